@@ -1,0 +1,109 @@
+// Package finding holds what inspection has to say and where it was seen.
+//
+// It owns the one position type of the program: a byte offset in a [Source],
+// turned into line and column only when it is printed. A [Finding] is data: its
+// text never contains its own place, so that findings can be compared, sorted
+// and counted. Printers for the GNU form, JSON and SARIF 2.1.0 are here, and so
+// is [Doc], the one text that both `voltwright explain` and the site's method
+// page print.
+//
+// What it cannot catch: a source whose text has changed on disk since it was
+// read gives the lines of the text that was read.
+package finding
+
+import (
+	"cmp"
+	"slices"
+)
+
+// Level says how much a finding matters.
+type Level uint8
+
+// The levels, in rising order. Only an Error stops a publish.
+const (
+	Note Level = iota
+	Warning
+	Error
+)
+
+// String gives the word that is printed for the level.
+func (l Level) String() string {
+	switch l {
+	case Error:
+		return "error"
+	case Warning:
+		return "warning"
+	default:
+		return "note"
+	}
+}
+
+// MarshalText gives the level as its word.
+func (l Level) MarshalText() ([]byte, error) { return []byte(l.String()), nil }
+
+// Finding is one thing that inspection has to say.
+type Finding struct {
+	Rule    string    // the name of its Doc: lower-case words joined by hyphens
+	Level   Level     // how much it matters
+	Span    Span      // where it was seen; the zero Span has no place
+	Text    string    // one sentence with the numbers in it, without its own place
+	Remedy  string    // what to do, as an order to the maker; may be empty
+	Related []Related // other places that bear on it
+}
+
+// Related is another place that bears on a finding, and why.
+type Related struct {
+	Span Span
+	Text string
+}
+
+// List collects findings. The zero List is ready to use; it is not safe for
+// use by several goroutines at once.
+type List struct {
+	all []Finding
+}
+
+// Add appends findings in the order seen.
+func (l *List) Add(f ...Finding) { l.all = append(l.all, f...) }
+
+// Len counts what was added, repeats included.
+func (l *List) Len() int { return len(l.all) }
+
+// Count counts the sorted, repeat-free findings of one level.
+func (l *List) Count(level Level) int {
+	n := 0
+	for _, f := range l.Sorted() {
+		if f.Level == level {
+			n++
+		}
+	}
+	return n
+}
+
+// Worst is the highest level of all, and false if there is no finding.
+func (l *List) Worst() (Level, bool) {
+	worst := Note
+	for _, f := range l.all {
+		worst = max(worst, f.Level)
+	}
+	return worst, len(l.all) > 0
+}
+
+// Sorted returns the findings by file, place, level (worst first), rule and
+// text, each said once. The list itself keeps its order.
+func (l *List) Sorted() []Finding {
+	out := slices.Clone(l.all)
+	slices.SortStableFunc(out, compare)
+	return slices.CompactFunc(out, func(a, b Finding) bool { return compare(a, b) == 0 })
+}
+
+func compare(a, b Finding) int {
+	return cmp.Or(
+		cmp.Compare(a.Span.File(), b.Span.File()),
+		cmp.Compare(a.Span.Start, b.Span.Start),
+		cmp.Compare(b.Level, a.Level),
+		cmp.Compare(a.Rule, b.Rule),
+		cmp.Compare(a.Text, b.Text),
+		cmp.Compare(a.Remedy, b.Remedy),
+	)
+}

@@ -1,0 +1,85 @@
+package finding
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+)
+
+// PrintLines writes the findings one a line in the form of the GNU coding
+// standards, `file:line:column: level: text [rule]`, each followed by its
+// related places and its remedy, indented.
+func PrintLines(w io.Writer, findings []Finding) error {
+	var b strings.Builder
+	for _, f := range findings {
+		fmt.Fprintf(&b, "%s%s: %s [%s]\n", f.Span.Position(), f.Level, f.Text, f.Rule)
+		for _, r := range f.Related {
+			fmt.Fprintf(&b, "    %s%s\n", r.Span.Position(), r.Text)
+		}
+		if f.Remedy != "" {
+			fmt.Fprintf(&b, "    remedy: %s\n", f.Remedy)
+		}
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// String gives `file:line:column: `, with what is known of it, or "".
+func (p Position) String() string {
+	switch {
+	case p.File == "":
+		return ""
+	case p.Line == 0:
+		return p.File + ": "
+	default:
+		return fmt.Sprintf("%s:%d:%d: ", p.File, p.Line, p.Column)
+	}
+}
+
+type jsonFinding struct {
+	Rule    string        `json:"rule"`
+	Level   Level         `json:"level"`
+	Place   Position      `json:"place"`
+	Text    string        `json:"text"`
+	Remedy  string        `json:"remedy,omitempty"`
+	Related []jsonRelated `json:"related,omitempty"`
+}
+
+type jsonRelated struct {
+	Place Position `json:"place"`
+	Text  string   `json:"text"`
+}
+
+// PrintJSON writes one object with the findings and their counts by level.
+func PrintJSON(w io.Writer, findings []Finding) error {
+	out := struct {
+		Findings []jsonFinding `json:"findings"`
+		Errors   int           `json:"errors"`
+		Warnings int           `json:"warnings"`
+		Notes    int           `json:"notes"`
+	}{Findings: []jsonFinding{}}
+	for _, f := range findings {
+		j := jsonFinding{Rule: f.Rule, Level: f.Level, Place: f.Span.Position(), Text: f.Text, Remedy: f.Remedy}
+		for _, r := range f.Related {
+			j.Related = append(j.Related, jsonRelated{r.Span.Position(), r.Text})
+		}
+		out.Findings = append(out.Findings, j)
+		switch f.Level {
+		case Error:
+			out.Errors++
+		case Warning:
+			out.Warnings++
+		default:
+			out.Notes++
+		}
+	}
+	return encode(w, out)
+}
+
+func encode(w io.Writer, v any) error {
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(v)
+}

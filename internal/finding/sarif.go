@@ -1,0 +1,134 @@
+package finding
+
+import (
+	"io"
+	"net/url"
+)
+
+// PrintSARIF writes the findings as a log of OASIS SARIF 2.1.0. The docs are
+// those of the rules that may appear; a rule without a doc is listed by its
+// name alone. Columns count Unicode code points (section 3.14.17).
+func PrintSARIF(w io.Writer, version string, findings []Finding, docs []Doc) error {
+	run := sarifRun{ColumnKind: "unicodeCodePoints", Results: []sarifResult{}}
+	run.Tool.Driver = sarifDriver{Name: "Voltwright", Version: version, Rules: []sarifRule{}}
+	index := map[string]int{}
+	byName := map[string]Doc{}
+	for _, d := range docs {
+		byName[d.Name] = d
+	}
+	for _, f := range findings {
+		i, known := index[f.Rule]
+		if !known {
+			i = len(run.Tool.Driver.Rules)
+			index[f.Rule] = i
+			run.Tool.Driver.Rules = append(run.Tool.Driver.Rules, newSarifRule(f.Rule, byName[f.Rule]))
+		}
+		run.Results = append(run.Results, newSarifResult(f, i))
+	}
+	return encode(w, sarifLog{
+		Schema:  "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json",
+		Version: "2.1.0",
+		Runs:    []sarifRun{run},
+	})
+}
+
+type sarifLog struct {
+	Schema  string     `json:"$schema"`
+	Version string     `json:"version"`
+	Runs    []sarifRun `json:"runs"`
+}
+
+type sarifRun struct {
+	Tool struct {
+		Driver sarifDriver `json:"driver"`
+	} `json:"tool"`
+	ColumnKind string        `json:"columnKind"`
+	Results    []sarifResult `json:"results"`
+}
+
+type sarifDriver struct {
+	Name    string      `json:"name"`
+	Version string      `json:"version,omitempty"`
+	Rules   []sarifRule `json:"rules"`
+}
+
+type sarifRule struct {
+	ID    string     `json:"id"`
+	Short *sarifText `json:"shortDescription,omitempty"`
+	Full  *sarifText `json:"fullDescription,omitempty"`
+}
+
+type sarifText struct {
+	Text string `json:"text"`
+}
+
+type sarifResult struct {
+	RuleID    string          `json:"ruleId"`
+	RuleIndex int             `json:"ruleIndex"`
+	Level     string          `json:"level"`
+	Message   sarifText       `json:"message"`
+	Locations []sarifLocation `json:"locations,omitempty"`
+	Related   []sarifLocation `json:"relatedLocations,omitempty"`
+}
+
+type sarifLocation struct {
+	ID       *int       `json:"id,omitempty"`
+	Message  *sarifText `json:"message,omitempty"`
+	Physical struct {
+		Artifact struct {
+			URI string `json:"uri"`
+		} `json:"artifactLocation"`
+		Region *sarifRegion `json:"region,omitempty"`
+	} `json:"physicalLocation"`
+}
+
+type sarifRegion struct {
+	StartLine   int `json:"startLine"`
+	StartColumn int `json:"startColumn,omitempty"`
+	EndLine     int `json:"endLine,omitempty"`
+	EndColumn   int `json:"endColumn,omitempty"`
+}
+
+func newSarifRule(name string, d Doc) sarifRule {
+	r := sarifRule{ID: name}
+	if d.Title != "" {
+		r.Short = &sarifText{d.Title}
+	}
+	if d.What != "" {
+		r.Full = &sarifText{d.What}
+	}
+	return r
+}
+
+func newSarifResult(f Finding, rule int) sarifResult {
+	text := f.Text
+	if f.Remedy != "" {
+		text += " Remedy: " + f.Remedy
+	}
+	r := sarifResult{RuleID: f.Rule, RuleIndex: rule, Level: f.Level.String(), Message: sarifText{text}}
+	if f.Span.Source != nil {
+		r.Locations = []sarifLocation{newSarifLocation(f.Span)}
+	}
+	for i, rel := range f.Related {
+		if rel.Span.Source == nil {
+			continue
+		}
+		l := newSarifLocation(rel.Span)
+		l.ID, l.Message = &i, &sarifText{rel.Text}
+		r.Related = append(r.Related, l)
+	}
+	return r
+}
+
+func newSarifLocation(s Span) sarifLocation {
+	var l sarifLocation
+	l.Physical.Artifact.URI = (&url.URL{Path: s.File()}).String()
+	p := s.Position()
+	if p.Line > 0 {
+		l.Physical.Region = &sarifRegion{StartLine: p.Line, StartColumn: p.Column}
+		if e := s.EndPosition(); e.Line > p.Line || e.Line == p.Line && e.Column > p.Column {
+			l.Physical.Region.EndLine, l.Physical.Region.EndColumn = e.Line, e.Column
+		}
+	}
+	return l
+}
