@@ -1,0 +1,129 @@
+package runlog
+
+import (
+	"math"
+
+	"voltwright/internal/quantity"
+)
+
+// Channel is one thing that a log can hold a column of.
+type Channel uint8
+
+// The channels. Values are in base units: V, A, °C, m/s, m, Ah, Wh, W, a
+// fraction for the duty, revolutions per minute, and s for time.
+const (
+	Time Channel = iota
+	Voltage
+	Current
+	Temperature
+	Ambient
+	Speed
+	Distance
+	ChargeCounter
+	EnergyCounter
+	ChargeReturned
+	EnergyReturned
+	Power
+	Duty
+	Rotation
+
+	channelCount = int(iota)
+)
+
+// channelFact is what is said about a channel anywhere: its word in front
+// matter, its label on a page, its dimension and the unit its values are in.
+type channelFact struct {
+	word, label string
+	dimension   quantity.Dimension
+	unit        string
+}
+
+var channelFacts = [channelCount]channelFact{
+	Time:           {"time", "Time", quantity.Time, "s"},
+	Voltage:        {"voltage", "Voltage", quantity.Voltage, "V"},
+	Current:        {"current", "Current", quantity.Current, "A"},
+	Temperature:    {"temperature", "Temperature", quantity.Temperature, "°C"},
+	Ambient:        {"ambient", "Ambient temperature", quantity.Temperature, "°C"},
+	Speed:          {"speed", "Speed", quantity.Speed, "m/s"},
+	Distance:       {"distance", "Distance", quantity.Length, "m"},
+	ChargeCounter:  {"charge-counter", "Charge counter", quantity.Charge, "Ah"},
+	EnergyCounter:  {"energy-counter", "Energy counter", quantity.Energy, "Wh"},
+	ChargeReturned: {"charge-returned", "Counter of charge returned", quantity.Charge, "Ah"},
+	EnergyReturned: {"energy-returned", "Counter of energy returned", quantity.Energy, "Wh"},
+	Power:          {"power", "Power", quantity.Power, "W"},
+	Duty:           {"duty", "Duty", quantity.Fraction0, "%"},
+	Rotation:       {"rotation", "Rotation", quantity.Rotation, "rpm"},
+}
+
+// Channels lists all channels in their fixed order.
+func Channels() []Channel {
+	all := make([]Channel, channelCount)
+	for i := range all {
+		all[i] = Channel(i)
+	}
+	return all
+}
+
+// String is the channel's word in front matter and on the command line.
+func (c Channel) String() string {
+	if int(c) >= channelCount {
+		return "unknown"
+	}
+	return channelFacts[c].word
+}
+
+// Label is the channel's name on a page.
+func (c Channel) Label() string {
+	if int(c) >= channelCount {
+		return "Unknown"
+	}
+	return channelFacts[c].label
+}
+
+// Dimension is the dimension of the channel's values.
+func (c Channel) Dimension() quantity.Dimension {
+	if int(c) >= channelCount {
+		return quantity.Dimensionless
+	}
+	return channelFacts[c].dimension
+}
+
+// Unit is the unit in which the channel's values are shown by default. A duty
+// is stored as a fraction and shown in per cent; all others are stored in it.
+func (c Channel) Unit() string {
+	if int(c) >= channelCount {
+		return ""
+	}
+	return channelFacts[c].unit
+}
+
+// ParseChannel finds the channel of a word as String prints it.
+func ParseChannel(word string) (Channel, bool) {
+	for i := range channelFacts {
+		if channelFacts[i].word == word {
+			return Channel(i), true
+		}
+	}
+	return 0, false
+}
+
+// Sample is one row of a log after the reader's rules have been applied: base
+// units, seconds from the first sample, and a current that is positive on
+// discharge whatever the log's own sign.
+type Sample struct {
+	// Line is the line number in the file, counted from 1; Offset the byte
+	// offset of the row's start.
+	Line   int
+	Offset int64
+	// Time is in seconds from the first sample and never falls. It equals
+	// Values[Time].
+	Time float64
+	// Restart says that the log's clock started again at this row: the interval
+	// before it is not a measured one and nothing may be integrated across it.
+	Restart bool
+	// Values holds NaN where the field is empty or the channel has no column.
+	Values [channelCount]float64
+}
+
+// Has says whether the row holds a value of the channel.
+func (s *Sample) Has(c Channel) bool { return !math.IsNaN(s.Values[c]) }
