@@ -45,11 +45,24 @@ func (l Level) MarshalText() ([]byte, error) { return []byte(l.String()), nil }
 type Finding struct {
 	Rule    string    // the name of its Doc: lower-case words joined by hyphens
 	Level   Level     // how much it matters
+	Signal  Signal    // the signal word of a callout; "" for a finding that is none
 	Span    Span      // where it was seen; the zero Span has no place
 	Text    string    // one sentence with the numbers in it, without its own place
 	Remedy  string    // what to do, as an order to the maker; may be empty
 	Related []Related // other places that bear on it
 }
+
+// Signal is the signal word of a callout, a finding that concerns safety. The
+// words and what they mean are those of ANSI Z535.6 and ISO 3864-2.
+type Signal string
+
+// The signal words, from the most serious.
+const (
+	Danger         Signal = "DANGER"  // a hazard that will, if not avoided, kill or seriously injure
+	SignalWarning  Signal = "WARNING" // one that could
+	Caution        Signal = "CAUTION" // one that could injure slightly or moderately
+	PropertyNotice Signal = "NOTICE"  // practices that concern property, not injury
+)
 
 // Related is another place that bears on a finding, and why.
 type Related struct {
