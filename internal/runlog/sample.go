@@ -51,7 +51,7 @@ var channelFacts = [channelCount]channelFact{
 	ChargeReturned: {"charge-returned", "Counter of charge returned", quantity.Charge, "Ah"},
 	EnergyReturned: {"energy-returned", "Counter of energy returned", quantity.Energy, "Wh"},
 	Power:          {"power", "Power", quantity.Power, "W"},
-	Duty:           {"duty", "Duty", quantity.Fraction0, "%"},
+	Duty:           {"duty", "Duty", quantity.Share, "%"},
 	Rotation:       {"rotation", "Rotation", quantity.Rotation, "rpm"},
 }
 
@@ -83,7 +83,7 @@ func (c Channel) Label() string {
 // Dimension is the dimension of the channel's values.
 func (c Channel) Dimension() quantity.Dimension {
 	if int(c) >= channelCount {
-		return quantity.Dimensionless
+		return quantity.Plain
 	}
 	return channelFacts[c].dimension
 }

@@ -1,0 +1,357 @@
+package runlog
+
+// timeForm is a way of writing the time of a row.
+type timeForm uint8
+
+const (
+	timeUnknown timeForm = iota
+	timeSeconds
+	timeMilliseconds
+	timeMicroseconds
+	timeMinutes
+	timeHours
+	timeClock          // h:mm:ss
+	timeMinutesSeconds // m:ss
+	timeHoursMinutes   // h:mm
+	timeDateTime       // year first, ISO 8601 and RFC 3339 or with a blank or a slash
+	timeDayFirst
+	timeMonthFirst
+	timeUnix
+	timeUnixMilliseconds
+	timeUnixMicroseconds
+	timeSplit // whole seconds in one column, nanoseconds in another
+	timeStep  // no column: row number times the step
+
+	timeForms = int(iota)
+)
+
+// timeFormFacts holds the word by which a form is stated and how a dialect
+// describes it.
+var timeFormFacts = [timeForms]struct{ word, description string }{
+	timeSeconds:          {"seconds", "time in seconds"},
+	timeMilliseconds:     {"milliseconds", "time in milliseconds"},
+	timeMicroseconds:     {"microseconds", "time in microseconds"},
+	timeMinutes:          {"minutes", "time in minutes"},
+	timeHours:            {"hours", "time in hours"},
+	timeClock:            {"clock", "time as h:mm:ss"},
+	timeMinutesSeconds:   {"minutes-seconds", "time as m:ss"},
+	timeHoursMinutes:     {"hours-minutes", "time as h:mm"},
+	timeDateTime:         {"date-time", "time as date and clock, year first"},
+	timeDayFirst:         {"day-first", "time as date and clock, day first"},
+	timeMonthFirst:       {"month-first", "time as date and clock, month first"},
+	timeUnix:             {"unix", "time in seconds since 1970"},
+	timeUnixMilliseconds: {"unix-milliseconds", "time in milliseconds since 1970"},
+	timeUnixMicroseconds: {"unix-microseconds", "time in microseconds since 1970"},
+	timeSplit:            {"", "time in whole seconds and nanoseconds, two columns"},
+	timeStep:             {"", "no time column"},
+}
+
+// timeFormWords lists what Options.TimeFormat may be.
+func timeFormWords() []string {
+	var words []string
+	for _, f := range timeFormFacts {
+		if f.word != "" {
+			words = append(words, f.word)
+		}
+	}
+	return words
+}
+
+func parseTimeForm(word string) (timeForm, bool) {
+	for i, f := range timeFormFacts {
+		if word != "" && f.word == word {
+			return timeForm(i), true
+		}
+	}
+	return timeUnknown, false
+}
+
+// numeric says whether the form is a plain number.
+func (f timeForm) numeric() bool {
+	switch f {
+	case timeSeconds, timeMilliseconds, timeMicroseconds, timeMinutes, timeHours,
+		timeUnix, timeUnixMilliseconds, timeUnixMicroseconds:
+		return true
+	}
+	return false
+}
+
+// dated says whether the form names a day.
+func (f timeForm) dated() bool {
+	return f == timeDateTime || f == timeDayFirst || f == timeMonthFirst
+}
+
+// clocked says whether the form is a time of day that may pass midnight.
+func (f timeForm) clocked() bool { return f == timeClock || f == timeHoursMinutes }
+
+// stamp is a time with its whole seconds apart, so that a fraction of a second
+// keeps its digits beside the seconds of fifty years.
+type stamp struct {
+	whole int64
+	part  float64
+}
+
+// since is the time from b to a in seconds.
+func (a stamp) since(b stamp) float64 { return float64(a.whole-b.whole) + (a.part - b.part) }
+
+// numericStamp turns a number of the form into a stamp.
+func (f timeForm) numericStamp(v float64) stamp {
+	switch f {
+	case timeMilliseconds, timeUnixMilliseconds:
+		v /= 1e3
+	case timeMicroseconds, timeUnixMicroseconds:
+		v /= 1e6
+	case timeMinutes:
+		v *= 60
+	case timeHours:
+		v *= 3600
+	}
+	return stamp{part: v}
+}
+
+// parseStamp reads a written time of a form that is not numeric.
+func (f timeForm) parseStamp(b []byte) (stamp, bool) {
+	r := timeText{b: trimBlank(b)}
+	switch f {
+	case timeClock, timeMinutesSeconds, timeHoursMinutes:
+		s, ok := r.clock(f)
+		return s, ok && r.done()
+	case timeDateTime, timeDayFirst, timeMonthFirst:
+		return r.dateTime(f)
+	}
+	return stamp{}, false
+}
+
+// timeText is a cursor over a written time.
+type timeText struct {
+	b []byte
+	i int
+}
+
+func (r *timeText) done() bool { return r.i == len(r.b) }
+
+func (r *timeText) peek() byte {
+	if r.i < len(r.b) {
+		return r.b[r.i]
+	}
+	return 0
+}
+
+func (r *timeText) take(c byte) bool {
+	if r.peek() == c && c != 0 {
+		r.i++
+		return true
+	}
+	return false
+}
+
+// integer reads from low to high digits.
+func (r *timeText) integer(low, high int) (int, bool) {
+	v, n := 0, 0
+	for n < high && isDigit(r.peek()) {
+		v = v*10 + int(r.peek()-'0')
+		r.i++
+		n++
+	}
+	return v, n >= low && !isDigit(r.peek())
+}
+
+// fraction reads ".fff" or ",fff" if it is there.
+func (r *timeText) fraction() (float64, bool) {
+	if c := r.peek(); c != '.' && c != ',' {
+		return 0, true
+	}
+	start := r.i
+	r.i++
+	for isDigit(r.peek()) {
+		r.i++
+	}
+	if r.i == start+1 {
+		return 0, false
+	}
+	v, _, ok := scanNumber(r.b[start:r.i], 0, 0, r.b[start])
+	return v, ok
+}
+
+// clock reads a time of day or an elapsed time: h:mm:ss, h:mm or m:ss, with a
+// fraction on the last part and AM or PM behind it.
+func (r *timeText) clock(f timeForm) (stamp, bool) {
+	var parts [3]int
+	n := 0
+	for {
+		high := 2
+		if n == 0 {
+			high = 6
+		}
+		v, ok := r.integer(1, high)
+		if !ok || (n > 0 && v > 60) {
+			return stamp{}, false
+		}
+		parts[n] = v
+		n++
+		if n == 3 || !r.take(':') {
+			break
+		}
+	}
+	fraction, ok := r.fraction()
+	if !ok || n < 2 {
+		return stamp{}, false
+	}
+	h, m, s := parts[0], parts[1], parts[2]
+	if n == 2 {
+		switch f {
+		case timeMinutesSeconds:
+			h, m, s = 0, parts[0], parts[1]
+		case timeHoursMinutes, timeDateTime, timeDayFirst, timeMonthFirst:
+			if fraction != 0 {
+				return stamp{}, false
+			}
+		default:
+			return stamp{}, false
+		}
+	} else if f == timeMinutesSeconds || f == timeHoursMinutes {
+		return stamp{}, false
+	}
+	if m > 59 && h > 0 || s > 60 || (f == timeClock && m > 59) {
+		return stamp{}, false
+	}
+	if h, ok = r.half(h); !ok {
+		return stamp{}, false
+	}
+	return stamp{int64(h)*3600 + int64(m)*60 + int64(s), fraction}, true
+}
+
+// half applies AM or PM to an hour.
+func (r *timeText) half(h int) (int, bool) {
+	rest := r.b[r.i:]
+	mark := trimBlank(rest)
+	if len(mark) != 2 || mark[1]|0x20 != 'm' || (mark[0]|0x20 != 'a' && mark[0]|0x20 != 'p') {
+		return h, true
+	}
+	if h < 1 || h > 12 {
+		return 0, false
+	}
+	r.i = len(r.b)
+	h %= 12
+	if mark[0]|0x20 == 'p' {
+		h += 12
+	}
+	return h, true
+}
+
+// dateTime reads a date and, behind it, a time of day and a zone. Without a
+// zone the time is taken as it stands: only differences are used.
+func (r *timeText) dateTime(f timeForm) (stamp, bool) {
+	year, month, day, ok := r.date(f)
+	if !ok {
+		return stamp{}, false
+	}
+	s := stamp{whole: daysSinceEpoch(year, month, day) * 86400}
+	if r.done() {
+		return s, true
+	}
+	if c := r.peek(); c != 'T' && c != 't' && c != ' ' && c != '_' && c != ',' {
+		return stamp{}, false
+	}
+	for r.i++; r.take(' '); {
+	}
+	t, ok := r.clock(timeDateTime)
+	if !ok || t.whole > 86400 {
+		return stamp{}, false
+	}
+	s.whole += t.whole
+	s.part = t.part
+	for r.take(' ') {
+	}
+	offset, ok := r.zone()
+	s.whole -= int64(offset)
+	return s, ok && r.done()
+}
+
+// date reads a date in the order of the form.
+func (r *timeText) date(f timeForm) (year, month, day int, ok bool) {
+	if f == timeDateTime && len(r.b) >= 8 && isDigit(r.b[4]) { // 20260412
+		all, good := r.integer(8, 8)
+		year, month, day = all/10000, all/100%100, all%100
+		return year, month, day, good && validDate(year, month, day)
+	}
+	var p [3]int
+	var mark byte
+	for i := range p {
+		low, high := 1, 2
+		if i == 0 && f == timeDateTime {
+			low, high = 4, 4
+		} else if i == 2 && f != timeDateTime {
+			low, high = 2, 4
+		}
+		if p[i], ok = r.integer(low, high); !ok {
+			return 0, 0, 0, false
+		}
+		if i == 0 {
+			mark = r.peek()
+			if mark != '-' && mark != '/' && mark != '.' {
+				return 0, 0, 0, false
+			}
+		}
+		if i < 2 && !r.take(mark) {
+			return 0, 0, 0, false
+		}
+	}
+	switch f {
+	case timeDateTime:
+		year, month, day = p[0], p[1], p[2]
+	case timeDayFirst:
+		day, month, year = p[0], p[1], p[2]
+	default:
+		month, day, year = p[0], p[1], p[2]
+	}
+	if year < 100 {
+		year += 2000
+	}
+	return year, month, day, validDate(year, month, day)
+}
+
+// zone reads Z, +hh:mm, +hhmm or +hh and gives the offset in seconds.
+func (r *timeText) zone() (int, bool) {
+	if r.done() || r.take('Z') || r.take('z') {
+		return 0, true
+	}
+	sign := 1
+	switch {
+	case r.take('-'):
+		sign = -1
+	case !r.take('+'):
+		return 0, false
+	}
+	rest := r.b[r.i:]
+	h, m, ok := 0, 0, true
+	if len(rest) == 4 && isDigit(rest[2]) {
+		h, ok = r.integer(4, 4)
+		h, m = h/100, h%100
+	} else if h, ok = r.integer(2, 2); ok && r.take(':') {
+		m, ok = r.integer(2, 2)
+	}
+	return sign * (h*3600 + m*60), ok && h < 24 && m < 60
+}
+
+func validDate(year, month, day int) bool {
+	if year < 1 || month < 1 || month > 12 || day < 1 {
+		return false
+	}
+	days := [...]int{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}[month-1]
+	if month == 2 && (year%4 == 0 && year%100 != 0 || year%400 == 0) {
+		days = 29
+	}
+	return day <= days
+}
+
+// daysSinceEpoch counts the days from 1 January 1970 in the Gregorian calendar.
+// The year is counted from March, so that the leap day is its last.
+func daysSinceEpoch(year, month, day int) int64 {
+	y, m := int64(year), int64(month)
+	if m <= 2 {
+		y--
+		m += 12
+	}
+	return 365*y + y/4 - y/100 + y/400 + (153*(m-3)+2)/5 + int64(day) - 1 - 719468
+}
