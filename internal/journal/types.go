@@ -1,0 +1,319 @@
+package journal
+
+import (
+	"voltwright/internal/finding"
+	"voltwright/internal/notes"
+	"voltwright/internal/quantity"
+	"voltwright/internal/runlog"
+)
+
+// Journal is the folder of notes that one maker keeps, resolved.
+type Journal struct {
+	Title    notes.Word                 `key:"title,required"`
+	Address  notes.Word                 `key:"address"` // where the site will stand
+	Language notes.Word                 `key:"language"`
+	Currency notes.Word                 `key:"currency"`
+	Units    []notes.Choice[UnitSystem] `key:"units"` // in order of preference
+	Licence  notes.Word                 `key:"licence"`
+	Maker    Maker                      `key:"maker,required"`
+	Notice   notes.Word                 `key:"notice"` // printed on every page
+
+	Note        *notes.Note   // journal.yaml
+	Folder      *notes.Folder // where everything was read from
+	Vehicles    []*Vehicle    // by folder name
+	Notes       []*NotePage   // notes/, newest first
+	Questions   []*NotePage   // questions/, by file name
+	Corrections []*NotePage   // corrections/, newest first
+	Used        []Attachment  // the files beside the notes that a page needs, by path
+}
+
+// Maker is who keeps the journal.
+type Maker struct {
+	Name  notes.Word `key:"name,required"`
+	Place notes.Word `key:"place"`
+}
+
+// Vehicle is one vehicle with its versions.
+type Vehicle struct {
+	Kind    notes.Word `key:"kind,required"`
+	Name    notes.Word `key:"name,required"`
+	Summary notes.Word `key:"summary"` // one line
+
+	Slug     string // the folder's name
+	Note     *notes.Note
+	Document *notes.Document
+	Versions []*Version // by number
+}
+
+// Version is one state of a vehicle: a spec, a story and its runs.
+type Version struct {
+	Kind       notes.Word          `key:"kind,required"`
+	Name       notes.Word          `key:"name,required"`
+	Date       notes.Date          `key:"date,required"`
+	Follows    notes.Word          `key:"follows"` // slug of the version before
+	State      notes.Choice[State] `key:"state"`
+	Summary    notes.Word          `key:"summary"`
+	Packs      []Pack              `key:"packs"` // in parallel
+	Cutout     *Cutout             `key:"cutout"`
+	Controller *Controller         `key:"controller"`
+	Motors     []Motor             `key:"motors"`
+	Drive      *Drive              `key:"drive"`
+	Masses     *Masses             `key:"masses"`
+	Parts      []Part              `key:"parts"`
+
+	Vehicle  *Vehicle
+	Slug     string   // the folder's name: "2-lifepo4"
+	Number   int      // from the slug
+	Before   *Version // the one that Follows names, or nil
+	Note     *notes.Note
+	Document *notes.Document
+	Runs     []*Run // by date, then by slug
+}
+
+// Pack is one pack of cells. Two batteries in series are one pack.
+type Pack struct {
+	Name       notes.Word                        `key:"name"`
+	Chemistry  notes.Choice[Chemistry]           `key:"chemistry,required"`
+	Series     notes.Integer                     `key:"series,required"` // cells in series
+	Parallel   notes.Integer                     `key:"parallel"`        // cells in parallel; not written is 1
+	Capacity   notes.Value[quantity.AmpereHours] `key:"capacity,required"`
+	Resistance notes.Value[quantity.Ohms]        `key:"resistance"`
+	Full       notes.Value[quantity.Volts]       `key:"full"` // charge voltage
+	Mass       notes.Value[quantity.Kilograms]   `key:"mass"`
+	Joined     notes.Choice[Joining]             `key:"joined"`
+	Protection Protection                        `key:"protection"`
+
+	Span finding.Span `key:"@"`
+}
+
+// Protection is what a pack's own protection does: nothing known if not Set,
+// nothing at all if None, else the points at which it opens.
+type Protection struct {
+	Set  bool
+	None bool
+	Span finding.Span
+	ProtectionPoints
+}
+
+// ProtectionPoints are the points at which a pack's own protection acts.
+type ProtectionPoints struct {
+	Opens       notes.Value[quantity.Volts]   `key:"opens"`
+	Current     notes.Value[quantity.Amperes] `key:"current"`
+	ChargeStops notes.Value[quantity.Volts]   `key:"charge-stops"`
+}
+
+// Cutout is a low-voltage cutout of the vehicle's own.
+type Cutout struct {
+	Opens     notes.Value[quantity.Volts]   `key:"opens,required"`
+	Threshold notes.Value[quantity.Volts]   `key:"reset-threshold"` // closes again this much above Opens
+	Delay     notes.Value[quantity.Seconds] `key:"delay"`
+	Current   notes.Value[quantity.Amperes] `key:"current"`
+
+	Span finding.Span `key:"@"`
+}
+
+// Controller is the speed controller.
+type Controller struct {
+	Kind       notes.Choice[ControllerKind]   `key:"kind"`
+	Voltage    notes.Range[quantity.Volts]    `key:"voltage"`
+	Current    notes.Value[quantity.Amperes]  `key:"current"`
+	Setting    notes.Value[quantity.Fraction] `key:"setting"`
+	Efficiency notes.Value[quantity.Fraction] `key:"efficiency"`
+
+	Span finding.Span `key:"@"`
+}
+
+// Motor is one motor.
+type Motor struct {
+	Name          notes.Word                                 `key:"name"`
+	Rated         notes.Value[quantity.Volts]                `key:"rated"`
+	Power         notes.Value[quantity.Watts]                `key:"power"`
+	NoLoadSpeed   notes.Value[quantity.RevolutionsPerMinute] `key:"no-load-speed"`
+	NoLoadCurrent notes.Value[quantity.Amperes]              `key:"no-load-current"`
+	Resistance    notes.Value[quantity.Ohms]                 `key:"resistance"`
+
+	Span finding.Span `key:"@"`
+}
+
+// Drive is what lies between the motors and the ground.
+type Drive struct {
+	Ratio   notes.Value[quantity.Number] `key:"ratio"` // turns of the motor to one of the wheel
+	Wheel   notes.Value[quantity.Metres] `key:"wheel"` // diameter
+	Surface notes.Choice[Surface]        `key:"surface"`
+
+	Span finding.Span `key:"@"`
+}
+
+// Masses are the masses that the motors move.
+type Masses struct {
+	Vehicle notes.Value[quantity.Kilograms] `key:"vehicle"`
+	Payload notes.Value[quantity.Kilograms] `key:"payload"`
+
+	Span finding.Span `key:"@"`
+}
+
+// Part is one line of a version's parts list.
+type Part struct {
+	Name     notes.Word    `key:"name,required"`
+	Quantity notes.Integer `key:"quantity"` // not written is 1
+	Rating   notes.Word    `key:"rating"`
+	Price    notes.Decimal `key:"price"`    // of one
+	Currency notes.Word    `key:"currency"` // not written is the journal's
+	Source   notes.Word    `key:"source"`
+	Note     notes.Word    `key:"note"`
+
+	Span finding.Span `key:"@"`
+}
+
+// Run is one trial of a version: method in the front matter, remarks in the
+// body, and one of a log, readings or a stopwatch's laps as evidence.
+type Run struct {
+	Kind        notes.Word                    `key:"kind,required"`
+	Type        notes.Choice[RunType]         `key:"type,required"`
+	Name        notes.Word                    `key:"name,required"`
+	Date        notes.Date                    `key:"date,required"`
+	Summary     notes.Word                    `key:"summary"`
+	Conditions  Conditions                    `key:"conditions"`
+	Instruments []Instrument                  `key:"instruments"`
+	Log         *Log                          `key:"log"`
+	Readings    []Reading                     `key:"readings"`
+	Stopwatch   *Stopwatch                    `key:"stopwatch"`
+	PauseAfter  notes.Value[quantity.Seconds] `key:"pause-after"`
+	Idle        notes.Value[quantity.Amperes] `key:"idle"`
+	Ended       notes.Word                    `key:"ended"`
+
+	Version  *Version
+	Slug     string // the file's name without .md
+	Note     *notes.Note
+	Document *notes.Document
+}
+
+// Conditions are what a run was made under.
+type Conditions struct {
+	Temperature notes.Value[quantity.Celsius]   `key:"temperature"`
+	Payload     notes.Value[quantity.Kilograms] `key:"payload"`
+	Surface     notes.Choice[Surface]           `key:"surface"`
+	Setting     notes.Value[quantity.Fraction]  `key:"setting"`
+	Note        notes.Word                      `key:"note"`
+}
+
+// Instrument is what one channel was measured with.
+type Instrument struct {
+	Name       notes.Word            `key:"name"`
+	Measures   notes.Choice[Measure] `key:"measures,required"`
+	Accuracy   notes.Accuracy        `key:"accuracy"`
+	Resolution notes.Amount          `key:"resolution"` // in a unit of what it measures
+
+	Span finding.Span `key:"@"`
+}
+
+// Log is a log file and what the maker states about it.
+type Log struct {
+	File      notes.Word                    `key:"file,required"`
+	Columns   map[string]notes.Word         `key:"columns"` // channel → head of its column
+	Time      notes.Choice[TimeFormat]      `key:"time"`
+	Decimal   notes.Choice[DecimalMark]     `key:"decimal"`
+	Separator notes.Choice[Separator]       `key:"separator"`
+	Discharge notes.Choice[Sign]            `key:"discharge"`
+	Step      notes.Value[quantity.Seconds] `key:"step"`
+	Gap       notes.Value[quantity.Seconds] `key:"gap"`
+
+	Path string       // inside the journal, "" where the file cannot be used
+	Span finding.Span `key:"@"`
+}
+
+// Reading is one row of values read from meters by hand.
+type Reading struct {
+	At          notes.Value[quantity.Seconds]         `key:"at,required"`
+	Voltage     notes.Value[quantity.Volts]           `key:"voltage"`
+	Current     notes.Value[quantity.Amperes]         `key:"current"`
+	Temperature notes.Value[quantity.Celsius]         `key:"temperature"`
+	Speed       notes.Value[quantity.MetresPerSecond] `key:"speed"`
+	Distance    notes.Value[quantity.Metres]          `key:"distance"`
+
+	Span finding.Span `key:"@"`
+}
+
+// Stopwatch is a run timed by hand.
+type Stopwatch struct {
+	Resolution notes.Value[quantity.Seconds]   `key:"resolution"`
+	Lap        notes.Value[quantity.Metres]    `key:"lap"` // length of a lap
+	Laps       []notes.Value[quantity.Seconds] `key:"laps,required"`
+	Stops      []LapStop                       `key:"stops"`
+	Voltages   *EndVoltages                    `key:"voltages"`
+
+	Span finding.Span `key:"@"`
+}
+
+// LapStop is a stop within a lap, the clock running on.
+type LapStop struct {
+	Lap    notes.Integer                 `key:"lap,required"` // from 1
+	Lasted notes.Value[quantity.Seconds] `key:"lasted,required"`
+	Why    notes.Word                    `key:"why"`
+
+	Span finding.Span `key:"@"`
+}
+
+// EndVoltages are read from a display before and after.
+type EndVoltages struct {
+	Start notes.Value[quantity.Volts] `key:"start"`
+	End   notes.Value[quantity.Volts] `key:"end"`
+}
+
+// NotePage is a note, a question or a correction.
+type NotePage struct {
+	Kind    notes.Word `key:"kind,required"`
+	Title   notes.Word `key:"title,required"`
+	Date    notes.Date `key:"date"`
+	Summary notes.Word `key:"summary"`
+
+	Slug     string // the file's name without .md
+	Note     *notes.Note
+	Document *notes.Document
+}
+
+// Attachment is a file beside the notes that a page needs, and where it is asked for.
+type Attachment struct {
+	Path string
+	Kind AttachmentKind
+	From finding.Span
+}
+
+// AttachmentKind says what an attachment is for.
+type AttachmentKind string
+
+// The kinds of attachment.
+const (
+	LogFile AttachmentKind = "log"
+	Picture AttachmentKind = "picture"
+	Linked  AttachmentKind = "file"
+)
+
+// RunID names a run in the journal, "shunter/2-lifepo4/bench-2026-04-12"; it is
+// also the run's path on the site.
+type RunID string
+
+// ID is the path of the run on the site.
+func (r *Run) ID() RunID { return RunID(r.Version.Path() + "/" + r.Slug) }
+
+// Path is the path of the version on the site: "shunter/2-lifepo4".
+func (v *Version) Path() string { return v.Vehicle.Slug + "/" + v.Slug }
+
+// Results are what computing gave for the runs of a journal.
+type Results struct {
+	Runs map[RunID]*runlog.Result
+}
+
+// Figure finds a figure of a run by its fixed name; false where the run was not
+// computed or has no figure of that name.
+func (r *Results) Figure(id RunID, name string) (runlog.Figure, bool) {
+	if r == nil || r.Runs[id] == nil {
+		return runlog.Figure{}, false
+	}
+	for _, f := range r.Runs[id].Figures() {
+		if f.Name == name {
+			return f, true
+		}
+	}
+	return runlog.Figure{}, false
+}

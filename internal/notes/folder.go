@@ -1,0 +1,250 @@
+package notes
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"strings"
+	"unicode/utf8"
+
+	"voltwright/internal/finding"
+)
+
+// JournalFile is the file that makes a folder a journal.
+const JournalFile = "journal.yaml"
+
+// The size limits, in bytes.
+const (
+	MaxNote    = 1 << 20   // a Markdown note or journal.yaml
+	MaxPicture = 64 << 20  // a picture
+	MaxFile    = 512 << 20 // a log or any other file
+)
+
+// Folder is a journal's folder. Everything is read through an [os.Root], so
+// that neither `..` nor a symbolic link leads out of it.
+type Folder struct {
+	root  *os.Root
+	files []File
+}
+
+// File is one file of the folder as the last Read saw it.
+type File struct {
+	Path string // slash-separated, inside the journal
+	Size int64
+}
+
+// NoJournalError says that a folder is no journal and what to do about it.
+type NoJournalError struct{ Dir string }
+
+// Error names the folder and the way out.
+func (e *NoJournalError) Error() string {
+	return fmt.Sprintf("%s is no journal: it has no file %s. Go to the folder that has one, or name it: `voltwright inspect FOLDER`; to start a journal, write a %s with the lines `title: ...` and `maker: {name: ...}`.", e.Dir, JournalFile, JournalFile)
+}
+
+// Open opens a journal's folder. The error is a *[NoJournalError] if the folder
+// has no journal.yaml, else what the system says of a folder it cannot open.
+// Close it after use.
+func Open(dir string) (*Folder, error) {
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := root.Lstat(JournalFile); err != nil {
+		root.Close()
+		if errors.Is(err, fs.ErrNotExist) {
+			return nil, &NoJournalError{Dir: filepath.ToSlash(dir)}
+		}
+		return nil, err
+	}
+	return &Folder{root: root}, nil
+}
+
+// Close lets the folder go.
+func (f *Folder) Close() error { return f.root.Close() }
+
+// Files lists the files that Read saw, in the order of their paths. Those whose
+// name or folder begins with a dot are not among them.
+func (f *Folder) Files() []File { return f.files }
+
+// The reasons why a file of the folder cannot be used; test with errors.Is.
+var (
+	ErrOutside = errors.New("leads out of the journal folder")
+	ErrTooBig  = errors.New("is too large")
+	ErrNoFile  = errors.New("is no file")
+)
+
+// Clean makes a path inside the journal from one that was written in a note:
+// relative to the note's folder, with slashes. It fails with ErrOutside for an
+// absolute path and for one that climbs out.
+func Clean(noteFolder, written string) (string, error) {
+	written = strings.ReplaceAll(written, `\`, "/")
+	if path.IsAbs(written) || filepath.VolumeName(written) != "" || (len(written) > 1 && written[1] == ':') {
+		return "", ErrOutside
+	}
+	p := path.Join(noteFolder, written)
+	if !fs.ValidPath(p) {
+		return "", ErrOutside
+	}
+	return p, nil
+}
+
+// OpenFile opens a regular file for reading. The error wraps ErrOutside,
+// ErrTooBig, ErrNoFile or fs.ErrNotExist where that is the reason.
+func (f *Folder) OpenFile(rel string) (fs.File, error) {
+	if _, err := f.Stat(rel); err != nil {
+		return nil, err
+	}
+	file, err := f.root.Open(filepath.FromSlash(rel))
+	if err != nil {
+		return nil, outside(err)
+	}
+	return file, nil
+}
+
+// Stat looks at a file without opening it; its errors are those of OpenFile.
+func (f *Folder) Stat(rel string) (fs.FileInfo, error) {
+	if !fs.ValidPath(rel) {
+		return nil, ErrOutside
+	}
+	info, err := f.root.Stat(filepath.FromSlash(rel))
+	switch {
+	case err != nil:
+		return nil, outside(err)
+	case !info.Mode().IsRegular():
+		return nil, ErrNoFile
+	case info.Size() > Limit(rel):
+		return nil, ErrTooBig
+	}
+	return info, nil
+}
+
+// outside tells the refusal of an os.Root apart from other errors; the standard
+// library has no exported value for it.
+func outside(err error) error {
+	if strings.Contains(err.Error(), "escapes from parent") {
+		return fmt.Errorf("%w: %w", ErrOutside, err)
+	}
+	return err
+}
+
+// Limit is the size limit of a file, in bytes, by the ending of its name.
+func Limit(rel string) int64 {
+	switch {
+	case isNote(rel):
+		return MaxNote
+	case IsPicture(rel):
+		return MaxPicture
+	default:
+		return MaxFile
+	}
+}
+
+func isNote(rel string) bool { return path.Ext(rel) == ".md" || rel == JournalFile }
+
+// IsPicture tells whether a file is a picture by the ending of its name.
+func IsPicture(rel string) bool {
+	switch strings.ToLower(path.Ext(rel)) {
+	case ".jpg", ".jpeg", ".png", ".gif", ".webp", ".svg":
+		return true
+	}
+	return false
+}
+
+// Trouble is the finding about a file that cannot be used, at the place that
+// asks for it. It returns false for fs.ErrNotExist, of which only the caller
+// knows what to say.
+func Trouble(rel string, err error, at finding.Span) (finding.Finding, bool) {
+	out := finding.Finding{Level: finding.Error, Span: at}
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return out, false
+	case errors.Is(err, ErrOutside):
+		out.Rule, out.Text = RuleOutsideJournal, fmt.Sprintf("`%s` leads out of the journal folder", clip(rel))
+		out.Remedy = "put the file itself, not a link to it, into the journal folder and name it from the note's own folder."
+	case errors.Is(err, ErrTooBig):
+		out.Rule, out.Text = RuleTooLarge, fmt.Sprintf("`%s` is larger than %d MiB", clip(rel), Limit(rel)>>20)
+		out.Remedy = "split it, or make it smaller."
+	case errors.Is(err, ErrNoFile):
+		out.Rule, out.Text = RuleUnreadable, fmt.Sprintf("`%s` is no file", clip(rel))
+		out.Remedy = "name a file."
+	default:
+		out.Rule, out.Text = RuleUnreadable, fmt.Sprintf("`%s` cannot be read: %s", clip(rel), reason(err))
+		out.Remedy = "see whether you may read the file, and whether the disk is sound."
+	}
+	return out, true
+}
+
+// reason is the system's word for an error without the path in it, which may
+// be of this machine only.
+func reason(err error) string {
+	var pe *fs.PathError
+	if errors.As(err, &pe) {
+		return pe.Err.Error()
+	}
+	return err.Error()
+}
+
+// Read walks the folder and reads every Markdown note in it, and journal.yaml,
+// in the order of their paths. What cannot be read is reported and, where it is
+// a note, returned as Broken. Names that begin with a dot are left alone, and
+// links to folders are not followed.
+func (f *Folder) Read(findings *finding.List) []*Note {
+	var out []*Note
+	f.files = nil
+	add := func(rel string, err error) {
+		at := finding.Span{Source: finding.NewSource(rel, nil)}
+		t, ok := Trouble(rel, err, at)
+		if !ok {
+			t.Rule, t.Text = RuleUnreadable, fmt.Sprintf("`%s` is a link that leads nowhere", rel)
+			t.Remedy = "put the file itself there, or remove the link."
+		}
+		findings.Add(t)
+		if isNote(rel) {
+			out = append(out, &Note{Path: rel, Source: at.Source, Broken: true})
+		}
+	}
+	err := fs.WalkDir(f.root.FS(), ".", func(rel string, entry fs.DirEntry, err error) error {
+		if strings.HasPrefix(path.Base(rel), ".") && rel != "." {
+			if entry != nil && entry.IsDir() {
+				return fs.SkipDir
+			}
+			return nil
+		}
+		switch {
+		case err != nil:
+			add(rel, err)
+			return nil
+		case entry.IsDir():
+			return nil
+		case !utf8.ValidString(rel):
+			add(strings.ToValidUTF8(rel, "?"), errors.New("its name is not UTF-8"))
+			return nil
+		}
+		info, err := f.Stat(rel)
+		if err != nil {
+			add(rel, err)
+			return nil
+		}
+		f.files = append(f.files, File{Path: rel, Size: info.Size()})
+		if !isNote(rel) {
+			return nil
+		}
+		text, err := f.root.ReadFile(filepath.FromSlash(rel))
+		if err == nil && len(text) > MaxNote {
+			err = ErrTooBig
+		}
+		if err != nil {
+			add(rel, err)
+			return nil
+		}
+		out = append(out, ParseNote(rel, text, findings))
+		return nil
+	})
+	if err != nil {
+		add(".", err)
+	}
+	return out
+}

@@ -1,0 +1,4 @@
+package notes
+
+// Document is a note's body.
+type Document struct{}

@@ -1,0 +1,330 @@
+package notes
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/goccy/go-yaml"
+	"github.com/goccy/go-yaml/ast"
+	"github.com/goccy/go-yaml/parser"
+	"github.com/goccy/go-yaml/token"
+
+	"voltwright/internal/finding"
+)
+
+// front reads the YAML that stands at an offset of the note's text into n.Front.
+func (n *Note) front(raw []byte, offset int, findings *finding.List) {
+	t := &treeBuilder{note: n, raw: raw, offset: offset, findings: findings}
+	t.lines = append(t.lines, 0)
+	for i, c := range raw {
+		if c == '\n' {
+			t.lines = append(t.lines, i+1)
+		}
+	}
+	if at := tooDeep(raw); at >= 0 {
+		n.Broken = true
+		t.report(RuleNesting, n.at(offset+at, 1), fmt.Sprintf("the front matter is nested more than %d levels deep here", maxDepth), "close the brackets, or write the list out flat.")
+		return
+	}
+	file, err := t.parse()
+	if err != nil {
+		n.Broken = true
+		t.syntax(err)
+		return
+	}
+	n.Front = t.document(file)
+	if n.Front == nil {
+		n.Broken = true
+	}
+}
+
+type treeBuilder struct {
+	note     *Note
+	raw      []byte
+	offset   int   // of raw in the note's text
+	lines    []int // offset in raw of each line's start
+	findings *finding.List
+}
+
+func (t *treeBuilder) report(rule string, at finding.Span, text, remedy string) {
+	t.findings.Add(finding.Finding{Rule: rule, Level: finding.Error, Span: at, Text: text, Remedy: remedy})
+}
+
+// parse runs the YAML parser. A fault inside it is an error of the text as far
+// as the maker is concerned: it could not be read.
+func (t *treeBuilder) parse() (file *ast.File, err error) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			file, err = nil, fmt.Errorf("the YAML reader cannot make sense of this text")
+		}
+	}()
+	return parser.ParseBytes(t.raw, 0, parser.AllowDuplicateMapKey())
+}
+
+// plainer words for the YAML reader's messages: a part of the message, what to
+// say, what to do.
+var plainer = []struct{ part, text, remedy string }{
+	{"mapping value is not allowed", "a colon makes a key where no key can stand", "see whether the line is indented too far, or put a text that holds a colon in quotes."},
+	{"tab character", "a tab stands where only spaces may", "indent with spaces."},
+	{"must be specified", "a bracket is not closed, or a comma is missing", "close [ with ] and { with }, with commas between the items."},
+	{"could not find flow map content", "a { is not closed", "close it with }, with commas between the keys."},
+	{"could not find end character", "a quote is not closed", "close it with the same quote."},
+	{"is a reserved character", "a text may not begin with this character", "put the text in quotes."},
+	{"block sequence entries are not allowed", "a list item stands where none can", "begin the list on the line after its key."},
+	{"invalid key", "this cannot be a key", "write a word before the colon."},
+	{"unexpected key name", "a line is neither a key nor a value", "write `key: value`."},
+	{"non-map value is specified", "a line without a key stands among keys", "write `key: value`."},
+	{"value is not allowed in this context", "a value stands where none can", "see whether a line before it lacks its colon, or is indented too far."},
+}
+
+func (t *treeBuilder) syntax(err error) {
+	at := t.note.at(t.offset, 1)
+	text, remedy := err.Error(), "compare it with the example of `voltwright explain kind`."
+	var ye yaml.Error
+	if errors.As(err, &ye) {
+		text = ye.GetMessage()
+		if tok := ye.GetToken(); tok != nil {
+			at = t.span(tok)
+		}
+	}
+	text, _, _ = strings.Cut(text, "\n")
+	for _, p := range plainer {
+		if strings.Contains(text, p.part) {
+			text, remedy = p.text, p.remedy
+			break
+		}
+	}
+	t.report(RuleYAMLSyntax, at, "the front matter is no YAML: "+text, remedy)
+}
+
+func (t *treeBuilder) document(file *ast.File) *Node {
+	var body ast.Node
+	for i, doc := range file.Docs {
+		if d, ok := doc.Body.(*ast.DirectiveNode); ok {
+			t.refuse(d, "a directive (%)")
+			return nil
+		}
+		if i > 0 {
+			at := t.note.at(t.offset, 1)
+			if doc.Start != nil {
+				at = t.span(doc.Start)
+			} else if doc.Body != nil {
+				at = t.nodeSpan(doc.Body)
+			}
+			t.report(RuleYAMLFeature, at, "a second document begins here", "keep all keys in one block.")
+			return nil
+		}
+		body = doc.Body
+	}
+	if body == nil {
+		return &Node{Kind: Mapping, Span: t.note.at(t.offset, 0)}
+	}
+	if _, ok := body.(*ast.CommentGroupNode); ok {
+		return &Node{Kind: Mapping, Span: t.note.at(t.offset, 0)}
+	}
+	root := t.node(body)
+	if root == nil {
+		return nil
+	}
+	if root.Kind != Mapping {
+		t.report(RuleWrongKind, root.Span, "the front matter is "+root.Kind.String()+" where a group of keys belongs", "write `key: value` lines.")
+		return nil
+	}
+	return root
+}
+
+func (t *treeBuilder) refuse(n ast.Node, what string) {
+	t.report(RuleYAMLFeature, t.nodeSpan(n), "the front matter uses "+what+", which a note does not know", "write the value itself where it belongs.")
+}
+
+// node turns a YAML node into a Node; nil where it had to be refused.
+func (t *treeBuilder) node(n ast.Node) *Node {
+	switch n := n.(type) {
+	case nil:
+		return &Node{Kind: Null, Span: t.note.at(t.offset, 0)}
+	case *ast.NullNode:
+		return &Node{Kind: Null, Span: t.nodeSpan(n)}
+	case *ast.MappingNode:
+		out := &Node{Kind: Mapping}
+		for _, v := range n.Values {
+			t.key(out, v)
+		}
+		out.Span = t.nodeSpan(n)
+		if !n.IsFlowStyle || len(out.Keys) == 0 {
+			out.Span = t.around(out, out.Span)
+		}
+		if n.IsFlowStyle && n.End != nil {
+			out.Span.End = max(out.Span.End, t.span(n.End).End)
+		}
+		return out
+	case *ast.MappingValueNode:
+		out := &Node{Kind: Mapping}
+		t.key(out, n)
+		out.Span = t.around(out, t.nodeSpan(n))
+		return out
+	case *ast.SequenceNode:
+		out := &Node{Kind: Sequence, Span: t.nodeSpan(n)}
+		for _, v := range n.Values {
+			if item := t.node(v); item != nil {
+				out.Items = append(out.Items, item)
+				out.Span.End = max(out.Span.End, item.Span.End)
+			}
+		}
+		if n.IsFlowStyle && n.End != nil {
+			out.Span.End = max(out.Span.End, t.span(n.End).End)
+		}
+		return out
+	case *ast.LiteralNode:
+		at := t.nodeSpan(n)
+		text := ""
+		if n.Value != nil {
+			text = n.Value.Value
+		}
+		return &Node{Kind: Scalar, Text: text, Quoted: true, Span: at}
+	case *ast.StringNode:
+		quoted := n.Token != nil && (n.Token.Type == token.SingleQuoteType || n.Token.Type == token.DoubleQuoteType)
+		return &Node{Kind: Scalar, Text: n.Value, Quoted: quoted, Span: t.nodeSpan(n)}
+	case *ast.AnchorNode:
+		t.refuse(n, "an anchor (&)")
+	case *ast.AliasNode:
+		t.refuse(n, "an alias (*)")
+	case *ast.TagNode:
+		t.refuse(n, "a tag (!)")
+	case *ast.MergeKeyNode:
+		t.refuse(n, "a merge key (<<)")
+	case *ast.DirectiveNode:
+		t.refuse(n, "a directive (%)")
+	case ast.ScalarNode:
+		if tok := n.GetToken(); tok != nil {
+			return &Node{Kind: Scalar, Text: tok.Value, Span: t.nodeSpan(n)}
+		}
+	default:
+		t.report(RuleYAMLSyntax, t.nodeSpan(n), "this cannot be read", "write `key: value`.")
+	}
+	return nil
+}
+
+// key adds one key to a mapping, and reports a name that is there already.
+func (t *treeBuilder) key(out *Node, v *ast.MappingValueNode) {
+	switch k := v.Key.(type) {
+	case *ast.MergeKeyNode:
+		t.refuse(k, "a merge key (<<)")
+		return
+	case *ast.MappingKeyNode:
+		t.refuse(k, "a question mark key (?)")
+		return
+	case *ast.AnchorNode, *ast.AliasNode, *ast.TagNode:
+		t.node(k)
+		return
+	}
+	name := v.Key.GetToken().Value
+	at := t.nodeSpan(v.Key)
+	value := t.node(v.Value)
+	if value == nil {
+		return
+	}
+	if value.Kind == Null && (value.Span.Start < at.End || value.Span.End == value.Span.Start) {
+		value.Span = at // nothing was written: the key is the place
+	}
+	for _, k := range out.Keys {
+		if k.Name == name {
+			t.findings.Add(finding.Finding{Rule: RuleDuplicateKey, Level: finding.Error, Span: at,
+				Text: fmt.Sprintf("the key `%s` is written twice", clip(name)), Remedy: "keep the one that is meant and take the other out.",
+				Related: []finding.Related{{Span: k.Span, Text: "the first one is here"}}})
+			return
+		}
+	}
+	out.Keys = append(out.Keys, Key{Name: name, Span: at, Value: value})
+}
+
+// around is the span from a mapping's first key to the end of its last value.
+func (t *treeBuilder) around(n *Node, fallback finding.Span) finding.Span {
+	if len(n.Keys) == 0 {
+		return fallback
+	}
+	out := n.Keys[0].Span
+	for _, k := range n.Keys {
+		out.End = max(out.End, k.Span.End, k.Value.Span.End)
+	}
+	return out
+}
+
+func (t *treeBuilder) nodeSpan(n ast.Node) finding.Span {
+	if m, ok := n.(*ast.MappingNode); ok && m.Start != nil {
+		return t.span(m.Start)
+	}
+	tok := n.GetToken()
+	if tok == nil {
+		return t.note.at(t.offset, 0)
+	}
+	return t.span(tok)
+}
+
+// span is the place of a token in the note. The parser counts lines and
+// characters; its byte offsets are not used, because they count neither bytes
+// nor characters alike for both line ends.
+func (t *treeBuilder) span(tok *token.Token) finding.Span {
+	line := min(max(tok.Position.Line-1, 0), len(t.lines)-1)
+	start := t.lines[line]
+	end := len(t.raw)
+	if line+1 < len(t.lines) {
+		end = t.lines[line+1]
+	}
+	at := start
+	for range tok.Position.Column - 1 {
+		if at >= end {
+			break
+		}
+		_, size := utf8.DecodeRune(t.raw[at:])
+		at += size
+	}
+	at = min(at, len(bytes.TrimRight(t.raw[start:end], "\r\n"))+start)
+	written := strings.TrimSpace(tok.Origin)
+	size := len(written)
+	if !bytes.HasPrefix(t.raw[at:], []byte(written)) {
+		first, _, _ := strings.Cut(written, "\n")
+		first = strings.TrimRight(first, "\r ")
+		size = len(first)
+		if !bytes.HasPrefix(t.raw[at:], []byte(first)) {
+			size = min(1, end-at)
+		}
+	}
+	return t.note.at(t.offset+at, size)
+}
+
+// tooDeep finds the place where brackets, or list dashes on one line, nest
+// deeper than a note may; -1 where they do not. It counts brackets inside quotes
+// too: no text of a note holds a hundred open ones.
+func tooDeep(raw []byte) int {
+	depth, dashes, bare := 0, 0, true
+	for i, c := range raw {
+		switch c {
+		case '[', '{':
+			depth++
+		case ']', '}':
+			depth = max(depth-1, 0)
+		case '\n':
+			dashes, bare = 0, true
+			continue
+		case '-', '?', '!', '&', '*':
+			if bare {
+				dashes++
+			}
+			if depth+dashes > maxDepth && bytes.ContainsAny(raw[i+1:min(i+2, len(raw))], " \t\r\n[{!&*?") {
+				return i
+			}
+			continue
+		case ' ', '\t', '\r':
+			continue
+		default:
+			bare = false
+		}
+		if depth > maxDepth {
+			return i
+		}
+	}
+	return -1
+}
