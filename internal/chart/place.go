@@ -1,0 +1,176 @@
+package chart
+
+import "math"
+
+// textWidth is an upper bound of the width of a text set at size units, for the sans-serif faces that pages use.
+// Its model: a width per class of letter, as a fraction of the size, each as wide as the widest of its class in the
+// faces it was measured with (browser_test.go measures again).
+func textWidth(text string, size float64) float64 {
+	var em float64
+	for _, r := range text {
+		em += letterWidth(r)
+	}
+	return em * size
+}
+
+func letterWidth(r rune) float64 {
+	switch {
+	case r == '\u2009' || r == '\u202f':
+		return 0.22
+	case containsRune(" .,:;'|!ijlI·", r):
+		return 0.36
+	case containsRune("frt()[]/-", r):
+		return 0.45
+	case containsRune("mwMW%@—Ω", r):
+		return 1.0
+	case r >= 'A' && r <= 'Z':
+		return 0.78
+	case r == '−' || r == '±' || r == '=' || r == '+' || r == '<' || r == '>':
+		return 0.84
+	case r < 0x250:
+		return 0.65
+	}
+	return 1.0 // not in the model: as wide as it is high
+}
+
+func containsRune(set string, r rune) bool {
+	for _, s := range set {
+		if s == r {
+			return true
+		}
+	}
+	return false
+}
+
+// wrap breaks a text at spaces into lines no wider than width.
+func wrap(text string, size, width float64) []string {
+	var lines []string
+	line := ""
+	for _, word := range words(text) {
+		if line != "" && textWidth(line+" "+word, size) > width {
+			lines = append(lines, line)
+			line = ""
+		}
+		if line != "" {
+			line += " "
+		}
+		line += word
+	}
+	return append(lines, line)
+}
+
+func words(text string) []string {
+	var list []string
+	word := ""
+	for _, r := range text {
+		if r == ' ' {
+			if word != "" {
+				list = append(list, word)
+			}
+			word = ""
+			continue
+		}
+		word += string(r)
+	}
+	if word != "" {
+		list = append(list, word)
+	}
+	return list
+}
+
+// box is a rectangle on the drawing, y downwards.
+type box struct{ x0, y0, x1, y1 float64 }
+
+func (b box) overlaps(c box) bool { return b.x0 < c.x1 && c.x0 < b.x1 && b.y0 < c.y1 && c.y0 < b.y1 }
+
+func (b box) within(c box) bool { return b.x0 >= c.x0 && b.y0 >= c.y0 && b.x1 <= c.x1 && b.y1 <= c.y1 }
+
+func (b box) grown(d float64) box { return box{b.x0 - d, b.y0 - d, b.x1 + d, b.y1 + d} }
+
+// Lettering: the ascent and descent of a line of text as fractions of its size.
+const (
+	ascent  = 0.80
+	descent = 0.24
+)
+
+// spot is a place proposed for a label: where its baseline begins and how little it is liked.
+type spot struct {
+	x, y float64 // left end of the baseline
+	cost float64
+}
+
+// placer puts labels where they cover neither each other nor, as far as it can be helped, what is drawn.
+type placer struct {
+	area  box // labels stay inside it
+	taken []box
+	cell  float64
+	ink   map[[2]int]bool // cells that a line runs through
+}
+
+func newPlacer(area box) *placer { return &placer{area: area, cell: 4, ink: map[[2]int]bool{}} }
+
+// draw notes the line from (x0, y0) to (x1, y1).
+func (p *placer) draw(x0, y0, x1, y1 float64) {
+	steps := int(max(math.Abs(x1-x0), math.Abs(y1-y0))/p.cell*2) + 1
+	for i := 0; i <= steps; i++ {
+		t := float64(i) / float64(steps)
+		p.ink[p.cellOf(x0+float64(t*(x1-x0)), y0+float64(t*(y1-y0)))] = true
+	}
+}
+
+func (p *placer) cellOf(x, y float64) [2]int {
+	return [2]int{int(math.Floor(x / p.cell)), int(math.Floor(y / p.cell))}
+}
+
+// covered counts the inked cells under b.
+func (p *placer) covered(b box) int {
+	from, to := p.cellOf(b.x0, b.y0), p.cellOf(b.x1, b.y1)
+	n := 0
+	for i := from[0]; i <= to[0]; i++ {
+		for j := from[1]; j <= to[1]; j++ {
+			if p.ink[[2]int{i, j}] {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// reserve keeps labels off b.
+func (p *placer) reserve(b box) { p.taken = append(p.taken, b) }
+
+// textBox is the box of a text whose baseline begins at (x, y).
+func textBox(text string, size, x, y float64) box {
+	return box{x, y - ascent*size, x + textWidth(text, size), y + descent*size}
+}
+
+// coverCost is what one inked cell under a label costs, in the unit of spot.cost (about one unit of distance).
+const coverCost = 7
+
+// place takes the best of the spots for a text and keeps it; ok is false if every one would cover another label,
+// leave the area, or cost more than limit.
+func (p *placer) place(text string, size float64, spots []spot, limit float64) (best spot, ok bool) {
+	least := limit
+	for _, s := range spots {
+		b := textBox(text, size, s.x, s.y)
+		if s.cost >= least || !b.within(p.area) || p.hits(b.grown(2)) {
+			continue
+		}
+		if cost := s.cost + coverCost*float64(p.covered(b)); cost < least {
+			best, least, ok = s, cost, true
+		}
+	}
+	if ok {
+		p.reserve(textBox(text, size, best.x, best.y))
+	}
+	return best, ok
+}
+
+func (p *placer) hits(b box) bool {
+	for _, t := range p.taken {
+		if b.overlaps(t) {
+			return true
+		}
+	}
+	return false
+}
