@@ -140,7 +140,7 @@ func shunterThinMargin() []byte {
 	s := newSession(22, 13, 0.1, 2, iron(20.6, 0.017, 0.995))
 	s.cutout = &cutout{opens: 24.0, delay: 2}
 	s.rest(60, 0.22)
-	s.drive(train(560), loop(halt{1490, 260, 1}, halt{5230, 540, 1}), 20000)
+	s.drive(train(561), loop(halt{1490, 260, 1}, halt{5230, 540, 1}), 20000)
 	s.rest(1100, 0)
 	return s.write(dress{
 		head: []string{"elapsed", "volts", "amps", "metres"}, separator: ",", clock: hours,
