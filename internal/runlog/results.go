@@ -81,6 +81,7 @@ type Gap struct {
 	Line          int                  // of the first sample after it
 	Offset        int64                // of the same, in bytes
 	LeftOut       quantity.AmpereHours // what a straight line across it would have counted
+	Restart       bool                 // the log's clock started again, so its length is not known
 }
 
 // Flow is a quantity that leaves the pack and returns to it, counted apart.
@@ -92,6 +93,7 @@ type Flow[K quantity.Kind] struct {
 	Trapezoid FlowPair[K] // straight lines across every interval, edges included
 	Earlier   FlowPair[K] // every edge at the sample before it
 	Later     FlowPair[K] // every edge at the sample after it
+	Sampling  FlowPair[K] // the part of the standard uncertainty that comes from the samples alone, known without instruments
 	Edges     int         // edges found
 	OpenEdges int         // of those, the ones whose time the log leaves open
 }
@@ -106,6 +108,7 @@ func (f Flow[K]) Net() K { return f.Out.Value - f.In.Value }
 // Type A uncertainty. It is a resistance at the stated settling time, not an ohmic one.
 type Resistance struct {
 	quantity.Measured[quantity.Ohms]
+	Scatter quantity.Ohms    // the Type A part of the uncertainty; 0 for a single step
 	Steps   int              // steps that qualified
 	Refused int              // steps that did not
 	Settle  quantity.Seconds // median time from the last sample before the step to the sample that was used

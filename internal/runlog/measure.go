@@ -1,0 +1,504 @@
+package runlog
+
+import (
+	"fmt"
+	"math"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/quantity"
+)
+
+// Meter takes the samples of a run one by one and gives its results at the end. It keeps a bounded amount of memory
+// however long the run is. A Meter is used by one goroutine, once.
+type Meter struct {
+	o       Options
+	source  *finding.Source
+	rows    int
+	skipped int
+	first   float64
+	last    float64
+
+	joiner   *joiner
+	walker   *walker
+	accounts accounts
+	stops    *stopRule
+	sag      *sagWatch
+	steps    *stepWatch
+	cutout   *cutoutWatch
+	drawn    quantiles // time-weighted magnitude of the current
+	peak     float64   // the current of greatest magnitude, signed
+	gaps     []Gap
+	gapCount int
+	gapLeft  total
+
+	voltage     channelWatch
+	temperature channelWatch
+	speed       channelWatch
+	distance    channelWatch
+	forward     total // sum of the rises of the distance column
+	backward    total
+	travelled   counter // ∫|speed| dt
+	speedStats  quantiles
+	speedSeen   int
+	speedShared total
+	traces      [channelCount]*thinner
+}
+
+// channelWatch is what is kept of one channel.
+type channelWatch struct {
+	n             int
+	first, last   float64
+	firstT, lastT float64
+	low, high     float64
+	area          total // by straight lines, over time
+	span          float64
+}
+
+func (w *channelWatch) add(t, x float64) {
+	if w.n == 0 {
+		w.first, w.firstT, w.low, w.high = x, t, x, x
+	} else {
+		w.area.add((w.last + x) / 2 * (t - w.lastT))
+		w.span += t - w.lastT
+	}
+	w.n++
+	w.low, w.high = math.Min(w.low, x), math.Max(w.high, x)
+	w.last, w.lastT = x, t
+}
+
+// NewMeter makes a Meter. Options that only concern the reader are not looked at.
+func NewMeter(o Options) *Meter {
+	m := &Meter{o: o, stops: newStopRule(&o), sag: newSagWatch(), steps: newStepWatch()}
+	m.accounts.current, m.accounts.voltage = specOf(&o, Current), specOf(&o, Voltage)
+	m.cutout = newCutoutWatch(&o, m.accounts.voltage)
+	limit := float64(o.Gap)
+	if !(limit > 0) || math.IsInf(limit, 0) {
+		limit = math.NaN()
+	}
+	m.walker = newWalker(limit, m.pass)
+	m.joiner = newJoiner(m.instant)
+	m.speedStats.bins = make([]float64, quantileBins)
+	return m
+}
+
+// tracedChannels are drawn on a page.
+var tracedChannels = []Channel{Voltage, Current, Temperature, Ambient, Speed, Distance, Rotation, Duty, Power}
+
+// Add takes the next sample. A sample before the last one in time is left out and counted, and so is a value that is no
+// finite number of a size that can be measured.
+func (m *Meter) Add(s Sample) {
+	if !usable(s.Time) || m.rows > 0 && s.Time < m.last {
+		m.skipped++
+		return
+	}
+	bad := false
+	for c := range s.Values {
+		if x := s.Values[c]; !math.IsNaN(x) && !usable(x) {
+			s.Values[c], bad = math.NaN(), true
+		}
+	}
+	if bad {
+		m.skipped++
+	}
+	if m.rows == 0 {
+		m.first = s.Time
+	}
+	m.rows++
+	m.last = s.Time
+	for _, c := range tracedChannels {
+		if !s.Has(c) {
+			continue
+		}
+		if m.traces[c] == nil {
+			m.traces[c] = &thinner{}
+		}
+		m.traces[c].add(s.Time, s.Values[c])
+	}
+	if s.Has(Voltage) {
+		m.voltage.add(s.Time, s.Values[Voltage])
+	}
+	if s.Has(Temperature) {
+		m.temperature.add(s.Time, s.Values[Temperature])
+	}
+	if s.Has(Distance) {
+		if x := s.Values[Distance]; m.distance.n > 0 && x > m.distance.last {
+			m.forward.add(x - m.distance.last)
+		} else if m.distance.n > 0 {
+			m.backward.add(m.distance.last - x)
+		}
+		m.distance.add(s.Time, s.Values[Distance])
+	}
+	if s.Has(Speed) {
+		m.addSpeed(&s)
+	}
+	m.joiner.add(&s)
+}
+
+func (m *Meter) addSpeed(s *Sample) {
+	v := math.Abs(s.Values[Speed])
+	m.stops.speed(s.Time, v)
+	if m.speed.n > 0 {
+		d := s.Time - m.speed.lastT
+		moving := m.speed.last > standingSpeed || v > standingSpeed
+		if !(moving && (s.Restart || longGap(d, m.walker.gapLimit, &m.speedStats, m.speedSeen))) {
+			p := passage{a: instant{t: m.speed.lastT}, b: instant{t: s.Time}, at: 0.5}
+			sp := specOf(&m.o, Speed)
+			m.travelled.add(&p, m.speed.last, v, sp.digit())
+			if sp.known {
+				m.speedShared.add(sp.common((m.speed.last+v)/2) * d)
+			}
+		}
+		if d > 0 {
+			m.speedStats.add(d, 1)
+			m.speedSeen++
+		}
+	}
+	m.speed.add(s.Time, v)
+}
+
+// instant takes a row with a current, its voltage found.
+func (m *Meter) instant(a instant) {
+	if math.Abs(a.i) > math.Abs(m.peak) {
+		m.peak = a.i
+	}
+	m.sag.add(&a)
+	if m.walker.a == nil {
+		m.cutout.begin(&a)
+	}
+	m.walker.add(a)
+}
+
+// pass takes an interval between two such rows.
+func (m *Meter) pass(p *passage) {
+	if p.kind == gap {
+		m.addGap(p)
+	}
+	m.accounts.add(p)
+	m.stops.current(p)
+	m.steps.pass(p)
+	m.cutout.pass(p)
+	if p.kind == gap {
+		return
+	}
+	d := p.length()
+	switch p.kind {
+	case ramp:
+		m.drawn.add(p.a.i, d/2)
+		m.drawn.add(p.b.i, d/2)
+	default:
+		m.drawn.add(p.a.i, p.at*d)
+		m.drawn.add(p.b.i, (1-p.at)*d)
+	}
+}
+
+func (m *Meter) addGap(p *passage) {
+	out, in := split(p.a.i, p.b.i, p.length())
+	left := (out - in) / secondsPerHour
+	m.gapLeft.add(left)
+	m.gapCount++
+	if len(m.gaps) < MaxListed {
+		m.gaps = append(m.gaps, Gap{
+			Start: quantity.Seconds(p.a.t), Length: quantity.Seconds(p.length()),
+			Line: p.b.line, Offset: p.b.offset, LeftOut: quantity.AmpereHours(left), Restart: p.b.restart,
+		})
+	}
+}
+
+// Result ends the measurement.
+func (m *Meter) Result() (*Result, []finding.Finding) {
+	m.joiner.flush()
+	m.walker.finish()
+	m.sag.close()
+	r := newResult(EvidenceLog)
+	r.Rows, r.Skipped = m.rows, m.skipped
+	if m.rows == 0 {
+		r.missAll("The log holds no samples.")
+		return r, nil
+	}
+	r.Start, r.End = quantity.Seconds(m.first), quantity.Seconds(m.last)
+	hasCurrent := m.walker.a != nil
+	m.times(r, hasCurrent)
+	m.counts(r, hasCurrent)
+	m.voltages(r, hasCurrent)
+	m.opening(r, hasCurrent)
+	m.travel(r)
+	m.warmth(r)
+	r.finish(&m.o)
+	for _, c := range tracedChannels {
+		if h := m.traces[c]; h != nil {
+			r.Traces = append(r.Traces, h.trace(c))
+		}
+	}
+	return r, m.findings()
+}
+
+const (
+	noCurrent = "The log has no current column."
+	noVoltage = "The log has no voltage column."
+)
+
+func (m *Meter) times(r *Result, hasCurrent bool) {
+	clock := specOf(&m.o, Time)
+	elapsed := m.last - m.first
+	r.Elapsed = quantity.Exact(quantity.Seconds(elapsed))
+	if clock.known {
+		r.Elapsed.U = quantity.Seconds(clock.difference(elapsed))
+	} else {
+		r.note("elapsed-time", "The logger's clock is taken as right.")
+	}
+	p95 := m.drawn.exceededBy(0.05 * m.drawn.weight)
+	w := m.stops.choose(m.last, p95, hasCurrent)
+	if w == nil {
+		r.Running, r.Stopped = r.Elapsed, quantity.Missing[quantity.Seconds]()
+		r.miss("stopped-time", "The log has neither a speed nor a current column, so nothing tells when the vehicle stood.")
+		r.note("running-time", "Nothing tells when the vehicle stood, so this is the elapsed time.")
+		return
+	}
+	switch {
+	case w == m.stops.bySpeed:
+		r.IdleRule = fmt.Sprintf("The vehicle stands below %s on the speed column.", plain(standingSpeed, quantity.Speed))
+	case len(m.stops.byCurrent) == 1:
+		r.Idle = quantity.Amperes(w.threshold)
+		r.IdleRule = fmt.Sprintf("The vehicle stands below %s, as stated.", plain(w.threshold, quantity.Current))
+	default:
+		r.Idle = quantity.Amperes(w.threshold)
+		r.IdleRule = fmt.Sprintf("The vehicle stands below %s: the greatest of the steps 1, 2, 5 in each decade that is at most 5 %% of the current that is exceeded in 5 %% of the time.", plain(w.threshold, quantity.Current))
+	}
+	r.Stops, r.StopCount = w.stops, w.count
+	loose := math.Sqrt(w.loose.value())
+	r.Stopped = quantity.Measured[quantity.Seconds]{Value: quantity.Seconds(w.stood.value()), U: quantity.Seconds(math.Sqrt(w.looseAll.value()))}
+	r.Running = quantity.Measured[quantity.Seconds]{
+		Value: quantity.Seconds(elapsed - w.takenOut.value()),
+		U:     quantity.Seconds(math.Hypot(float64(r.Elapsed.U), loose)),
+	}
+	r.note("stopped-time", r.IdleRule)
+	if math.IsNaN(float64(m.o.PauseAfter)) {
+		r.note("running-time", "No stop is taken out, as no pause-after is stated.")
+	} else {
+		r.note("running-time", fmt.Sprintf("Stops longer than %s are taken out.", plain(float64(m.o.PauseAfter), quantity.Time)))
+	}
+	if w.count > len(w.stops) {
+		r.note("stopped-time", fmt.Sprintf("Only the first %d of %d stops are listed.", len(w.stops), w.count))
+	}
+}
+
+func (m *Meter) counts(r *Result, hasCurrent bool) {
+	r.Gaps, r.GapCount = m.gaps, m.gapCount
+	if limit := m.walker.gapLimit; !math.IsNaN(limit) {
+		r.GapRule = fmt.Sprintf("An interval longer than %s under load is not integrated across, as stated.", plain(limit, quantity.Time))
+	} else {
+		r.GapRule = "An interval under load that is longer than a minute and than twenty times the usual one is not integrated across."
+	}
+	if !hasCurrent {
+		for _, name := range []string{"charge-out", "charge-in", "energy-out", "energy-in", "mean-current", "peak-current", "p95-current"} {
+			r.miss(name, noCurrent)
+		}
+		return
+	}
+	r.Charge = m.accounts.chargeFlow()
+	r.Energy = m.accounts.energyFlow()
+	if m.voltage.n == 0 {
+		r.missEnergy(noVoltage)
+	} else if m.accounts.withVoltage == 0 {
+		r.missEnergy("No interval has both a voltage and a current at its ends.")
+	}
+	if m.accounts.open > 0 {
+		r.note("charge-out", fmt.Sprintf("%d of %d load edges could be placed by the logger's rhythm; the time of the others is open.", m.accounts.edges-m.accounts.open, m.accounts.edges))
+	}
+	if m.gapCount > 0 {
+		text := fmt.Sprintf("%d intervals were not integrated across; straight lines would have added %s.", m.gapCount, plain(m.gapLeft.value(), quantity.Charge))
+		r.note("charge-out", text)
+		r.note("energy-out", "The intervals that the charge leaves out are left out here as well.")
+	}
+	current := m.accounts.current
+	running := float64(r.Running.Value)
+	if running > 0 {
+		net := float64(r.Charge.Net()) * secondsPerHour
+		mean := net / running
+		r.MeanCurrent = quantity.Measured[quantity.Amperes]{Value: quantity.Amperes(mean), U: quantity.Amperes(math.Hypot(
+			math.Hypot(float64(r.Charge.Out.U), float64(r.Charge.In.U))*secondsPerHour/running,
+			mean*float64(r.Running.U)/running))}
+	} else {
+		r.miss("mean-current", "The run has no running time.")
+	}
+	r.PeakCurrent = quantity.Measured[quantity.Amperes]{Value: quantity.Amperes(m.peak), U: quantity.Amperes(current.single(m.peak))}
+	if p95 := m.drawn.exceededBy(0.05 * math.Min(running, m.drawn.weight)); m.drawn.weight > 0 && !math.IsNaN(p95) {
+		u := current.single(p95)
+		if m.drawn.bins != nil {
+			u = math.Hypot(u, p95*(quantileGrowth-1)/2/math.Sqrt(3))
+		}
+		r.P95Current = quantity.Measured[quantity.Amperes]{Value: quantity.Amperes(p95), U: quantity.Amperes(u)}
+	} else {
+		r.miss("p95-current", "The log has no interval to weigh the current by.")
+	}
+	if r.Charge.Out.Value > 0 && r.Charge.In.Value > r.Charge.Out.Value/5 && r.Charge.Out.Value > r.Charge.In.Value/5 {
+		r.note("mean-current", "The log holds both discharge and charge; this is the net of both.")
+	}
+}
+
+func (m *Meter) voltages(r *Result, hasCurrent bool) {
+	if m.voltage.n == 0 {
+		for _, name := range []string{"mean-voltage", "lowest-voltage", "start-voltage", "end-voltage", "sag", "resistance"} {
+			r.miss(name, noVoltage)
+		}
+		return
+	}
+	spec := m.accounts.voltage
+	reading := func(v float64) quantity.Measured[quantity.Volts] {
+		return quantity.Measured[quantity.Volts]{Value: quantity.Volts(v), U: quantity.Volts(spec.single(v))}
+	}
+	r.StartVoltage, r.EndVoltage, r.LowestVoltage = reading(m.voltage.first), reading(m.voltage.last), reading(m.voltage.low)
+	if e := m.cutout.event; e != nil && e.behind {
+		r.LowestVoltage = reading(m.cutout.lowestLoaded)
+		r.note("lowest-voltage", "Under load only: the voltage was measured behind the cutout and vanished when it opened.")
+	}
+	out, in := r.Charge.Out.Value, r.Charge.In.Value
+	switch {
+	case hasCurrent && out > 0 && out >= in && r.Energy.Out.Known():
+		r.MeanVoltage = reading(float64(r.Energy.Out.Value) / float64(out))
+		r.note("mean-voltage", "Energy out by charge out: weighted by the charge that flowed.")
+	case hasCurrent && in > 0 && r.Energy.In.Known():
+		r.MeanVoltage = reading(float64(r.Energy.In.Value) / float64(in))
+		r.note("mean-voltage", "Energy in by charge in: weighted by the charge that flowed.")
+	case m.voltage.span > 0:
+		r.MeanVoltage = reading(m.voltage.area.value() / m.voltage.span)
+		r.note("mean-voltage", "Over the time, as there is no charge to weight it by.")
+	default:
+		r.MeanVoltage = reading(m.voltage.first)
+	}
+	if !r.MeanVoltage.Known() { // charge without voltage samples of its own
+		r.miss("mean-voltage", "No interval has both a voltage and a current at its ends.")
+	}
+	switch {
+	case !hasCurrent:
+		r.miss("sag", noCurrent)
+		r.miss("resistance", noCurrent)
+		return
+	case !math.IsNaN(m.sag.greatest):
+		r.Sag = quantity.Measured[quantity.Volts]{Value: quantity.Volts(m.sag.greatest), U: quantity.Volts(spec.difference(m.sag.greatest))}
+		r.note("sag", fmt.Sprintf("From %s at rest to %s under load.", plain(m.sag.before, quantity.Voltage), plain(m.sag.after, quantity.Voltage)))
+	case !m.cutout.sawDischarge:
+		r.miss("sag", "The log holds no discharge.")
+	default:
+		r.miss("sag", "The log shows no rest before the load came on.")
+	}
+	r.Resistance = m.steps.result(spec, m.accounts.current)
+	if r.Resistance.Steps == 0 {
+		r.miss("resistance", m.steps.whyNone())
+		return
+	}
+	r.note("resistance", fmt.Sprintf("Median of %d current steps, %s after each; it holds the cell's slow response up to then, so it is more than the ohmic part.",
+		r.Resistance.Steps, plain(float64(r.Resistance.Settle), quantity.Time)))
+	if r.Resistance.Steps == 1 {
+		r.note("resistance", "One step has no scatter.")
+	}
+}
+
+func (m *Meter) opening(r *Result, hasCurrent bool) {
+	r.Cutout = m.cutout.result(m.first, m.accounts.current)
+	why := m.cutout.whyNone()
+	switch {
+	case m.voltage.n == 0:
+		why = noVoltage
+	case !hasCurrent:
+		why = noCurrent
+	}
+	if r.Cutout == nil {
+		r.missCutout(why)
+		return
+	}
+	if e := m.cutout.event; e.fineV.any && !e.behind {
+		r.ReboundTraces = append(r.ReboundTraces, e.fineV.trace(Voltage), e.fineI.trace(Current))
+	}
+}
+
+func (m *Meter) travel(r *Result) {
+	spec := specOf(&m.o, Speed)
+	running := float64(r.Running.Value)
+	switch {
+	case m.distance.n >= 2:
+		d := m.forward.value()
+		r.Distance = quantity.Measured[quantity.Metres]{Value: quantity.Metres(d), U: quantity.Metres(specOf(&m.o, Distance).difference(d))}
+		if m.backward.value() > 0 {
+			r.note("distance", "The distance column falls in places; only its rises are counted.")
+		}
+	case m.speed.n >= 2:
+		shared := math.NaN()
+		if spec.known {
+			shared = m.speedShared.value()
+		}
+		r.Distance = quantity.Measured[quantity.Metres]{Value: quantity.Metres(m.travelled.out.value()),
+			U: quantity.Metres(math.Hypot(shared, math.Sqrt(m.travelled.varOut.value())))}
+		r.note("distance", "From the speed column.")
+	default:
+		r.miss("distance", "The log has neither a distance nor a speed column.")
+		r.miss("mean-speed", "The log has neither a distance nor a speed column.")
+	}
+	if r.Distance.Known() {
+		if running > 0 {
+			v := float64(r.Distance.Value) / running
+			r.MeanSpeed = quantity.Measured[quantity.MetresPerSecond]{Value: quantity.MetresPerSecond(v),
+				U: quantity.MetresPerSecond(math.Hypot(float64(r.Distance.U)/running, v*float64(r.Running.U)/running))}
+		} else {
+			r.miss("mean-speed", "The run has no running time.")
+		}
+	}
+	if m.speed.n > 0 {
+		top := m.speed.high
+		r.TopSpeed = quantity.Measured[quantity.MetresPerSecond]{Value: quantity.MetresPerSecond(top), U: quantity.MetresPerSecond(spec.single(top))}
+	} else {
+		r.miss("top-speed", "The log has no speed column.")
+	}
+}
+
+func (m *Meter) warmth(r *Result) {
+	if m.temperature.n < 2 {
+		r.miss("temperature-rise", "The log has no temperature column.")
+		return
+	}
+	rise := m.temperature.high - m.temperature.first
+	r.TemperatureRise = quantity.Measured[quantity.Kelvins]{Value: quantity.Kelvins(rise), U: quantity.Kelvins(specOf(&m.o, Temperature).difference(rise))}
+}
+
+// findings reports what was left out.
+func (m *Meter) findings() []finding.Finding {
+	var out []finding.Finding
+	const most = 20
+	at := func(g *Gap) finding.Span {
+		if m.source == nil {
+			return finding.Span{}
+		}
+		m.source.Mark(g.Offset, g.Line, 1)
+		return m.source.At(g.Offset, 0)
+	}
+	for k := range m.gaps[:min(most, len(m.gaps))] {
+		g := &m.gaps[k]
+		text := fmt.Sprintf("there is no sample for %s while the load is on; nothing is counted across it, which leaves out about %s",
+			plain(float64(g.Length), quantity.Time), plain(float64(g.LeftOut), quantity.Charge))
+		if g.Restart {
+			text = "the log's clock starts again here; nothing is counted across the break"
+		}
+		out = append(out, finding.Finding{Rule: "log-gap", Level: finding.Warning, Span: at(g), Text: text,
+			Remedy: "if the load was steady all the while, state a longer gap for this log"})
+	}
+	if m.gapCount > most {
+		out = append(out, finding.Finding{Rule: "log-gap", Level: finding.Warning, Span: at(&m.gaps[most]),
+			Text:   fmt.Sprintf("there are %d more gaps from here on; in all, %s are left out", m.gapCount-most, plain(m.gapLeft.value(), quantity.Charge)),
+			Remedy: "if the load was steady all the while, state a longer gap for this log"})
+	}
+	return out
+}
+
+// plain prints a value in words, without uncertainty.
+func plain(value float64, d quantity.Dimension) string {
+	return quantity.Quantity{Dimension: d, Value: roundTo(value, 4), Decimals: -1}.String()
+}
+
+// roundTo keeps so many significant digits.
+func roundTo(x float64, digits int) float64 {
+	if x == 0 || math.IsNaN(x) || math.IsInf(x, 0) {
+		return x
+	}
+	scale := math.Pow(10, float64(digits-1)-math.Floor(math.Log10(math.Abs(x))))
+	return math.Round(x*scale) / scale
+}
