@@ -210,7 +210,7 @@ type Instrument struct {
 // Log is a log file and what the maker states about it.
 type Log struct {
 	File      notes.Word                    `key:"file,required"`
-	Columns   map[string]notes.Word         `key:"columns"` // channel → head of its column
+	Columns   Columns                       `key:"columns"` // channel → head of its column
 	Time      notes.Choice[TimeFormat]      `key:"time"`
 	Decimal   notes.Choice[DecimalMark]     `key:"decimal"`
 	Separator notes.Choice[Separator]       `key:"separator"`
@@ -221,6 +221,9 @@ type Log struct {
 	Path string       // inside the journal, "" where the file cannot be used
 	Span finding.Span `key:"@"`
 }
+
+// Columns names the column of a channel by its head, or by its number: `"#2"`.
+type Columns map[runlog.Channel]notes.Word
 
 // Reading is one row of values read from meters by hand.
 type Reading struct {

@@ -110,8 +110,7 @@ func (d *Decoder) structure(n *Node, v reflect.Value) {
 	for _, k := range n.Keys {
 		i := slices.Index(known, k.Name)
 		if i < 0 {
-			d.report(RuleUnknownKey, k.Span, fmt.Sprintf("unknown key `%s`%s", clip(k.Name), didYouMean(k.Name, known)),
-				fmt.Sprintf("allowed %s: %s.", d.where(), strings.Join(known, ", ")))
+			d.UnknownKey(k, known)
 			continue
 		}
 		d.within(k.Name, func() { d.fill(k.Value, v.Field(fields[i].Index)) })
@@ -282,7 +281,8 @@ func plainNumber(text string) bool {
 	return text != "" && strings.Trim(text, "+-0123456789.,_eE") == "" && strings.ContainsAny(text, "0123456789")
 }
 
-func didYouMean(word string, known []string) string {
+// DidYouMean is the end of a message that names the nearest known word, "" if none is near.
+func DidYouMean(word string, known []string) string {
 	if near, ok := finding.Nearest(word, known); ok {
 		return fmt.Sprintf("; did you mean `%s`?", near)
 	}
@@ -298,3 +298,20 @@ func clip(text string) string {
 	}
 	return string([]rune(text)[:limit]) + "…"
 }
+
+// UnknownKey reports a key that is none of the known ones.
+func (d *Decoder) UnknownKey(k Key, known []string) {
+	d.report(RuleUnknownKey, k.Span, fmt.Sprintf("unknown key `%s`%s", clip(k.Name), DidYouMean(k.Name, known)),
+		fmt.Sprintf("allowed %s: %s.", d.where(), strings.Join(known, ", ")))
+}
+
+// Within decodes the value of a key into the value that into points to.
+func (d *Decoder) Within(k Key, into any) {
+	d.within(k.Name, func() { d.fill(k.Value, reflect.ValueOf(into).Elem()) })
+}
+
+// WrongKind reports a node of another kind than the one wanted.
+func (d *Decoder) WrongKind(n *Node, want string) { d.wrongKind(n, want) }
+
+// Words reads a scalar as it is written; false, and a finding, if it is none.
+func (d *Decoder) Words(n *Node, want string) (string, bool) { return n.Text, d.scalar(n, want) }

@@ -18,7 +18,8 @@ var bom = []byte("\xef\xbb\xbf")
 
 // ParseNote reads one note from its text. Its path decides what it is: a
 // Markdown file is front matter and a body, anything else is front matter only.
-// A byte order mark is taken off; both line ends are fine.
+// A byte order mark is taken off; both line ends are fine. A note without front
+// matter is Bare, which is for the caller to judge: a folder may hold a README.
 func ParseNote(rel string, text []byte, findings *finding.List) *Note {
 	text = bytes.TrimPrefix(text, bom)
 	n := &Note{Path: rel, Source: finding.NewSource(rel, text), Text: text}
@@ -77,8 +78,7 @@ func (n *Note) split(findings *finding.List) {
 	if !found {
 		n.Broken = true
 		if fence < 0 {
-			findings.Add(finding.Finding{Rule: RuleNoFrontMatter, Level: finding.Error, Span: n.Whole(), Text: "the note has no front matter",
-				Remedy: "begin it with a line `---`, then `kind: note` and `title: ...`, then a line `---`."})
+			n.Bare = true
 			return
 		}
 		findings.Add(finding.Finding{Rule: RuleFrontFence, Level: finding.Error, Span: n.at(fence, 3), Text: "the front matter does not end: there is no second `---` line",

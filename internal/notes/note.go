@@ -13,7 +13,8 @@ type Note struct {
 	Front      *Node  // nil if there is none that could be read
 	Body       []byte // what follows the front matter
 	BodyOffset int    // of Body in Text
-	Broken     bool   // it could not be read as a note, and a finding says why
+	Broken     bool   // it could not be read as a note; a finding says why, unless it is Bare
+	Bare       bool   // it has no front matter, which is for the caller to report
 }
 
 // Whole is the span that stands for the whole file.
@@ -24,4 +25,10 @@ func (n *Note) at(offset, size int) finding.Span {
 	offset = min(max(offset, 0), len(n.Text))
 	size = min(max(size, 0), len(n.Text)-offset)
 	return n.Source.At(int64(offset), size)
+}
+
+// NoFrontMatter is the finding about a Bare note that should be none.
+func (n *Note) NoFrontMatter() finding.Finding {
+	return finding.Finding{Rule: RuleNoFrontMatter, Level: finding.Error, Span: n.Whole(), Text: "the note has no front matter",
+		Remedy: "begin it with a line `---`, then its keys such as `kind: note`, then a line `---`."}
 }

@@ -32,6 +32,7 @@ const (
 	RuleUnknownScheme = "unknown-scheme"
 	RuleForeignImage  = "foreign-picture"
 	RuleAbsoluteLink  = "absolute-link"
+	RuleEmptyLink     = "empty-link"
 	RuleNesting       = "nested-too-deep"
 )
 
@@ -66,6 +67,7 @@ func Docs() []finding.Doc {
 		rule(RuleUnknownScheme, "A link of an unknown scheme", "Links and pictures whose part before the colon is neither http, https, mailto nor one of value, plot, table, diagram.", "A mistyped `value:` would go out as a dead link, and its number unchecked.", "  [47 min](vaule:field-2/running-time)"),
 		rule(RuleForeignImage, "A picture from another host", "Pictures with an http or https address.", "No page of the site makes a request that leaves the site.", ""),
 		rule(RuleAbsoluteLink, "A link from the root", "Links that begin with `/`.", "Links are relative, so that the site also opens from disk and from any folder of a host.", "  [the barrow](../barrow/vehicle.md)"),
+		rule(RuleEmptyLink, "A link without a destination", "Links and pictures with nothing between the round brackets.", "", "  [the barrow]()"),
 		rule(RuleNesting, "Brackets or lists nested too deep", "Front matter and Markdown nested more than 100 levels deep.", "No note needs it, and reading it takes time without end.", ""),
 	}
 }

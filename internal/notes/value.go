@@ -285,6 +285,6 @@ func (c *Choice[E]) DecodeNode(n *Node, d *Decoder) {
 			return
 		}
 	}
-	d.report(RuleUnknownWord, n.Span, fmt.Sprintf("%s: unknown word `%s`%s", d.name(), clip(n.Text), didYouMean(n.Text, names)),
+	d.report(RuleUnknownWord, n.Span, fmt.Sprintf("%s: unknown word `%s`%s", d.name(), clip(n.Text), DidYouMean(n.Text, names)),
 		"write one of "+strings.Join(names, ", ")+".")
 }

@@ -1,0 +1,148 @@
+package journal
+
+import (
+	"cmp"
+	"path"
+	"slices"
+	"strings"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/notes"
+)
+
+// Load reads a folder and resolves it. There is always a journal; what is
+// wrong with it is in the findings, all of it. Where a note could not be read,
+// what stands for it keeps its place with nothing in it, so that no pointer to
+// a Note, a Document, a Vehicle or a Version is nil.
+func Load(f *notes.Folder, findings *finding.List) *Journal {
+	l := &loader{folder: f, findings: findings, journal: &Journal{Folder: f}}
+	l.arrange(f.Read(findings))
+	l.decode()
+	l.order()
+	l.check()
+	l.refer()
+	l.unused()
+	return l.journal
+}
+
+type loader struct {
+	folder   *notes.Folder
+	findings *finding.List
+	journal  *Journal
+	loose    []string // notes that belong to nothing
+}
+
+func (l *loader) add(level finding.Level, rule string, at finding.Span, text, remedy string) {
+	l.findings.Add(finding.Finding{Rule: rule, Level: level, Span: at, Text: text, Remedy: remedy})
+}
+
+// decode fills the types from the front matter and parses the bodies. Pages
+// and runs were decoded when their place was found.
+func (l *loader) decode() {
+	j := l.journal
+	blank := notes.Note{}
+	if front := j.Note.Front; front != nil {
+		notes.Decode(front, j, l.findings)
+	} else {
+		notes.Decode(blank.Front, j, &finding.List{})
+	}
+	for _, v := range j.Vehicles {
+		l.fill(v.Note, KindVehicle, v)
+		v.Document = l.parse(v.Note)
+		for _, version := range v.Versions {
+			l.fill(version.Note, KindVersion, version)
+			version.Document = l.parse(version.Note)
+		}
+	}
+}
+
+// fill decodes a note's front matter, or gives the fields the state "not written".
+func (l *loader) fill(n *notes.Note, kind string, into any) {
+	if !l.fits(n, kind) {
+		notes.Decode(nil, into, &finding.List{})
+		return
+	}
+	notes.Decode(n.Front, into, l.findings)
+}
+
+func (l *loader) parse(n *notes.Note) *notes.Document {
+	d := notes.Parse(n)
+	l.findings.Add(d.Findings...)
+	return d
+}
+
+func (l *loader) page(n *notes.Note, kind string) {
+	p := &NotePage{Slug: strings.TrimSuffix(path.Base(n.Path), ".md"), Note: n}
+	l.noteName(n, p.Slug)
+	l.fill(n, kind, p)
+	p.Document = l.parse(n)
+	switch kind {
+	case KindQuestion:
+		l.journal.Questions = append(l.journal.Questions, p)
+	case KindCorrection:
+		l.journal.Corrections = append(l.journal.Corrections, p)
+	default:
+		l.journal.Notes = append(l.journal.Notes, p)
+	}
+}
+
+func (l *loader) run(v *Version, n *notes.Note, orphan bool) {
+	if n.Bare && strings.EqualFold(path.Base(n.Path), "readme.md") {
+		l.loose = append(l.loose, n.Path)
+		return
+	}
+	if orphan && n.Kind == KindRun {
+		l.add(finding.Error, RuleRunNoVersion, n.KindSpan, "the run belongs to no version: there is no version.md beside it", "write the version.md, or move the run into its version's folder.")
+	}
+	r := &Run{Version: v, Slug: strings.TrimSuffix(path.Base(n.Path), ".md"), Note: n}
+	l.noteName(n, r.Slug)
+	l.fill(n, KindRun, r)
+	r.Document = l.parse(n)
+	if n.Kind == KindRun || n.Broken {
+		v.Runs = append(v.Runs, r)
+	}
+}
+
+func (l *loader) noteName(n *notes.Note, slug string) {
+	if !slugPattern.MatchString(slug) {
+		l.add(finding.Error, RuleFolderName, n.Whole(), "the file name `"+path.Base(n.Path)+"` makes no address", "use small letters a to z, digits and single hyphens, such as `"+plainName(slug)+".md`.")
+	}
+}
+
+// order puts everything in the order in which it is shown.
+func (l *loader) order() {
+	j := l.journal
+	slices.SortFunc(j.Vehicles, func(a, b *Vehicle) int { return cmp.Compare(a.Slug, b.Slug) })
+	newest := func(a, b *NotePage) int {
+		return cmp.Or(cmp.Compare(b.Date.String(), a.Date.String()), cmp.Compare(a.Slug, b.Slug))
+	}
+	slices.SortFunc(j.Notes, newest)
+	slices.SortFunc(j.Corrections, newest)
+	slices.SortFunc(j.Questions, func(a, b *NotePage) int { return cmp.Compare(a.Slug, b.Slug) })
+	for _, v := range j.Vehicles {
+		slices.SortFunc(v.Versions, func(a, b *Version) int {
+			return cmp.Or(cmp.Compare(a.Number, b.Number), cmp.Compare(a.Slug, b.Slug))
+		})
+		for _, version := range v.Versions {
+			slices.SortFunc(version.Runs, func(a, b *Run) int {
+				return cmp.Or(cmp.Compare(a.Date.String(), b.Date.String()), cmp.Compare(a.Slug, b.Slug))
+			})
+		}
+	}
+}
+
+// unused reports the files that nothing names.
+func (l *loader) unused() {
+	used := map[string]bool{}
+	for _, a := range l.journal.Used {
+		used[a.Path] = true
+	}
+	for _, file := range l.folder.Files() {
+		top, _, _ := strings.Cut(file.Path, "/")
+		isNote := strings.HasSuffix(file.Path, ".md") || file.Path == notes.JournalFile
+		if used[file.Path] || top == themesFolder || isNote && !slices.Contains(l.loose, file.Path) {
+			continue
+		}
+		l.add(finding.Note, RuleUnusedFile, finding.Span{Source: finding.NewSource(file.Path, nil)}, "nothing in the journal uses this file; it is not published", "name it in a note, or take it out of the folder.")
+	}
+}

@@ -1,0 +1,61 @@
+package journal
+
+import (
+	"fmt"
+
+	"voltwright/internal/finding"
+)
+
+// The rules of this package; Docs says what each looks at. An impossible value
+// goes under the name that package notes gives it.
+const (
+	RuleWrongPlace      = "wrong-place"
+	RuleMissingNote     = "missing-note"
+	RuleFolderName      = "folder-name"
+	RuleRepeatedNumber  = "repeated-version-number"
+	RuleFollows         = "follows"
+	RuleRunNoVersion    = "run-without-version"
+	RuleRunBefore       = "run-before-version"
+	RuleEvidence        = "run-evidence"
+	RuleReadingsOrder   = "readings-order"
+	RuleEmptyReading    = "empty-reading"
+	RuleStopwatchLap    = "stopwatch-lap"
+	RuleInstrumentTwice = "instrument-twice"
+	RuleMissingLog      = "missing-log"
+	RuleMissingPicture  = "missing-picture"
+	RuleBrokenLink      = "broken-link"
+	RuleUnknownHeading  = "unknown-heading"
+	RuleUnknownTarget   = "unknown-target"
+	RuleUnusedFile      = "unused-file"
+	RuleMalformedWord   = "malformed-word"
+	RuleFullVoltage     = "full-voltage"
+)
+
+// Docs documents the rules of this package.
+func Docs() []finding.Doc {
+	rule := func(level finding.Level, name, title, what, why, example string) finding.Doc {
+		return finding.Doc{Kind: finding.RuleDoc, Name: name, Level: level, Title: title, What: what, Why: why, Example: example}
+	}
+	return []finding.Doc{
+		rule(finding.Error, RuleWrongPlace, "A note in the wrong folder", "Notes whose kind does not belong where they lie: vehicle.md in a vehicle's folder, version.md in a version's, runs beside it, and notes, questions and corrections in folders of those names.", "The place of a note says what it belongs to.", ""),
+		rule(finding.Error, RuleMissingNote, "A folder without its note", "Folders of a vehicle without vehicle.md, and folders of a version without version.md.", "", ""),
+		rule(finding.Error, RuleFolderName, "A name that makes no address", "Names of vehicle and version folders, and of notes: small letters a to z, digits and single hyphens. A version's begins with its number and a hyphen. Some names are the site's own.", "The names become the addresses of the pages, which must work on every host and stay the same.", "  shunter/2-lifepo4/bench-2026-04-12.md"),
+		rule(finding.Error, RuleRepeatedNumber, "Two versions with one number", "The numbers with which the version folders of one vehicle begin.", "The number gives the order of the versions.", ""),
+		rule(finding.Error, RuleFollows, "A version that follows none", "The key `follows`: it names a version of the same vehicle with a lower number.", "What changed is told against the version before.", "  follows: 1-lead-acid"),
+		rule(finding.Error, RuleRunNoVersion, "A run without a version", "Runs that do not lie beside a version.md.", "A run says something of one version of one vehicle.", ""),
+		rule(finding.Warning, RuleRunBefore, "A run older than its version", "Runs dated before the version that they try.", "Either one date is wrong, or the run belongs to the version before.", ""),
+		rule(finding.Error, RuleEvidence, "A run without evidence, or with two kinds", "Each run has exactly one of log, readings and stopwatch.", "", ""),
+		rule(finding.Error, RuleReadingsOrder, "Readings out of order", "The times of readings, which rise from row to row.", "A time that falls is nearly always a slip of the pen.", ""),
+		rule(finding.Warning, RuleEmptyReading, "A reading of nothing", "Readings that have a time and no value.", "", ""),
+		rule(finding.Error, RuleStopwatchLap, "A stop that does not fit its lap", "Stops of a stopwatch: the lap is one of those listed, and the stop is shorter than the lap.", "", ""),
+		rule(finding.Error, RuleInstrumentTwice, "Two instruments for one thing", "Instruments of one run that measure the same.", "Which of the two accuracies holds cannot be told.", ""),
+		rule(finding.Error, RuleMissingLog, "A log that is not there", "The file that a run's log names, from the run's own folder.", "", ""),
+		rule(finding.Error, RuleMissingPicture, "A picture that is not there", "Pictures in a note's text.", "", ""),
+		rule(finding.Error, RuleBrokenLink, "A link that leads nowhere", "Links in a note's text to other notes and files of the journal.", "", ""),
+		rule(finding.Warning, RuleUnknownHeading, "A link to a heading that is not there", "Links with a # to a heading of a note.", "The page opens, but at its top.", ""),
+		rule(finding.Error, RuleUnknownTarget, "A value, plot, table or diagram that is not there", "What stands after `value:`, `plot:`, `table:` and `diagram:`. Within a version's notes a run is named by its file's name; a run of another version by VERSION/RUN, of another vehicle by VEHICLE/VERSION/RUN. A value ends in the name of a figure.", "A number must have its evidence.", "  [47 min](value:field-2/running-time)"),
+		rule(finding.Note, RuleUnusedFile, "A file that nothing uses", "Files that no note names. They are not published.", "A file that was meant to be seen may have been left out by a slip.", ""),
+		rule(finding.Error, RuleMalformedWord, "A word of the wrong form", "The address (http or https), the language (BCP 47) and currencies (ISO 4217).", "", "  language: en-GB\n  currency: GBP"),
+		rule(finding.Error, RuleFullVoltage, "A charge voltage that does not fit the cells", "The key `full` of a pack against its chemistry and its cells in series: not below the nominal voltage, and not more than a tenth above full charge.", "One of the three is wrong, and the cells take harm if it is the charger.", fmt.Sprintf("  {chemistry: lfp, series: 7, capacity: 10 Ah, full: %.1f V}", 7*3.6)),
+	}
+}

@@ -1,0 +1,355 @@
+package journal
+
+import (
+	"fmt"
+	"path"
+	"slices"
+	"strings"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/notes"
+)
+
+// Place is where in the journal a note's text stands; what is inside what is
+// filled from the left.
+type Place struct {
+	Vehicle *Vehicle
+	Version *Version
+	Run     *Run
+	Page    *NotePage
+}
+
+// Place is the place of a vehicle's own note.
+func (v *Vehicle) Place() Place { return Place{Vehicle: v} }
+
+// Place is the place of a version's note.
+func (v *Version) Place() Place { return Place{Vehicle: v.Vehicle, Version: v} }
+
+// Place is the place of a run's note.
+func (r *Run) Place() Place {
+	return Place{Vehicle: r.Version.Vehicle, Version: r.Version, Run: r}
+}
+
+// Address is the place's path on the site, with a slash at its end:
+// "shunter/2-lifepo4/". The front page is "".
+func (p Place) Address() string {
+	switch {
+	case p.Page != nil:
+		return path.Dir(p.Page.Note.Path) + "/" + p.Page.Slug + "/"
+	case p.Run != nil:
+		return string(p.Run.ID()) + "/"
+	case p.Version != nil:
+		return p.Version.Path() + "/"
+	case p.Vehicle != nil:
+		return p.Vehicle.Slug + "/"
+	default:
+		return ""
+	}
+}
+
+// Document is the text that stands at the place; nil on the front page.
+func (p Place) Document() *notes.Document {
+	switch {
+	case p.Page != nil:
+		return p.Page.Document
+	case p.Run != nil:
+		return p.Run.Document
+	case p.Version != nil:
+		return p.Version.Document
+	case p.Vehicle != nil:
+		return p.Vehicle.Document
+	default:
+		return nil
+	}
+}
+
+// Places lists every place that has a text: vehicles, each with its versions
+// and their runs, then notes, questions and corrections.
+func (j *Journal) Places() []Place {
+	var out []Place
+	for _, v := range j.Vehicles {
+		out = append(out, v.Place())
+		for _, version := range v.Versions {
+			out = append(out, version.Place())
+			for _, r := range version.Runs {
+				out = append(out, r.Place())
+			}
+		}
+	}
+	for _, pages := range [][]*NotePage{j.Notes, j.Questions, j.Corrections} {
+		for _, p := range pages {
+			out = append(out, Place{Page: p})
+		}
+	}
+	return out
+}
+
+// PlaceOf finds the place of a note by its file's path inside the journal, or
+// by its folder's: "shunter/2-lifepo4/version.md" and "shunter/2-lifepo4".
+func (j *Journal) PlaceOf(file string) (Place, bool) {
+	for _, p := range j.Places() {
+		d := p.Document()
+		if d.Note.Path == file {
+			return p, true
+		}
+		if p.Run == nil && p.Page == nil && path.Dir(d.Note.Path) == file {
+			return p, true
+		}
+	}
+	return Place{}, file == notes.JournalFile || file == "."
+}
+
+// Run finds a run.
+func (j *Journal) Run(id RunID) (*Run, bool) {
+	for _, r := range j.Runs() {
+		if r.ID() == id {
+			return r, true
+		}
+	}
+	return nil, false
+}
+
+// Runs lists all runs, by vehicle, version and date.
+func (j *Journal) Runs() []*Run {
+	var out []*Run
+	for _, v := range j.Vehicles {
+		for _, version := range v.Versions {
+			out = append(out, version.Runs...)
+		}
+	}
+	return out
+}
+
+// Target is what an embed is bound to.
+type Target struct {
+	Scheme  notes.Scheme
+	Vehicle *Vehicle
+	Version *Version // nil for a table or a diagram of a whole vehicle
+	Run     *Run     // nil for a table or a diagram of a version
+	Name    string   // of the figure, plot, table or diagram
+}
+
+// FigureNames are the figures that a run can have, in printing order.
+var FigureNames = []string{
+	"elapsed-time", "running-time", "stopped-time", "charge-out", "charge-in", "energy-out", "energy-in",
+	"mean-current", "peak-current", "p95-current", "mean-voltage", "lowest-voltage", "start-voltage", "end-voltage",
+	"sag", "resistance", "cutout-voltage", "cutout-time", "rebound-peak", "rebound-time", "rebound-asymptote",
+	"rebound-time-constant", "reset-point", "reset-margin", "distance", "energy-per-distance", "top-speed",
+	"mean-speed", "temperature-rise", "full-cycles",
+}
+
+// TargetError says why an embed is bound to nothing.
+type TargetError struct{ Text, Remedy string }
+
+// Error gives the text.
+func (e *TargetError) Error() string { return e.Text }
+
+// Target resolves an embed that stands at a place. The last part of what it
+// names is a figure, plot, table or diagram. Before it stands the run as
+// RUN, VERSION/RUN or VEHICLE/VERSION/RUN, read from the place's own version
+// and vehicle outwards; at a run's own note it may be left out. Tables and
+// diagrams may belong to a version (NAME, VERSION/NAME, VEHICLE/VERSION/NAME)
+// or a vehicle as well.
+//
+// It does not judge whether a run has such a plot, table or diagram: whoever
+// makes them knows. The names of figures are judged.
+func (j *Journal) Target(at Place, e *notes.Embed) (Target, *TargetError) {
+	parts := strings.Split(e.Target, "/")
+	if slices.Contains(parts, "") {
+		return Target{}, &TargetError{fmt.Sprintf("`%s:%s` names nothing that can be shown", e.Scheme, e.Target), "write it as " + exampleTarget(e.Scheme) + "."}
+	}
+	name, owner := parts[len(parts)-1], parts[:len(parts)-1]
+	t, err := j.owner(at, owner, e)
+	if err != nil {
+		return Target{}, err
+	}
+	t.Scheme, t.Name = e.Scheme, name
+	if e.Scheme == notes.ValueScheme && !slices.Contains(FigureNames, name) {
+		return Target{}, &TargetError{fmt.Sprintf("no run has a figure `%s`%s", name, notes.DidYouMean(name, FigureNames)), "write one of " + strings.Join(FigureNames, ", ") + "."}
+	}
+	return t, nil
+}
+
+func exampleTarget(s notes.Scheme) string {
+	switch s {
+	case notes.PlotScheme:
+		return "`plot:RUN/voltage`"
+	case notes.TableScheme:
+		return "`table:run-time`"
+	case notes.DiagramScheme:
+		return "`diagram:wiring`"
+	default:
+		return "`value:RUN/running-time`"
+	}
+}
+
+// owner finds the run, version or vehicle that the parts name, seen from a place.
+func (j *Journal) owner(at Place, parts []string, e *notes.Embed) (Target, *TargetError) {
+	needsRun := e.Scheme == notes.ValueScheme || e.Scheme == notes.PlotScheme
+	if len(parts) == 0 {
+		if at.Vehicle == nil || needsRun && at.Run == nil {
+			return Target{}, &TargetError{fmt.Sprintf("`%s:%s` names no run", e.Scheme, e.Target), "write it as " + exampleTarget(e.Scheme) + "." + j.runsNear(at)}
+		}
+		return Target{Vehicle: at.Vehicle, Version: at.Version, Run: at.Run}, nil
+	}
+	var known []string
+	for _, owner := range j.Places() {
+		if owner.Vehicle == nil || needsRun && owner.Run == nil {
+			continue
+		}
+		full := strings.TrimSuffix(owner.Address(), "/")
+		names := []string{full}
+		if at.Vehicle == owner.Vehicle && owner.Version != nil {
+			names = append(names, strings.TrimPrefix(full, owner.Vehicle.Slug+"/"))
+		}
+		if at.Version != nil && at.Version == owner.Version && owner.Run != nil {
+			names = append(names, owner.Run.Slug)
+		}
+		if slices.Contains(names, strings.Join(parts, "/")) {
+			return Target{Vehicle: owner.Vehicle, Version: owner.Version, Run: owner.Run}, nil
+		}
+		known = append(known, names[len(names)-1])
+	}
+	wanted := strings.Join(parts, "/")
+	what := "run"
+	if !needsRun {
+		what = "run, version or vehicle"
+	}
+	return Target{}, &TargetError{fmt.Sprintf("there is no %s `%s` seen from here%s", what, wanted, notes.DidYouMean(wanted, known)), "name a run of this version by its file's name, any other as VEHICLE/VERSION/RUN." + j.runsNear(at)}
+}
+
+// runsNear lists a few runs as they are named from a place.
+func (j *Journal) runsNear(at Place) string {
+	var names []string
+	if at.Version != nil {
+		for _, r := range at.Version.Runs {
+			names = append(names, r.Slug)
+		}
+	} else {
+		for _, r := range j.Runs() {
+			if at.Vehicle == nil || at.Vehicle == r.Version.Vehicle {
+				names = append(names, string(r.ID()))
+			}
+		}
+	}
+	const most = 8
+	switch {
+	case len(names) == 0:
+		return ""
+	case len(names) > most:
+		return " Runs: " + strings.Join(names[:most], ", ") + " and others."
+	default:
+		return " Runs: " + strings.Join(names, ", ") + "."
+	}
+}
+
+// refer follows what the notes name: logs, pictures, links and embeds.
+func (l *loader) refer() {
+	for _, r := range l.journal.Runs() {
+		if r.Log != nil && r.Log.File.Set {
+			l.log(r)
+		}
+	}
+	for _, p := range l.journal.Places() {
+		d := p.Document()
+		for _, e := range d.Embeds {
+			if _, err := l.journal.Target(p, e); err != nil {
+				l.add(finding.Error, RuleUnknownTarget, e.Span, err.Text, err.Remedy)
+			}
+		}
+		for _, link := range d.Links {
+			l.link(d, link)
+		}
+	}
+	slices.SortFunc(l.journal.Used, func(a, b Attachment) int { return strings.Compare(a.Path, b.Path) })
+}
+
+func (l *loader) use(file string, kind AttachmentKind, from finding.Span) {
+	for i, a := range l.journal.Used {
+		if a.Path == file {
+			if kind == LogFile {
+				l.journal.Used[i].Kind = kind
+			}
+			return
+		}
+	}
+	l.journal.Used = append(l.journal.Used, Attachment{Path: file, Kind: kind, From: from})
+}
+
+// available finds a file that a note names; where it cannot be used it reports so.
+func (l *loader) available(written, file string, outside bool, at finding.Span, missing string) bool {
+	err := notes.ErrOutside
+	if !outside {
+		_, err = l.folder.Stat(file)
+	}
+	if err == nil {
+		return true
+	}
+	f, told := notes.Trouble(written, err, at)
+	if !told {
+		var near []string
+		for _, other := range l.folder.Files() {
+			if path.Dir(other.Path) == path.Dir(file) {
+				near = append(near, path.Base(other.Path))
+			}
+		}
+		f.Rule = missing
+		f.Text = fmt.Sprintf("there is no file `%s`%s", written, notes.DidYouMean(path.Base(file), near))
+		f.Remedy = "put it there, or correct its name; it is read from the note's own folder."
+	}
+	l.findings.Add(f)
+	return false
+}
+
+func (l *loader) log(r *Run) {
+	file, err := notes.Clean(path.Dir(r.Note.Path), r.Log.File.Text)
+	if !l.available(r.Log.File.Text, file, err != nil, r.Log.File.Span, RuleMissingLog) {
+		return
+	}
+	r.Log.Path = file
+	l.use(file, LogFile, r.Log.File.Span)
+}
+
+func (l *loader) link(d *notes.Document, link *notes.Link) {
+	if !link.Outside {
+		if link.Path == "" {
+			l.heading(d, link)
+			return
+		}
+		if p, ok := l.journal.PlaceOf(strings.TrimSuffix(link.Path, "/")); ok && !link.Image {
+			if p.Page != nil && link.Fragment != "" {
+				l.heading(p.Page.Document, link)
+			}
+			return
+		}
+	}
+	rule, kind := RuleBrokenLink, Linked
+	if link.Image {
+		rule, kind = RuleMissingPicture, Picture
+	}
+	if !l.available(link.Written, link.Path, link.Outside, link.Span, rule) {
+		return
+	}
+	switch {
+	case link.Image && !notes.IsPicture(link.Path):
+		l.add(finding.Error, RuleMissingPicture, link.Span, fmt.Sprintf("`%s` is no picture that a page can show", link.Written), "use a JPEG, PNG, GIF, WebP or SVG file.")
+		return
+	case path.Ext(link.Path) == ".md":
+		l.add(finding.Error, RuleBrokenLink, link.Span, fmt.Sprintf("`%s` is no page of the site", link.Written), "link to a note that has its place in the journal.")
+		return
+	}
+	l.use(link.Path, kind, link.Span)
+}
+
+func (l *loader) heading(d *notes.Document, link *notes.Link) {
+	if link.Fragment == "" {
+		return
+	}
+	var ids []string
+	for _, h := range d.Headings {
+		ids = append(ids, h.ID)
+	}
+	if !slices.Contains(ids, link.Fragment) {
+		l.add(finding.Warning, RuleUnknownHeading, link.Span, fmt.Sprintf("there is no heading `#%s`%s", link.Fragment, notes.DidYouMean(link.Fragment, ids)), "a heading's name is its words in small letters with hyphens between.")
+	}
+}
