@@ -8,6 +8,7 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/notes"
+	"voltwright/internal/runlog"
 )
 
 // Place is where in the journal a note's text stands; what is inside what is
@@ -129,15 +130,6 @@ type Target struct {
 	Name    string   // of the figure, plot, table or diagram
 }
 
-// FigureNames are the figures that a run can have, in printing order.
-var FigureNames = []string{
-	"elapsed-time", "running-time", "stopped-time", "charge-out", "charge-in", "energy-out", "energy-in",
-	"mean-current", "peak-current", "p95-current", "mean-voltage", "lowest-voltage", "start-voltage", "end-voltage",
-	"sag", "resistance", "cutout-voltage", "cutout-time", "rebound-peak", "rebound-time", "rebound-asymptote",
-	"rebound-time-constant", "reset-point", "reset-margin", "distance", "energy-per-distance", "top-speed",
-	"mean-speed", "temperature-rise", "full-cycles",
-}
-
 // TargetError says why an embed is bound to nothing.
 type TargetError struct{ Text, Remedy string }
 
@@ -164,8 +156,8 @@ func (j *Journal) Target(at Place, e *notes.Embed) (Target, *TargetError) {
 		return Target{}, err
 	}
 	t.Scheme, t.Name = e.Scheme, name
-	if e.Scheme == notes.ValueScheme && !slices.Contains(FigureNames, name) {
-		return Target{}, &TargetError{fmt.Sprintf("no run has a figure `%s`%s", name, notes.DidYouMean(name, FigureNames)), "write one of " + strings.Join(FigureNames, ", ") + "."}
+	if figures := runlog.FigureNames(); e.Scheme == notes.ValueScheme && !slices.Contains(figures, name) {
+		return Target{}, &TargetError{fmt.Sprintf("no run has a figure `%s`%s", name, notes.DidYouMean(name, figures)), "write one of " + strings.Join(figures, ", ") + "."}
 	}
 	return t, nil
 }

@@ -288,3 +288,21 @@ func (c *Choice[E]) DecodeNode(n *Node, d *Decoder) {
 	d.report(RuleUnknownWord, n.Span, fmt.Sprintf("%s: unknown word `%s`%s", d.name(), clip(n.Text), DidYouMean(n.Text, names)),
 		"write one of "+strings.Join(names, ", ")+".")
 }
+
+// Dimension is the dimension that the value must have.
+func (*Value[K]) Dimension() quantity.Dimension {
+	var k K
+	return k.Dimension()
+}
+
+// Dimension is the dimension that both ends must have.
+func (*Range[K]) Dimension() quantity.Dimension {
+	var k K
+	return k.Dimension()
+}
+
+// RangeEnds tells a range from a value.
+func (*Range[K]) RangeEnds() {}
+
+// Options lists the words that the choice is made from.
+func (*Choice[E]) Options() []Option { return E("").Options() }
