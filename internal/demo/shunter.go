@@ -150,7 +150,7 @@ func shunterThinMargin() []byte {
 			{distance, 0.1, 1, -0.001, 0, 0},
 		},
 	},
-		fault{kind: wrong, from: 1733, to: 1734, column: 0, text: "0.00"},
+		fault{kind: wrong, from: 1733, to: 1734, column: 0, text: "--.--"},
 		fault{kind: lost, from: 2950, to: 2971},
 	)
 }
@@ -166,7 +166,7 @@ func shunterRunDown() []byte {
 	began := time.Date(2026, 2, 21, 10, 5, 0, 0, time.UTC)
 	return s.write(dress{
 		head:  []string{"time", "pack voltage", "pack current", "case temperature"},
-		units: []string{"UTC", "V", "A", "°C"}, separator: ",",
+		units: []string{"", "V", "A", "°C"}, separator: ",",
 		clock: calendar(began, "2006-01-02T15:04:05Z"),
 		meters: []meter{
 			{voltage, 0.005, 3, 0.0005, 0, 0.003},
