@@ -51,10 +51,10 @@ func (s *Scanner) findSigns(plan columnPlan, lines []sniffLine, span finding.Spa
 	if !negative {
 		return
 	}
-	s.flip[Current] = true
 	for c, follows := range counters {
 		s.flip[c] = follows
 	}
+	s.flip[Current] = true // counters has no entry for the current itself
 }
 
 // discharges says whether the mean current of the probe is negative.
