@@ -105,7 +105,7 @@ func (p *parser) accuracyTerm(term part, a *Accuracy) *ParseError {
 	n, length, f := readNumber(term.text)
 	if f != nil {
 		reason := f.reason
-		if f.at == 0 {
+		if reason == numberWanted {
 			reason = strconv.Quote(term.text) + " does not begin with a number; " + accuracyExample
 		}
 		return p.fail(term.at+f.at, reason)

@@ -3,7 +3,6 @@ package quantity
 import (
 	"math"
 	"math/big"
-	"slices"
 	"strconv"
 	"strings"
 )
@@ -181,17 +180,19 @@ func (s *scale) number(base float64) float64 {
 	case s.symbol == gauge:
 		return GaugeNumber(SquareMillimetres(base))
 	case s.decimal && s.shift < 0:
-		return base * math.Pow10(-s.shift)
-	case s.decimal:
-		return base / math.Pow10(s.shift)
+		return base * powersOfTen[-s.shift]
 	}
 	return base/s.times + s.minus
 }
 
+// powersOfTen holds those that the table uses and a float64 has exactly; a
+// factor below one has no exact float, so its inverse is used instead.
+var powersOfTen = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9}
+
 // amount is the size of a difference in the unit.
 func (s *scale) amount(base float64) float64 {
 	if s.decimal && s.shift < 0 {
-		return base * math.Pow10(-s.shift)
+		return base * powersOfTen[-s.shift]
 	}
 	return base / s.times
 }
@@ -222,9 +223,9 @@ func (s *scale) search(y *big.Rat, base float64, decimals int, difference bool) 
 	}
 	near, _ := y.Float64()
 	if math.Abs(near) < tooWide {
-		for d := max(decimals, 0); d <= max(decimals, 12); d++ {
+		for d := range 13 {
 			if t := y.FloatString(d); reads(t) {
-				return unsigned(t), true
+				return padded(unsigned(t), decimals), true
 			}
 		}
 	}
@@ -276,13 +277,23 @@ func layOut(e string, shift, decimals int) string {
 	default:
 		whole, fraction = digits[:exponent+1], digits[exponent+1:]
 	}
-	if n := decimals - len(fraction); n > 0 {
-		fraction += strings.Repeat("0", n)
-	}
 	if fraction != "" {
 		whole += "." + fraction
 	}
-	return sign + whole
+	return sign + padded(whole, decimals)
+}
+
+// padded adds zeros to plain decimals until there are as many as asked for.
+func padded(text string, decimals int) string {
+	_, fraction, found := strings.Cut(text, ".")
+	n := decimals - len(fraction)
+	if n <= 0 {
+		return text
+	}
+	if !found {
+		text += "."
+	}
+	return text + strings.Repeat("0", n)
 }
 
 // unsigned takes the sign from a number whose digits are all zero.
@@ -298,7 +309,7 @@ func unsigned(text string) string {
 // notation it writes a power of ten and ignores place.
 func fixed(x float64, place int) string {
 	if math.Abs(x) >= tooWide {
-		return layOut(strconv.FormatFloat(x, 'e', 2, 64), 0, -1)
+		return layOut(strconv.FormatFloat(x, 'e', 1, 64), 0, -1)
 	}
 	if place <= 0 {
 		return unsigned(strconv.FormatFloat(x, 'f', -place, 64))
@@ -315,37 +326,4 @@ func fixed(x float64, place int) string {
 	}
 	r.Add(r, half).Quo(r, step).Mul(r, step)
 	return r.String()
-}
-
-// UnitDoc describes a unit for documentation.
-type UnitDoc struct {
-	Symbol    string
-	Aliases   []string
-	Dimension Dimension
-	Base      string // what one unit is in the dimension's base unit, as exact as it is known
-	Exact     bool
-	Source    string
-}
-
-// Units lists every unit that Parse reads, in the order of the table.
-func Units() []UnitDoc {
-	docs := make([]UnitDoc, 0, len(unitTable)-1)
-	for _, u := range unitTable {
-		if u.symbol == "" {
-			continue
-		}
-		factor := u.factor
-		if factor == "" {
-			factor = "1"
-		}
-		text := strings.TrimSpace(factor + " " + u.dimension.BaseUnit())
-		switch {
-		case u.offset != "":
-			text = "(t − " + u.offset + ") × " + text
-		case u.symbol == gauge:
-			text = "π/4 × (0.127 mm × 92^((36−n)/39))²"
-		}
-		docs = append(docs, UnitDoc{u.symbol, slices.Clone(u.aliases), u.dimension, text, !u.inexact, u.source})
-	}
-	return docs
 }

@@ -10,7 +10,7 @@ import (
 // needs any further rounding.
 type Parts struct {
 	Value string // "23.14"; a time in parts carries its units: "2 h 7 min 30.5 s"
-	Plus  string // the expanded uncertainty (k = 2), "0.06"; "" if exact or unknown
+	Plus  string // the expanded uncertainty (k = 2), "0.06" or, after a time in parts, "0.3 s"; "" if exact or unknown
 	Unit  string // "V"; "" for a plain number and for a time in parts
 }
 
@@ -23,33 +23,34 @@ func (q Quantity) String() string {
 		return noValue
 	}
 	s := q.scale()
-	text, unit, ok := q.exactText(s)
-	var plus string
-	if ok && q.U > 0 {
-		plus, ok = s.text(CoverageFactor*q.U, -1, true)
-	}
+	text, ok := q.exactText(s)
 	if !ok { // no decimal in this unit is exactly this value
-		s = bySymbol[q.Dimension.BaseUnit()]
+		base := q.Dimension.BaseUnit()
 		if q.Dimension == Share {
-			s = bySymbol["%"]
+			base = "%"
 		}
-		q.Unit = s.symbol
-		text, unit, _ = q.exactText(s)
-		plus, _ = s.text(CoverageFactor*q.U, -1, true)
-	}
-	text = withUnit(text, unit)
-	if q.U > 0 {
-		text += " ± " + withUnit(plus, s.symbol)
+		q.Unit = base
+		text, _ = q.exactText(bySymbol[base])
 	}
 	return text
 }
 
-func (q Quantity) exactText(s *scale) (text, unit string, ok bool) {
-	if q.inParts() {
-		return clockExact(q.Value, q.Decimals, q.Unit), "", true
+// exactText writes q in a unit; ok is false if that cannot be exact. The value
+// gets as many decimals as its uncertainty, as Parse would count them.
+func (q Quantity) exactText(s *scale) (text string, ok bool) {
+	plus, decimals := "", q.Decimals
+	if q.U > 0 {
+		if plus, ok = s.text(CoverageFactor*q.U, -1, true); !ok {
+			return "", false
+		}
+		decimals = max(decimals, decimalsOf(plus))
+		plus = " ± " + withUnit(plus, s.symbol)
 	}
-	text, ok = s.text(q.Value, q.Decimals, false)
-	return text, s.symbol, ok
+	if q.inParts() {
+		return clockExact(q.Value, decimals, q.Unit) + plus, true
+	}
+	text, ok = s.text(q.Value, decimals, false)
+	return withUnit(text, s.symbol) + plus, ok
 }
 
 func withUnit(text, unit string) string {
@@ -169,7 +170,7 @@ func (q Quantity) Parts() Parts {
 // stated writes a number whose uncertainty gives no place to round it to.
 func (q Quantity) stated(x float64) string {
 	switch {
-	case q.Decimals >= 0:
+	case q.Decimals >= 0 && math.Abs(x) < tooWide:
 		return fixed(x, -q.Decimals)
 	case q.U == 0:
 		return layOut(strconv.FormatFloat(x, 'e', 11, 64), 0, -1)
@@ -212,34 +213,44 @@ func roundUncertainty(u float64, finest int) (text string, place int) {
 	return text, place
 }
 
+// clockParts rounds a time in parts.
 func (q Quantity) clockParts() Parts {
-	if plus := CoverageFactor * q.U; plus > 0 && finite(plus) {
-		if plus >= secondsPerMinute || q.Unit == toTheMinute {
-			return Parts{
-				Value: Clock(Seconds(q.Value), secondsPerMinute),
-				Plus:  roundMinutes(plus/secondsPerMinute) + " min",
-			}
-		}
-		text, place := roundUncertainty(plus, q.finest())
-		return Parts{Value: Clock(Seconds(q.Value), Seconds(math.Pow10(place))), Plus: text + " s"}
-	}
 	v := Seconds(q.Value)
+	if plus := CoverageFactor * q.U; plus > 0 && finite(plus) {
+		text, place := roundUncertainty(plus, q.finest())
+		if rounded, _ := strconv.ParseFloat(text, 64); rounded >= secondsPerMinute || q.Unit == toTheMinute {
+			text, place = roundUncertainty(plus/secondsPerMinute, 0)
+			return onePart(clockTens(v, place), text, "min")
+		}
+		return onePart(Clock(v, Seconds(math.Pow10(place))), text, "s")
+	}
 	switch {
 	case q.Unit == toTheMinute:
-		return Parts{Value: Clock(v, secondsPerMinute)}
+		return onePart(Clock(v, secondsPerMinute), "", "min")
 	case q.Decimals >= 0:
-		return Parts{Value: Clock(v, Seconds(math.Pow10(-q.Decimals)))}
+		return onePart(Clock(v, Seconds(math.Pow10(-q.Decimals))), "", "s")
 	case q.U == 0:
 		rounded, _ := strconv.ParseFloat(strconv.FormatFloat(q.Value, 'e', 11, 64), 64)
-		return Parts{Value: Clock(Seconds(rounded), 0)}
+		return onePart(Clock(Seconds(rounded), 0), "", "s")
 	default:
-		return Parts{Value: Clock(v, Seconds(math.Pow10(min(0, magnitude(q.Value)-2))))}
+		return onePart(Clock(v, Seconds(math.Pow10(min(0, magnitude(q.Value)-2)))), "", "s")
 	}
 }
 
-// roundMinutes writes an uncertainty in whole minutes, at least one. From 50
-// minutes on it keeps one figure, as any other does.
-func roundMinutes(minutes float64) string {
-	text, _ := roundUncertainty(minutes, 0)
-	return text
+// clockTens is Clock to 10^place minutes.
+func clockTens(s Seconds, place int) string {
+	step := secondsPerMinute * math.Pow10(place)
+	return Clock(Seconds(math.Round(float64(s)/step)*step), secondsPerMinute)
+}
+
+// onePart gives the unit of a time that turned out to have one part only its
+// place in Parts; otherwise the units stay in the text.
+func onePart(clock, plus, unit string) Parts {
+	if number, is := strings.CutSuffix(clock, " "+unit); is && !strings.Contains(number, " ") {
+		return Parts{number, plus, unit}
+	}
+	if plus != "" {
+		plus += " " + unit
+	}
+	return Parts{Value: clock, Plus: plus}
 }

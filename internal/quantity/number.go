@@ -31,6 +31,19 @@ type fault struct {
 	reason string
 }
 
+// numberWanted is the reason where there is no number at all.
+const numberWanted = "a number is wanted first"
+
+// decimalsOf is the decimals of a number that this package wrote, −1 if there
+// are too many to count.
+func decimalsOf(text string) int {
+	n, _, f := readNumber(text)
+	if f != nil {
+		return -1
+	}
+	return n.decimals
+}
+
 // readNumber reads the number at the front of text, whose first rune is no
 // space, and says how many bytes it took. Infinity, NaN, hexadecimal and
 // grouping by comma are no numbers.
@@ -80,7 +93,7 @@ scan:
 		}
 	}
 	if digits == 0 {
-		return n, 0, &fault{0, "a number is wanted first"}
+		return n, 0, &fault{0, numberWanted}
 	}
 	if digits > longestNumber {
 		return n, 0, &fault{0, "the number has too many digits"}

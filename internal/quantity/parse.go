@@ -208,7 +208,7 @@ func (p *parser) value(v, suffix part) (Quantity, *scale, *ParseError) {
 	n, length, f := readNumber(v.text)
 	if f != nil {
 		reason := f.reason
-		if f.at == 0 {
+		if reason == numberWanted {
 			reason = strconv.Quote(v.text) + " does not begin with a number; " + p.wanted() + " is wanted"
 		}
 		return Quantity{}, nil, p.fail(v.at+f.at, reason)
@@ -302,14 +302,13 @@ func (p *parser) uncertainty(plus, suffix part, q *Quantity, s *scale) *ParseErr
 		return p.fail(plus.at, "an uncertainty is not negative")
 	}
 	q.U = expanded / CoverageFactor
-	if q.Decimals < 0 || n.decimals < 0 {
-		return nil
+	decimals := n.decimals
+	if unit != s {
+		text, _ := s.text(expanded, -1, true)
+		decimals = decimalsOf(text)
 	}
-	if unit == s {
-		q.Decimals = max(q.Decimals, n.decimals)
-	} else if text, ok := s.text(expanded, -1, true); ok && s.decimal && unit.decimal {
-		_, fraction, _ := strings.Cut(text, ".")
-		q.Decimals = max(q.Decimals, len(fraction))
+	if q.Decimals >= 0 {
+		q.Decimals = max(q.Decimals, decimals)
 	}
 	return nil
 }
