@@ -99,13 +99,6 @@ func (l *loader) share(name string, v notes.Value[quantity.Fraction]) {
 	bound(l, name, v, func(f quantity.Fraction) bool { return f > 0 && f <= 1 }, "above 0 % and at most 100 %", "write the share of the whole, such as 60 %.")
 }
 
-// absoluteZero is 0 K on the Celsius scale (by the definition of the degree Celsius, SI brochure 2.3.1).
-const absoluteZero quantity.Celsius = -273.15
-
-func (l *loader) temperature(name string, v notes.Value[quantity.Celsius]) {
-	bound(l, name, v, func(t quantity.Celsius) bool { return t >= absoluteZero }, "above absolute zero, -273.15 °C", "see whether the sign and the unit are right.")
-}
-
 func (l *loader) atLeastOne(name string, v notes.Integer) {
 	if v.Set && v.Value < 1 {
 		l.add(finding.Error, notes.RuleImpossibleValue, v.Span, fmt.Sprintf("`%s`: %d cannot be: it must be 1 or more", name, v.Value), "write how many there are.")
@@ -216,7 +209,6 @@ func (l *loader) checkRun(r *Run) {
 			Remedy:  "see which date is wrong, or move the run to the version before.",
 			Related: []finding.Related{{Span: r.Version.Date.Span, Text: "the version's date is written here"}}})
 	}
-	l.temperature("temperature", r.Conditions.Temperature)
 	notNegative(l, "payload", r.Conditions.Payload)
 	l.share("setting", r.Conditions.Setting)
 	notNegative(l, "pause-after", r.PauseAfter)
@@ -290,7 +282,6 @@ func (l *loader) checkReadings(rows []Reading) {
 		notNegative(l, "at", row.At)
 		notNegative(l, "voltage", row.Voltage)
 		notNegative(l, "distance", row.Distance)
-		l.temperature("temperature", row.Temperature)
 		if i > 0 && row.At.Known() && rows[i-1].At.Known() && row.At.Value <= rows[i-1].At.Value {
 			l.add(finding.Error, RuleReadingsOrder, row.At.Span, fmt.Sprintf("the reading at %s comes after the one at %s", row.At.Written, rows[i-1].At.Written), "see whether the time is right, and put the readings in the order of time.")
 		}

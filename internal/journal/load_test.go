@@ -32,7 +32,7 @@ import (
 
 var (
 	markPattern = regexp.MustCompile(`want ([a-z0-9-]+): (.*?)\s*(?:-->|# want|<!-- want|$)`)
-	headPattern = regexp.MustCompile(`^want (\S+?)(?::(\d+))? ([a-z0-9-]+): (.*)$`)
+	headPattern = regexp.MustCompile(`^want (.+?)(?::(\d+))? ([a-z0-9-]+): (.*)$`)
 )
 
 type want struct {

@@ -136,6 +136,9 @@ func (d *Decoder) where() string {
 
 // fill decodes one value. A nil node is a key without a value.
 func (d *Decoder) fill(n *Node, v reflect.Value) {
+	if n.Kind == Refused {
+		return
+	}
 	if t, ok := v.Addr().Interface().(Decodable); ok {
 		if n.Kind == Null {
 			d.empty(n)

@@ -11,6 +11,7 @@ const (
 	Scalar
 	Mapping
 	Sequence
+	Refused // written in a way that a note does not know, and reported
 )
 
 // String names the kind as a message to the maker does.

@@ -91,6 +91,10 @@ func (t *treeBuilder) syntax(err error) {
 		}
 	}
 	text, _, _ = strings.Cut(text, "\n")
+	if strings.Contains(text, "directive") {
+		t.report(RuleYAMLFeature, at, "the front matter uses a directive (%), which a note does not know", "take the line out.")
+		return
+	}
 	for _, p := range plainer {
 		if strings.Contains(text, p.part) {
 			text, remedy = p.text, p.remedy
@@ -224,7 +228,7 @@ func (t *treeBuilder) key(out *Node, v *ast.MappingValueNode) {
 	at := t.nodeSpan(v.Key)
 	value := t.node(v.Value)
 	if value == nil {
-		return
+		value = &Node{Kind: Refused, Span: at}
 	}
 	if value.Kind == Null && (value.Span.Start < at.End || value.Span.End == value.Span.Start) {
 		value.Span = at // nothing was written: the key is the place
