@@ -1,0 +1,159 @@
+package internal_test
+
+import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"path"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// layer is one package of the program and the packages of the program that it
+// may import. The table is a statement of policy: data goes one way, read →
+// resolve → compute → inspect → lay out → write, and siblings do not know each
+// other. A package that is not in the table fails the test.
+var layers = map[string][]string{
+	// Leaves.
+	"internal/quantity": {},
+	"internal/finding":  {},
+	"themes":            {},
+
+	// Readers and calculators. None knows a page; only notes knows Markdown.
+	"internal/notes":   {"internal/quantity", "internal/finding"},
+	"internal/runlog":  {"internal/quantity", "internal/finding"},
+	"internal/chart":   {"internal/quantity"},
+	"internal/battery": {"internal/quantity", "internal/finding"},
+
+	// The typed whole.
+	"internal/journal": {"internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
+
+	// Rule sets.
+	"internal/safety":   {"internal/journal", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
+	"internal/evidence": {"internal/journal", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
+
+	// Output.
+	"internal/site": {"internal/journal", "internal/notes", "internal/runlog", "internal/chart", "internal/quantity", "internal/finding", "themes"},
+
+	// The program that makes the demo's logs stands apart from the product.
+	"internal/demo":          {},
+	"internal/demo/generate": {"internal/demo"},
+
+	// Only app knows everyone, and main knows only app.
+	"internal/app": {"internal/site", "internal/safety", "internal/evidence", "internal/journal", "internal/notes",
+		"internal/runlog", "internal/quantity", "internal/finding", "themes"},
+	"cmd/voltwright": {"internal/app"},
+}
+
+// owners holds what only some packages may import, and why.
+var owners = []struct {
+	prefix string
+	only   []string
+	why    string
+}{
+	{"net/http", nil, "only a local trial print serves pages, and it comes with its own package"},
+	{"github.com/adrg/frontmatter", []string{"internal/notes"}, "front matter is cut off in one place"},
+	{"github.com/goccy/go-yaml", []string{"internal/notes"}, "YAML is read in one place, strictly"},
+	{"github.com/go-echarts", []string{"internal/chart"}, "chart options are built in one place"},
+	{"github.com/yuin/goldmark", []string{"internal/notes", "internal/site"}, "syntax in notes, HTML in site"},
+	{"github.com/spf13/cobra", []string{"internal/app"}, "commands are app's"},
+	{"html/template", []string{"internal/site"}, "HTML is site's"},
+	{"os/exec", nil, "no other program is started"},
+	{"unsafe", nil, "no number is worth it"},
+}
+
+// pure packages take and return plain values: no file, no network, no chance.
+var pure = []string{"internal/quantity", "internal/finding", "internal/chart", "internal/runlog", "internal/battery"}
+
+var impure = []string{"os", "net", "path/filepath", "log", "math/rand", "math/rand/v2"}
+
+// clockless is the name of what no package of the program may call: the same
+// input gives the same bytes whenever it is published.
+const clockless = "time.Now"
+
+func TestLayers(t *testing.T) {
+	found := packages(t)
+	for dir, imports := range found {
+		allowed, known := layers[dir]
+		if !known {
+			t.Errorf("%s is not in the table of layers: say what it may import", dir)
+			continue
+		}
+		for imp, file := range imports {
+			if rel, ok := strings.CutPrefix(imp, "voltwright/"); ok {
+				if !slices.Contains(allowed, rel) {
+					t.Errorf("%s: %s may not import %s", file, dir, rel)
+				}
+				continue
+			}
+			for _, o := range owners {
+				if (imp == o.prefix || strings.HasPrefix(imp, o.prefix+"/")) && !slices.Contains(o.only, dir) {
+					t.Errorf("%s: %s may not import %s: %s", file, dir, imp, o.why)
+				}
+			}
+			if slices.Contains(pure, dir) && slices.Contains(impure, imp) {
+				t.Errorf("%s: %s takes and returns plain values and may not import %s", file, dir, imp)
+			}
+		}
+	}
+	for dir := range layers {
+		if _, ok := found[dir]; !ok && dir != "internal/demo/generate" {
+			t.Errorf("%s is in the table of layers and does not exist", dir)
+		}
+	}
+}
+
+// packages lists the imports of every package's non-test files, each with a
+// file that has it.
+func packages(t *testing.T) map[string]map[string]string {
+	t.Helper()
+	found := map[string]map[string]string{}
+	root := ".."
+	err := filepath.WalkDir(root, func(p string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		rel := filepath.ToSlash(strings.TrimPrefix(strings.TrimPrefix(p, root), string(filepath.Separator)))
+		if d.IsDir() {
+			if rel == "themes/engine/build" || d.Name() == "testdata" || rel != "" && strings.HasPrefix(d.Name(), ".") {
+				return fs.SkipDir
+			}
+			return nil
+		}
+		if path.Ext(rel) != ".go" || strings.HasSuffix(rel, "_test.go") {
+			return nil
+		}
+		f, err := parser.ParseFile(token.NewFileSet(), p, nil, parser.SkipObjectResolution)
+		if err != nil {
+			return err
+		}
+		ast.Inspect(f, func(n ast.Node) bool {
+			if sel, ok := n.(*ast.SelectorExpr); ok {
+				if x, ok := sel.X.(*ast.Ident); ok && x.Name+"."+sel.Sel.Name == clockless {
+					t.Errorf("%s: calls %s: the same input gives the same bytes", rel, clockless)
+				}
+			}
+			return true
+		})
+		dir := path.Dir(rel)
+		if found[dir] == nil {
+			found[dir] = map[string]string{}
+		}
+		for _, spec := range f.Imports {
+			imp, err := strconv.Unquote(spec.Path.Value)
+			if err != nil {
+				return err
+			}
+			found[dir][imp] = rel
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return found
+}

@@ -1,0 +1,84 @@
+package evidence
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"voltwright/internal/journal"
+	"voltwright/internal/notes"
+	"voltwright/internal/quantity"
+	"voltwright/internal/runlog"
+)
+
+func TestJudge(t *testing.T) {
+	seconds := func(v float64) quantity.Quantity {
+		return quantity.Quantity{Dimension: quantity.Time, Value: v, U: 0.1, Decimals: -1}
+	}
+	of := func(d quantity.Dimension, v float64) quantity.Quantity {
+		return quantity.Quantity{Dimension: d, Value: v, U: math.NaN(), Decimals: -1}
+	}
+	tests := []struct {
+		words  string
+		figure quantity.Quantity
+		rule   string // "" if the words are true
+	}{
+		{"47 min", seconds(47 * 60), ""},
+		{"47 min", seconds(47*60 + 30), ""},
+		{"47 min", seconds(47*60 - 30), ""},
+		{"47 min", seconds(47*60 + 30.1), "false-statement"},
+		{"47 min", seconds(47*60 - 30.1), "false-statement"},
+		{"47.0 min", seconds(47*60 + 3.1), "false-statement"},
+		{"2 h 7 min", seconds(7620 + 29), ""},
+		{"2 h 7 min", seconds(7620 + 31), "false-statement"},
+		{"2 h 7 min 30.5 s", seconds(7650.54), ""},
+		{"2 h 7 min 30.5 s", seconds(7650.56), "false-statement"},
+		{"2:07:30", seconds(7650.4), ""},
+		{"1.24 Ah", of(quantity.Charge, 1.2449), ""},
+		{"1.24 Ah", of(quantity.Charge, 1.2451), "false-statement"},
+		{"1240 mAh", of(quantity.Charge, 1.2404), ""},
+		{"64 °F", of(quantity.Temperature, 18), ""}, // 64.4 °F
+		{"65 °F", of(quantity.Temperature, 18), "false-statement"},
+		{"9 km/h", of(quantity.Speed, 2.6), ""}, // 9.36 km/h; the last digit is a nine
+		{"9 km/h", of(quantity.Speed, 2.7), "false-statement"},
+		{"-0.5 V", of(quantity.Voltage, -0.54), ""},
+		{"47 V", seconds(47 * 60), "statement-not-judged"},
+		{"the best part of an hour", seconds(3300), "statement-not-judged"},
+		{"47", seconds(47 * 60), "statement-not-judged"},
+		{"", seconds(47 * 60), ""},
+	}
+	for _, tt := range tests {
+		got := judge(&notes.Embed{Words: tt.words}, target(), runlog.Figure{Quantity: tt.figure})
+		rule := ""
+		if len(got) > 0 {
+			rule = got[0].Rule
+		}
+		if rule != tt.rule {
+			t.Errorf("%q against %s: %q, want %q (%v)", tt.words, tt.figure.Rounded(), rule, tt.rule, got)
+		}
+	}
+}
+
+func TestJudgeSaysWhatWouldBeTrue(t *testing.T) {
+	got := judge(&notes.Embed{Words: "51 min"}, target(),
+		runlog.Figure{Quantity: quantity.Quantity{Dimension: quantity.Time, Value: 2830, U: 5, Decimals: -1}})
+	if want := "the sentence says 51 min and `barrow/1-li-ion/bench-1/running-time` is 47 min 10 s ± 10 s"; len(got) != 1 || got[0].Text != want {
+		t.Fatalf("got %+v, want %q", got, want)
+	}
+	if !strings.Contains(got[0].Remedy, "write 47 min,") {
+		t.Errorf("remedy %q", got[0].Remedy)
+	}
+}
+
+func TestMissingFigureIsNotQuoted(t *testing.T) {
+	got := judge(&notes.Embed{Words: ""}, target(), runlog.Figure{Quantity: quantity.Quantity{Value: math.NaN()}, Missing: "A stopwatch gives no charge."})
+	want := "`barrow/1-li-ion/bench-1/running-time` has no value: A stopwatch gives no charge"
+	if len(got) != 1 || got[0].Rule != "statement-without-value" || got[0].Text != want {
+		t.Fatalf("got %+v, want %q", got, want)
+	}
+}
+
+func target() journal.Target {
+	version := &journal.Version{Vehicle: &journal.Vehicle{Slug: "barrow"}, Slug: "1-li-ion"}
+	return journal.Target{Version: version, Run: &journal.Run{Version: version, Slug: "bench-1"}, Name: "running-time"}
+}

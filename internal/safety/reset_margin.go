@@ -1,0 +1,85 @@
+package safety
+
+import (
+	"fmt"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/journal"
+	"voltwright/internal/quantity"
+	"voltwright/internal/runlog"
+)
+
+// resetMargin asks whether a cutout that has opened would stay open: without
+// load the pack's voltage rises again, and a cutout that takes the rebound for
+// a charged pack lets the load on under the rider, opens again, and so on.
+var resetMargin = runRule{doc: resetMarginDoc, judge: judgeResetMargin}
+
+var resetMarginDoc = finding.Doc{
+	Kind: finding.RuleDoc, Name: "reset-margin", Level: finding.Warning,
+	Title: "The cutout may switch itself back on",
+	What: "Looks at a run in which the cutout opened: how high the pack's voltage rose again without load, and how far " +
+		"below the reset point (opening voltage plus reset threshold) that stayed. It speaks if that margin is smaller " +
+		"than 0.2 V or than the expanded uncertainty of the margin itself.",
+	Why: "A cutout that closes again by itself starts the vehicle without anyone's hand on it, opens again under the " +
+		"load, and chatters: its contacts wear, and the pack is worked below the voltage it was meant to be spared.",
+	Formula: "margin = (opening voltage + reset threshold) − highest voltage after the opening",
+	Units:   "volts; expanded uncertainty with k = 2",
+	Range:   "only for as long as the log or the readings go on after the opening: a voltage that is still rising at the end is a lower bound",
+	Source:  "0.2 V: common practice, no source. Uncertainty: JCGM 100:2008, 5.1.2 and 6.2.",
+	Example: "  cutout: {opens: 24.6 V, reset-threshold: 1.9 V}",
+}
+
+func judgeResetMargin(run *journal.Run, result *runlog.Result) []finding.Finding {
+	event := result.Cutout
+	if event == nil {
+		return nil
+	}
+	f := finding.Finding{Rule: resetMarginDoc.Name, Level: finding.Warning, Signal: finding.Caution, Span: run.EvidenceSpan()}
+	cutout := run.Version.Cutout
+	if cutout != nil {
+		f.Related = []finding.Related{{Span: cutout.Span, Text: "the cutout as it is set"}}
+	}
+	margin := event.Margin
+	switch {
+	case cutout == nil || !cutout.Threshold.Known():
+		f.Level, f.Signal = finding.Note, ""
+		f.Text = "cannot judge whether the cutout stays open: its reset threshold is not stated"
+		f.Remedy = "state `reset-threshold` in the version's `cutout`."
+	case !margin.Margin.Known():
+		f.Level, f.Signal = finding.Note, ""
+		f.Text = "cannot judge whether the cutout stays open: the voltage after its opening was not recorded"
+		f.Remedy = "let the log run on for some minutes after the cutout has opened, or note the voltage by hand."
+	case margin.OK:
+		return nil
+	case margin.Margin.Value <= 0:
+		f.Text = fmt.Sprintf("the pack's voltage came back to %s after the cutout had opened, which reaches its reset point of %s: the cutout switches the load on again by itself",
+			event.Rebound.Peak, event.ResetPoint)
+		f.Remedy = widen(margin, cutout)
+	default:
+		f.Text = fmt.Sprintf("the pack's voltage came back to %s after the cutout had opened; its reset point is %s, so it stayed open with %s to spare where %s is needed: it may switch the load on again by itself",
+			event.Rebound.Peak, event.ResetPoint, margin.Margin, volts(margin.Needed))
+		f.Remedy = widen(margin, cutout)
+	}
+	return []finding.Finding{f}
+}
+
+// widen says by how much the threshold falls short, rounded up to a tenth.
+func widen(margin runlog.ResetMargin, cutout *journal.Cutout) string {
+	short := margin.Needed - margin.Margin.Value
+	least := ceilTenth(cutout.Threshold.Value + short)
+	return fmt.Sprintf("raise the reset threshold from %s to at least %s, or use a cutout that stays open until it is reset by hand.",
+		cutout.Threshold.Written, volts(least))
+}
+
+func volts(v quantity.Volts) string {
+	return quantity.Quantity{Dimension: quantity.Voltage, Value: float64(v), Unit: "V", Decimals: 1}.Rounded()
+}
+
+// ceilTenth rounds up to a tenth of a volt, forgiving the last binary digits.
+func ceilTenth(v quantity.Volts) quantity.Volts {
+	tenths := int(v * 10)
+	if quantity.Volts(tenths)/10 < v-1e-9 {
+		tenths++
+	}
+	return quantity.Volts(tenths) / 10
+}

@@ -1,0 +1,89 @@
+package safety
+
+import (
+	"strings"
+	"testing"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/journal"
+	"voltwright/internal/notes"
+	"voltwright/internal/quantity"
+	"voltwright/internal/runlog"
+)
+
+func TestResetMargin(t *testing.T) {
+	unknown := quantity.Missing[quantity.Volts]()
+	volts := func(v, u quantity.Volts) quantity.Measured[quantity.Volts] {
+		return quantity.Measured[quantity.Volts]{Value: v, U: u}
+	}
+	tests := []struct {
+		name                      string
+		opens, threshold, rebound quantity.Measured[quantity.Volts]
+		signal                    finding.Signal
+		say                       []string // parts of the text, none: nothing is said
+		remedy                    string
+	}{
+		// A cutout at 16.5 V with a threshold of 1.0 V resets at 17.5 V; a rebound
+		// to 17.4 V leaves it open with 0.1 V to spare. Common practice, no source.
+		{"trade", volts(16.5, 0), volts(1, 0), volts(17.4, 0), finding.Caution,
+			[]string{"came back to 17.4 V", "reset point is 17.5 V", "0.1 V to spare where 0.2 V is needed"}, "from 1 V to at least 1.1 V"},
+		{"wide enough", volts(24.6, 0), volts(1.6, 0), volts(25.08, 0.03), "", nil, ""},
+		{"just inside", volts(24, 0), volts(2, 0), volts(25.75, 0), "", nil, ""},
+		{"just outside", volts(24, 0), volts(2, 0), volts(25.85, 0), finding.Caution, []string{"to spare"}, "from 2 V to at least 2.1 V"},
+		{"less than the meter can tell", volts(24, 0), volts(2, 0), volts(25.7, 0.2), finding.Caution, []string{"where 0.4 V is needed"}, "from 2 V to at least 2.1 V"},
+		{"above the reset point", volts(24, 0), volts(1.2, 0), volts(25.5, 0), finding.Caution, []string{"switches the load on again by itself"}, "from 1.2 V to at least 1.7 V"},
+		{"no threshold", volts(24, 0), unknown, volts(25.5, 0), "", []string{"cannot judge", "threshold is not stated"}, "state `reset-threshold`"},
+		{"no rebound seen", volts(24, 0), volts(1.2, 0), unknown, "", []string{"cannot judge", "was not recorded"}, "let the log run on"},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			cutout := &journal.Cutout{Opens: value(tt.opens), Threshold: value(tt.threshold)}
+			run := &journal.Run{Version: &journal.Version{Cutout: cutout}, Note: &notes.Note{}}
+			reset := quantity.Sum(tt.opens, tt.threshold)
+			event := &runlog.CutoutEvent{OpenedVoltage: tt.opens, ResetPoint: reset, Rebound: runlog.Rebound{Peak: tt.rebound}}
+			if reset.Known() && tt.rebound.Known() {
+				event.Margin = runlog.NewResetMargin(reset, tt.rebound)
+			} else {
+				event.Margin.Margin = unknown
+			}
+			got := judgeResetMargin(run, &runlog.Result{Cutout: event})
+			if len(tt.say) == 0 {
+				if len(got) != 0 {
+					t.Fatalf("said %q where there is nothing to say", got[0].Text)
+				}
+				return
+			}
+			if len(got) != 1 {
+				t.Fatalf("%d findings, want 1", len(got))
+			}
+			f := got[0]
+			for _, part := range tt.say {
+				if !strings.Contains(f.Text, part) {
+					t.Errorf("text %q does not say %q", f.Text, part)
+				}
+			}
+			if f.Signal != tt.signal || !strings.Contains(f.Remedy, tt.remedy) {
+				t.Errorf("signal %q, remedy %q; want %q, %q", f.Signal, f.Remedy, tt.signal, tt.remedy)
+			}
+		})
+	}
+}
+
+func TestNoOpeningNothingSaid(t *testing.T) {
+	if got := judgeResetMargin(&journal.Run{}, &runlog.Result{}); got != nil {
+		t.Errorf("said %v of a run without an opening", got)
+	}
+}
+
+// value is a stated front-matter value, written as it prints.
+func value(m quantity.Measured[quantity.Volts]) notes.Value[quantity.Volts] {
+	return notes.Value[quantity.Volts]{Measured: m, Set: m.Known(), Written: m.Quantity().String()}
+}
+
+func TestCeilTenth(t *testing.T) {
+	for _, tt := range []struct{ v, want quantity.Volts }{{1.1, 1.1}, {1.1000001, 1.2}, {1.05, 1.1}, {2, 2}, {0.3 + 1.6, 1.9}} {
+		if got := ceilTenth(tt.v); got != tt.want {
+			t.Errorf("ceilTenth(%v) = %v, want %v", tt.v, got, tt.want)
+		}
+	}
+}
