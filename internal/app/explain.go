@@ -1,0 +1,123 @@
+package app
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"text/tabwriter"
+
+	"github.com/spf13/cobra"
+
+	"voltwright/internal/evidence"
+	"voltwright/internal/finding"
+	"voltwright/internal/journal"
+	"voltwright/internal/notes"
+	"voltwright/internal/runlog"
+	"voltwright/internal/safety"
+	"voltwright/internal/site"
+)
+
+// docs lists the documentation of every rule, formula and front-matter key,
+// each kind sorted by name. The site's method page is made from the same list.
+func docs() []finding.Doc {
+	all := slices.Concat(
+		ownDocs(), notes.Docs(), journal.Docs(), journal.Keys(), runlog.Docs(), safety.Docs(), evidence.Docs(), site.Docs(),
+	)
+	slices.SortStableFunc(all, func(a, b finding.Doc) int {
+		if d := kindOrder(a.Kind) - kindOrder(b.Kind); d != 0 {
+			return d
+		}
+		if a.Name < b.Name {
+			return -1
+		}
+		if a.Name > b.Name {
+			return 1
+		}
+		return 0
+	})
+	return all
+}
+
+func kindOrder(k finding.Kind) int {
+	return slices.Index([]finding.Kind{finding.RuleDoc, finding.FormulaDoc, finding.KeyDoc}, k)
+}
+
+func newExplain() *cobra.Command {
+	return &cobra.Command{
+		Use:   "explain [NAME]",
+		Short: "Explain a rule, a formula or a front-matter key",
+		Long: `Explain prints what a rule, a formula or a front-matter key is about, why, and
+where it comes from. Without a name it lists all there are.`,
+		Example: "  voltwright explain reset-margin\n  voltwright explain packs.capacity",
+		Args:    atMostOne("name"),
+		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+			var names []string
+			for _, d := range docs() {
+				names = append(names, d.Name+"\t"+d.Title)
+			}
+			return names, cobra.ShellCompDirectiveNoFileComp
+		},
+		RunE: func(c *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return listDocs(c.OutOrStdout())
+			}
+			return explain(c.OutOrStdout(), args[0])
+		},
+	}
+}
+
+func explain(w io.Writer, name string) error {
+	var names []string
+	found := false
+	for _, d := range docs() {
+		names = append(names, d.Name)
+		if d.Name != name {
+			continue
+		}
+		if found {
+			fmt.Fprintln(w)
+		}
+		found = true
+		if err := d.Print(w); err != nil {
+			return unreached(err)
+		}
+	}
+	if !found {
+		return usage("nothing here is called `%s`%s", name, didYouMean(name, names))
+	}
+	return nil
+}
+
+func listDocs(w io.Writer) error {
+	headings := map[finding.Kind]string{
+		finding.RuleDoc:    "Rules: what inspection looks for",
+		finding.FormulaDoc: "Formulas: how a figure is computed",
+		finding.KeyDoc:     "Keys: what front matter may hold",
+	}
+	tw := tabwriter.NewWriter(w, 0, 4, 2, ' ', 0)
+	var last finding.Kind
+	for _, d := range docs() {
+		if d.Kind != last {
+			if last != "" {
+				fmt.Fprintln(tw)
+			}
+			fmt.Fprintln(tw, headings[d.Kind])
+			last = d.Kind
+		}
+		fmt.Fprintf(tw, "  %s\t%s\n", d.Name, d.Title)
+	}
+	if err := tw.Flush(); err != nil {
+		return unreached(err)
+	}
+	return nil
+}
+
+// atMostOne allows one argument, called what in the refusal.
+func atMostOne(what string) cobra.PositionalArgs {
+	return func(_ *cobra.Command, args []string) error {
+		if len(args) > 1 {
+			return usage("one %s at a time: `%s` is one too many", what, args[1])
+		}
+		return nil
+	}
+}

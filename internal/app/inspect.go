@@ -1,0 +1,99 @@
+package app
+
+import (
+	"fmt"
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"voltwright/internal/finding"
+)
+
+// defaultJournal is the folder that inspect and publish read if none is named.
+const defaultJournal = "content"
+
+func newInspect() *cobra.Command {
+	format := "lines"
+	c := &cobra.Command{
+		Use:   "inspect [JOURNAL]",
+		Short: "Read and compute a journal and say what is wrong with it; writes nothing",
+		Long: `Inspect reads a journal, measures its logs, and prints what it finds, one finding
+a line: file:line:column: level: text [rule]. It writes nothing.
+JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
+		Example: "  voltwright inspect\n  voltwright inspect --format json ~/club/journal",
+		Args:    atMostOne("journal"),
+		RunE: func(c *cobra.Command, args []string) error {
+			if err := oneOf("format", format, formats...); err != nil {
+				return err
+			}
+			in, err := read(journalArg(args))
+			if err != nil {
+				return err
+			}
+			defer in.close()
+			return report(c.OutOrStdout(), in, format)
+		},
+		ValidArgsFunction: completeFolder,
+	}
+	c.Flags().StringVar(&format, "format", format, "how findings are printed: lines, json, or sarif (OASIS SARIF 2.1.0)")
+	_ = c.RegisterFlagCompletionFunc("format", cobra.FixedCompletions(formats, cobra.ShellCompDirectiveNoFileComp))
+	return c
+}
+
+var formats = []string{"lines", "json", "sarif"}
+
+func journalArg(args []string) string {
+	if len(args) == 0 {
+		return defaultJournal
+	}
+	return args[0]
+}
+
+func completeFolder(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+	if len(args) > 0 {
+		return nil, cobra.ShellCompDirectiveNoFileComp
+	}
+	return nil, cobra.ShellCompDirectiveFilterDirs
+}
+
+// report prints all findings and ends with what was inspected.
+func report(w io.Writer, in *inspected, format string) error {
+	found := in.findings.Sorted()
+	var err error
+	switch format {
+	case "json":
+		err = finding.PrintJSON(w, found)
+	case "sarif":
+		err = finding.PrintSARIF(w, Version, found, docs())
+	default:
+		if err = finding.PrintLines(w, found); err == nil {
+			_, err = fmt.Fprintln(w, summary(in))
+		}
+	}
+	if err != nil {
+		return unreached(err)
+	}
+	if in.findings.Count(finding.Error) > 0 {
+		return foundErrors
+	}
+	return nil
+}
+
+// summary says in one line what was inspected and what came of it.
+func summary(in *inspected) string {
+	versions := 0
+	for _, v := range in.journal.Vehicles {
+		versions += len(v.Versions)
+	}
+	return fmt.Sprintf("Inspected %s, %s, %s: %s.",
+		count(len(in.journal.Vehicles), "vehicle"), count(versions, "version"), count(len(in.journal.Runs()), "run"), verdict(&in.findings))
+}
+
+// verdict counts the findings by level in words.
+func verdict(l *finding.List) string {
+	errors, warnings, notes := l.Count(finding.Error), l.Count(finding.Warning), l.Count(finding.Note)
+	if errors+warnings+notes == 0 {
+		return "nothing to mend"
+	}
+	return fmt.Sprintf("%s, %s, %s", count(errors, "error"), count(warnings, "warning"), count(notes, "note"))
+}

@@ -1,0 +1,278 @@
+package app
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/quantity"
+	"voltwright/internal/runlog"
+)
+
+// measureFlags are the options of measure as they are written.
+type measureFlags struct {
+	format, columns, time, decimal, separator, discharge string
+	step, pauseAfter, idle, gap                          string
+	opens, threshold, capacity                           string
+	series                                               int
+	accuracy                                             []string
+}
+
+func newMeasure() *cobra.Command {
+	f := &measureFlags{format: "table"}
+	c := &cobra.Command{
+		Use:   "measure LOG",
+		Short: "Analyse one run log on the terminal; needs no journal",
+		Long: `Measure reads one log and prints what it gives: times, charge, energy, currents,
+voltages, resistance, the cutout's opening and the rebound after it, each with
+its uncertainty where the instruments' accuracy is stated. How the file is
+written is found out and said; every part of it can be stated instead.
+LOG is a file of delimited text, or - for standard input.`,
+		Example: `  voltwright measure field-run.csv
+  voltwright measure --pause-after "20 s" --accuracy voltage="±(0.5 % + 2 digits), 0.01 V" field-run.csv
+  voltwright measure --columns "voltage=U_pack,current=#4" --discharge negative --format json run.txt`,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) != 1 {
+				return usage("measure takes one log, or - for standard input")
+			}
+			return nil
+		},
+		RunE: func(c *cobra.Command, args []string) error { return measure(c, args[0], f) },
+	}
+	fl := c.Flags()
+	fl.SortFlags = false
+	fl.StringVar(&f.format, "format", f.format, "table or json")
+	fl.StringVar(&f.columns, "columns", "", "which column is what: `CHANNEL=HEAD,...`; a head, or #2 for the second column")
+	fl.StringVar(&f.time, "time", "", "how time is written: "+strings.Join(runlog.TimeFormats(), ", "))
+	fl.StringVar(&f.decimal, "decimal", "", "decimal mark: point or comma")
+	fl.StringVar(&f.separator, "separator", "", "between the fields: comma, semicolon, tab, space or bar")
+	fl.StringVar(&f.discharge, "discharge", "", "sign of a discharge current in the log: positive or negative")
+	fl.StringVar(&f.step, "step", "", "sample interval of a log without a time column, e.g. \"1 s\"")
+	fl.StringVar(&f.pauseAfter, "pause-after", "", "a stop longer than this is taken out of the running time, e.g. \"20 s\"")
+	fl.StringVar(&f.idle, "idle", "", "below this current the vehicle stands, e.g. \"0.4 A\"")
+	fl.StringVar(&f.gap, "gap", "", "a longer interval between samples is not integrated across")
+	fl.StringVar(&f.opens, "opens", "", "the voltage at which the cutout is set to open, e.g. \"24.6 V\"")
+	fl.StringVar(&f.threshold, "reset-threshold", "", "how far above its opening the cutout closes again, e.g. \"1.6 V\"")
+	fl.StringVar(&f.capacity, "capacity", "", "the pack's rated capacity, for full cycles, e.g. \"20 Ah\"")
+	fl.IntVar(&f.series, "series", 0, "cells in series, for voltages a cell")
+	fl.StringArrayVar(&f.accuracy, "accuracy", nil, "an instrument: `CHANNEL=ACCURACY, RESOLUTION`; may be given once a channel")
+	for name, words := range map[string][]string{
+		"format": {"table", "json"}, "time": runlog.TimeFormats(), "decimal": {"point", "comma"},
+		"separator": {"comma", "semicolon", "tab", "space", "bar"}, "discharge": {"positive", "negative"},
+	} {
+		_ = c.RegisterFlagCompletionFunc(name, cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp))
+	}
+	return c
+}
+
+func measure(c *cobra.Command, path string, f *measureFlags) error {
+	options, err := f.options()
+	if err != nil {
+		return err
+	}
+	name, log := path, c.InOrStdin()
+	if path == "-" {
+		name = "standard input"
+	} else {
+		file, err := os.Open(path)
+		if err != nil {
+			return unreached(err)
+		}
+		defer file.Close()
+		if info, err := file.Stat(); err == nil && info.IsDir() {
+			return unreached(fmt.Errorf("%s is a folder; measure takes one log. `voltwright inspect %s` reads a journal", path, path))
+		}
+		log = file
+	}
+	result, found, err := runlog.Measure(finding.NewStream(name), log, options)
+	if err != nil {
+		return unreached(err)
+	}
+	var list finding.List
+	list.Add(found...)
+	if result == nil { // nothing could be measured: the findings are the answer
+		return tell(c.ErrOrStderr(), &list)
+	}
+	if f.format == "json" {
+		err = printMeasuredJSON(c.OutOrStdout(), name, result, list.Sorted())
+	} else {
+		err = printMeasured(c.OutOrStdout(), name, result)
+	}
+	if err != nil {
+		return unreached(err)
+	}
+	if f.format == "json" {
+		if list.Count(finding.Error) > 0 {
+			return foundErrors
+		}
+		return nil
+	}
+	return tell(c.ErrOrStderr(), &list)
+}
+
+// tell prints findings and turns errors among them into the exit status.
+func tell(w io.Writer, list *finding.List) error {
+	if err := finding.PrintLines(w, list.Sorted()); err != nil {
+		return unreached(err)
+	}
+	if list.Count(finding.Error) > 0 {
+		return foundErrors
+	}
+	return nil
+}
+
+// options turns the flags into what the reader is told; every flag that does
+// not parse is wrong usage.
+func (f *measureFlags) options() (runlog.Options, error) {
+	o := runlog.NewOptions()
+	if err := oneOf("format", f.format, "table", "json"); err != nil {
+		return o, err
+	}
+	for _, w := range []struct {
+		option, value string
+		words         []string
+	}{
+		{"time", f.time, runlog.TimeFormats()},
+		{"decimal", f.decimal, []string{"point", "comma"}},
+		{"separator", f.separator, []string{"comma", "semicolon", "tab", "space", "bar"}},
+		{"discharge", f.discharge, []string{"positive", "negative"}},
+	} {
+		if w.value == "" {
+			continue
+		}
+		if err := oneOf(w.option, w.value, w.words...); err != nil {
+			return o, err
+		}
+	}
+	o.TimeFormat, o.Decimal, o.Separator, o.Series = f.time, f.decimal, f.separator, f.series
+	if f.discharge != "" {
+		negative := f.discharge == "negative"
+		o.DischargeNegative = &negative
+	}
+	var err error
+	if o.Columns, err = parseColumns(f.columns); err != nil {
+		return o, err
+	}
+	if err := parseFlags(&o, f); err != nil {
+		return o, err
+	}
+	for _, text := range f.accuracy {
+		in, err := parseInstrument(text)
+		if err != nil {
+			return o, err
+		}
+		o.Instruments = append(o.Instruments, in)
+	}
+	return o, nil
+}
+
+func parseFlags(o *runlog.Options, f *measureFlags) error {
+	var opens, threshold quantity.Measured[quantity.Volts]
+	for _, err := range []error{
+		parseFlag("step", f.step, &o.Step),
+		parseFlag("pause-after", f.pauseAfter, &o.PauseAfter),
+		parseFlag("idle", f.idle, &o.Idle),
+		parseFlag("gap", f.gap, &o.Gap),
+		parseFlag("opens", f.opens, &opens.Value),
+		parseFlag("reset-threshold", f.threshold, &threshold.Value),
+		parseFlag("capacity", f.capacity, &o.Rated.Value),
+	} {
+		if err != nil {
+			return err
+		}
+	}
+	if f.capacity != "" {
+		o.Rated.U = 0
+	}
+	if f.threshold != "" && f.opens == "" {
+		return usage("--reset-threshold needs --opens: it counts from there")
+	}
+	if f.opens != "" {
+		o.Cutout = &runlog.Cutout{Opens: opens, Threshold: threshold}
+		if f.threshold == "" {
+			o.Cutout.Threshold = quantity.Missing[quantity.Volts]()
+		}
+	}
+	return nil
+}
+
+// parseFlag reads a positive quantity of the kind of into; "" leaves it alone.
+func parseFlag[K quantity.Kind](option, text string, into *K) error {
+	if text == "" {
+		return nil
+	}
+	q, err := quantity.ParseAs(text, (*into).Dimension())
+	if err != nil {
+		return usage("--%s: %v", option, err)
+	}
+	if q.Value < 0 {
+		return usage("--%s: %s is below zero", option, text)
+	}
+	*into = K(q.Value)
+	return nil
+}
+
+func parseColumns(text string) (map[runlog.Channel]string, error) {
+	if text == "" {
+		return nil, nil
+	}
+	columns := map[runlog.Channel]string{}
+	for part := range strings.SplitSeq(text, ",") {
+		word, head, ok := strings.Cut(part, "=")
+		word, head = strings.TrimSpace(word), strings.TrimSpace(head)
+		if !ok || head == "" {
+			return nil, usage("--columns: `%s` is not CHANNEL=HEAD, as in voltage=U_pack", part)
+		}
+		channel, err := parseChannel("columns", word)
+		if err != nil {
+			return nil, err
+		}
+		columns[channel] = head
+	}
+	return columns, nil
+}
+
+func parseChannel(option, word string) (runlog.Channel, error) {
+	channel, ok := runlog.ParseChannel(word)
+	if !ok {
+		var known []string
+		for _, c := range runlog.Channels() {
+			known = append(known, c.String())
+		}
+		return 0, usage("--%s: there is no channel `%s`%s; there are %s", option, word, didYouMean(word, known), strings.Join(known, ", "))
+	}
+	return channel, nil
+}
+
+// parseInstrument reads `voltage=±(0.5 % + 2 digits), 0.01 V`.
+func parseInstrument(text string) (runlog.Instrument, error) {
+	var in runlog.Instrument
+	word, rest, ok := strings.Cut(text, "=")
+	if !ok {
+		return in, usage("--accuracy: `%s` is not CHANNEL=ACCURACY, RESOLUTION, as in voltage=\"±(0.5 %% + 2 digits), 0.01 V\"", text)
+	}
+	var err error
+	if in.Channel, err = parseChannel("accuracy", strings.TrimSpace(word)); err != nil {
+		return in, err
+	}
+	accuracy, resolution, _ := strings.Cut(rest, ",")
+	if in.Accuracy, err = quantity.ParseAccuracy(strings.TrimSpace(accuracy)); err != nil {
+		return in, usage("--accuracy: %v", err)
+	}
+	if resolution = strings.TrimSpace(resolution); resolution != "" {
+		dimension := in.Channel.Dimension()
+		if dimension == quantity.Temperature {
+			dimension = quantity.TemperatureDifference
+		}
+		q, err := quantity.ParseAs(resolution, dimension)
+		if err != nil {
+			return in, usage("--accuracy: resolution: %v", err)
+		}
+		in.Resolution = q.Value
+	}
+	return in, nil
+}

@@ -1,0 +1,167 @@
+package app
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"unicode/utf8"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/quantity"
+	"voltwright/internal/runlog"
+)
+
+// printMeasured writes a result as a table that a person reads.
+func printMeasured(w io.Writer, name string, r *runlog.Result) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s\n", name)
+	if r.Dialect != "" {
+		fmt.Fprintf(&b, "%s\n", wrap("read as: "+r.Dialect, "  "))
+	}
+	rows := count(r.Rows, "sample")
+	if r.Skipped > 0 {
+		rows += fmt.Sprintf(", %d left out", r.Skipped)
+	}
+	fmt.Fprintf(&b, "  %s\n\n", rows)
+
+	var missing []runlog.Figure
+	width := 0
+	for _, f := range r.Figures() {
+		width = max(width, utf8.RuneCountInString(f.Label))
+	}
+	for _, f := range r.Figures() {
+		if f.Missing != "" {
+			missing = append(missing, f)
+			continue
+		}
+		fmt.Fprintf(&b, "  %s  %s\n", pad(f.Label, width), f.Quantity.Rounded())
+		for _, e := range f.Extra {
+			fmt.Fprintf(&b, "  %s    %s: %s\n", pad("", width), e.Label, e.Quantity.Rounded())
+		}
+		if f.Note != "" {
+			fmt.Fprintf(&b, "%s\n", wrap(f.Note, strings.Repeat(" ", width+6)))
+		}
+	}
+	printStops(&b, r)
+	if len(missing) > 0 {
+		b.WriteString("\n  Not given by this log\n")
+		for _, f := range missing {
+			fmt.Fprintf(&b, "%s\n", wrap(f.Label+": "+f.Missing, "    "))
+		}
+	}
+	b.WriteString("\n  ± is the expanded uncertainty, k = 2, about 95 %. `voltwright explain NAME` tells how a figure is made.\n")
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func printStops(b *strings.Builder, r *runlog.Result) {
+	if r.StopCount == 0 {
+		return
+	}
+	const shown = 12
+	fmt.Fprintf(b, "\n  Stops: %d\n", r.StopCount)
+	for i, s := range r.Stops {
+		if i == shown {
+			fmt.Fprintf(b, "    and %d more\n", r.StopCount-shown)
+			break
+		}
+		verdict := "stays in"
+		if s.TakenOut {
+			verdict = "taken out"
+		}
+		fmt.Fprintf(b, "    at %s for %s, %s\n", quantity.Clock(s.Start-r.Start, 1), quantity.Clock(s.Length, 0.1), verdict)
+	}
+}
+
+func pad(text string, width int) string {
+	return text + strings.Repeat(" ", max(0, width-utf8.RuneCountInString(text)))
+}
+
+func wrap(text, indent string) string {
+	const width = 96
+	var out []string
+	row := indent
+	for word := range strings.FieldsSeq(text) {
+		if utf8.RuneCountInString(row)+1+utf8.RuneCountInString(word) > width && row != indent {
+			out = append(out, row)
+			row = indent
+		}
+		if row != indent {
+			row += " "
+		}
+		row += word
+	}
+	return strings.Join(append(out, row), "\n")
+}
+
+// The JSON form of a result: values in the base unit that each names, standard
+// uncertainties (k = 1), null where unknown.
+type (
+	measuredJSON struct {
+		Log     string          `json:"log"`
+		Dialect string          `json:"dialect"`
+		Samples int             `json:"samples"`
+		LeftOut int             `json:"leftOut"`
+		Figures []figureJSON    `json:"figures"`
+		Stops   []stopJSON      `json:"stops"`
+		Found   json.RawMessage `json:"inspection"`
+	}
+	figureJSON struct {
+		Name        string     `json:"name"`
+		Label       string     `json:"label"`
+		Value       *float64   `json:"value"`
+		Uncertainty *float64   `json:"standardUncertainty"`
+		Unit        string     `json:"unit"`
+		Text        string     `json:"text,omitempty"`
+		Missing     string     `json:"missing,omitempty"`
+		Note        string     `json:"note,omitempty"`
+		Also        []alsoJSON `json:"also,omitempty"`
+	}
+	alsoJSON struct {
+		Label string   `json:"label"`
+		Value *float64 `json:"value"`
+	}
+	stopJSON struct {
+		Start    float64 `json:"start"`
+		Length   float64 `json:"length"`
+		TakenOut bool    `json:"takenOut"`
+	}
+)
+
+func printMeasuredJSON(w io.Writer, name string, r *runlog.Result, found []finding.Finding) error {
+	var b strings.Builder
+	if err := finding.PrintJSON(&b, found); err != nil {
+		return err
+	}
+	out := measuredJSON{
+		Log: name, Dialect: r.Dialect, Samples: r.Rows, LeftOut: r.Skipped,
+		Figures: []figureJSON{}, Stops: []stopJSON{}, Found: json.RawMessage(b.String()),
+	}
+	for _, f := range r.Figures() {
+		j := figureJSON{Name: f.Name, Label: f.Label, Missing: f.Missing, Note: f.Note, Unit: f.Quantity.Dimension.Unit()}
+		if f.Missing == "" {
+			j.Value, j.Uncertainty, j.Text = number(f.Quantity.Value), number(f.Quantity.U), f.Quantity.Rounded()
+		}
+		for _, e := range f.Extra {
+			j.Also = append(j.Also, alsoJSON{e.Label, number(e.Quantity.Value)})
+		}
+		out.Figures = append(out.Figures, j)
+	}
+	for _, s := range r.Stops {
+		out.Stops = append(out.Stops, stopJSON{float64(s.Start - r.Start), float64(s.Length), s.TakenOut})
+	}
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(out)
+}
+
+// number is a JSON number, or null for what is not known.
+func number(x float64) *float64 {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return nil
+	}
+	return &x
+}

@@ -1,0 +1,106 @@
+package app
+
+import (
+	"errors"
+	"fmt"
+
+	"voltwright/internal/evidence"
+	"voltwright/internal/finding"
+	"voltwright/internal/journal"
+	"voltwright/internal/notes"
+	"voltwright/internal/runlog"
+	"voltwright/internal/safety"
+)
+
+// inspected is a journal that has been read, resolved, computed and inspected.
+type inspected struct {
+	folder   *notes.Folder
+	journal  *journal.Journal
+	results  *journal.Results
+	findings finding.List
+}
+
+// read takes a journal through the pipeline up to its findings. The error says
+// that the folder could not be read at all; whatever is wrong inside it is a
+// finding.
+func read(dir string) (*inspected, error) {
+	folder, err := notes.Open(dir)
+	if err != nil {
+		return nil, unreached(err)
+	}
+	in := &inspected{folder: folder}
+	in.journal = journal.Load(folder, &in.findings)
+	in.results = measureRuns(folder, in.journal, &in.findings)
+	safety.Judge(in.journal, in.results, &in.findings)
+	evidence.Judge(in.journal, in.results, &in.findings)
+	return in, nil
+}
+
+// measureRuns computes every run of the journal. A run whose evidence cannot
+// be read has no result, and a finding.
+func measureRuns(folder *notes.Folder, j *journal.Journal, findings *finding.List) *journal.Results {
+	results := journal.NewResults()
+	for _, run := range j.Runs() {
+		result, found, err := measureRun(folder, run)
+		findings.Add(found...)
+		if err != nil {
+			findings.Add(finding.Finding{
+				Rule: ruleUnreadable, Level: finding.Error, Span: run.EvidenceSpan(),
+				Text:   fmt.Sprintf("the evidence of this run could not be read: %v", err),
+				Remedy: "mend the file, or point the run to one that can be read.",
+			})
+			continue
+		}
+		if result != nil {
+			results.Runs[run.ID()] = result
+		}
+	}
+	return results
+}
+
+func measureRun(folder *notes.Folder, run *journal.Run) (*runlog.Result, []finding.Finding, error) {
+	options := run.Options()
+	switch {
+	case run.Log != nil:
+		if run.Log.Path == "" {
+			return nil, nil, nil // that it cannot be used is a finding already
+		}
+		file, err := folder.OpenFile(run.Log.Path)
+		if err != nil {
+			return nil, nil, err
+		}
+		result, found, err := runlog.Measure(finding.NewStream(run.Log.Path), file, options)
+		return result, found, errors.Join(err, file.Close())
+	case len(run.Readings) > 0:
+		result, found := runlog.FromReadings(run.Noted(), options)
+		return result, place(found, run.EvidenceSpan()), nil
+	case run.Stopwatch != nil:
+		result, found := runlog.FromStopwatch(run.Timed(), options)
+		return result, place(found, run.EvidenceSpan()), nil
+	}
+	return nil, nil, nil
+}
+
+// place gives findings without one the place of the evidence.
+func place(found []finding.Finding, at finding.Span) []finding.Finding {
+	for i := range found {
+		if found[i].Span.Source == nil {
+			found[i].Span = at
+		}
+	}
+	return found
+}
+
+const ruleUnreadable = "unreadable-evidence"
+
+func ownDocs() []finding.Doc {
+	return []finding.Doc{{
+		Kind: finding.RuleDoc, Name: ruleUnreadable, Level: finding.Error,
+		Title: "A run's evidence cannot be read",
+		What:  "Looks at whether the log that a run names can be opened and read to its end.",
+		Why:   "A run without evidence has no results, and whatever is said of it rests on nothing.",
+	}}
+}
+
+// close is for commands that are done with the folder.
+func (in *inspected) close() { _ = in.folder.Close() }

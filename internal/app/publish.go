@@ -1,0 +1,104 @@
+package app
+
+import (
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+
+	"github.com/spf13/cobra"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/site"
+)
+
+// defaultSite is the folder that publish writes if none is named, beside where
+// it runs.
+const defaultSite = "site"
+
+func newPublish() *cobra.Command {
+	to := defaultSite
+	c := &cobra.Command{
+		Use:   "publish [JOURNAL]",
+		Short: "Inspect a journal, then write its site; an error leaves the old site whole",
+		Long: `Publish inspects a journal and writes it as a static site. If inspection finds an
+error nothing is written and the site that stands stays as it was; the new site
+takes its place whole, or not at all.
+JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
+		Example: "  voltwright publish\n  voltwright publish ~/club/journal --to ~/club/public",
+		Args:    atMostOne("journal"),
+		RunE: func(c *cobra.Command, args []string) error {
+			return publish(c.OutOrStdout(), c.ErrOrStderr(), journalArg(args), to)
+		},
+		ValidArgsFunction: completeFolder,
+	}
+	c.Flags().StringVar(&to, "to", to, "the folder to write the site to")
+	_ = c.MarkFlagDirname("to")
+	return c
+}
+
+func publish(stdout, stderr io.Writer, dir, to string) error {
+	if err := apart(dir, to); err != nil {
+		return err
+	}
+	in, err := read(dir)
+	if err != nil {
+		return err
+	}
+	defer in.close()
+	var pages *site.Pages
+	if in.findings.Count(finding.Error) == 0 {
+		if pages, err = layOut(in); err != nil {
+			return unreached(err)
+		}
+	}
+	if err := finding.PrintLines(stderr, in.findings.Sorted()); err != nil {
+		return unreached(err)
+	}
+	if in.findings.Count(finding.Error) > 0 {
+		fmt.Fprintf(stderr, "Nothing was written: %s. The site in %s is as it was.\n", verdict(&in.findings), to)
+		return foundErrors
+	}
+	if err := site.Write(to, pages); err != nil {
+		return unreached(err)
+	}
+	fmt.Fprintf(stdout, "%s\nWrote %s to %s: open %s in a browser.\n",
+		summary(in), count(pages.PageCount(), "page"), to, filepath.Join(to, "index.html"))
+	return nil
+}
+
+// layOut makes the pages in memory; findings about the journal's own templates
+// join the others.
+func layOut(in *inspected) (*site.Pages, error) {
+	pages, found, err := site.Build(site.Input{
+		Journal:  in.journal,
+		Results:  in.results,
+		Findings: slices.Clone(in.findings.Sorted()),
+		Docs:     docs(),
+		Open:     func(path string) (io.ReadCloser, error) { return in.folder.OpenFile(path) },
+		Themes:   layeredThemes{in.folder},
+		Version:  Version,
+	})
+	in.findings.Add(found...)
+	return pages, err
+}
+
+// apart refuses a site inside the journal it is made from, and the other way
+// round: the one would be read as part of the other.
+func apart(dir, to string) error {
+	a, err := filepath.Abs(dir)
+	if err != nil {
+		return unreached(err)
+	}
+	b, err := filepath.Abs(to)
+	if err != nil {
+		return unreached(err)
+	}
+	for _, pair := range [][2]string{{a, b}, {b, a}} {
+		rel, err := filepath.Rel(pair[0], pair[1])
+		if err == nil && filepath.IsLocal(rel) {
+			return usage("the site (%s) and the journal (%s) may not lie inside each other; name another folder with --to", to, dir)
+		}
+	}
+	return nil
+}
