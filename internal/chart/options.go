@@ -12,67 +12,64 @@ import (
 // livePoints is how many points of a series the chart engine gets, at most about.
 const livePoints = 1500
 
-// Options returns what the page's script gives to the chart engine, as JSON that may stand in a script element:
-//
-//	{"option": the engine's options: data, axes, levels, bands, marks, description
-//	 "lettering": how the script letters it: {"x": axis, "y": [axis, axis], "series": [{"class", "name", "axis"}]}}
-//
-// where an axis is {"format": "number" or "clock", "head", "label", "unit", "decimals", "ticks"}. Colours, lines and
-// faces are the script's, which takes them from the page's style sheet. Values are rounded to a hundred-thousandth of
-// their axis. Same plot, same bytes.
+// Options returns what the page's script gives to the chart engine, as JSON that may stand in a script element: an
+// object of "option", the engine's options (data, axes, levels, marks, bands, description), and "lettering", how the
+// script letters them. Colours, line widths and faces are the script's, which takes them from the page's style sheet.
+// Values are rounded to a hundred-thousandth of their axis. Same plot, same bytes.
 func (p Plot) Options() ([]byte, error) {
 	if err := p.Check(); err != nil {
 		return nil, err
 	}
-	x, left, right := p.scales(9, 6)
+	wide, narrow := compose(p, sheets[0]), compose(p, sheets[1])
+	x := wide.x
 	c := charts.NewLine()
 	c.Accept(engineOptions{description: p.Alt})
+	letters := lettering{X: letteredAxis(p.X, x), Places: map[string]places{"wide": wide.places, "narrow": narrow.places}}
+	for _, l := range p.Lines {
+		letters.Levels = append(letters.Levels, int(l.Panel))
+	}
+	grids := make([]opts.Grid, len(p.panels()))
+	for k, panel := range p.panels() {
+		y := wide.y[panel]
+		xAxis := opts.XAxis{Type: "value", GridIndex: k, Min: x.min, Max: x.max}
+		yAxis := opts.YAxis{Type: "value", GridIndex: k, Min: y.min, Max: y.max}
+		if k == 0 {
+			c.SetGlobalOptions(charts.WithXAxisOpts(xAxis), charts.WithYAxisOpts(yAxis))
+		} else {
+			c.ExtendXAxis(xAxis)
+			c.ExtendYAxis(yAxis)
+		}
+		letters.Y = append(letters.Y, letteredAxis(p.axis(panel), y))
+	}
 	c.SetGlobalOptions(
 		charts.WithAnimation(false),
-		charts.WithTooltipOpts(opts.Tooltip{Show: opts.Bool(true), Trigger: "axis"}),
-		charts.WithAriaOpts(&opts.Aria{Enabled: opts.Bool(true), Label: &opts.AriaLabel{Enabled: opts.Bool(true), Description: p.Alt}}),
-		charts.WithXAxisOpts(opts.XAxis{Type: "value", Min: x.min, Max: x.max}),
-		charts.WithYAxisOpts(opts.YAxis{Type: "value", Position: "left", Min: left.min, Max: left.max, Show: opts.Bool(p.uses(Left))}),
-		charts.WithDataZoomOpts(
-			opts.DataZoom{Type: "inside", FilterMode: "none"},
-			opts.DataZoom{Type: "slider", FilterMode: "none"},
-		),
+		charts.WithGridOpts(grids...),
+		charts.WithDataZoomOpts(opts.DataZoom{Type: "inside"}, opts.DataZoom{Type: "slider"}),
 	)
-	letters := lettering{X: letteredAxis(p.X, x), Y: []axisLettering{letteredAxis(p.Left, left)}}
-	if p.uses(Right) {
-		c.ExtendYAxis(opts.YAxis{Type: "value", Position: "right", Min: right.min, Max: right.max, Show: opts.Bool(true)})
-		letters.Y = append(letters.Y, letteredAxis(p.Right, right))
-	}
 
-	named := newDrawing(p, sheets[0]) // the looks and the names of the series, as on the still
 	for i, full := range p.Series {
 		s := full.thinned(livePoints)
-		sy := left
-		if s.Axis == Right {
-			sy = right
-		}
+		y := wide.y[s.Panel]
 		one := charts.SingleSeries{
-			Name: s.Name, Type: "line", YAxisIndex: int(s.Axis),
-			Data: pairs(s, decimalsFor(x), decimalsFor(sy)), ShowSymbol: opts.Bool(s.Shape == Dotted || s.Shape == Loose),
+			Name: s.Name, Type: "line", XAxisIndex: int(s.Panel), YAxisIndex: int(s.Panel),
+			Data: pairs(s, decimalsFor(x), decimalsFor(y)), ShowSymbol: opts.Bool(s.Shape == Dotted || s.Shape == Loose),
 		}
-		if s.Shape == Stepped {
+		switch s.Shape {
+		case Stepped:
 			one.Step = "end"
-		}
-		if s.Shape == Loose {
+		case Loose:
 			one.Type = "scatter"
 		}
-		if first := p.on(s.Axis)[0]; first == i { // levels and marks hang on the first series of their axis
-			one.MarkLines = p.engineLevels(s.Axis)
-			one.MarkPoints = p.engineMarks(s.Axis)
-		}
-		if i == 0 {
-			one.MarkAreas = p.engineBands(x)
+		if p.on(s.Panel)[0] == i { // levels, marks and bands hang on the first series of their panel
+			one.MarkLines = p.engineLevels(s.Panel)
+			one.MarkPoints = p.engineMarks(s.Panel)
+			one.MarkAreas = p.engineBands(x, s.Panel == Upper)
 		}
 		c.MultiSeries = append(c.MultiSeries, one)
+		class := wide.class(i)
 		letters.Series = append(letters.Series, seriesLettering{
-			Class: named.class(i), Name: s.Name, Axis: int(s.Axis), Decimals: reading(full.Y, sy),
-			Symbol: []string{"circle", "rect", "triangle", "diamond"}[named.nth(i)],
-			Label:  len(p.on(s.Axis)) > 1 || s.Name != p.axis(s.Axis).Label,
+			Line: class, SymbolClass: symbolClass(class), NameClass: nameClass(class), Symbol: symbolNames[wide.nth(i)],
+			Panel: int(s.Panel), Decimals: reading(full.Y, y), Named: p.needsName(i),
 		})
 	}
 	c.Validate()
@@ -86,30 +83,33 @@ func (p Plot) Options() ([]byte, error) {
 // lettering tells the page's script how to letter the engine's drawing.
 type lettering struct {
 	X      axisLettering     `json:"x"`
-	Y      []axisLettering   `json:"y"`
+	Y      []axisLettering   `json:"y"` // of each panel
 	Series []seriesLettering `json:"series"`
+	Levels []int             `json:"levels,omitempty"` // the panel of each
+	Places map[string]places `json:"places"`           // of each sheet
 }
 
 type axisLettering struct {
 	Format   string    `json:"format"` // "number" or "clock"
-	Head     string    `json:"head"`
 	Label    string    `json:"label"`
-	Unit     string    `json:"unit"`
+	Unit     string    `json:"unit"`     // of the values
+	Head     string    `json:"head"`     // "Voltage in V"
 	Decimals int       `json:"decimals"` // of the ticks
-	Ticks    []float64 `json:"ticks,omitempty"`
+	Ticks    []float64 `json:"ticks"`
 }
 
 type seriesLettering struct {
-	Class    string `json:"class"` // the classes of its line on the still
-	Name     string `json:"name"`
-	Axis     int    `json:"axis"`
-	Decimals int    `json:"decimals"` // of a value that is read off
-	Symbol   string `json:"symbol"`
-	Label    bool   `json:"label"` // named beside the line; else the head of its axis names it
+	Line        string `json:"line"` // the classes on the still, of the line, its symbols and its name
+	SymbolClass string `json:"symbolClass"`
+	NameClass   string `json:"nameClass"`
+	Symbol      string `json:"symbol"`
+	Panel       int    `json:"panel"`
+	Decimals    int    `json:"decimals"` // of a value that is read off
+	Named       bool   `json:"named"`    // beside the line; else the head of its axis names it
 }
 
 func letteredAxis(a Axis, s scale) axisLettering {
-	l := axisLettering{Format: "number", Head: headed(a.Label, s.unit), Label: a.Label, Unit: a.unit(), Decimals: decimalsOf(s.step), Ticks: s.ticks}
+	l := axisLettering{Format: "number", Label: a.Label, Unit: a.unit(), Head: headed(a.Label, s.unit), Decimals: decimalsOf(s.step), Ticks: s.ticks}
 	if a.Format == Clock {
 		l.Format = "clock"
 	}
@@ -120,7 +120,7 @@ func letteredAxis(a Axis, s scale) axisLettering {
 func decimalsOf(step float64) int { return max(0, -int(math.Floor(math.Log10(step)+1e-9))) }
 
 // decimalsFor is the number of decimals that resolves a hundred-thousandth of a scale.
-func decimalsFor(s scale) int { return max(0, 5-int(math.Ceil(math.Log10(s.max-s.min)))) }
+func decimalsFor(s scale) int { return max(0, 5-int(math.Ceil(math.Log10(s.max-s.min)-1e-9))) }
 
 // reading is the number of decimals that a value is read off with: as many as the data have, as far as the scale
 // can tell them apart.
@@ -142,7 +142,7 @@ func reading(y []float64, s scale) int {
 
 func roundTo(v float64, decimals int) float64 {
 	unit := math.Pow10(decimals)
-	return math.Round(v*unit) / unit
+	return math.Round(v*unit)/unit + 0 // no negative zero
 }
 
 // pairs are the points as the engine takes them: [x, y], and [x, null] where the line is interrupted.
@@ -160,10 +160,10 @@ func pairs(s Series, dx, dy int) [][2]any {
 	return list
 }
 
-func (p Plot) engineLevels(side Side) *opts.MarkLines {
+func (p Plot) engineLevels(k Panel) *opts.MarkLines {
 	var data []any
 	for _, l := range p.Lines {
-		if l.Axis == side {
+		if l.Panel == k {
 			data = append(data, map[string]any{"yAxis": l.Value, "name": l.Label})
 		}
 	}
@@ -173,11 +173,11 @@ func (p Plot) engineLevels(side Side) *opts.MarkLines {
 	return &opts.MarkLines{Data: data}
 }
 
-func (p Plot) engineMarks(side Side) *opts.MarkPoints {
+func (p Plot) engineMarks(k Panel) *opts.MarkPoints {
 	var data []any
-	for _, m := range p.Marks {
-		if m.Axis == side {
-			data = append(data, map[string]any{"coord": [2]float64{m.X, m.Y}, "name": m.Label})
+	for i, m := range p.Marks {
+		if m.Panel == k {
+			data = append(data, map[string]any{"coord": [2]float64{m.X, m.Y}, "name": m.Label, "value": i})
 		}
 	}
 	if data == nil {
@@ -186,13 +186,18 @@ func (p Plot) engineMarks(side Side) *opts.MarkPoints {
 	return &opts.MarkPoints{Data: data}
 }
 
-func (p Plot) engineBands(x scale) *opts.MarkAreas {
+func (p Plot) engineBands(x scale, named bool) *opts.MarkAreas {
 	var data []any
 	for _, b := range p.Bands {
 		from, to := max(b.From, x.min), min(b.To, x.max)
-		if from <= to {
-			data = append(data, [2]map[string]any{{"xAxis": from, "name": b.Label}, {"xAxis": to}})
+		if from > to {
+			continue
 		}
+		start := map[string]any{"xAxis": from}
+		if named {
+			start["name"] = b.Label
+		}
+		data = append(data, [2]map[string]any{start, {"xAxis": to}})
 	}
 	if data == nil {
 		return nil
@@ -208,10 +213,8 @@ type engineOptions struct {
 
 // Visit edits the finished options.
 func (e engineOptions) Visit(option map[string]any) {
-	for _, unused := range []string{"legend", "toolbox", "title", "color", "backgroundColor"} {
+	for _, unused := range []string{"legend", "toolbox", "title", "tooltip", "color", "backgroundColor"} {
 		delete(option, unused)
 	}
-	// The read-out is drawn, not an HTML element: its style attributes would break the pages' security policy.
-	option["tooltip"] = map[string]any{"trigger": "axis", "renderMode": "richText", "confine": true}
 	option["aria"] = map[string]any{"enabled": true, "label": map[string]any{"enabled": true, "description": e.description}}
 }

@@ -93,21 +93,30 @@ const (
 	descent = 0.24
 )
 
-// spot is a place proposed for a label: where its baseline begins and how little it is liked.
+// anchor is the point of its baseline by which a text is hung up: where it begins, its middle, or where it ends.
+type anchor float64
+
+const (
+	begins anchor = 0
+	middle anchor = 0.5
+	ends   anchor = 1
+)
+
+// spot is a place proposed for a label, and how little it is liked.
 type spot struct {
-	x, y float64 // left end of the baseline
+	x, y float64 // of the anchor
+	hung anchor
 	cost float64
 }
 
 // placer puts labels where they cover neither each other nor, as far as it can be helped, what is drawn.
 type placer struct {
-	area  box // labels stay inside it
 	taken []box
 	cell  float64
 	ink   map[[2]int]bool // cells that a line runs through
 }
 
-func newPlacer(area box) *placer { return &placer{area: area, cell: 4, ink: map[[2]int]bool{}} }
+func newPlacer() *placer { return &placer{cell: 4, ink: map[[2]int]bool{}} }
 
 // draw notes the line from (x0, y0) to (x1, y1).
 func (p *placer) draw(x0, y0, x1, y1 float64) {
@@ -139,21 +148,23 @@ func (p *placer) covered(b box) int {
 // reserve keeps labels off b.
 func (p *placer) reserve(b box) { p.taken = append(p.taken, b) }
 
-// textBox is the box of a text whose baseline begins at (x, y).
-func textBox(text string, size, x, y float64) box {
-	return box{x, y - ascent*size, x + textWidth(text, size), y + descent*size}
+// textBox is the box of a text that is hung up at (x, y).
+func textBox(text string, size, x, y float64, hung anchor) box {
+	width := textWidth(text, size)
+	left := x - float64(float64(hung)*width)
+	return box{left, y - float64(ascent*size), left + width, y + float64(descent*size)}
 }
 
 // coverCost is what one inked cell under a label costs, in the unit of spot.cost (about one unit of distance).
 const coverCost = 7
 
 // place takes the best of the spots for a text and keeps it; ok is false if every one would cover another label,
-// leave the area, or cost more than limit.
-func (p *placer) place(text string, size float64, spots []spot, limit float64) (best spot, ok bool) {
+// leave the area, or cost limit or more.
+func (p *placer) place(text string, size float64, area box, spots []spot, limit float64) (best spot, ok bool) {
 	least := limit
 	for _, s := range spots {
-		b := textBox(text, size, s.x, s.y)
-		if s.cost >= least || !b.within(p.area) || p.hits(b.grown(2)) {
+		b := textBox(text, size, s.x, s.y, s.hung)
+		if s.cost >= least || !b.within(area) || p.hits(b.grown(2)) {
 			continue
 		}
 		if cost := s.cost + coverCost*float64(p.covered(b)); cost < least {
@@ -161,7 +172,7 @@ func (p *placer) place(text string, size float64, spots []spot, limit float64) (
 		}
 	}
 	if ok {
-		p.reserve(textBox(text, size, best.x, best.y))
+		p.reserve(textBox(text, size, best.x, best.y, best.hung))
 	}
 	return best, ok
 }

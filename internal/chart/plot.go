@@ -40,13 +40,14 @@ const (
 	Clock
 )
 
-// Side is the axis that a series, mark or level is read on.
-type Side uint8
+// Panel is where a series, mark or level is drawn. Two quantities are not laid over one another on two scales, which
+// would let them cross where nothing crosses; they stand one above the other on a common x axis.
+type Panel uint8
 
-// The two vertical axes.
+// The two panels of a plot.
 const (
-	Left Side = iota
-	Right
+	Upper Panel = iota
+	Lower
 )
 
 // Kind is where the numbers of a series come from; it decides the dash and the colour.
@@ -107,7 +108,7 @@ func headed(label, unit string) string {
 type Series struct {
 	Name  string // names the series in the picture, the read-out and the table
 	Unit  string // empty: that of its axis; anything else must be that of its axis
-	Axis  Side
+	Panel Panel
 	Kind  Kind
 	Shape Shape
 	X, Y  []float64 // same length, finite; X does not step back
@@ -125,14 +126,14 @@ type Band struct {
 // Mark is a point that is pointed out, such as the opening of a cutout.
 type Mark struct {
 	X, Y  float64
-	Axis  Side
+	Panel Panel
 	Label string
 }
 
 // Level is a horizontal line across the plot, such as a reset point.
 type Level struct {
 	Value float64
-	Axis  Side
+	Panel Panel
 	Label string
 }
 
@@ -143,8 +144,8 @@ type Plot struct {
 	Caption string // what to see in it; printed under the picture by the page
 	Alt     string // the picture in words, for who does not see it
 	X       Axis
-	Left    Axis
-	Right   Axis // used if a series, mark or level is on it
+	Upper   Axis // the vertical axis of the upper panel, which must have a series
+	Lower   Axis // that of the lower panel, which is drawn if something is in it
 	Series  []Series
 	Bands   []Band
 	Marks   []Mark
@@ -169,7 +170,7 @@ func (p Plot) Check() error {
 		name string
 		axis Axis
 		used bool
-	}{{"x axis", p.X, true}, {"left axis", p.Left, p.uses(Left)}, {"right axis", p.Right, p.uses(Right)}} {
+	}{{"x axis", p.X, true}, {"upper axis", p.Upper, p.uses(Upper)}, {"lower axis", p.Lower, p.uses(Lower)}} {
 		switch {
 		case !a.used:
 		case a.axis.Label == "":
@@ -182,8 +183,8 @@ func (p Plot) Check() error {
 			bad("plot %q: %s cannot run from %v to %v", p.ID, a.name, a.axis.Min, a.axis.Max)
 		}
 	}
-	if len(p.Series) == 0 {
-		bad("plot %q: has no series", p.ID)
+	if len(p.on(Upper)) == 0 {
+		bad("plot %q: has no series in its upper panel", p.ID)
 	}
 	names := map[string]bool{}
 	for _, s := range p.Series {
@@ -191,7 +192,7 @@ func (p Plot) Check() error {
 			bad("plot %q: two series are named %q", p.ID, s.Name)
 		}
 		names[s.Name] = true
-		if err := s.check(p.axis(s.Axis)); err != nil {
+		if err := s.check(p.axis(s.Panel)); err != nil {
 			bad("plot %q: series %q: %w", p.ID, s.Name, err)
 		}
 	}
@@ -223,8 +224,8 @@ func (s Series) check(axis Axis) error {
 		return errors.New("has no points")
 	case len(s.X) != len(s.Y):
 		return fmt.Errorf("has %d x and %d y values", len(s.X), len(s.Y))
-	case s.Axis > Right || s.Kind > Quoted || s.Shape > Loose:
-		return errors.New("has an unknown axis, kind or shape")
+	case s.Panel > Lower || s.Kind > Quoted || s.Shape > Loose:
+		return errors.New("has an unknown panel, kind or shape")
 	}
 	for i := range s.X {
 		if !finite(s.X[i], s.Y[i]) {
@@ -291,26 +292,34 @@ func (p Plot) Zoom(from, to float64) (Plot, error) {
 	return z, nil
 }
 
-// axis is the vertical axis on one side.
-func (p Plot) axis(s Side) Axis {
-	if s == Right {
-		return p.Right
+// axis is the vertical axis of a panel.
+func (p Plot) axis(k Panel) Axis {
+	if k == Lower {
+		return p.Lower
 	}
-	return p.Left
+	return p.Upper
 }
 
-// uses reports whether anything is read on that side.
-func (p Plot) uses(side Side) bool {
-	return slices.ContainsFunc(p.Series, func(s Series) bool { return s.Axis == side }) ||
-		slices.ContainsFunc(p.Marks, func(m Mark) bool { return m.Axis == side }) ||
-		slices.ContainsFunc(p.Lines, func(l Level) bool { return l.Axis == side })
+// uses reports whether anything is in a panel.
+func (p Plot) uses(k Panel) bool {
+	return slices.ContainsFunc(p.Series, func(s Series) bool { return s.Panel == k }) ||
+		slices.ContainsFunc(p.Marks, func(m Mark) bool { return m.Panel == k }) ||
+		slices.ContainsFunc(p.Lines, func(l Level) bool { return l.Panel == k })
 }
 
-// on lists the indices of the series on one side.
-func (p Plot) on(side Side) []int {
+// panels lists the panels in use.
+func (p Plot) panels() []Panel {
+	if p.uses(Lower) {
+		return []Panel{Upper, Lower}
+	}
+	return []Panel{Upper}
+}
+
+// on lists the indices of the series in a panel.
+func (p Plot) on(k Panel) []int {
 	var list []int
 	for i, s := range p.Series {
-		if s.Axis == side {
+		if s.Panel == k {
 			list = append(list, i)
 		}
 	}

@@ -8,23 +8,27 @@ import (
 )
 
 // sheet is one of the two drawings that a still consists of: the wide one for a desk or for paper, the narrow one for
-// a telephone. A style sheet shows the one that fits, so that the lettering has the same size on both.
+// a telephone. A style sheet shows the one that fits, so that the lettering has about the same size on both.
 type sheet struct {
-	name          string // class and part of the ids
-	width         float64
-	plot          float64 // height of the plot area
-	text          float64 // size of the lettering
-	points        int     // points drawn of each series, at most about
-	ticksX, ticks int     // ticks that there is room for
+	name         string // class and part of the ids
+	width        float64
+	text         float64 // size of the lettering
+	alone        float64 // height of the upper panel if it is alone
+	upper, lower float64 // heights of two panels
+	points       int     // points drawn of each series, at most about
+	ticks        int     // along x that there is room for
 }
 
-var sheets = []sheet{
-	{name: "wide", width: 720, plot: 270, text: 14, points: 720, ticksX: 9, ticks: 6},
-	{name: "narrow", width: 360, plot: 230, text: 13, points: 360, ticksX: 5, ticks: 6},
+var sheets = [2]sheet{
+	{name: "wide", width: 720, text: 14, alone: 270, upper: 230, lower: 105, points: 720, ticks: 9},
+	{name: "narrow", width: 360, text: 13, alone: 230, upper: 200, lower: 95, points: 360, ticks: 5},
 }
+
+// ticksIn is the number of ticks along y that a panel has room for.
+func ticksIn(height float64) int { return max(2, int(height/42)) }
 
 // SVG returns the still picture: two svg elements, the wide drawing and the narrow one, for charts.css to choose from.
-// They carry no style: colours, line weights and dashes come from classes, and without a style sheet all is drawn in
+// They carry no style: colours, line widths and dashes come from classes, and without a style sheet all is drawn in
 // the colour of the text around it. Same plot, same bytes, on every machine.
 func (p Plot) SVG() ([]byte, error) {
 	if err := p.Check(); err != nil {
@@ -32,29 +36,29 @@ func (p Plot) SVG() ([]byte, error) {
 	}
 	var out bytes.Buffer
 	for _, s := range sheets {
-		d := newDrawing(p, s)
-		d.compose()
-		d.write(&out)
+		compose(p, s).write(&out)
 	}
 	return out.Bytes(), nil
 }
 
 // drawing is one sheet on the way: the parts in the order in which they are painted.
 type drawing struct {
-	Plot
-	sheet
-	id             string
-	area           box // of the plot
-	height         float64
-	x, left, right scale
-	twoAxes        bool
-	placer         *placer
-	labels         []label // every text with its box, for the tests
-	under          bytes.Buffer
-	lines          bytes.Buffer
-	over           bytes.Buffer
-	keys           []key
-	lowest         float64 // y under the last line of text
+	Plot   // its series thinned for the sheet
+	sheet  sheet
+	id     string
+	panel  [2]box
+	x      scale
+	y      [2]scale
+	height float64
+
+	strokes [][][]dot // of each series, the unbroken lines
+	placer  *placer
+	labels  []label // every text with its box
+	places  places
+	keys    []key
+	lowest  float64 // y under the last line of text
+
+	under, lines, over bytes.Buffer
 }
 
 // label is a text that was put on the drawing.
@@ -69,20 +73,62 @@ type key struct {
 	number      int // of a mark, else 0
 }
 
-func newDrawing(p Plot, s sheet) *drawing {
-	d := &drawing{Plot: p, sheet: s, id: p.ID + "-" + s.name, twoAxes: p.uses(Right)}
-	d.x, d.left, d.right = p.scales(s.ticksX, s.ticks)
+const tick = 6 // length of a tick, outside the panel
+
+// compose lays the plot out on a sheet: frame first, then what is drawn, then the lettering where there is room left.
+func compose(p Plot, s sheet) *drawing {
+	d := &drawing{Plot: p, sheet: s, id: p.ID + "-" + s.name, placer: newPlacer()}
+	heights := [2]float64{s.alone, 0}
+	if p.uses(Lower) {
+		heights = [2]float64{s.upper, s.lower}
+	}
+	d.x = p.scaleX(s.ticks)
+	left := 0.0
+	for _, k := range p.panels() {
+		d.y[k] = p.scaleY(k, ticksIn(heights[k]))
+		for _, l := range d.y[k].labels {
+			left = max(left, math.Ceil(textWidth(l, s.text)+tick+s.text*0.3))
+		}
+	}
 	d.Series = make([]Series, len(p.Series))
 	for i, series := range p.Series {
 		d.Series[i] = series.thinned(s.points)
 	}
+
+	y := s.text * 2
+	if d.namesBands() {
+		y += s.text * 1.2
+	}
+	for _, k := range p.panels() {
+		if k == Lower {
+			y += s.text * 2.6
+		}
+		d.panel[k] = box{left, y, s.width - s.text, y + heights[k]}
+		y += heights[k]
+	}
+
+	for i := range d.Series {
+		d.strokes = append(d.strokes, d.strokesOf(d.Series[i]))
+	}
+	d.bands()
+	for _, k := range p.panels() {
+		d.frame(k)
+	}
+	d.numbersBelow()
+	for i := range d.Series {
+		d.series(i)
+	}
+	d.levelLines()
+	d.markPoints()
+	d.letter()
+	d.keyRows()
+	d.height = d.lowest + s.text*0.4
 	return d
 }
 
 // number prints a coordinate: one decimal, no more than is needed.
 func number(v float64) string {
-	text := fmt.Sprintf("%.1f", v)
-	text = strings.TrimSuffix(text, ".0")
+	text := strings.TrimSuffix(fmt.Sprintf("%.1f", v), ".0")
 	if text == "-0" {
 		return "0"
 	}
@@ -91,210 +137,81 @@ func number(v float64) string {
 
 var escaper = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;")
 
-func (d *drawing) px(v float64) float64 { return d.area.x0 + float64((d.area.x1-d.area.x0)*d.x.at(v)) }
-
-func (d *drawing) py(side Side, v float64) float64 {
-	s := d.left
-	if side == Right {
-		s = d.right
-	}
-	return d.area.y1 - float64((d.area.y1-d.area.y0)*s.at(v))
+func (d *drawing) px(v float64) float64 {
+	return d.panel[0].x0 + float64((d.panel[0].x1-d.panel[0].x0)*d.x.at(v))
 }
 
-// compose lays the drawing out: frame first, then what is drawn, then the lettering where there is room left.
-func (d *drawing) compose() {
-	gap := d.text * 0.5 // between a tick and its number
-	margin := func(s scale) float64 {
-		w := 0.0
-		for _, l := range s.labels {
-			w = max(w, textWidth(l, d.text))
-		}
-		return math.Ceil(w + tick + gap)
-	}
-	d.area = box{x0: margin(d.left), x1: d.width - d.text}
-	if !d.uses(Left) {
-		d.area.x0 = d.text
-	}
-	if d.twoAxes {
-		d.area.x1 = d.width - margin(d.right)
-	}
-	d.area.y0 = d.heads() + d.text*0.9
-	d.area.y1 = d.area.y0 + d.plot
-	d.placer = newPlacer(d.area.grown(-2))
-
-	d.bands()
-	d.frame()
-	for i := range d.Series {
-		d.series(i)
-	}
-	d.levelLines()
-	d.markPoints()
-	d.letter()
-	d.keyRows()
-	d.height = d.lowest + d.text*0.4
+func (d *drawing) py(k Panel, v float64) float64 {
+	return d.panel[k].y1 - float64((d.panel[k].y1-d.panel[k].y0)*d.y[k].at(v))
 }
-
-const tick = 6 // length of a tick, outside the plot
 
 // put writes a text and remembers its box.
-func (d *drawing) put(class, text string, x, y float64) {
-	d.labels = append(d.labels, label{text, textBox(text, d.text, x, y)})
-	d.lowest = max(d.lowest, y+descent*d.text)
-	if class != "" {
-		class = ` class="` + class + `"`
+func (d *drawing) put(class, text string, x, y float64, hung anchor) {
+	d.labels = append(d.labels, label{text, textBox(text, d.sheet.text, x, y, hung)})
+	d.lowest = max(d.lowest, y+descent*d.sheet.text)
+	at := ""
+	if hung != begins {
+		at = ` text-anchor="` + hung.word() + `"`
 	}
-	fmt.Fprintf(&d.over, `<text%s x="%s" y="%s">%s</text>`+"\n", class, number(x), number(y), escaper.Replace(text))
+	fmt.Fprintf(&d.over, `<text class="%s"%s x="%s" y="%s">%s</text>`+"\n", class, at, number(x), number(y), escaper.Replace(text))
 }
 
-// putEnd writes a text that ends at x. Its box is as wide as the model says, so it may begin later than that.
-func (d *drawing) putEnd(class, text string, x, y float64) {
-	d.putAnchored(class, "end", text, x, y, 1)
-}
-
-// putMiddle writes a text centred on x.
-func (d *drawing) putMiddle(class, text string, x, y float64) {
-	d.putAnchored(class, "middle", text, x, y, 0.5)
-}
-
-func (d *drawing) putAnchored(class, anchor, text string, x, y, share float64) {
-	start := x - share*textWidth(text, d.text)
-	d.labels = append(d.labels, label{text, textBox(text, d.text, start, y)})
-	d.lowest = max(d.lowest, y+descent*d.text)
-	fmt.Fprintf(&d.over, `<text class="%s" text-anchor="%s" x="%s" y="%s">%s</text>`+"\n", class, anchor, number(x), number(y), escaper.Replace(text))
-}
-
-// heads letters the heads of the vertical axes in the row above them, each with a sample of its line if it has only
-// one, and returns the y of the last baseline.
-func (d *drawing) heads() float64 {
-	const sample = 26
-	y := d.text
-	end := 0.0
-	for _, side := range []Side{Left, Right} {
-		on := d.on(side)
-		if !d.uses(side) {
-			continue
-		}
-		axis, scale := d.axis(side), d.left
-		if side == Right {
-			scale = d.right
-		}
-		text := headed(axis.Label, scale.unit)
-		width := textWidth(text, d.text)
-		sampled := len(on) == 1 && (d.twoAxes || !d.named(side))
-		if sampled {
-			width += sample + 6
-		}
-		if side == Left {
-			x := 0.0
-			if sampled {
-				d.sample(d.class(on[0]), 1, y-d.text*0.34, sample)
-				d.symbol(on[0], 1+sample/2, y-d.text*0.34)
-				x = sample + 7
-			}
-			d.put("head", text, x, y)
-			end = width
-			continue
-		}
-		if end > 0 && end+d.text > d.width-width {
-			y += d.text * 1.4
-		}
-		x := d.width
-		if sampled {
-			d.sample(d.class(on[0]), x-sample-1, y-d.text*0.34, sample)
-			d.symbol(on[0], x-1-sample/2, y-d.text*0.34)
-			x -= sample + 7
-		}
-		d.putEnd("head", text, x, y)
+// word is the name of the anchor in SVG.
+func (a anchor) word() string {
+	switch a {
+	case middle:
+		return "middle"
+	case ends:
+		return "end"
 	}
-	return y
+	return "start"
 }
 
-// named reports whether the head of the axis is the name of its only series, which then needs no label of its own.
-func (d *drawing) named(side Side) bool {
-	on := d.on(side)
-	return len(on) == 1 && d.Series[on[0]].Name == d.axis(side).Label && !d.twoAxes
-}
-
-// sample draws a piece of line of a class.
-func (d *drawing) sample(class string, x, y, length float64) {
-	fmt.Fprintf(&d.lines, `<path class="%s" d="M%s %sh%s"/>`+"\n", class, number(x), number(y), number(length))
-}
-
-// class is the class of a series: its kind, and its place among those of its kind.
-func (d *drawing) class(i int) string {
-	s := d.Series[i]
-	class := "line " + []string{"measured", "computed", "quoted"}[s.Kind] + fmt.Sprintf(" nth-%d", d.nth(i)+1)
-	switch s.Shape {
-	case Dotted:
-		class += " fine"
-	case Loose:
-		class += " none"
+// frame draws the vertical axis of a panel with its head, its ticks and their numbers, and the base line.
+func (d *drawing) frame(k Panel) {
+	a := d.panel[k]
+	size := d.sheet.text
+	head := a.y0 - size
+	if k == Upper {
+		head = size
 	}
-	return class
+	d.put("c-head", headed(d.axis(k).Label, d.y[k].unit), 0, head, begins)
+	var rules, lines strings.Builder
+	for i, v := range d.y[k].ticks {
+		y := d.py(k, v)
+		fmt.Fprintf(&lines, "M%s %sh-%d", number(a.x0), number(y), tick)
+		if y < a.y1-1 {
+			fmt.Fprintf(&rules, "M%s %sH%s", number(a.x0), number(y), number(a.x1))
+		}
+		d.put("c-number", d.y[k].labels[i], a.x0-tick-size*0.25, y+size*0.35, ends)
+	}
+	fmt.Fprintf(&lines, "M%s %sV%sH%s", number(a.x0), number(a.y0), number(a.y1), number(a.x1))
+	for _, v := range d.x.ticks {
+		fmt.Fprintf(&lines, "M%s %sv%d", number(d.px(v)), number(a.y1), tick)
+	}
+	if rules.Len() > 0 {
+		fmt.Fprintf(&d.under, `<path class="c-grid" d="%s"/>`+"\n", rules.String())
+	}
+	fmt.Fprintf(&d.under, `<path class="c-axis" d="%s"/>`+"\n", lines.String())
 }
 
-// nth counts the series of the same kind before series i, modulo the number of line looks that charts.css knows.
-func (d *drawing) nth(i int) int {
-	n := 0
-	for _, s := range d.Series[:i] {
-		if s.Kind == d.Series[i].Kind {
-			n++
-		}
-	}
-	return n % looks
-}
-
-const looks = 4
-
-// frame draws the axes with their ticks and numbers.
-func (d *drawing) frame() {
-	a := d.area
-	var rules, ticks strings.Builder
-	gap := d.text * 0.5
-	grid := Left
-	if !d.uses(Left) {
-		grid = Right
-	}
-	for _, side := range []Side{Left, Right} {
-		if !d.uses(side) {
-			continue
-		}
-		s, edge, away := d.left, a.x0, -1.0
-		if side == Right {
-			s, edge, away = d.right, a.x1, 1
-		}
-		for i, v := range s.ticks {
-			y := d.py(side, v)
-			fmt.Fprintf(&ticks, "M%s %sh%s", number(edge), number(y), number(away*tick))
-			if side == grid && y < a.y1-1 {
-				fmt.Fprintf(&rules, "M%s %sH%s", number(a.x0), number(y), number(a.x1))
-			}
-			if side == Left {
-				d.putEnd("number", s.labels[i], edge-tick-gap*0.5, y+d.text*0.35)
-			} else {
-				d.putEnd("number", s.labels[i], d.width-1, y+d.text*0.35)
-			}
-		}
-		fmt.Fprintf(&ticks, "M%s %sV%s", number(edge), number(a.y0), number(a.y1))
-	}
-	fmt.Fprintf(&ticks, "M%s %sH%s", number(a.x0), number(a.y1), number(a.x1))
-	base := a.y1 + tick + d.text
+// numbersBelow letters the x axis under the lowest panel.
+func (d *drawing) numbersBelow() {
+	panels := d.panels()
+	a := d.panel[panels[len(panels)-1]]
+	size := d.sheet.text
+	base := a.y1 + tick + size
 	last := math.Inf(-1)
 	for i, v := range d.x.ticks {
 		x := d.px(v)
-		fmt.Fprintf(&ticks, "M%s %sv%s", number(x), number(a.y1), number(tick))
-		half := textWidth(d.x.labels[i], d.text) / 2
-		if x-half < last+2 || x+half > d.width+half*0.4 { // a number that would run into its neighbour, or off the sheet
+		half := textWidth(d.x.labels[i], size) / 2
+		if x-half < last+3 || x+half > d.sheet.width { // it would run into its neighbour, or off the sheet
 			continue
 		}
-		d.putMiddle("number", d.x.labels[i], x, base)
+		d.put("c-number", d.x.labels[i], x, base, middle)
 		last = x + half
 	}
-	d.putEnd("head", headed(d.X.Label, d.x.unit), a.x1, base+d.text*1.35)
-	if rules.Len() > 0 {
-		fmt.Fprintf(&d.under, `<path class="grid" d="%s"/>`+"\n", rules.String())
-	}
-	fmt.Fprintf(&d.under, `<path class="axis" d="%s"/>`+"\n", ticks.String())
+	d.put("c-head", headed(d.X.Label, d.x.unit), a.x1, base+size*1.35, ends)
 }
 
 // bands hatches the spans.
@@ -302,16 +219,21 @@ func (d *drawing) bands() {
 	if len(d.Bands) == 0 {
 		return
 	}
-	fmt.Fprintf(&d.under, `<defs><pattern id="%s-hatch" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path class="hatch" d="M0 0V7"/></pattern></defs>`+"\n", d.id)
+	fmt.Fprintf(&d.under, `<defs><pattern id="%s-hatch" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path class="c-hatch" d="M0 0V7"/></pattern></defs>`+"\n", d.id)
 	for _, b := range d.Bands {
 		x0, x1, seen := d.span(b)
 		if !seen {
 			continue
 		}
-		fmt.Fprintf(&d.under, `<rect class="band" x="%s" y="%s" width="%s" height="%s" fill="url(#%s-hatch)"/>`+"\n",
-			number(x0), number(d.area.y0), number(max(x1-x0, 1)), number(d.plot), d.id)
-		fmt.Fprintf(&d.under, `<path class="edge" d="M%s %sv%sM%s %sv%s"/>`+"\n",
-			number(x0), number(d.area.y0), number(d.plot), number(max(x1, x0+1)), number(d.area.y0), number(d.plot))
+		for _, k := range d.panels() {
+			y, h := number(d.panel[k].y0), number(d.panel[k].y1-d.panel[k].y0)
+			if x1-x0 >= 3 {
+				fmt.Fprintf(&d.under, `<rect class="c-band" x="%s" y="%s" width="%s" height="%s" fill="url(#%s-hatch)"/>`+"\n", number(x0), y, number(x1-x0), h, d.id)
+				fmt.Fprintf(&d.under, `<path class="c-edge" d="M%s %sv%sM%s %sv%s"/>`+"\n", number(x0), y, h, number(x1), y, h)
+			} else { // too thin to hatch
+				fmt.Fprintf(&d.under, `<path class="c-edge" d="M%s %sv%s"/>`+"\n", number((x0+x1)/2), y, h)
+			}
+		}
 	}
 }
 
@@ -321,15 +243,27 @@ func (d *drawing) span(b Band) (x0, x1 float64, seen bool) {
 	return d.px(from), d.px(to), from <= to
 }
 
+// namesBands reports whether a band with a name is to be seen.
+func (d *drawing) namesBands() bool {
+	for _, b := range d.Bands {
+		if b.Label != "" && b.From <= d.x.max && b.To >= d.x.min {
+			return true
+		}
+	}
+	return false
+}
+
 // write puts the parts together.
 func (d *drawing) write(out *bytes.Buffer) {
-	fmt.Fprintf(out, `<svg xmlns="http://www.w3.org/2000/svg" class="chart-drawing chart-%s" viewBox="0 0 %s %s" role="img" aria-labelledby="%s-title %s-desc" fill="none" stroke="currentColor" font-family="sans-serif" font-size="%s">`+"\n",
-		d.name, number(d.width), number(math.Ceil(d.height)), d.id, d.id, number(d.text))
+	fmt.Fprintf(out, `<svg xmlns="http://www.w3.org/2000/svg" class="chart-drawing chart-%s" viewBox="0 0 %s %s" role="img" aria-labelledby="%s-title" aria-describedby="%s-desc" fill="none" stroke="currentColor" font-family="sans-serif" font-size="%s">`+"\n",
+		d.sheet.name, number(d.sheet.width), number(math.Ceil(d.height)), d.id, d.id, number(d.sheet.text))
 	fmt.Fprintf(out, "<title id=\"%s-title\">%s</title>\n<desc id=\"%s-desc\">%s</desc>\n", d.id, escaper.Replace(d.Title), d.id, escaper.Replace(d.Alt))
 	out.Write(d.under.Bytes())
-	a := d.area
-	fmt.Fprintf(out, `<clipPath id="%s-plot"><rect x="%s" y="%s" width="%s" height="%s"/></clipPath>`+"\n",
-		d.id, number(a.x0), number(a.y0-2), number(a.x1-a.x0), number(a.y1-a.y0+4))
+	for _, k := range d.panels() {
+		a := d.panel[k]
+		fmt.Fprintf(out, `<clipPath id="%s-%d"><rect x="%s" y="%s" width="%s" height="%s"/></clipPath>`+"\n",
+			d.id, k, number(a.x0), number(a.y0-2), number(a.x1-a.x0+1), number(a.y1-a.y0+4))
+	}
 	out.Write(d.lines.Bytes())
 	out.WriteString(`<g fill="currentColor" stroke="none">` + "\n")
 	out.Write(d.over.Bytes())

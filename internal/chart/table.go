@@ -16,7 +16,7 @@ func (p Plot) Table() (head []string, rows [][]string) {
 	}
 	head = []string{p.X.head()}
 	for _, s := range p.Series {
-		head = append(head, headed(s.Name, p.axis(s.Axis).unit()))
+		head = append(head, headed(s.Name, p.axis(s.Panel).unit()))
 	}
 	at := make([]int, len(p.Series)) // next point of each series
 	for {

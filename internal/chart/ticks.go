@@ -94,7 +94,7 @@ func clockScale(lo, hi float64, want int) scale {
 	}
 	s := scale{min: lo, max: hi, step: step, unit: clockUnit(max(math.Abs(lo), math.Abs(hi)), step)}
 	for k := math.Ceil(lo/step - 1e-9); k <= math.Floor(hi/step+1e-9); k++ {
-		v := k * step
+		v := k*step + 0 // no negative zero
 		s.ticks = append(s.ticks, v)
 		s.labels = append(s.labels, clock(v, s.unit, decimals))
 	}
@@ -171,12 +171,7 @@ func decimal(v float64, decimals int) string {
 	return text
 }
 
-// scales makes the scales of a plot; want is the number of ticks that there is room for along x and along y.
-func (p Plot) scales(wantX, wantY int) (x, left, right scale) {
-	x = p.scaleX(wantX)
-	return x, p.scaleY(Left, wantY), p.scaleY(Right, wantY)
-}
-
+// scaleX is the x axis, with at most want ticks.
 func (p Plot) scaleX(want int) scale {
 	lo, hi := p.X.Min, p.X.Max
 	if !p.X.fixed() {
@@ -200,13 +195,14 @@ func (p Plot) scaleX(want int) scale {
 	return s
 }
 
-func (p Plot) scaleY(side Side, want int) scale {
-	a := p.axis(side)
+// scaleY is the vertical axis of a panel, with about want ticks.
+func (p Plot) scaleY(k Panel, want int) scale {
+	a := p.axis(k)
 	lo, hi := a.Min, a.Max
 	if !a.fixed() {
 		r := newReach()
 		for _, s := range p.Series {
-			if s.Axis != side {
+			if s.Panel != k {
 				continue
 			}
 			for i, v := range s.Y {
@@ -216,12 +212,12 @@ func (p Plot) scaleY(side Side, want int) scale {
 			}
 		}
 		for _, m := range p.Marks {
-			if m.Axis == side {
+			if m.Panel == k {
 				r.take(m.Y)
 			}
 		}
 		for _, l := range p.Lines {
-			if l.Axis == side {
+			if l.Panel == k {
 				r.take(l.Value)
 			}
 		}
@@ -233,6 +229,17 @@ func (p Plot) scaleY(side Side, want int) scale {
 		return clockScale(lo, hi, want)
 	}
 	s := numberScale(lo, hi, !a.fixed(), want)
+	for _, l := range p.Lines {
+		if l.Panel != k || a.fixed() {
+			continue
+		}
+		if l.Value == s.min { // a level on the frame is not seen
+			s = numberScale(s.min-s.step/2, s.max, true, want+1)
+		}
+		if l.Value == s.max {
+			s = numberScale(s.min, s.max+s.step/2, true, want+1)
+		}
+	}
 	s.unit = a.Unit
 	return s
 }

@@ -9,15 +9,12 @@ import {
   MarkAreaComponent,
   MarkLineComponent,
   MarkPointComponent,
-  TitleComponent,
-  TooltipComponent,
 } from 'echarts/components';
-import { LabelLayout } from 'echarts/features';
 import { SVGRenderer } from 'echarts/renderers';
 
 use([
-  LineChart, ScatterChart, GridComponent, TooltipComponent, DataZoomComponent, MarkLineComponent,
-  MarkAreaComponent, MarkPointComponent, TitleComponent, AriaComponent, LabelLayout, SVGRenderer,
+  LineChart, ScatterChart, GridComponent, DataZoomComponent, MarkLineComponent,
+  MarkAreaComponent, MarkPointComponent, AriaComponent, SVGRenderer,
 ]);
 
 globalThis.voltwrightChartEngine = { init };
