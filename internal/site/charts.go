@@ -1,0 +1,353 @@
+package site
+
+import (
+	"fmt"
+	"html/template"
+	"path"
+	"slices"
+	"strings"
+
+	"voltwright/internal/chart"
+	"voltwright/internal/journal"
+	"voltwright/internal/notes"
+	"voltwright/internal/quantity"
+	"voltwright/internal/runlog"
+)
+
+// chartView is a chart as a page shows it, in the form that package chart states.
+type chartView struct {
+	caption
+	ID      string
+	Engine  string
+	Still   template.HTML
+	Options template.JS // JSON in which <, > and & are escaped
+	Data    string      // the points as CSV, "" where the page has none
+	Source  link        // where the chart comes from, where that is another page
+	Head    []string
+	Rows    [][]string
+	Shown   int // rows, of
+	Points  int
+}
+
+// tableRows is the most rows that the table of a chart's points has; the CSV has all of them.
+const tableRows = 40
+
+// charted are the channels that have a chart, in the order of the page.
+var charted = []runlog.Channel{runlog.Voltage, runlog.Current, runlog.Power, runlog.Speed, runlog.Temperature, runlog.Duty, runlog.Rotation}
+
+// reboundPlot is the name of the enlarged plot about the opening of the cutout.
+const reboundPlot = "rebound"
+
+// plotNames are the plots that a run has, by the words that `plot:` takes.
+func plotNames(r *runlog.Result) []string {
+	var names []string
+	for _, c := range charted {
+		if traceOf(r.Traces, c) != nil {
+			names = append(names, c.String())
+		}
+	}
+	if traceOf(r.ReboundTraces, runlog.Voltage) != nil && r.Cutout != nil {
+		names = append(names, reboundPlot)
+	}
+	return names
+}
+
+// shownPlots are the plots that a run's page shows: the current stands below the voltage, in one figure.
+func shownPlots(r *runlog.Result) []string {
+	names := plotNames(r)
+	if slices.Contains(names, runlog.Voltage.String()) {
+		names = slices.DeleteFunc(names, func(n string) bool { return n == runlog.Current.String() })
+	}
+	if at := slices.Index(names, reboundPlot); at > 1 { // it belongs to the voltage
+		names = slices.Insert(slices.Delete(names, at, at+1), 1, reboundPlot)
+	}
+	return names
+}
+
+func traceOf(traces []runlog.Trace, c runlog.Channel) *runlog.Trace {
+	i := slices.IndexFunc(traces, func(t runlog.Trace) bool { return t.Channel == c && len(t.T) > 1 })
+	if i < 0 {
+		return nil
+	}
+	return &traces[i]
+}
+
+// plot is a plot of a run by its name; false where the run has none of that name.
+func (b *builder) plot(run *journal.Run, name string) (chart.Plot, bool) {
+	r := b.result(run)
+	if r == nil || !slices.Contains(plotNames(r), name) {
+		return chart.Plot{}, false
+	}
+	if name == reboundPlot {
+		return b.rebound(run, r), true
+	}
+	c, _ := runlog.ParseChannel(name)
+	p := chart.Plot{ID: name, Title: c.Label() + " against time", X: chart.Axis{Label: "Time", Format: chart.Clock},
+		Upper: chart.Axis{Label: c.Label(), Unit: shownUnit(c)}, Series: []chart.Series{series(r, *traceOf(r.Traces, c))}}
+	from, to := p.Series[0].X[0], p.Series[0].X[len(p.Series[0].X)-1]
+	p.Bands = stopBands(r, from, to)
+	said := []string{fmt.Sprintf("%s over the whole run.", c.Label())}
+	if current := traceOf(r.Traces, runlog.Current); c == runlog.Voltage && current != nil {
+		p.Title = "Voltage and current against time"
+		p.Lower = chart.Axis{Label: "Current", Unit: "A"}
+		below := series(r, *current)
+		below.Panel = chart.Lower
+		p.Series = append(p.Series, below)
+		said[0] = "Voltage, and below it the current, over the whole run."
+	}
+	if len(p.Bands) > 0 {
+		said = append(said, "Shaded: "+stopWords(r)+".")
+	}
+	if r.Evidence != runlog.EvidenceLog {
+		said = append(said, "Each symbol is one reading by hand; the lines between them only lead the eye.")
+	}
+	if name == runlog.Voltage.String() {
+		said = append(said, markCutout(&p, r)...)
+	}
+	p.Caption = strings.Join(said, " ")
+	p.Alt = describe(p, r, c)
+	return p, true
+}
+
+// series is a trace as a series, in the unit that is shown.
+func series(r *runlog.Result, t runlog.Trace) chart.Series {
+	s := chart.Series{Name: t.Channel.Label(), X: t.T, Y: t.Y, Kind: chart.Measured}
+	if r.Evidence != runlog.EvidenceLog || len(t.T) <= 12 {
+		s.Shape = chart.Dotted
+	}
+	if factor := shownFactor(t.Channel); factor != 1 {
+		s.Y = slices.Clone(t.Y)
+		for i := range s.Y {
+			s.Y[i] *= factor
+		}
+	}
+	for _, g := range r.Gaps {
+		at, _ := slices.BinarySearch(t.T, float64(g.Start+g.Length))
+		if at > 0 && at < len(t.T) && !slices.Contains(s.Breaks, at) {
+			s.Breaks = append(s.Breaks, at)
+		}
+	}
+	return s
+}
+
+// shownUnit is the unit of a channel on a chart: km/h for a speed, per cent for a duty, else the unit that it is held in.
+func shownUnit(c runlog.Channel) string {
+	if c == runlog.Speed {
+		return "km/h"
+	}
+	return c.Unit()
+}
+
+func shownFactor(c runlog.Channel) float64 {
+	switch c {
+	case runlog.Speed:
+		return 3.6
+	case runlog.Duty:
+		return 100
+	}
+	return 1
+}
+
+func stopBands(r *runlog.Result, from, to float64) []chart.Band {
+	var bands []chart.Band
+	for _, s := range r.Stops {
+		start, end := max(float64(s.Start), from), min(float64(s.Start+s.Length), to)
+		if start >= end {
+			continue
+		}
+		label := "stop"
+		if s.TakenOut {
+			label = "stop, taken out"
+		}
+		bands = append(bands, chart.Band{From: start, To: end, Label: label})
+	}
+	return bands
+}
+
+func stopWords(r *runlog.Result) string {
+	out := 0
+	for _, s := range r.Stops {
+		if s.TakenOut {
+			out++
+		}
+	}
+	switch {
+	case out == 0:
+		return "the stops, none of which is taken out of the running time"
+	case out == len(r.Stops):
+		return "the stops, all of them taken out of the running time"
+	}
+	return fmt.Sprintf("the stops, of which %d of %d are taken out of the running time", out, len(r.Stops))
+}
+
+// markCutout marks the opening of the cutout and the reset point on a plot of the voltage, and says so.
+func markCutout(p *chart.Plot, r *runlog.Result) []string {
+	event := r.Cutout
+	if event == nil || !event.OpenedAt.Known() || !event.OpenedVoltage.Known() {
+		return nil
+	}
+	at := float64(event.OpenedAt.Value + r.Start)
+	p.Marks = append(p.Marks, chart.Mark{X: at, Y: float64(event.OpenedVoltage.Value), Label: "cutout opens"})
+	said := []string{fmt.Sprintf("The cutout opened at %s.", event.OpenedVoltage)}
+	if event.ResetPoint.Known() {
+		p.Lines = append(p.Lines, chart.Level{Value: float64(event.ResetPoint.Value), Label: "reset point"})
+		said = append(said, fmt.Sprintf("Above the line of the reset point, %s, it would close again.", event.ResetPoint))
+	}
+	return said
+}
+
+// rebound is the voltage after the opening of the cutout, enlarged, with the fitted curve.
+func (b *builder) rebound(run *journal.Run, r *runlog.Result) chart.Plot {
+	t := *traceOf(r.ReboundTraces, runlog.Voltage)
+	p := chart.Plot{ID: reboundPlot, Title: "Voltage about the opening of the cutout", X: chart.Axis{Label: "Time", Format: chart.Clock},
+		Upper: chart.Axis{Label: "Voltage", Unit: "V"}, Series: []chart.Series{series(r, t)}}
+	said := markCutout(&p, r)
+	back := r.Cutout.Rebound
+	if fit := back.Fit; fit != nil && fit.Asymptote.Known() {
+		p.Series = append(p.Series, fitted(fit, float64(r.Start), t.T[len(t.T)-1]))
+		said = append(said, fmt.Sprintf("Dashed: the exponential fitted to the rebound, which leads to %s with a time constant of %s.", fit.Asymptote, fit.TimeConstant))
+	}
+	if back.Peak.Known() {
+		said = append(said, fmt.Sprintf("The voltage came back to %s.", back.Peak))
+	}
+	p.Caption = "The rebound after the opening, enlarged. " + strings.Join(said, " ")
+	p.Alt = describe(p, r, runlog.Voltage)
+	return p
+}
+
+// fitted draws a fit of the rebound as a curve of 60 points.
+func fitted(fit *runlog.ReboundFit, start, end float64) chart.Series {
+	const points = 60
+	s := chart.Series{Name: "Fitted", Kind: chart.Computed}
+	from := float64(fit.Start) + start
+	for i := range points {
+		x := from + (end-from)*float64(i)/(points-1)
+		s.X = append(s.X, x)
+		s.Y = append(s.Y, float64(fit.At(quantity.Seconds(x-from))))
+	}
+	return s
+}
+
+// describe says in words what a plot shows, for who does not see it.
+func describe(p chart.Plot, r *runlog.Result, c runlog.Channel) string {
+	s := p.Series[0]
+	low, high := 0, 0
+	for i := range s.Y {
+		if s.Y[i] < s.Y[low] {
+			low = i
+		}
+		if s.Y[i] > s.Y[high] {
+			high = i
+		}
+	}
+	value := func(i int) string {
+		return strings.TrimSpace(quantity.Quantity{Dimension: c.Dimension(), Value: s.Y[i] / shownFactor(c), Unit: shownUnit(c), Decimals: 1}.Rounded())
+	}
+	clock := func(i int) string { return quantity.Clock(quantity.Seconds(s.X[i]), 1) }
+	text := fmt.Sprintf("%s: begins at %s and ends at %s after %s; lowest %s at %s, highest %s at %s.", p.Title,
+		value(0), value(len(s.Y)-1), quantity.Clock(quantity.Seconds(s.X[len(s.X)-1]-s.X[0]), 1), value(low), clock(low), value(high), clock(high))
+	if n := len(p.Bands); n > 0 {
+		text += fmt.Sprintf(" %s shaded.", count(n, "stop"))
+	}
+	for _, m := range p.Marks {
+		text += fmt.Sprintf(" Marked at %s: %s.", quantity.Clock(quantity.Seconds(m.X), 1), m.Label)
+	}
+	return text
+}
+
+// dataFile is where the points of a run's plot stand on the site.
+func dataFile(run *journal.Run, name string) string {
+	return path.Dir(runPage(run)) + "/" + name + ".csv"
+}
+
+// chartOf makes the view of a run's plot on a page. words replaces the caption where the maker wrote one.
+func (b *builder) chartOf(s *sheet, run *journal.Run, name string, words template.HTML) (*chartView, bool, error) {
+	p, ok := b.plot(run, name)
+	if !ok {
+		return nil, false, nil
+	}
+	own := s.path == runPage(run)
+	wish := name
+	if !own {
+		wish = run.Slug + "-" + name
+	}
+	v := &chartView{caption: s.figure(wish), Engine: s.to(chartEngine), Data: s.to(dataFile(run, name))}
+	v.ID = v.Anchor
+	p.ID = strings.TrimPrefix(v.Anchor, "fig-")
+	v.Words, v.Quoted = words, p.Caption
+	if words == "" {
+		v.Words = plainHTML(p.Caption)
+	}
+	if !own {
+		v.Source = link{Words: fmt.Sprintf("%s, version %d", runWords(run), run.Version.Number), Href: s.to(runPage(run) + "#fig-" + name)}
+	}
+	still, err := p.SVG()
+	if err != nil {
+		return nil, false, err
+	}
+	options, err := p.Options()
+	if err != nil {
+		return nil, false, err
+	}
+	v.Still, v.Options = template.HTML(still), template.JS(options)
+	v.Head, v.Rows = p.Table()
+	v.Points = len(v.Rows)
+	v.Rows = thinRows(v.Rows, tableRows)
+	v.Shown = len(v.Rows)
+	s.Charts, s.Marks = true, true
+	return v, true, nil
+}
+
+// thinRows keeps at most n rows, evenly spread, the first and the last among them.
+func thinRows(rows [][]string, n int) [][]string {
+	if len(rows) <= n {
+		return rows
+	}
+	out := make([][]string, n)
+	for i := range out {
+		out[i] = rows[i*(len(rows)-1)/(n-1)]
+	}
+	return out
+}
+
+// plotEmbed is a plot in the prose of a note.
+func (w *writer) plotEmbed(e *notes.Embed) (template.HTML, bool, error) {
+	t, ok := w.target(w.doc.Note.Path, e)
+	if !ok || t.Run == nil {
+		return "", false, nil
+	}
+	v, ok, err := w.chartOf(w.sheet, t.Run, t.Name, plainHTML(sentence(e.Words)))
+	if !ok || err != nil {
+		return "", false, err
+	}
+	html, err := w.theme.part("chart", v)
+	return html, err == nil, err
+}
+
+// tableEmbed is a computed table in the prose of a note: `results` of a run, `run-time` of a vehicle or a version.
+func (w *writer) tableEmbed(e *notes.Embed) (template.HTML, bool, error) {
+	t, ok := w.target(w.doc.Note.Path, e)
+	if !ok {
+		return "", false, nil
+	}
+	var view any
+	part := ""
+	switch {
+	case t.Name == "results" && t.Run != nil:
+		view, ok = w.results(w.sheet, t.Run, e.Words)
+		part = "results"
+	case t.Name == "run-time" && t.Run == nil && t.Version != nil:
+		view, ok = w.runTimes(w.sheet, []*journal.Version{t.Version}, e.Words)
+		part = "run-time"
+	case t.Name == "run-time" && t.Run == nil:
+		view, ok = w.runTimes(w.sheet, t.Vehicle.Versions, e.Words)
+		part = "run-time"
+	default:
+		return "", false, nil
+	}
+	if !ok {
+		return "", false, nil
+	}
+	html, err := w.theme.part(part, view)
+	return html, err == nil, err
+}

@@ -1,0 +1,74 @@
+package site
+
+import (
+	"slices"
+
+	"voltwright/internal/journal"
+	"voltwright/internal/notes"
+	"voltwright/internal/runlog"
+)
+
+// byFit are the figures that are computed from what was measured by a model or with stated values; all other figures
+// of a run are measured.
+var byFit = []string{"rebound-asymptote", "rebound-time-constant", "reset-point", "reset-margin", "full-cycles"}
+
+func figureKind(name string) kind {
+	if slices.Contains(byFit, name) {
+		return computed
+	}
+	return measured
+}
+
+// figures are the figures of a run, nil where it was not computed.
+func (b *builder) figures(r *journal.Run) []runlog.Figure {
+	id := r.ID()
+	if have, ok := b.figuresOf[id]; ok {
+		return have
+	}
+	var list []runlog.Figure
+	if result := b.result(r); result != nil {
+		list = result.Figures()
+	}
+	b.figuresOf[id] = list
+	return list
+}
+
+func (b *builder) result(r *journal.Run) *runlog.Result {
+	if b.in.Results == nil {
+		return nil
+	}
+	return b.in.Results.Runs[r.ID()]
+}
+
+// figure is one figure of a run as it is printed on page s, with a link to its line in the run's table of results.
+func (b *builder) figure(s *sheet, r *journal.Run, name string) numeral {
+	for _, f := range b.figures(r) {
+		if f.Name == name && f.Missing == "" {
+			return printed(f.Quantity, figureKind(name), s.to(runPage(r)+"#"+resultAnchor(name)))
+		}
+	}
+	return numeral{}
+}
+
+// resultAnchor is the anchor of a figure's line in the table of results.
+func resultAnchor(figure string) string { return "r-" + figure }
+
+// valueOf resolves an embedded value: a figure of a run.
+func (b *builder) valueOf(s *sheet, note string, e *notes.Embed) (numeral, bool) {
+	t, ok := b.target(note, e)
+	if !ok || t.Run == nil {
+		return numeral{}, false
+	}
+	n := b.figure(s, t.Run, t.Name)
+	return n, n.Set
+}
+
+// target resolves what an embed of a note is bound to. Where it is bound to nothing, inspection has said so.
+func (b *builder) target(note string, e *notes.Embed) (journal.Target, bool) {
+	at, ok := b.in.Journal.PlaceOf(note)
+	if !ok {
+		return journal.Target{}, false
+	}
+	t, err := b.in.Journal.Target(at, e)
+	return t, err == nil
+}

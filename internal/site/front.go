@@ -1,0 +1,327 @@
+package site
+
+import (
+	"cmp"
+	"encoding/json"
+	"fmt"
+	"html/template"
+	"io/fs"
+	"net/url"
+	"path"
+	"slices"
+	"strings"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/journal"
+	"voltwright/internal/notes"
+)
+
+// frontView is the view of the front page.
+type frontView struct {
+	Lead     string
+	Vehicles *vehicleTable
+	News     *newsTable
+	Shelves  []shelf
+}
+
+type vehicleTable struct {
+	caption
+	Rows []vehicleRow
+}
+
+type vehicleRow struct {
+	Vehicle  link
+	Summary  string
+	Latest   link
+	State    string
+	Date     *day
+	Ran      numeral
+	RanOn    string // the run that says so, and under what
+	Versions int
+}
+
+type newsTable struct {
+	caption
+	Rows []newsRow
+}
+
+type newsRow struct {
+	Date *day
+	Kind string
+	What link
+	Of   string
+	iso  string
+}
+
+// shelf is a list of notes under a head.
+type shelf struct {
+	Head  string
+	Notes []shelfNote
+}
+
+type shelfNote struct {
+	Note    link
+	Date    *day
+	Summary string
+}
+
+// newsShown is how many of the newest sheets the front page names.
+const newsShown = 12
+
+func (b *builder) front(s *sheet) error {
+	j := b.in.Journal
+	v := frontView{Lead: b.lead()}
+	if len(j.Vehicles) > 0 {
+		v.Vehicles = &vehicleTable{caption: s.table("vehicles", "The vehicles, and how long each runs as it stands now.")}
+		for _, vehicle := range j.Vehicles {
+			v.Vehicles.Rows = append(v.Vehicles.Rows, b.vehicleRow(s, vehicle))
+		}
+	}
+	if rows := b.news(s); len(rows) > 0 {
+		v.News = &newsTable{caption: s.table("new", "What is new, the newest first."), Rows: rows}
+	}
+	v.Shelves = b.shelves(s)
+	s.Block.Type, s.Block.Issued = "Index of sheets", dayOf(b.newestOfAll())
+	s.Block.Revision = "as issued"
+	counts := map[finding.Level]int{}
+	for _, f := range b.in.Findings {
+		counts[f.Level]++
+	}
+	s.Block.Inspection = verdict(counts)
+	s.Marks, s.Body = true, v
+	return nil
+}
+
+func (b *builder) lead() string {
+	j := b.in.Journal
+	versions := 0
+	for _, v := range j.Vehicles {
+		versions += len(v.Versions)
+	}
+	kept := ""
+	if j.Maker.Name.Set {
+		kept = ", kept by " + j.Maker.Name.Text
+	}
+	return fmt.Sprintf("The journal of %s%s: %s, %s.", count(len(j.Vehicles), "vehicle"), kept, count(versions, "version"), count(len(j.Runs()), "run"))
+}
+
+func (b *builder) vehicleRow(s *sheet, vehicle *journal.Vehicle) vehicleRow {
+	row := vehicleRow{Vehicle: link{Words: or(vehicle.Name.Text, vehicle.Slug), Href: s.to(vehiclePage(vehicle))},
+		Summary: vehicle.Summary.Text, Versions: len(vehicle.Versions)}
+	if latest := latestOf(vehicle); latest != nil {
+		row.Latest = link{Words: versionWords(latest), Href: s.to(versionPage(latest))}
+		row.State, row.Date = string(latest.State.Value), dayOf(latest.Date)
+		if run := b.best(latest); run != nil {
+			row.Ran = b.figure(s, run, "running-time")
+			row.RanOn = ranOn(run)
+		}
+	}
+	return row
+}
+
+// latestOf is the version that stands for a vehicle now: the last that runs, else the last that was retired, else the last.
+func latestOf(v *journal.Vehicle) *journal.Version {
+	for _, state := range []journal.State{journal.Running, journal.Retired} {
+		for _, version := range slices.Backward(v.Versions) {
+			if version.State.Value == state {
+				return version
+			}
+		}
+	}
+	if len(v.Versions) == 0 {
+		return nil
+	}
+	return v.Versions[len(v.Versions)-1]
+}
+
+// ranOn says on which run and under what a time was measured: "field run with 150 kg".
+func ranOn(r *journal.Run) string {
+	text := strings.ToLower(runKind(r.Type.Value))
+	if p := stated(r.Conditions.Payload); p.Set {
+		text += " with " + p.Whole
+	}
+	return text
+}
+
+func (b *builder) news(s *sheet) []newsRow {
+	var rows []newsRow
+	add := func(d notes.Date, kind string, what link, of string) {
+		if d.Set {
+			rows = append(rows, newsRow{Date: dayOf(d), Kind: kind, What: what, Of: of, iso: d.String()})
+		}
+	}
+	j := b.in.Journal
+	for _, v := range j.Vehicles {
+		for _, version := range v.Versions {
+			add(version.Date, "Version", link{Words: versionWords(version), Href: s.to(versionPage(version))}, v.Name.Text)
+			for _, r := range version.Runs {
+				add(r.Date, runKind(r.Type.Value), link{Words: or(r.Name.Text, r.Slug), Href: s.to(runPage(r))},
+					fmt.Sprintf("%s, version %d", v.Name.Text, version.Number))
+			}
+		}
+	}
+	for _, kind := range noteKinds {
+		for _, n := range kind.list(j) {
+			add(n.Date, kind.one, link{Words: n.Title.Text, Href: s.to(b.pageOf[n.Note.Path])}, "")
+		}
+	}
+	slices.SortStableFunc(rows, func(a, b newsRow) int { return cmp.Compare(b.iso, a.iso) })
+	return rows[:min(len(rows), newsShown)]
+}
+
+// noteKinds are the kinds of note that stand beside the vehicles.
+var noteKinds = []struct {
+	one, head, folder string
+	list              func(*journal.Journal) []*journal.NotePage
+}{
+	{"Note", "Notes", "notes", func(j *journal.Journal) []*journal.NotePage { return j.Notes }},
+	{"Question", "Questions", "questions", func(j *journal.Journal) []*journal.NotePage { return j.Questions }},
+	{"Correction", "Corrections", "corrections", func(j *journal.Journal) []*journal.NotePage { return j.Corrections }},
+}
+
+func (b *builder) shelves(s *sheet) []shelf {
+	var out []shelf
+	for _, kind := range noteKinds {
+		sh := shelf{Head: kind.head}
+		for _, n := range kind.list(b.in.Journal) {
+			sh.Notes = append(sh.Notes, shelfNote{link{Words: or(n.Title.Text, n.Slug), Href: s.to(b.pageOf[n.Note.Path])}, dayOf(n.Date), n.Summary.Text})
+		}
+		if len(sh.Notes) > 0 {
+			out = append(out, sh)
+		}
+	}
+	return out
+}
+
+// newestOfAll is the newest date that stands anywhere in the journal.
+func (b *builder) newestOfAll() notes.Date {
+	var dates []notes.Date
+	for _, v := range b.in.Journal.Vehicles {
+		dates = append(dates, datesOf(v)...)
+	}
+	for _, kind := range noteKinds {
+		for _, n := range kind.list(b.in.Journal) {
+			dates = append(dates, n.Date)
+		}
+	}
+	return newest(dates...)
+}
+
+func datesOf(v *journal.Vehicle) []notes.Date {
+	var dates []notes.Date
+	for _, version := range v.Versions {
+		dates = append(dates, version.Date)
+		for _, r := range version.Runs {
+			dates = append(dates, r.Date)
+		}
+	}
+	return dates
+}
+
+// noteView is the view of a note, a question or a correction.
+type noteView struct {
+	Kind    string
+	Date    *day
+	Summary string
+	Story   template.HTML
+}
+
+func (b *builder) note(s *sheet, n *journal.NotePage) error {
+	story, err := b.prose(s, n.Document, 1)
+	if err != nil {
+		return err
+	}
+	v := noteView{Date: dayOf(n.Date), Summary: n.Summary.Text, Story: story, Kind: "Note"}
+	for _, kind := range noteKinds {
+		if path.Dir(n.Note.Path) == kind.folder {
+			v.Kind = kind.one
+		}
+	}
+	s.inspect(b.in.Findings, []string{n.Note.Path}, nil)
+	s.Block.Type, s.Block.Issued, s.Block.Revision = v.Kind, v.Date, "first issue"
+	s.Body = v
+	return nil
+}
+
+// methodView is the view of the method page.
+type methodView struct {
+	Formulas, Rules []methodEntry
+}
+
+func (b *builder) method(s *sheet) error {
+	var v methodView
+	for _, d := range b.allDocs {
+		switch d.Kind {
+		case finding.FormulaDoc:
+			v.Formulas = append(v.Formulas, entryOf(d))
+		case finding.RuleDoc:
+			v.Rules = append(v.Rules, entryOf(d))
+		}
+	}
+	b.reference(s, "Method")
+	s.Body = v
+	return nil
+}
+
+// reference fills the title block of a page that is made by the program, not from a note.
+func (b *builder) reference(s *sheet, kind string) {
+	s.Block.Type, s.Block.Issued = kind, dayOf(b.newestOfAll())
+	s.Block.Revision, s.Block.Inspection = or(b.in.Version, "as issued"), "no findings"
+}
+
+// glossaryView is the view of the page of words.
+type glossaryView struct {
+	caption
+	Words []glossaryWord
+}
+
+type glossaryWord struct {
+	Word    string `json:"word"`
+	Meaning string `json:"meaning"`
+	Anchor  string `json:"-"`
+}
+
+// glossaryFile is the one place of the trade's words and what they mean.
+const glossaryFile = themeName + "/glossary.json"
+
+func (b *builder) glossary(s *sheet) error {
+	text, err := fs.ReadFile(b.theme.layered, glossaryFile)
+	if err != nil {
+		return err
+	}
+	v := glossaryView{}
+	if err := json.Unmarshal(text, &v.Words); err != nil {
+		return fmt.Errorf("%s: %w", glossaryFile, err)
+	}
+	slices.SortStableFunc(v.Words, func(a, b glossaryWord) int {
+		return cmp.Compare(strings.ToLower(a.Word), strings.ToLower(b.Word))
+	})
+	for i := range v.Words {
+		v.Words[i].Anchor = s.anchor("w-" + notes.Slug(v.Words[i].Word))
+	}
+	v.caption = s.table("words", "The trade's words as this journal uses them.")
+	b.reference(s, "Words")
+	s.Body = v
+	return nil
+}
+
+// missing fills the page that a server shows for an address that is not there. It may be shown at any depth, so its
+// links begin at the root of the site.
+func (b *builder) missing(s *sheet) error {
+	root := "/"
+	if u, err := url.Parse(b.in.Journal.Address.Text); err == nil && u.Path != "" {
+		root = strings.TrimSuffix(u.Path, "/") + "/"
+	}
+	s.Root = root
+	for i := range s.Shelf {
+		s.Shelf[i].Href = root + s.Shelf[i].Href
+	}
+	for i := range s.Trail {
+		if s.Trail[i].Href != "" {
+			s.Trail[i].Href = root + s.Trail[i].Href
+		}
+	}
+	b.reference(s, "Notice")
+	s.Body = link{Words: "the front page", Href: root + frontPage}
+	return nil
+}

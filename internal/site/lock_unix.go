@@ -1,0 +1,41 @@
+//go:build unix && !solaris && !aix
+
+package site
+
+import (
+	"errors"
+	"os"
+
+	"golang.org/x/sys/unix"
+)
+
+// lock waits until no other Write works in the folder. The system gives the lock back when the process ends, however it ends.
+func lock(dir string) (unlock func() error, err error) {
+	f, err := os.Open(dir)
+	if err != nil {
+		return nil, err
+	}
+	for {
+		err = unix.Flock(int(f.Fd()), unix.LOCK_EX)
+		if !errors.Is(err, unix.EINTR) {
+			break
+		}
+	}
+	if err != nil && !errors.Is(err, unix.ENOTSUP) && !errors.Is(err, unix.ENOSYS) {
+		return nil, errors.Join(err, f.Close())
+	}
+	return f.Close, nil
+}
+
+// syncFolder sees to it that the names in a folder have reached the disk.
+func syncFolder(dir string) error {
+	f, err := os.Open(dir)
+	if err != nil {
+		return err
+	}
+	err = f.Sync()
+	if errors.Is(err, unix.EINVAL) || errors.Is(err, unix.ENOTSUP) {
+		err = nil // a file system that has no such thing
+	}
+	return errors.Join(err, f.Close())
+}

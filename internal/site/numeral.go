@@ -1,0 +1,136 @@
+package site
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"unicode/utf8"
+
+	"voltwright/internal/notes"
+	"voltwright/internal/quantity"
+)
+
+// kind is one of the three kinds of number. The word is also the class of its mark in the style sheet.
+type kind string
+
+const (
+	measured kind = "measured" // links to its log or readings
+	computed kind = "computed" // links to its method
+	quoted   kind = "quoted"   // as the maker states it
+)
+
+// numeral is a value ready to print. Templates only put the strings in their places.
+type numeral struct {
+	Kind      kind
+	Whole     string // "(23.14 ± 0.06) V", for running text
+	Int, Frac string // "23", ".14": split at the decimal sign, for a column
+	Width     string // class of the width that the column's fractions need
+	Plus      string // "0.06", "" where there is no uncertainty to state
+	Unit      string
+	Customary string // the same in US customary units, "" where nobody wants it
+	Href      string // the evidence or the method, "" for a quoted value
+	Set       bool
+}
+
+// printed makes a numeral from a quantity; one without a value is not Set.
+func printed(q quantity.Quantity, k kind, href string) numeral {
+	if math.IsNaN(q.Value) || math.IsInf(q.Value, 0) {
+		return numeral{}
+	}
+	parts := q.Parts()
+	n := numeral{Kind: k, Whole: q.Rounded(), Plus: parts.Plus, Unit: parts.Unit, Href: href, Set: true}
+	n.Int, n.Frac = split(parts.Value)
+	if c, ok := q.Customary(); ok {
+		n.Customary = c.Rounded()
+	}
+	return n
+}
+
+// split parts a number at its decimal sign, which stays with the fraction; a value that is no plain number, such as a
+// time of day, stays whole.
+func split(text string) (whole, fraction string) {
+	at := strings.IndexByte(text, '.')
+	if at < 0 || strings.Trim(text, "+-−0123456789.  ") != "" {
+		return text, ""
+	}
+	return text[:at], text[at:]
+}
+
+// align gives the numerals of one column the width of their longest fraction.
+func align(column []*numeral) {
+	longest := 0
+	for _, n := range column {
+		longest = max(longest, utf8.RuneCountInString(n.Frac)-1)
+	}
+	if longest <= 0 {
+		return
+	}
+	for _, n := range column {
+		n.Width = fmt.Sprintf("f%d", min(longest, 6))
+	}
+}
+
+// stated is a value of the front matter as the maker wrote it, in this program's spelling of units.
+func stated[K quantity.Kind](v notes.Value[K]) numeral {
+	if !v.Known() {
+		return numeral{}
+	}
+	q, err := quantity.Parse(v.Written)
+	if err != nil {
+		q = v.Quantity()
+	}
+	n := printed(q, quoted, "")
+	n.Whole = q.String()
+	return n
+}
+
+// reckoned is a value computed from stated ones.
+func reckoned[K quantity.Kind](v quantity.Measured[K], href string) numeral {
+	if !v.Known() {
+		return numeral{}
+	}
+	return printed(v.Quantity(), computed, href)
+}
+
+// words is a value that is no number.
+func words(text string) numeral { return numeral{Whole: text, Int: text, Set: text != ""} }
+
+// printedIn makes a numeral in a given unit, for a column whose head names it.
+func printedIn(q quantity.Quantity, unit string, k kind, href string) numeral {
+	n := printed(q, k, href)
+	if !n.Set {
+		return n
+	}
+	if parts, err := q.PartsIn(unit); err == nil {
+		n.Plus, n.Unit = parts.Plus, parts.Unit
+		n.Int, n.Frac = split(parts.Value)
+	}
+	return n
+}
+
+// phrase is a piece of a sentence that a page composes: words, or a number with its mark.
+type phrase struct {
+	Text string
+	Num  *numeral
+}
+
+func say(text string) phrase     { return phrase{Text: text} }
+func sayNumber(n numeral) phrase { return phrase{Num: &n} }
+
+// meaning is what a word of the front matter means, in words for a reader; "" if it was not written.
+func meaning[E notes.Enum](c notes.Choice[E]) string {
+	if !c.Set {
+		return ""
+	}
+	for _, o := range c.Value.Options() {
+		if o.Name == string(c.Value) {
+			return o.Meaning
+		}
+	}
+	return string(c.Value)
+}
+
+// plain is a word of the front matter with spaces for its hyphens: "steel rail".
+func plain[E notes.Enum](c notes.Choice[E]) string {
+	return strings.ReplaceAll(string(c.Value), "-", " ")
+}

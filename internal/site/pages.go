@@ -1,0 +1,120 @@
+package site
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"path"
+	"slices"
+	"strings"
+)
+
+// Pages is a site in memory: every file of it by its slash-separated path. A file is either its bytes or a file of the
+// journal that is copied as it is.
+type Pages struct {
+	files map[string]file
+	open  func(path string) (io.ReadCloser, error)
+}
+
+type file struct {
+	data []byte
+	copy string // path inside the journal, "" where data holds the file
+}
+
+func newPages(open func(string) (io.ReadCloser, error)) *Pages {
+	return &Pages{files: map[string]file{}, open: open}
+}
+
+// put adds a file. A second file of one path is an error of the program.
+func (p *Pages) put(name string, data []byte) error { return p.add(name, file{data: data}) }
+
+// copyFrom adds a file of the journal, which is read only when the site is written.
+func (p *Pages) copyFrom(name, from string) error { return p.add(name, file{copy: from}) }
+
+func (p *Pages) add(name string, f file) error {
+	if !fs.ValidPath(name) {
+		return fmt.Errorf("%q is no path of a site", name)
+	}
+	if have, ok := p.files[name]; ok {
+		if have.copy == f.copy && bytes.Equal(have.data, f.data) {
+			return nil
+		}
+		return fmt.Errorf("two files of the site would be %q", name)
+	}
+	p.files[name] = f
+	return nil
+}
+
+// Paths lists the files in the order of their paths.
+func (p *Pages) Paths() []string {
+	names := make([]string, 0, len(p.files))
+	for name := range p.files {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	return names
+}
+
+// PageCount counts the HTML pages.
+func (p *Pages) PageCount() int {
+	n := 0
+	for name := range p.files {
+		if path.Ext(name) == ".html" {
+			n++
+		}
+	}
+	return n
+}
+
+// Has tells whether the site has a file of that path.
+func (p *Pages) Has(name string) bool {
+	_, ok := p.files[name]
+	return ok
+}
+
+// Open opens a file of the site. The error is fs.ErrNotExist where there is none.
+func (p *Pages) Open(name string) (io.ReadCloser, error) {
+	f, ok := p.files[name]
+	switch {
+	case !ok:
+		return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrNotExist}
+	case f.copy == "":
+		return io.NopCloser(bytes.NewReader(f.data)), nil
+	case p.open == nil:
+		return nil, &fs.PathError{Op: "open", Path: f.copy, Err: errors.New("the journal's files cannot be opened")}
+	}
+	return p.open(f.copy)
+}
+
+// Bytes gives a whole file of the site.
+func (p *Pages) Bytes(name string) ([]byte, error) {
+	r, err := p.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	data, err := io.ReadAll(r)
+	return data, errors.Join(err, r.Close())
+}
+
+// relative is the path of one file of the site as seen from another, for links that work from disk too.
+func relative(from, to string) string {
+	base := strings.Split(path.Dir(from), "/")
+	if base[0] == "." {
+		base = nil
+	}
+	target, fragment, found := strings.Cut(to, "#")
+	parts := strings.Split(target, "/")
+	for len(base) > 0 && len(parts) > 1 && base[0] == parts[0] {
+		base, parts = base[1:], parts[1:]
+	}
+	rel := strings.Repeat("../", len(base)) + strings.Join(parts, "/")
+	if target == from && found {
+		rel = ""
+	}
+	if found {
+		rel += "#" + fragment
+	}
+	return rel
+}

@@ -1,0 +1,307 @@
+package site
+
+import (
+	"fmt"
+	"html/template"
+	"math"
+	"path"
+
+	"voltwright/internal/journal"
+	"voltwright/internal/quantity"
+	"voltwright/internal/runlog"
+)
+
+// runView is the view of a run's page.
+type runView struct {
+	Kind        string
+	Version     link
+	Date        *day
+	Summary     string
+	Answer      *answer
+	Charts      []*chartView
+	Results     *resultsTable
+	Stops       *stopTable
+	Method      []specRow
+	Instruments *instrumentTable
+	Story       template.HTML
+	Dialect     string
+	Read        string // how many rows were used and left out
+	Rules       []string
+	Files       []fileLink
+	Ended       string
+}
+
+type stopTable struct {
+	caption
+	Rows    []stopRow
+	Unshown int
+}
+
+type stopRow struct {
+	Number        int
+	Start, Length string
+	TakenOut      bool
+}
+
+type instrumentTable struct {
+	caption
+	Rows []instrumentRow
+}
+
+type instrumentRow struct{ Measures, Name, Accuracy, Resolution string }
+
+type fileLink struct {
+	Words, Href, What string
+}
+
+// stopsShown is the most stops that a page lists.
+const stopsShown = 40
+
+func (b *builder) run(s *sheet, r *journal.Run) error {
+	v := runView{Kind: runKind(r.Type.Value), Date: dayOf(r.Date), Summary: r.Summary.Text, Ended: r.Ended.Text,
+		Version: link{Words: fmt.Sprintf("%s, version %d: %s", r.Version.Vehicle.Name.Text, r.Version.Number, r.Version.Name.Text), Href: s.to(versionPage(r.Version))}}
+	v.Answer = b.runAnswer(s, r)
+	if err := b.runCharts(s, r, &v); err != nil {
+		return err
+	}
+	if t, ok := b.results(s, r, ""); ok {
+		v.Results = &t
+	}
+	b.runStops(s, r, &v)
+	v.Method = runMethod(r)
+	v.Instruments = instruments(s, r)
+	story, err := b.prose(s, r.Document, 2)
+	if err != nil {
+		return err
+	}
+	v.Story = story
+	b.runReading(r, &v)
+	if err := b.runFiles(s, r, &v); err != nil {
+		return err
+	}
+	own := []string{r.Note.Path}
+	if r.Log != nil && r.Log.Path != "" {
+		own = append(own, r.Log.Path)
+	}
+	s.inspect(b.in.Findings, own, nil)
+	s.Block.Type, s.Block.Issued = v.Kind, v.Date
+	s.Block.Revision = fmt.Sprintf("version %d", r.Version.Number)
+	s.Marks, s.Body = true, v
+	return nil
+}
+
+// runAnswer is what the page says first: how long, what ended it, what left the pack.
+func (b *builder) runAnswer(s *sheet, r *journal.Run) *answer {
+	verb, name, flow, energy := "Ran", "running-time", "charge-out", "energy-out"
+	left := " left the pack"
+	switch r.Type.Value {
+	case journal.Charge:
+		verb, name, flow, energy, left = "Charged for", "elapsed-time", "charge-in", "energy-in", " went into the pack"
+	case journal.Rest:
+		verb, name = "Rested", "elapsed-time"
+	}
+	n := b.figure(s, r, name)
+	if !n.Set && name == "running-time" {
+		verb, n = "Took", b.figure(s, r, "elapsed-time")
+	}
+	a := &answer{}
+	if n.Set {
+		a.Before, a.Value, a.Unit, a.Plus = verb, n.Int+n.Frac, n.Unit, n.Plus
+	} else {
+		a.Value = "Time not known"
+	}
+	if r.Ended.Set {
+		a.Lines = append(a.Lines, []phrase{say("Ended: " + sentence(r.Ended.Text))})
+	}
+	result := b.result(r)
+	if result == nil {
+		return a
+	}
+	var line []phrase
+	if c := result.Cutout; c != nil {
+		if at := b.figure(s, r, "cutout-voltage"); at.Set {
+			line = append(line, say("The cutout opened at "), sayNumber(at), say(". "))
+		}
+	}
+	q, w := b.figure(s, r, flow), b.figure(s, r, energy)
+	switch {
+	case r.Type.Value == journal.Rest:
+	case q.Set && w.Set:
+		line = append(line, sayNumber(q), say(" and "), sayNumber(w), say(left+". "))
+	case q.Set:
+		line = append(line, sayNumber(q), say(left+". "))
+	case w.Set:
+		line = append(line, sayNumber(w), say(left+". "))
+	}
+	if d := b.figure(s, r, "distance"); d.Set {
+		line = append(line, say("It went "), sayNumber(d), say(". "))
+	}
+	if len(line) > 0 {
+		a.Lines = append(a.Lines, line)
+	}
+	if words := stopRule(r, result); words != "" && r.Type.Value != journal.Charge && r.Type.Value != journal.Rest {
+		a.Lines = append(a.Lines, []phrase{say(words)})
+	}
+	return a
+}
+
+// stopRule says what was done with the stops of a run.
+func stopRule(r *journal.Run, result *runlog.Result) string {
+	out := 0
+	for _, s := range result.Stops {
+		if s.TakenOut {
+			out++
+		}
+	}
+	switch {
+	case !r.PauseAfter.Known() && result.StopCount > 0:
+		return fmt.Sprintf("No stop is taken out of this time: the run states no rule for stops (there were %d).", result.StopCount)
+	case !r.PauseAfter.Known():
+		return "The run states no rule for stops, and none was seen."
+	case out == 0:
+		return fmt.Sprintf("No stop was longer than %s, so none is taken out.", stated(r.PauseAfter).Whole)
+	}
+	text := fmt.Sprintf("%s longer than %s taken out whole", count(out, "stop"), stated(r.PauseAfter).Whole)
+	if result.Elapsed.Known() {
+		text += "; with all stops the run took " + result.Elapsed.String()
+	}
+	return text + "."
+}
+
+func (b *builder) runCharts(s *sheet, r *journal.Run, v *runView) error {
+	result := b.result(r)
+	if result == nil {
+		return nil
+	}
+	for _, name := range shownPlots(result) {
+		c, ok, err := b.chartOf(s, r, name, "")
+		if err != nil {
+			return err
+		}
+		if ok {
+			v.Charts = append(v.Charts, c)
+		}
+	}
+	for _, name := range plotNames(result) {
+		p, _ := b.plot(r, name)
+		data, err := p.CSV()
+		if err != nil {
+			return err
+		}
+		if err := b.pages.put(dataFile(r, name), data); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (b *builder) runStops(s *sheet, r *journal.Run, v *runView) {
+	result := b.result(r)
+	if result == nil || len(result.Stops) == 0 {
+		return
+	}
+	t := &stopTable{caption: s.table("stops", "The stops, by the clock of the log.")}
+	for i, stop := range result.Stops[:min(len(result.Stops), stopsShown)] {
+		t.Rows = append(t.Rows, stopRow{i + 1, quantity.Clock(stop.Start-result.Start, 1), quantity.Clock(stop.Length, clockStep(stop.Length)), stop.TakenOut})
+	}
+	t.Unshown = result.StopCount - len(t.Rows)
+	v.Stops = t
+}
+
+// clockStep prints short stops to a tenth of a second.
+func clockStep(length quantity.Seconds) quantity.Seconds {
+	if length < 60 {
+		return 0.1
+	}
+	return 1
+}
+
+// runMethod lists under what a run was made.
+func runMethod(r *journal.Run) []specRow {
+	var rows []specRow
+	add := func(label string, v numeral) {
+		if v.Set {
+			rows = append(rows, specRow{Label: label, Cells: []specCell{{Value: v}}})
+		}
+	}
+	add("Kind of run", words(meaning(r.Type)))
+	add("Temperature", stated(r.Conditions.Temperature))
+	add("Payload", stated(r.Conditions.Payload))
+	add("Runs on", words(plain(r.Conditions.Surface)))
+	add("Controller setting", stated(r.Conditions.Setting))
+	add("Stops taken out", stopWordsOf(r))
+	add("Ended", words(sentence(r.Ended.Text)))
+	add("Remark", words(sentence(r.Conditions.Note.Text)))
+	return rows
+}
+
+func stopWordsOf(r *journal.Run) numeral {
+	switch {
+	case r.PauseAfter.Known():
+		n := stated(r.PauseAfter)
+		n.Whole = "longer than " + n.Whole
+		return n
+	case r.Type.Value == journal.Bench || r.Type.Value == journal.Field:
+		return words("none: no rule is stated")
+	}
+	return numeral{}
+}
+
+func instruments(s *sheet, r *journal.Run) *instrumentTable {
+	if len(r.Instruments) == 0 {
+		return nil
+	}
+	t := &instrumentTable{caption: s.table("instruments", "What it was measured with, as the instruments' makers state it.")}
+	for _, i := range r.Instruments {
+		row := instrumentRow{Measures: meaning(i.Measures), Name: i.Name.Text, Accuracy: i.Accuracy.Written}
+		if i.Resolution.Set && !math.IsNaN(i.Resolution.Value) {
+			row.Resolution = i.Resolution.Quantity.String()
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// runReading says how the evidence was read.
+func (b *builder) runReading(r *journal.Run, v *runView) {
+	result := b.result(r)
+	if result == nil {
+		return
+	}
+	v.Dialect = result.Dialect
+	if result.Evidence == runlog.EvidenceLog {
+		v.Read = fmt.Sprintf("%s used", count(result.Rows, "row"))
+		if result.Skipped > 0 {
+			v.Read += fmt.Sprintf(", %d left out", result.Skipped)
+		}
+		if result.GapCount > 0 {
+			v.Read += fmt.Sprintf(", %s not counted across", count(result.GapCount, "gap"))
+		}
+		v.Read += "."
+	}
+	for _, rule := range []string{result.IdleRule, result.GapRule} {
+		if rule != "" {
+			v.Rules = append(v.Rules, sentence(rule))
+		}
+	}
+}
+
+func (b *builder) runFiles(s *sheet, r *journal.Run, v *runView) error {
+	folder := path.Dir(runPage(r))
+	if r.Log != nil && r.Log.Path != "" {
+		target := b.logOf[r.Log.Path]
+		if err := b.pages.copyFrom(target, r.Log.Path); err != nil {
+			return err
+		}
+		v.Files = append(v.Files, fileLink{path.Base(target), escapePath(s.to(target)), "the log, as it was recorded"})
+	}
+	results, err := b.resultsJSON(r)
+	if err != nil {
+		return err
+	}
+	if err := b.pages.put(folder+"/results.json", results); err != nil {
+		return err
+	}
+	v.Files = append(v.Files, fileLink{"results.json", s.to(folder + "/results.json"), "the results, with standard uncertainties"})
+	return nil
+}

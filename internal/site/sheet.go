@@ -1,0 +1,199 @@
+package site
+
+import (
+	"fmt"
+	"html/template"
+	"slices"
+	"strings"
+	"time"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/notes"
+)
+
+// sheet is the view of a whole page: what is the same on all of them, and Body, the view of its kind.
+type sheet struct {
+	Lang     string
+	Title    string
+	Journal  string
+	Root     string // path from the page to the root of the site, "../../" or ""
+	Trail    []link // from the front page to this one
+	Shelf    []link // the sheets that explain the others
+	Before   *link
+	After    *link
+	Notice   string
+	Block    titleBlock
+	Charts   bool // the page has charts
+	Marks    bool // the page has numbers of the three kinds
+	Callouts []callout
+	Remarks  []remark
+	Body     any
+
+	path    string
+	figures int
+	tables  int
+	ids     map[string]bool
+}
+
+// link is a link of a page. Without Href it is the page itself.
+type link struct {
+	Words, Href, Note string
+}
+
+// titleBlock holds the data fields of ISO 7200:2004 and what inspection said.
+type titleBlock struct {
+	Owner, Creator string
+	Title, Type    string
+	Identification string
+	Revision       string
+	Issued         *day
+	Language       string
+	Sheet, Sheets  int
+	Licence        string
+	Inspection     string
+}
+
+// day is a date as printed and as machines read it.
+type day struct{ Long, ISO string }
+
+// dayOf is nil for a date that is not written.
+func dayOf(d notes.Date) *day {
+	if !d.Set {
+		return nil
+	}
+	return &day{Long: d.Time().Format("2 January 2006"), ISO: d.Time().Format(time.DateOnly)}
+}
+
+// newest is the latest of the dates, not Set if none is.
+func newest(dates ...notes.Date) notes.Date {
+	var latest notes.Date
+	for _, d := range dates {
+		if d.Set && (!latest.Set || d.Time().After(latest.Time())) {
+			latest = d
+		}
+	}
+	return latest
+}
+
+// caption is the number and the words of a figure or table; Anchor makes it quotable.
+type caption struct {
+	Anchor string
+	Label  string // "Figure 2"
+	Words  template.HTML
+	Quoted string // Words as plain text
+}
+
+// figure numbers the next figure of the page. The anchor is the wish, or the wish with a number where it is taken.
+func (s *sheet) figure(wish string) caption {
+	s.figures++
+	return caption{Anchor: s.anchor("fig-" + wish), Label: fmt.Sprintf("Figure %d", s.figures)}
+}
+
+// table numbers the next table of the page.
+func (s *sheet) table(wish, words string) caption {
+	s.tables++
+	return caption{Anchor: s.anchor("table-" + wish), Label: fmt.Sprintf("Table %d", s.tables),
+		Words: template.HTML(template.HTMLEscapeString(words)), Quoted: words}
+}
+
+func (s *sheet) anchor(wish string) string {
+	if s.ids == nil {
+		s.ids = map[string]bool{}
+	}
+	id := wish
+	for n := 2; s.ids[id]; n++ {
+		id = fmt.Sprintf("%s-%d", wish, n)
+	}
+	s.ids[id] = true
+	return id
+}
+
+// to is the link from this page to another file of the site.
+func (s *sheet) to(target string) string { return relative(s.path, target) }
+
+// callout is a finding that concerns safety, printed on the page that it concerns.
+type callout struct {
+	Signal, Class string
+	Text, Remedy  string
+	Rule, Href    string
+}
+
+// remark is any other finding of the page.
+type remark struct {
+	Level, Text, Remedy string
+	Rule, Href          string
+	Place               string
+}
+
+// inspect puts the findings of the page's own files on it. With them come those of the files in also, whose callouts
+// are shown and whose other findings are only counted.
+func (s *sheet) inspect(all []finding.Finding, own, also []string) {
+	counts := map[finding.Level]int{}
+	for _, f := range all {
+		mine := slices.Contains(own, f.Span.File())
+		if !mine && !slices.Contains(also, f.Span.File()) {
+			continue
+		}
+		counts[f.Level]++
+		text, remedy := sentence(f.Text), sentence(f.Remedy)
+		href := s.to(methodPage + "#" + entryAnchor(f.Rule))
+		switch {
+		case f.Signal != "":
+			s.Callouts = append(s.Callouts, callout{string(f.Signal), strings.ToLower(string(f.Signal)), text, remedy, f.Rule, href})
+		case mine:
+			s.Remarks = append(s.Remarks, remark{f.Level.String(), text, remedy, f.Rule, href, placeOf(f.Span)})
+		}
+	}
+	slices.SortStableFunc(s.Callouts, func(a, b callout) int { return rank(a.Signal) - rank(b.Signal) })
+	s.Block.Inspection = verdict(counts)
+}
+
+func rank(signal string) int {
+	return slices.Index([]string{string(finding.Danger), string(finding.SignalWarning), string(finding.Caution), string(finding.PropertyNotice)}, signal)
+}
+
+func placeOf(s finding.Span) string {
+	p := s.Position()
+	if p.Line == 0 {
+		return p.File
+	}
+	return fmt.Sprintf("%s, line %d", p.File, p.Line)
+}
+
+// verdict is what inspection said, in the words of the title block.
+func verdict(counts map[finding.Level]int) string {
+	var said []string
+	for _, l := range []finding.Level{finding.Error, finding.Warning, finding.Note} {
+		if n := counts[l]; n > 0 {
+			said = append(said, count(n, l.String()))
+		}
+	}
+	if len(said) == 0 {
+		return "clean"
+	}
+	return strings.Join(said, ", ")
+}
+
+func count(n int, singular string) string {
+	if n == 1 {
+		return "1 " + singular
+	}
+	return fmt.Sprintf("%d %ss", n, singular)
+}
+
+// sentence begins a text with a capital and ends it with a full stop. A text that begins with code or a lower-case unit
+// keeps its first letter.
+func sentence(text string) string {
+	text = strings.TrimSpace(text)
+	if text == "" {
+		return ""
+	}
+	first, rest := text[:1], text[1:]
+	if len(rest) > 0 && rest[0] >= 'a' && rest[0] <= 'z' || first == "a" {
+		text = strings.ToUpper(first) + rest
+	}
+	if !strings.ContainsAny(text[len(text)-1:], ".!?") {
+		text += "."
+	}
+	return text
+}

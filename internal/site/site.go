@@ -1,0 +1,271 @@
+package site
+
+import (
+	"fmt"
+	"html/template"
+	"io"
+	"io/fs"
+	"net/url"
+	"path"
+	"slices"
+	"strings"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/journal"
+	"voltwright/internal/notes"
+	"voltwright/internal/runlog"
+)
+
+// Input is all that a site is made from.
+type Input struct {
+	Journal  *journal.Journal
+	Results  *journal.Results
+	Findings []finding.Finding // what inspection said, printed on the pages that it concerns
+	Docs     []finding.Doc     // the rules and formulas of the method page, in printing order
+	Open     func(path string) (io.ReadCloser, error)
+	Themes   fs.FS  // the journal's own themes folder laid over themes.FS; nil for themes.FS alone
+	Version  string // of the program
+}
+
+// Paths of the pages that every site has.
+const (
+	frontPage    = "index.html"
+	methodPage   = "method/index.html"
+	glossaryPage = "glossary/index.html"
+	missingPage  = "404.html"
+)
+
+// Build lays the journal out. The findings are about what only the site can tell: pictures that cannot be shown,
+// templates of the journal's own that do not work. The error says that no site can be made at all.
+func Build(in Input) (*Pages, []finding.Finding, error) {
+	b := &builder{in: in, findings: &finding.List{}, pages: newPages(in.Open), pictures: map[string]picture{},
+		pageOf: map[string]string{}, logOf: map[string]string{}, docs: map[string]bool{}, figuresOf: map[journal.RunID][]runlog.Figure{},
+		language: or(in.Journal.Language.Text, "en")}
+	b.theme = newTheme(in.Themes, b.findings)
+	b.allDocs = append(slices.Clone(in.Docs), missing(in.Docs, Docs())...)
+	for _, d := range b.allDocs {
+		b.docs[d.Name] = true
+	}
+	b.plan()
+	for i, p := range b.plans {
+		s := p.sheet
+		s.Block.Sheet, s.Block.Sheets = i+1, len(b.plans)
+		if err := b.finish(p); err != nil {
+			return nil, nil, err
+		}
+	}
+	if err := b.theme.assets(b.pages); err != nil {
+		return nil, nil, err
+	}
+	return b.pages, b.findings.Sorted(), nil
+}
+
+// builder is a site on the way.
+type builder struct {
+	in        Input
+	theme     *theme
+	findings  *finding.List
+	pages     *Pages
+	plans     []plan
+	language  string
+	pictures  map[string]picture
+	pageOf    map[string]string // path of a note in the journal → its page
+	logOf     map[string]string // path of a log in the journal → its place on the site
+	docs      map[string]bool   // names that the method page explains
+	allDocs   []finding.Doc
+	figuresOf map[journal.RunID][]runlog.Figure
+}
+
+// plan is one page to be made: its kind, which is also its template, and what fills its view.
+type plan struct {
+	kind  string
+	sheet *sheet
+	fill  func(s *sheet) error
+}
+
+// plan lists the pages in reading order.
+func (b *builder) plan() {
+	j := b.in.Journal
+	b.add("front", frontPage, j.Note, j.Title.Text, nil, func(s *sheet) error { return b.front(s) })
+	for i, v := range j.Vehicles {
+		trail := []link{{Words: v.Name.Text, Href: vehiclePage(v)}}
+		s := b.add("vehicle", vehiclePage(v), v.Note, v.Name.Text, trail, func(s *sheet) error { return b.vehicle(s, v) })
+		if i > 0 {
+			s.Before = &link{Words: j.Vehicles[i-1].Name.Text, Href: s.to(vehiclePage(j.Vehicles[i-1])), Note: "Vehicle before"}
+		}
+		if i+1 < len(j.Vehicles) {
+			s.After = &link{Words: j.Vehicles[i+1].Name.Text, Href: s.to(vehiclePage(j.Vehicles[i+1])), Note: "Next vehicle"}
+		}
+		b.planVersions(v, trail)
+	}
+	for _, shelf := range []struct {
+		folder string
+		pages  []*journal.NotePage
+	}{{"notes", j.Notes}, {"questions", j.Questions}, {"corrections", j.Corrections}} {
+		for i, n := range shelf.pages {
+			at := func(k int) string { return shelf.folder + "/" + shelf.pages[k].Slug + "/index.html" }
+			s := b.add("note", at(i), n.Note, n.Title.Text, []link{{Words: n.Title.Text, Href: at(i)}}, func(s *sheet) error { return b.note(s, n) })
+			if i > 0 { // they stand newest first
+				s.After = &link{Words: shelf.pages[i-1].Title.Text, Href: s.to(at(i - 1)), Note: "Newer"}
+			}
+			if i+1 < len(shelf.pages) {
+				s.Before = &link{Words: shelf.pages[i+1].Title.Text, Href: s.to(at(i + 1)), Note: "Older"}
+			}
+		}
+	}
+	b.add("method", methodPage, nil, "Method", []link{{Words: "Method", Href: methodPage}}, func(s *sheet) error { return b.method(s) })
+	b.add("glossary", glossaryPage, nil, "Words of the trade", []link{{Words: "Words", Href: glossaryPage}}, func(s *sheet) error { return b.glossary(s) })
+	b.add("missing", missingPage, nil, "No such sheet", []link{{Words: "No such sheet", Href: missingPage}}, func(s *sheet) error { return b.missing(s) })
+}
+
+func (b *builder) planVersions(v *journal.Vehicle, trail []link) {
+	type place struct{ words, href string }
+	var runs []*sheet
+	var places []place
+	for i, version := range v.Versions {
+		at := versionPage(version)
+		trail := append(slices.Clone(trail), link{Words: fmt.Sprintf("Version %d", version.Number), Href: at})
+		s := b.add("version", at, version.Note, version.Name.Text, trail, func(s *sheet) error { return b.version(s, version) })
+		if i > 0 {
+			before := v.Versions[i-1]
+			s.Before = &link{Words: versionWords(before), Href: s.to(versionPage(before)), Note: "Version before"}
+		}
+		if i+1 < len(v.Versions) {
+			after := v.Versions[i+1]
+			s.After = &link{Words: versionWords(after), Href: s.to(versionPage(after)), Note: "Next version"}
+		}
+		for _, run := range version.Runs {
+			at := runPage(run)
+			trail := append(slices.Clone(trail), link{Words: runWords(run), Href: at})
+			runs = append(runs, b.add("run", at, run.Note, run.Name.Text, trail, func(s *sheet) error { return b.run(s, run) }))
+			places = append(places, place{fmt.Sprintf("%s, version %d", runWords(run), version.Number), at})
+			if run.Log != nil && run.Log.Path != "" {
+				b.logOf[run.Log.Path] = path.Dir(at) + "/" + path.Base(run.Log.Path)
+			}
+		}
+	}
+	for i, s := range runs {
+		if i > 0 {
+			s.Before = &link{Words: places[i-1].words, Href: s.to(places[i-1].href), Note: "Run before"}
+		}
+		if i+1 < len(runs) {
+			s.After = &link{Words: places[i+1].words, Href: s.to(places[i+1].href), Note: "Next run"}
+		}
+	}
+}
+
+// add plans a page that is made from a note, or from none.
+func (b *builder) add(kind, at string, n *notes.Note, title string, trail []link, fill func(*sheet) error) *sheet {
+	s := &sheet{path: at, Title: or(title, path.Dir(at))}
+	if n != nil {
+		b.pageOf[n.Path] = at
+	}
+	s.Trail = []link{{Words: or(b.in.Journal.Title.Text, "Journal"), Href: s.to(frontPage)}}
+	for i, l := range trail {
+		l.Href = s.to(l.Href)
+		if i == len(trail)-1 {
+			l.Href = ""
+		}
+		s.Trail = append(s.Trail, l)
+	}
+	if at == frontPage {
+		s.Trail[0].Href = ""
+	}
+	b.plans = append(b.plans, plan{kind, s, fill})
+	return s
+}
+
+// finish fills a page's view and makes the page.
+func (b *builder) finish(p plan) error {
+	s, j := p.sheet, b.in.Journal
+	s.Lang, s.Journal, s.Notice = b.language, j.Title.Text, j.Notice.Text
+	s.Root = strings.TrimSuffix(s.to(sheetStyle), sheetStyle)
+	s.Shelf = []link{{Words: "Method", Href: s.to(methodPage)}, {Words: "Words", Href: s.to(glossaryPage)}}
+	s.Block.Owner, s.Block.Creator = j.Maker.Name.Text, j.Maker.Place.Text
+	s.Block.Title, s.Block.Language, s.Block.Licence = s.Title, b.language, j.Licence.Text
+	s.Block.Identification = or(strings.TrimSuffix(path.Dir(s.path), "."), "journal")
+	if s.path == missingPage {
+		s.Block.Identification = "404"
+	}
+	if err := p.fill(s); err != nil {
+		return fmt.Errorf("%s: %w", s.path, err)
+	}
+	page, err := b.theme.render(p.kind, s)
+	if err != nil {
+		return fmt.Errorf("%s: %w", s.path, err)
+	}
+	return b.pages.put(s.path, page)
+}
+
+// attach puts a file of the journal on the site where a page links to it; false where the journal does not offer it.
+func (b *builder) attach(from string) (string, bool) {
+	if target, ok := b.logOf[from]; ok {
+		return target, true
+	}
+	for _, a := range b.in.Journal.Used {
+		if a.Path == from {
+			return from, b.pages.copyFrom(from, from) == nil
+		}
+	}
+	return "", false
+}
+
+// missing gives the documents of more whose names are not in have.
+func missing(have, more []finding.Doc) []finding.Doc {
+	return slices.DeleteFunc(slices.Clone(more), func(d finding.Doc) bool {
+		return slices.ContainsFunc(have, func(h finding.Doc) bool { return h.Name == d.Name })
+	})
+}
+
+func vehiclePage(v *journal.Vehicle) string { return v.Slug + "/index.html" }
+func versionPage(v *journal.Version) string { return v.Path() + "/index.html" }
+func runPage(r *journal.Run) string         { return string(r.ID()) + "/index.html" }
+func stem(file string) string               { return strings.TrimSuffix(path.Base(file), path.Ext(file)) }
+func or(text, other string) string {
+	if text == "" {
+		return other
+	}
+	return text
+}
+
+func versionWords(v *journal.Version) string {
+	return fmt.Sprintf("Version %d: %s", v.Number, v.Name.Text)
+}
+
+// runWords names a run briefly: "Bench run, 12 April 2026".
+func runWords(r *journal.Run) string {
+	text := runKind(r.Type.Value)
+	if d := dayOf(r.Date); d != nil {
+		text += ", " + d.Long
+	}
+	return text
+}
+
+// runKind is what a type of run is called on a page.
+func runKind(t journal.RunType) string {
+	switch t {
+	case journal.Bench:
+		return "Bench run"
+	case journal.Field:
+		return "Field run"
+	case journal.Charge:
+		return "Charge"
+	case journal.Rest:
+		return "Rest"
+	}
+	return "Run"
+}
+
+func escapePath(p string) string { return (&url.URL{Path: p}).EscapedPath() }
+
+// methodLink leads to the entry of a rule or formula, "" where the method page has none.
+func (b *builder) methodLink(s *sheet, name string) string {
+	if !b.docs[name] {
+		return ""
+	}
+	return s.to(methodPage + "#" + entryAnchor(name))
+}
+
+func entryAnchor(name string) string { return "m-" + name }
+
+func plainHTML(text string) template.HTML { return template.HTML(template.HTMLEscapeString(text)) }

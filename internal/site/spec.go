@@ -1,0 +1,300 @@
+package site
+
+import (
+	"fmt"
+	"math/big"
+	"strings"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/journal"
+	"voltwright/internal/notes"
+	"voltwright/internal/quantity"
+)
+
+// The formulas of what a page computes from a spec.
+var (
+	docNominal = formula("nominal-voltage", "Nominal voltage of a pack", "The cells in series times the nominal voltage of one cell of the chemistry.",
+		"U = s · U_cell", "V", "for packs whose cells are all of one chemistry", "the chemistry's data sheets, named in the front matter's documentation")
+	docEnergy = formula("pack-energy", "Energy of a pack", "What a full pack holds at its nominal voltage, by its stated capacity. What a run takes out is less.",
+		"E = U · Q", "Wh = V · Ah", "a capacity stated for the rate at which the pack is used", "IEC 60050-482, rated capacity; the product is the definition of energy at constant voltage")
+	docPerCell = formula("cutout-per-cell", "Cutout voltage of one cell", "The voltage at which the cutout opens, shared evenly by the cells in series.",
+		"U_cell = U_open / s", "V", "an even share: a weak cell stands lower", "definition")
+	docReset = formula("reset-point-as-set", "Reset point as set", "The voltage above which a cutout lets the load on again.",
+		"U_reset = U_open + ΔU", "V", "cutouts that reset by voltage", "definition")
+	docMass = formula("total-mass", "Total mass", "Vehicle and payload.", "m = m_vehicle + m_payload", "kg", "any", "definition")
+)
+
+func formula(name, title, what, relation, units, holds, source string) finding.Doc {
+	return finding.Doc{Kind: finding.FormulaDoc, Name: name, Title: title, What: what, Formula: relation, Units: units, Range: holds, Source: source}
+}
+
+// Docs explains what this package computes and what it reports.
+func Docs() []finding.Doc {
+	return []finding.Doc{docNominal, docEnergy, docPerCell, docReset, docMass,
+		{Kind: finding.RuleDoc, Name: RulePicture, Level: finding.Error, Title: "A picture that cannot be shown",
+			What:   "Pictures are decoded and encoded again before they are published, so that nothing but the picture is. One that is damaged, too large, or of a kind that cannot be cleaned so is left out.",
+			Why:    "A photo carries where and when it was taken.",
+			Source: "Exif (CIPA DC-008) for what a photo carries."},
+		{Kind: finding.RuleDoc, Name: RuleTemplate, Level: finding.Error, Title: "A template of the journal's own that does not work",
+			What: "A template under the journal's themes folder that does not parse, or fails while a page is made. The theme's own template is used for that page.",
+			Why:  "A page with an error message in it is worse than one that looks as usual."},
+	}
+}
+
+// specItem is one line of a spec. Key tells the same line of two versions apart from others.
+type specItem struct {
+	Group, Label string
+	Value        numeral
+	Glance       bool // shown at a glance
+}
+
+func (i specItem) key() string { return i.Group + "\x00" + i.Label }
+
+// specList collects lines that have a value.
+type specList struct {
+	group string
+	items []specItem
+}
+
+func (l *specList) add(label string, v numeral, glance bool) {
+	if v.Set {
+		l.items = append(l.items, specItem{l.group, label, v, glance})
+	}
+}
+
+// spec lists what a version's front matter states and what follows from it by arithmetic.
+func (b *builder) spec(s *sheet, v *journal.Version) []specItem {
+	var l specList
+	b.specPacks(s, v, &l)
+	b.specCutout(s, v, &l)
+	if c := v.Controller; c != nil {
+		l.group = "Controller"
+		l.add("Kind", words(plain(c.Kind)), false)
+		l.add("Supply", statedRange(c.Voltage), false)
+		l.add("Current", stated(c.Current), false)
+		l.add("Setting", stated(c.Setting), false)
+		l.add("Efficiency", stated(c.Efficiency), false)
+	}
+	for i, m := range v.Motors {
+		l.group = "Motor"
+		if len(v.Motors) > 1 {
+			l.group = fmt.Sprintf("Motor %d", i+1)
+		}
+		l.add("Name", words(m.Name.Text), false)
+		l.add("Rated voltage", stated(m.Rated), false)
+		l.add("Power", stated(m.Power), false)
+		l.add("No-load speed", stated(m.NoLoadSpeed), false)
+		l.add("No-load current", stated(m.NoLoadCurrent), false)
+		l.add("Resistance", stated(m.Resistance), false)
+	}
+	if d := v.Drive; d != nil {
+		l.group = "Drive"
+		l.add("Ratio, motor to wheel", stated(d.Ratio), false)
+		l.add("Wheel diameter", stated(d.Wheel), false)
+		l.add("Runs on", words(plain(d.Surface)), false)
+	}
+	if m := v.Masses; m != nil {
+		l.group = "Masses"
+		l.add("Vehicle", stated(m.Vehicle), true)
+		l.add("Payload", stated(m.Payload), true)
+		if m.Vehicle.Known() && m.Payload.Known() {
+			l.add("Together", reckoned(quantity.Sum(m.Vehicle.Measured, m.Payload.Measured), b.methodLink(s, docMass.Name)), true)
+		}
+	}
+	return l.items
+}
+
+func (b *builder) specPacks(s *sheet, v *journal.Version, l *specList) {
+	var energies []quantity.Measured[quantity.WattHours]
+	for i := range v.Packs {
+		p := &v.Packs[i]
+		l.group = "Pack"
+		if len(v.Packs) > 1 {
+			l.group = "Pack " + or(p.Name.Text, fmt.Sprint(i+1))
+		}
+		l.add("Chemistry", words(meaning(p.Chemistry)), true)
+		if p.Series.Set {
+			l.add("Cells", words(fmt.Sprintf("%d in series, %d in parallel", p.Series.Value, p.Parallel.Or(1))), true)
+		}
+		l.add("Capacity", stated(p.Capacity), true)
+		nominal := p.Nominal()
+		l.add("Nominal voltage", reckoned(nominal, b.methodLink(s, docNominal.Name)), true)
+		if nominal.Known() && p.Capacity.Known() {
+			e := quantity.Product(nominal, p.Capacity.Measured, quantity.StoredEnergyFrom)
+			energies = append(energies, e)
+			l.add("Energy", reckoned(e, b.methodLink(s, docEnergy.Name)), true)
+		}
+		l.add("Full charge", stated(p.Full), false)
+		l.add("Internal resistance", stated(p.Resistance), false)
+		l.add("Mass", stated(p.Mass), false)
+		switch {
+		case p.Protection.None:
+			l.add("Own protection", words("none"), false)
+		case p.Protection.Set:
+			l.add("Protection opens", stated(p.Protection.Opens), false)
+			l.add("Protection current", stated(p.Protection.Current), false)
+			l.add("Protection stops a charge", stated(p.Protection.ChargeStops), false)
+		}
+	}
+	if len(energies) > 1 && len(energies) == len(v.Packs) {
+		l.group = "All packs"
+		l.add("Energy together", reckoned(quantity.Sum(energies...), b.methodLink(s, docEnergy.Name)), true)
+	}
+}
+
+func (b *builder) specCutout(s *sheet, v *journal.Version, l *specList) {
+	c := v.Cutout
+	if c == nil {
+		return
+	}
+	l.group = "Low-voltage cutout"
+	l.add("Opens", stated(c.Opens), true)
+	if n := seriesOf(v); n > 0 && c.Opens.Known() {
+		l.add("Opens, of one cell", reckoned(quantity.Scale(c.Opens.Measured, 1/float64(n)), b.methodLink(s, docPerCell.Name)), true)
+	}
+	l.add("Reset threshold", stated(c.Threshold), false)
+	if c.Opens.Known() && c.Threshold.Known() {
+		l.add("Reset point", reckoned(quantity.Sum(c.Opens.Measured, c.Threshold.Measured), b.methodLink(s, docReset.Name)), false)
+	}
+	l.add("Delay", stated(c.Delay), false)
+	l.add("Current", stated(c.Current), false)
+}
+
+// seriesOf is the number of cells in series, 0 where the packs do not agree on one.
+func seriesOf(v *journal.Version) int {
+	n := 0
+	for _, p := range v.Packs {
+		if !p.Series.Set || n != 0 && n != p.Series.Value {
+			return 0
+		}
+		n = p.Series.Value
+	}
+	return n
+}
+
+func statedRange[K quantity.Kind](r notes.Range[K]) numeral {
+	if !r.Set {
+		return numeral{}
+	}
+	n := words(r.From.Quantity().Rounded() + " to " + r.To.Quantity().Rounded())
+	n.Kind = quoted
+	return n
+}
+
+// specGroup is a part of a spec under its own head.
+type specGroup struct {
+	Name string
+	Rows []specRow
+}
+
+// specRow is one line of a spec for one or several versions side by side.
+type specRow struct {
+	Label string
+	Cells []specCell
+}
+
+type specCell struct {
+	Value   numeral
+	Changed bool // from the version before
+}
+
+// sideBySide sets the specs of versions beside each other, a line for every key that any of them has.
+func sideBySide(specs [][]specItem) []specGroup {
+	var groups []specGroup
+	row := map[string]*specRow{}
+	place := map[string]int{}
+	for _, spec := range specs {
+		for _, item := range spec {
+			if _, ok := place[item.Group]; !ok {
+				place[item.Group] = len(groups)
+				groups = append(groups, specGroup{Name: item.Group})
+			}
+		}
+	}
+	for i := range groups {
+		for _, spec := range specs {
+			for _, item := range spec {
+				if item.Group == groups[i].Name && row[item.key()] == nil {
+					row[item.key()] = &specRow{Label: item.Label, Cells: make([]specCell, len(specs))}
+					groups[i].Rows = append(groups[i].Rows, specRow{Label: item.key()})
+				}
+			}
+		}
+	}
+	for k, spec := range specs {
+		for _, item := range spec {
+			row[item.key()].Cells[k].Value = item.Value
+		}
+	}
+	for i := range groups {
+		for j := range groups[i].Rows {
+			r := row[groups[i].Rows[j].Label]
+			for k := 1; k < len(r.Cells); k++ {
+				r.Cells[k].Changed = r.Cells[k].Value.Whole != r.Cells[k-1].Value.Whole
+			}
+			groups[i].Rows[j] = *r
+		}
+	}
+	return groups
+}
+
+// partsTable is a version's parts list.
+type partsTable struct {
+	caption
+	Rows   []partRow
+	Totals []total
+	Priced bool
+}
+
+type partRow struct {
+	Name, Rating, Source, Note string
+	Quantity                   int
+	Price, Sum                 string
+}
+
+type total struct {
+	Words string // "Total, GBP"
+	Sum   string
+}
+
+// parts lists a version's parts with what they cost, totals by currency. Money is counted exactly.
+func (b *builder) parts(s *sheet, v *journal.Version) *partsTable {
+	if len(v.Parts) == 0 {
+		return nil
+	}
+	t := &partsTable{caption: s.table("parts", "Parts of this version. Prices are of the day on which they were bought.")}
+	sums := map[string]*big.Rat{}
+	var order []string
+	unpriced := 0
+	for _, p := range v.Parts {
+		row := partRow{Name: p.Name.Text, Rating: p.Rating.Text, Source: p.Source.Text, Note: p.Note.Text, Quantity: p.Quantity.Or(1)}
+		price, ok := new(big.Rat).SetString(p.Price.Text)
+		if !p.Price.Set || !ok {
+			unpriced++
+			t.Rows = append(t.Rows, row)
+			continue
+		}
+		currency := or(p.Currency.Text, b.in.Journal.Currency.Text)
+		if sums[currency] == nil {
+			sums[currency] = new(big.Rat)
+			order = append(order, currency)
+		}
+		line := new(big.Rat).Mul(price, big.NewRat(int64(row.Quantity), 1))
+		sums[currency].Add(sums[currency], line)
+		row.Price, row.Sum = money(price, currency), money(line, currency)
+		t.Priced = true
+		t.Rows = append(t.Rows, row)
+	}
+	for _, currency := range order {
+		name := "Total"
+		if unpriced > 0 {
+			name = fmt.Sprintf("Total, without %s of unknown price", count(unpriced, "part"))
+		}
+		t.Totals = append(t.Totals, total{name, money(sums[currency], currency)})
+	}
+	return t
+}
+
+func money(v *big.Rat, currency string) string {
+	return strings.TrimSpace(v.FloatString(2) + " " + currency)
+}

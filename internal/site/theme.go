@@ -1,0 +1,228 @@
+package site
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"html/template"
+	"io/fs"
+	"path"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"voltwright/internal/finding"
+	"voltwright/themes"
+)
+
+// themeName is the theme that pages are made with, a folder of the file system of themes.
+const themeName = "workshop"
+
+// assetFolder is where the theme's style sheets, scripts and lettering stand on the site.
+const assetFolder = "assets"
+
+// frameTemplates are the templates that every page shares.
+var frameTemplates = []string{"sheet.html", "parts.html"}
+
+// RuleTemplate is the rule of findings about a journal's own templates.
+const RuleTemplate = "theme-template"
+
+// theme makes pages from views. A template of the journal's that fails is reported once, and the embedded one is used.
+type theme struct {
+	layered  fs.FS
+	own      map[string]*template.Template // from layered, by page kind
+	embedded map[string]*template.Template
+	findings *finding.List
+	reported map[string]bool
+}
+
+func newTheme(layered fs.FS, findings *finding.List) *theme {
+	if layered == nil {
+		layered = themes.FS
+	}
+	return &theme{layered: layered, own: map[string]*template.Template{}, embedded: map[string]*template.Template{},
+		findings: findings, reported: map[string]bool{}}
+}
+
+// render makes the page of a kind ("run") from its view.
+func (t *theme) render(kind string, view *sheet) ([]byte, error) {
+	own, err := parsed(t.layered, t.own, kind)
+	if err == nil {
+		var out []byte
+		if out, err = execute(own, view); err == nil {
+			return out, nil
+		}
+	}
+	if !t.overridden(kind) {
+		return nil, fmt.Errorf("theme: %w", err)
+	}
+	t.report(err)
+	base, err := parsed(themes.FS, t.embedded, kind)
+	if err != nil {
+		return nil, fmt.Errorf("theme: %w", err)
+	}
+	out, err := execute(base, view)
+	if err != nil {
+		return nil, fmt.Errorf("theme: %w", err)
+	}
+	return out, nil
+}
+
+func parsed(from fs.FS, cache map[string]*template.Template, kind string) (*template.Template, error) {
+	if t, ok := cache[kind]; ok {
+		return t, nil
+	}
+	t := template.New("sheet.html")
+	for _, name := range append(slices.Clone(frameTemplates), kind+".html") {
+		text, err := fs.ReadFile(from, path.Join(themeName, name))
+		if err != nil {
+			return nil, err
+		}
+		tt := t
+		if name != t.Name() {
+			tt = t.New(name)
+		}
+		if _, err := tt.Parse(string(text)); err != nil {
+			return nil, err
+		}
+	}
+	cache[kind] = t
+	return t, nil
+}
+
+// part renders a template of parts.html on its own, for what stands in the middle of prose.
+func (t *theme) part(name string, view any) (template.HTML, error) {
+	set, err := parsed(t.layered, t.own, "note")
+	if err == nil {
+		var out []byte
+		if out, err = executePart(set, name, view); err == nil {
+			return template.HTML(out), nil
+		}
+	}
+	if !t.overridden("note") {
+		return "", fmt.Errorf("theme: %w", err)
+	}
+	t.report(err)
+	if set, err = parsed(themes.FS, t.embedded, "note"); err != nil {
+		return "", fmt.Errorf("theme: %w", err)
+	}
+	out, err := executePart(set, name, view)
+	return template.HTML(out), err
+}
+
+func execute(t *template.Template, view *sheet) ([]byte, error) {
+	return executePart(t, "sheet.html", view)
+}
+
+func executePart(t *template.Template, name string, view any) ([]byte, error) {
+	var b bytes.Buffer
+	if err := t.ExecuteTemplate(&b, name, view); err != nil {
+		return nil, err
+	}
+	return tidy(b.Bytes()), nil
+}
+
+// tidy takes out the lines that template actions leave empty. Preformatted text has none of its own left to lose: its
+// empty lines are written as character references by the templates and by the prose renderer.
+func tidy(page []byte) []byte {
+	return blankLines.ReplaceAll(page, []byte("\n"))
+}
+
+var blankLines = regexp.MustCompile(`\n(?:[ \t]*\n)+`)
+
+// overridden tells whether the journal replaces one of the templates of a page kind.
+func (t *theme) overridden(kind string) bool {
+	for _, name := range append(slices.Clone(frameTemplates), kind+".html") {
+		if t.replaced(path.Join(themeName, name)) {
+			return true
+		}
+	}
+	return false
+}
+
+func (t *theme) replaced(name string) bool {
+	mine, err := fs.ReadFile(t.layered, name)
+	if err != nil {
+		return false
+	}
+	ours, err := fs.ReadFile(themes.FS, name)
+	return err != nil || !bytes.Equal(mine, ours)
+}
+
+// templateError takes the file, the line and what is wrong from the text of an error of html/template.
+var templateError = regexp.MustCompile(`^(?:html/template|template): ?([^:\s]+\.html):(\d+)(?::(\d+))?: (?s:(.*))$`)
+
+func (t *theme) report(err error) {
+	f := finding.Finding{
+		Rule: RuleTemplate, Level: finding.Error, Text: "a template of the journal's own does not work: " + err.Error(),
+		Remedy: "mend the template, or take it away: the theme's own is used then.",
+	}
+	var inner *template.Error
+	text := err.Error()
+	if errors.As(err, &inner) && inner.Name != "" && inner.Line > 0 {
+		f.Span, f.Text = t.at(inner.Name, inner.Line), "the template does not work: "+inner.Description
+	} else if m := templateError.FindStringSubmatch(text); m != nil {
+		line, _ := strconv.Atoi(m[2])
+		f.Span, f.Text = t.at(m[1], line), "the template does not work: "+m[4]
+	}
+	key := f.Span.File() + "\x00" + f.Text
+	if !t.reported[key] {
+		t.reported[key] = true
+		t.findings.Add(f)
+	}
+}
+
+// at is the start of a line of a template as the journal has it.
+func (t *theme) at(name string, line int) finding.Span {
+	text, err := fs.ReadFile(t.layered, path.Join(themeName, name))
+	source := finding.NewSource(path.Join("themes", themeName, name), text)
+	if err != nil {
+		return finding.Span{Source: source}
+	}
+	offset := 0
+	for i := 1; i < line; i++ {
+		n := bytes.IndexByte(text[offset:], '\n')
+		if n < 0 {
+			break
+		}
+		offset += n + 1
+	}
+	return source.At(int64(offset), max(1, len(strings.TrimRight(firstLine(text[offset:]), "\r"))))
+}
+
+func firstLine(text []byte) string {
+	line, _, _ := bytes.Cut(text, []byte("\n"))
+	return string(line)
+}
+
+// notServed are the endings of theme files that are for making pages, not for reading them.
+var notServed = []string{".html", ".json", ".md", ".py", ".go"}
+
+// assets adds the theme's files and the chart engine's to the site.
+func (t *theme) assets(p *Pages) error {
+	for _, from := range []struct{ folder, to string }{{themeName, assetFolder}, {"engine", assetFolder + "/engine"}} {
+		err := fs.WalkDir(t.layered, from.folder, func(name string, d fs.DirEntry, err error) error {
+			if err != nil || d.IsDir() || slices.Contains(notServed, path.Ext(name)) {
+				return err
+			}
+			data, err := fs.ReadFile(t.layered, name)
+			if err != nil {
+				return err
+			}
+			return p.put(from.to+strings.TrimPrefix(name, from.folder), data)
+		})
+		if err != nil {
+			return fmt.Errorf("theme: %w", err)
+		}
+	}
+	return nil
+}
+
+// The theme's files that pages ask for.
+const (
+	sheetStyle  = assetFolder + "/sheet.css"
+	chartStyle  = assetFolder + "/charts.css"
+	chartScript = assetFolder + "/charts.js"
+	chartEngine = assetFolder + "/engine/charts-engine.js"
+)

@@ -1,0 +1,193 @@
+package site
+
+import (
+	"html/template"
+	"strconv"
+
+	"voltwright/internal/journal"
+)
+
+// vehicleView is the view of a vehicle's page.
+type vehicleView struct {
+	Summary  string
+	Story    template.HTML
+	Answer   *answer
+	Versions *versionTable
+	Spec     *specTable
+	Times    *runTimeTable
+}
+
+type versionTable struct {
+	caption
+	Rows []versionRow
+}
+
+type versionRow struct {
+	Version link
+	Number  int
+	Date    *day
+	State   string
+	Summary string
+	Ran     numeral
+	RanOn   string
+}
+
+// specTable is the specs of several versions side by side.
+type specTable struct {
+	caption
+	Versions []link
+	Groups   []specGroup
+}
+
+// answer is what a page says first, in large letters, and the sentences under it.
+type answer struct {
+	Before, Value, Unit, Plus string
+	Lines                     [][]phrase
+}
+
+func (b *builder) vehicle(s *sheet, v *journal.Vehicle) error {
+	story, err := b.prose(s, v.Document, 2)
+	if err != nil {
+		return err
+	}
+	view := vehicleView{Summary: v.Summary.Text, Story: story}
+	if latest := latestOf(v); latest != nil {
+		if run := b.best(latest); run != nil {
+			view.Answer = &answer{Before: "Runs"}
+			n := b.figure(s, run, "running-time")
+			view.Answer.Value, view.Answer.Unit, view.Answer.Plus = n.Int+n.Frac, n.Unit, n.Plus
+			view.Answer.Lines = [][]phrase{{say("Measured on a " + ranOn(run) + ": "), sayNumber(n), say(", version " + versionNumber(latest) + ".")}}
+		}
+	}
+	if len(v.Versions) > 0 {
+		view.Versions = &versionTable{caption: s.table("versions", "The versions, in the order in which they were built.")}
+		var specs [][]specItem
+		t := &specTable{}
+		for _, version := range v.Versions {
+			row := versionRow{Version: link{Words: version.Name.Text, Href: s.to(versionPage(version))}, Number: version.Number,
+				Date: dayOf(version.Date), State: string(version.State.Value), Summary: version.Summary.Text}
+			if run := b.best(version); run != nil {
+				row.Ran, row.RanOn = b.figure(s, run, "running-time"), ranOn(run)
+			}
+			view.Versions.Rows = append(view.Versions.Rows, row)
+			specs = append(specs, b.spec(s, version))
+			t.Versions = append(t.Versions, link{Words: "Version " + versionNumber(version), Href: row.Version.Href})
+		}
+		if t.Groups = sideBySide(specs); len(t.Groups) > 0 {
+			words := "The spec of each version. What differs from the version before is in bold with an arrow."
+			if len(v.Versions) == 1 {
+				words = "The spec."
+			}
+			t.caption = s.table("spec", words)
+			view.Spec = t
+		}
+	}
+	if t, ok := b.runTimes(s, v.Versions, ""); ok {
+		view.Times = &t
+	}
+	s.inspect(b.in.Findings, []string{v.Note.Path}, nil)
+	s.Block.Type, s.Block.Issued = "Vehicle", dayOf(newest(datesOf(v)...))
+	s.Block.Revision = count(len(v.Versions), "version")
+	s.Marks, s.Body = true, view
+	return nil
+}
+
+// versionView is the view of a version's page.
+type versionView struct {
+	Vehicle  link
+	Summary  string
+	State    string
+	Date     *day
+	Follows  *link
+	Answer   *answer
+	Glance   []specGroup
+	Spec     *specTable
+	Story    template.HTML
+	Parts    *partsTable
+	Times    *runTimeTable
+	Cautions []string
+	Lithium  bool
+}
+
+func (b *builder) version(s *sheet, v *journal.Version) error {
+	story, err := b.prose(s, v.Document, 2)
+	if err != nil {
+		return err
+	}
+	view := versionView{Vehicle: link{Words: v.Vehicle.Name.Text, Href: s.to(vehiclePage(v.Vehicle))}, Summary: v.Summary.Text,
+		State: string(v.State.Value), Date: dayOf(v.Date), Story: story}
+	if v.Before != nil {
+		view.Follows = &link{Words: versionWords(v.Before), Href: s.to(versionPage(v.Before))}
+	}
+	if run := b.best(v); run != nil {
+		n := b.figure(s, run, "running-time")
+		view.Answer = &answer{Before: "Runs", Value: n.Int + n.Frac, Unit: n.Unit, Plus: n.Plus,
+			Lines: [][]phrase{{say("Measured on a " + ranOn(run) + ": "), sayNumber(n), say(".")}}}
+	}
+	b.versionSpec(s, v, &view)
+	view.Parts = b.parts(s, v)
+	if t, ok := b.runTimes(s, []*journal.Version{v}, ""); ok {
+		view.Times = &t
+	}
+	own, also := []string{v.Note.Path}, []string{}
+	dates := newest(v.Date)
+	for _, r := range v.Runs {
+		also = append(also, r.Note.Path)
+		if r.Log != nil && r.Log.Path != "" {
+			also = append(also, r.Log.Path)
+		}
+		dates = newest(dates, r.Date)
+	}
+	s.inspect(b.in.Findings, own, also)
+	view.Cautions = cautions(v)
+	s.Block.Type, s.Block.Issued, s.Block.Revision = "Version", dayOf(dates), "version "+versionNumber(v)
+	s.Marks, s.Body = true, view
+	return nil
+}
+
+func (b *builder) versionSpec(s *sheet, v *journal.Version, view *versionView) {
+	spec := b.spec(s, v)
+	var glance []specItem
+	for _, item := range spec {
+		if item.Glance {
+			glance = append(glance, item)
+		}
+	}
+	view.Glance = sideBySide([][]specItem{glance})
+	specs, versions := [][]specItem{spec}, []link{{Words: "Version " + versionNumber(v)}}
+	words := "The whole spec."
+	if v.Before != nil {
+		specs = [][]specItem{b.spec(s, v.Before), spec}
+		versions = []link{{Words: "Version " + versionNumber(v.Before), Href: s.to(versionPage(v.Before))}, versions[0]}
+		words = "The whole spec beside that of the version before. What differs is in bold with an arrow."
+	}
+	if len(spec) > 0 {
+		view.Spec = &specTable{caption: s.table("spec", words), Versions: versions, Groups: sideBySide(specs)}
+	}
+}
+
+// cautions are those that go with every build, whatever its numbers.
+func cautions(v *journal.Version) []string {
+	said := []string{
+		"Disconnect the pack before you work on the wiring; cover its terminals. A pack cannot be switched off.",
+		"Fuse every pack at its positive terminal, with a fuse rated for direct current at the pack's full voltage.",
+		"Take off rings and watches. Wear eye protection when you crimp, cut or make the last connection.",
+	}
+	lithium, lead := false, false
+	for _, p := range v.Packs {
+		if p.Chemistry.Value.Lithium() {
+			lithium = true
+		} else if p.Chemistry.Set && p.Chemistry.Value != journal.NiMH {
+			lead = true
+		}
+	}
+	if lithium {
+		said = append(said, "Charge lithium-ion packs only with a charger made for their chemistry and their number of cells in series, watched, on a surface that does not burn; never below 0 °C. A pack that is swollen, dented or was flat for long is not charged again.")
+	}
+	if lead {
+		said = append(said, "Charge lead-acid batteries in the open air, away from sparks: they give off hydrogen. The acid burns skin and eyes.")
+	}
+	return append(said, "Local codes and the makers' instructions come first; where a licensed trade is called for, call it in. This page describes what one maker did, and is no instruction.")
+}
+
+func versionNumber(v *journal.Version) string { return strconv.Itoa(v.Number) }

@@ -1,0 +1,11 @@
+// Package themes embeds what the pages are made with: the theme `workshop` (templates, style sheets, scripts,
+// lettering) and the chart engine. A journal replaces any of these files by one of the same path in its own folder
+// `themes/`, such as themes/workshop/run.html.
+package themes
+
+import "embed"
+
+// FS holds the files, by paths such as "workshop/run.html" and "engine/charts-engine.js".
+//
+//go:embed workshop engine/charts-engine.js engine/LICENSE engine/NOTICE
+var FS embed.FS
