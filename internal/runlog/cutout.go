@@ -8,16 +8,18 @@ import (
 
 // Rules by which a cutout's opening is told. The figures are our own choice; the formula cutout-opening states them.
 const (
-	loadedFraction   = 0.20 // the current must have been at least this part of the greatest so far
-	openedFraction   = 0.05 // and fall to at most this part of what it was
-	nearLowest       = 0.01 // no opening voltage stated: at most this part above the lowest voltage under load so far
-	nearOpening      = 0.01 // stated: at most this part, or k = 2 uncertainties, above it
-	collapsedVoltage = 0.50 // a voltage that falls to less than this part with the current was measured behind the cutout
-	minimumMargin    = 0.2  // V; common practice, no source
-	reboundTail      = 0.05 // a peak in this last part of what was watched is still rising
-	fitFewest        = 6    // points that a fit needs
-	fitSlowest       = 3    // a time constant beyond this many times what was watched is refused
-	reboundLead      = 64   // samples before the opening that the rebound's own trace shows
+	loadedFraction   = 0.20  // the current must have been at least this part of the greatest so far
+	openedFraction   = 0.05  // and fall to at most this part of what it was
+	nearLowest       = 0.002 // no opening voltage stated: at most this part above the lowest voltage under load so far,
+	wellBelowStart   = 0.03  // at least this part below the first voltage of the log,
+	inferredWatch    = 5.0   // and without load for this long at the least, s
+	nearOpening      = 0.01  // stated: at most this part, or k = 2 uncertainties, above it
+	collapsedVoltage = 0.50  // a voltage that falls to less than this part with the current was measured behind the cutout
+	minimumMargin    = 0.2   // V; common practice, no source
+	reboundTail      = 0.05  // a peak in this last part of what was watched is still rising
+	fitFewest        = 6     // points that a fit needs
+	fitSlowest       = 3     // a time constant beyond this many times what was watched is refused
+	reboundLead      = 64    // samples before the opening that the rebound's own trace shows
 )
 
 // cutoutWatch looks for the opening of a low-voltage cutout.
@@ -30,8 +32,7 @@ type cutoutWatch struct {
 	window        *recent[instant]
 	event         *opening
 	openings      int
-	lowestBefore  float64
-	loadReturns   int
+	first         float64 // the first voltage of the log
 	endsLoaded    bool
 	endsAtLowest  bool
 	sawDischarge  bool
@@ -55,7 +56,7 @@ type opening struct {
 }
 
 func newCutoutWatch(o *Options, voltage spec) *cutoutWatch {
-	return &cutoutWatch{set: o.Cutout, voltage: voltage, lowestLoaded: math.Inf(1), window: newRecent[instant](reboundLead)}
+	return &cutoutWatch{set: o.Cutout, voltage: voltage, lowestLoaded: math.Inf(1), first: math.NaN(), window: newRecent[instant](reboundLead)}
 }
 
 func (w *cutoutWatch) stated() bool { return w.set != nil && w.set.Opens.Known() }
@@ -66,6 +67,9 @@ func (w *cutoutWatch) begin(a *instant) { w.follow(a) }
 func (w *cutoutWatch) follow(a *instant) {
 	w.peak = math.Max(w.peak, math.Abs(a.i))
 	w.window.add(*a)
+	if math.IsNaN(w.first) {
+		w.first = a.v
+	}
 	if a.i >= loadedFraction*w.peak && a.i > 0 {
 		w.loaded, w.sawDischarge = true, true
 		if a.v < w.lowestLoaded {
@@ -143,7 +147,7 @@ func (w *cutoutWatch) look(p *passage) {
 // atOpening says whether a voltage under load is where the cutout opens.
 func (w *cutoutWatch) atOpening(v float64) bool {
 	if !w.stated() {
-		return v <= w.lowestLoaded+nearLowest*math.Abs(w.lowestLoaded)
+		return v <= w.lowestLoaded+nearLowest*math.Abs(w.lowestLoaded) && v <= (1-wellBelowStart)*w.first
 	}
 	opens := float64(w.set.Opens.Value)
 	loose := nearOpening * math.Abs(opens)
@@ -163,7 +167,6 @@ func (w *cutoutWatch) watch(e *opening, p *passage) {
 		e.closed = true
 		if !w.stated() {
 			w.event = nil // so the load was only switched off
-			w.loadReturns++
 		}
 	case p.b.i < -strong, p.kind == gap: // charge
 		e.closed = true
@@ -260,6 +263,10 @@ func NewResetMargin(reset, rebound quantity.Measured[quantity.Volts]) ResetMargi
 func (w *cutoutWatch) result(start float64, current spec) *CutoutEvent {
 	e := w.event
 	if e == nil {
+		return nil
+	}
+	if !w.stated() && e.end-e.t < inferredWatch {
+		w.event = nil
 		return nil
 	}
 	out := &CutoutEvent{

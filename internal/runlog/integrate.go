@@ -90,7 +90,7 @@ const (
 	edgeFlatness   = 0.25 // a neighbouring interval may change by this part of the step and still counts as flat
 	rhythmWindow   = 8    // intervals that the rhythm is told from
 	rhythmShortest = 0.80 // an interval shorter than this part of the rhythm is out of it
-	rhythmSpread   = 0.30 // quartile spread, as part of the median, up to which there is a rhythm
+	rhythmSpread   = 0.15 // quartile spread, as part of the median, up to which there is a rhythm
 	gapTimes       = 20   // the default gap: this many times the median interval so far …
 	gapFloor       = 60.0 // … and longer than this, s
 	gapHistory     = 10   // intervals that must have been seen
@@ -141,6 +141,8 @@ func (w *walker) pass(after *instant) {
 	switch {
 	case w.isGap(&p):
 		p.kind = gap
+	case w.isEdge(&p, after) && d == 0: // both sides of the edge, written at one time
+		p.kind, p.at = placedEdge, 0
 	case w.isEdge(&p, after):
 		p.kind = openEdge
 		p.loose = d / 2
@@ -185,7 +187,7 @@ func longGap(d, limit float64, intervals *quantiles, seen int) bool {
 
 func (w *walker) isEdge(p *passage, after *instant) bool {
 	step := math.Abs(p.b.i - p.a.i)
-	if p.length() <= 0 || step == 0 || step < edgeFraction*w.peak {
+	if step == 0 || step < edgeFraction*w.peak {
 		return false
 	}
 	if p.before != nil && math.Abs(p.a.i-p.before.i) > edgeFlatness*step {

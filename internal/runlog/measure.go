@@ -17,6 +17,7 @@ type Meter struct {
 	skipped int
 	first   float64
 	last    float64
+	grain   decimalGrain // of the times; a logger's clock is not trusted beyond a millisecond
 
 	joiner   *joiner
 	walker   *walker
@@ -25,7 +26,8 @@ type Meter struct {
 	sag      *sagWatch
 	steps    *stepWatch
 	cutout   *cutoutWatch
-	drawn    quantiles // time-weighted magnitude of the current
+	drawn    quantiles // magnitude of the current, weighted by time
+	flowed   quantiles // the same, weighted by charge
 	peak     float64   // the current of greatest magnitude, signed
 	gaps     []Gap
 	gapCount int
@@ -66,9 +68,25 @@ func (w *channelWatch) add(t, x float64) {
 	w.last, w.lastT = x, t
 }
 
+// decimalGrain finds the last decimal digit in which the values of a column are written, to 10^−finest at the finest.
+type decimalGrain struct{ decimals, finest int }
+
+func (g *decimalGrain) add(x float64) {
+	for g.decimals < g.finest {
+		scaled := x * math.Pow10(g.decimals)
+		if math.Abs(scaled-math.Round(scaled)) <= 1e-4 {
+			return
+		}
+		g.decimals++
+	}
+}
+
+// size is that digit's value. The difference of two such values has the standard uncertainty size/√6.
+func (g *decimalGrain) size() float64 { return math.Pow10(-g.decimals) }
+
 // NewMeter makes a Meter. Options that only concern the reader are not looked at.
 func NewMeter(o Options) *Meter {
-	m := &Meter{o: o, stops: newStopRule(&o), sag: newSagWatch(), steps: newStepWatch()}
+	m := &Meter{o: o, grain: decimalGrain{finest: 3}, stops: newStopRule(&o), sag: newSagWatch(), steps: newStepWatch()}
 	m.accounts.current, m.accounts.voltage = specOf(&o, Current), specOf(&o, Voltage)
 	m.cutout = newCutoutWatch(&o, m.accounts.voltage)
 	limit := float64(o.Gap)
@@ -105,6 +123,7 @@ func (m *Meter) Add(s Sample) {
 	}
 	m.rows++
 	m.last = s.Time
+	m.grain.add(s.Time)
 	for _, c := range tracedChannels {
 		if !s.Has(c) {
 			continue
@@ -181,13 +200,9 @@ func (m *Meter) pass(p *passage) {
 		return
 	}
 	d := p.length()
-	switch p.kind {
-	case ramp:
-		m.drawn.add(p.a.i, d/2)
-		m.drawn.add(p.b.i, d/2)
-	default:
-		m.drawn.add(p.a.i, p.at*d)
-		m.drawn.add(p.b.i, (1-p.at)*d)
+	for _, half := range []weighted{{p.a.i, p.at * d}, {p.b.i, (1 - p.at) * d}} { // at is ½ on a ramp
+		m.drawn.add(half.value, half.weight)
+		m.flowed.add(half.value, math.Abs(half.value)*half.weight)
 	}
 }
 
@@ -240,14 +255,13 @@ const (
 func (m *Meter) times(r *Result, hasCurrent bool) {
 	clock := specOf(&m.o, Time)
 	elapsed := m.last - m.first
-	r.Elapsed = quantity.Exact(quantity.Seconds(elapsed))
+	r.Elapsed = quantity.Measured[quantity.Seconds]{Value: quantity.Seconds(elapsed), U: quantity.Seconds(m.grain.size() / math.Sqrt(6))}
 	if clock.known {
 		r.Elapsed.U = quantity.Seconds(clock.difference(elapsed))
 	} else {
-		r.note("elapsed-time", "The logger's clock is taken as right.")
+		r.note("elapsed-time", "The logger's clock is taken as right to its last digit.")
 	}
-	p95 := m.drawn.exceededBy(0.05 * m.drawn.weight)
-	w := m.stops.choose(m.last, p95, hasCurrent)
+	w := m.stops.choose(m.last, m.flowed.exceededBy(m.flowed.weight/2), hasCurrent)
 	if w == nil {
 		r.Running, r.Stopped = r.Elapsed, quantity.Missing[quantity.Seconds]()
 		r.miss("stopped-time", "The log has neither a speed nor a current column, so nothing tells when the vehicle stood.")
@@ -262,7 +276,7 @@ func (m *Meter) times(r *Result, hasCurrent bool) {
 		r.IdleRule = fmt.Sprintf("The vehicle stands below %s, as stated.", plain(w.threshold, quantity.Current))
 	default:
 		r.Idle = quantity.Amperes(w.threshold)
-		r.IdleRule = fmt.Sprintf("The vehicle stands below %s: the greatest of the steps 1, 2, 5 in each decade that is at most 5 %% of the current that is exceeded in 5 %% of the time.", plain(w.threshold, quantity.Current))
+		r.IdleRule = fmt.Sprintf("The vehicle stands below %s: the greatest of the steps 1, 2, 5 in each decade that is at most 5 %% of the current at or above which half of the charge flowed.", plain(w.threshold, quantity.Current))
 	}
 	r.Stops, r.StopCount = w.stops, w.count
 	loose := math.Sqrt(w.loose.value())
@@ -374,7 +388,7 @@ func (m *Meter) voltages(r *Result, hasCurrent bool) {
 		r.miss("sag", noCurrent)
 		r.miss("resistance", noCurrent)
 		return
-	case !math.IsNaN(m.sag.greatest):
+	case m.sag.greatest > 0:
 		r.Sag = quantity.Measured[quantity.Volts]{Value: quantity.Volts(m.sag.greatest), U: quantity.Volts(spec.difference(m.sag.greatest))}
 		r.note("sag", fmt.Sprintf("From %s at rest to %s under load.", plain(m.sag.before, quantity.Voltage), plain(m.sag.after, quantity.Voltage)))
 	case !m.cutout.sawDischarge:
@@ -387,8 +401,8 @@ func (m *Meter) voltages(r *Result, hasCurrent bool) {
 		r.miss("resistance", m.steps.whyNone())
 		return
 	}
-	r.note("resistance", fmt.Sprintf("Median of %d current steps, %s after each; it holds the cell's slow response up to then, so it is more than the ohmic part.",
-		r.Resistance.Steps, plain(float64(r.Resistance.Settle), quantity.Time)))
+	r.note("resistance", fmt.Sprintf("Median of %d %s, %s after each; it holds the cell's slow response up to then, so it is more than the ohmic part.",
+		r.Resistance.Steps, r.Resistance.Kind, plain(float64(r.Resistance.Settle), quantity.Time)))
 	if r.Resistance.Steps == 1 {
 		r.note("resistance", "One step has no scatter.")
 	}

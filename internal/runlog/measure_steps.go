@@ -14,28 +14,26 @@ const (
 	settleFlat     = 0.10 // part of the step by which the current may change while it settles
 	voltageLeads   = 0.20 // part of the fall that, if it comes before the current moves, shows that voltage is logged first
 	restFraction   = 0.05 // a current below this part of the greatest so far is rest
-	voltageSteps   = 3    // a fall must be this many of the smallest voltage changes seen
+	voltageSteps   = 3    // a fall must be this many of the last digits in which the voltage is written
 )
 
-// sagWatch finds the greatest fall of the voltage within settleLongest of a load that comes on.
+// sagWatch finds the greatest fall of the voltage from rest within settleLongest of a load that comes on.
 type sagWatch struct {
-	peak      float64
-	rest      float64 // last voltage at rest; NaN under load and before any rest
-	restT     float64
-	watching  bool
-	from      float64 // the voltage at rest before this load
-	since     float64
-	lowest    float64
-	greatest  float64 // NaN: none yet
-	lastFirst bool
-	before    float64 // of the greatest: the voltage at rest
-	after     float64 // of the greatest: the lowest under load
-	at        float64
-	sawRest   bool
+	peak     float64 // greatest |current| so far
+	last     instant // the instant before
+	any      bool
+	watching bool
+	from     float64 // the voltage at rest before this load
+	since    float64
+	lowest   float64
+	greatest float64 // NaN: none yet
+	before   float64 // of the greatest: the voltage at rest
+	after    float64 // of the greatest: the lowest under load
 }
 
 func newSagWatch() *sagWatch {
-	return &sagWatch{rest: math.NaN(), greatest: math.NaN(), before: math.NaN(), after: math.NaN()}
+	nan := math.NaN()
+	return &sagWatch{greatest: nan, before: nan, after: nan}
 }
 
 func (w *sagWatch) add(a *instant) {
@@ -43,29 +41,17 @@ func (w *sagWatch) add(a *instant) {
 		return
 	}
 	w.peak = math.Max(w.peak, math.Abs(a.i))
-	if math.Abs(a.i) <= restFraction*w.peak {
+	rest := func(i float64) bool { return math.Abs(i) <= restFraction*w.peak }
+	loaded := a.i > 0 && !rest(a.i)
+	switch {
+	case w.watching && (!loaded || a.t-w.since > settleLongest):
 		w.close()
-		w.rest, w.restT, w.sawRest = a.v, a.t, true
-		return
+	case w.watching:
+		w.lowest = math.Min(w.lowest, a.v)
+	case loaded && w.any && rest(w.last.i):
+		w.watching, w.from, w.since, w.lowest = true, w.last.v, a.t, a.v
 	}
-	if a.i < 0 { // charging
-		w.close()
-		w.rest = math.NaN()
-		return
-	}
-	if !w.watching {
-		if math.IsNaN(w.rest) {
-			return
-		}
-		w.watching, w.from, w.since, w.lowest = true, w.rest, a.t, a.v
-		w.rest = math.NaN()
-		return
-	}
-	if a.t-w.since > settleLongest {
-		w.close()
-		return
-	}
-	w.lowest = math.Min(w.lowest, a.v)
+	w.last, w.any = *a, true
 }
 
 func (w *sagWatch) close() {
@@ -74,44 +60,67 @@ func (w *sagWatch) close() {
 	}
 	w.watching = false
 	if sag := w.from - w.lowest; !(sag <= w.greatest) {
-		w.greatest, w.before, w.after, w.at = sag, w.from, w.lowest, w.restT
+		w.greatest, w.before, w.after = sag, w.from, w.lowest
 	}
 }
 
 // stepWatch measures the resistance at every current step that holds long enough.
 type stepWatch struct {
-	peak          float64
-	smallest      float64 // smallest change of voltage between two rows, other than none
-	lastV         float64
-	open          bool
-	start, first  instant // the instants on either side of the step
-	beforeV       float64
-	latest        instant // the last one that qualifies; t is 0 before any
-	has           bool
-	steps         []ResistanceStep
+	peak         float64
+	grain        decimalGrain // of the voltage
+	open         bool
+	start, first instant // the instants on either side of the step
+	beforeV      float64
+	latest       instant // the last one that qualifies; t is 0 before any
+	has          bool
+	steps        [3]stepKind // by kind, the most telling first
+	refused      int
+	tooSlow      int
+	wrongWay     int
+	tooSmall     int
+	notHeld      int
+}
+
+// stepKind gathers the steps of one kind. A load that comes on after a rest or a steadier load tells most. A charge that
+// comes on comes second; when a load goes off, the cell has often not settled before, so those are used only where
+// there are no others.
+type stepKind struct {
+	words         string
+	listed        []ResistanceStep
 	count         int
-	refused       int
-	leadingVolts  int
-	tooSlow       int
-	wrongWay      int
-	tooSmall      int
-	notHeld       int
 	sumOfDrops    float64
 	sumOfSteps    float64
 	resistances   []float64
 	settlingTimes []float64
 }
 
-func newStepWatch() *stepWatch { return &stepWatch{smallest: math.Inf(1), lastV: math.NaN()} }
+func (k *stepKind) add(s ResistanceStep, fall float64) {
+	k.count++
+	if len(k.listed) == MaxListed {
+		return
+	}
+	k.sumOfDrops += math.Abs(fall)
+	k.sumOfSteps += math.Abs(float64(s.After - s.Before))
+	k.resistances = append(k.resistances, float64(s.Resistance))
+	k.settlingTimes = append(k.settlingTimes, float64(s.Settle))
+	k.listed = append(k.listed, s)
+}
+
+func newStepWatch() *stepWatch {
+	w := &stepWatch{grain: decimalGrain{finest: 6}}
+	for k, words := range []string{"rises of the load", "rises of the charge current", "falls of the current"} {
+		w.steps[k].words = words
+	}
+	return w
+}
 
 // pass takes a passage after the accounts have; b is then followed.
 func (w *stepWatch) pass(p *passage) {
 	w.peak = math.Max(w.peak, math.Max(math.Abs(p.a.i), math.Abs(p.b.i)))
-	if d := math.Abs(p.b.v - w.lastV); d > 0 && d < w.smallest {
-		w.smallest = d
-	}
-	if !math.IsNaN(p.b.v) {
-		w.lastV = p.b.v
+	for _, v := range []float64{p.a.v, p.b.v} {
+		if !math.IsNaN(v) {
+			w.grain.add(v)
+		}
 	}
 	if p.kind == openEdge || p.kind == placedEdge {
 		w.close()
@@ -123,7 +132,6 @@ func (w *stepWatch) pass(p *passage) {
 		if p.before != nil && p.a.t-p.before.t <= settleLongest && !math.IsNaN(p.before.v) {
 			if fall := p.before.v - p.b.v; math.Abs(p.a.v-p.before.v) > voltageLeads*math.Abs(fall) && fall*(p.before.v-p.a.v) > 0 {
 				w.beforeV = p.before.v
-				w.leadingVolts++
 			}
 		}
 		return
@@ -159,7 +167,7 @@ func (w *stepWatch) close() {
 	step := w.latest.i - w.start.i
 	fall := w.beforeV - w.latest.v
 	switch {
-	case math.Abs(fall) < voltageSteps*w.smallest && !math.IsInf(w.smallest, 1):
+	case math.Abs(fall) < voltageSteps*w.grain.size()*(1-1e-9):
 		w.refused++
 		w.tooSmall++
 		return
@@ -168,18 +176,17 @@ func (w *stepWatch) close() {
 		w.wrongWay++
 		return
 	}
-	w.count++
-	if len(w.steps) == MaxListed {
-		return
+	kind := 2
+	if math.Abs(w.latest.i) > math.Abs(w.start.i) {
+		kind = 0
+		if w.latest.i < 0 {
+			kind = 1
+		}
 	}
-	w.sumOfDrops += math.Abs(fall)
-	w.sumOfSteps += math.Abs(step)
-	w.resistances = append(w.resistances, fall/step)
-	w.settlingTimes = append(w.settlingTimes, w.latest.t-w.start.t)
-	w.steps = append(w.steps, ResistanceStep{
+	w.steps[kind].add(ResistanceStep{
 		At: quantity.Seconds(w.start.t), Settle: quantity.Seconds(w.latest.t - w.start.t),
 		Before: quantity.Amperes(w.start.i), After: quantity.Amperes(w.latest.i), Resistance: quantity.Ohms(fall / step),
-	})
+	}, fall)
 }
 
 // result gives the median of the steps.
@@ -189,26 +196,33 @@ func (w *stepWatch) close() {
 // no Type A part.
 func (w *stepWatch) result(voltage, current spec) Resistance {
 	w.close()
-	out := Resistance{Measured: quantity.Missing[quantity.Ohms](), Steps: w.count, Refused: w.refused, Listed: w.steps,
-		Settle: quantity.Seconds(math.NaN())}
-	n := len(w.resistances)
-	if n == 0 {
+	out := Resistance{Measured: quantity.Missing[quantity.Ohms](), Refused: w.refused, Settle: quantity.Seconds(math.NaN())}
+	var used *stepKind
+	for k := range w.steps {
+		if w.steps[k].count > 0 {
+			used = &w.steps[k]
+			break
+		}
+	}
+	if used == nil {
 		return out
 	}
-	r := median(w.resistances)
+	out.Steps, out.Kind, out.Listed = used.count, used.words, used.listed
+	n := len(used.resistances)
+	r := median(used.resistances)
 	var m moments
-	for _, x := range w.resistances {
+	for _, x := range used.resistances {
 		m.add(x)
 	}
 	typeA := 0.0
 	if n > 1 {
 		typeA = medianError * m.sd() / math.Sqrt(float64(n))
 	}
-	fall, step := w.sumOfDrops/float64(n), w.sumOfSteps/float64(n)
+	fall, step := used.sumOfDrops/float64(n), used.sumOfSteps/float64(n)
 	typeB := r * math.Hypot(voltage.difference(fall)/fall, current.difference(step)/step)
 	out.Measured = quantity.Measured[quantity.Ohms]{Value: quantity.Ohms(r), U: quantity.Ohms(math.Hypot(typeA, typeB))}
 	out.Scatter = quantity.Ohms(typeA)
-	out.Settle = quantity.Seconds(median(w.settlingTimes))
+	out.Settle = quantity.Seconds(median(used.settlingTimes))
 	return out
 }
 

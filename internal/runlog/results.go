@@ -109,7 +109,8 @@ func (f Flow[K]) Net() K { return f.Out.Value - f.In.Value }
 type Resistance struct {
 	quantity.Measured[quantity.Ohms]
 	Scatter quantity.Ohms    // the Type A part of the uncertainty; 0 for a single step
-	Steps   int              // steps that qualified
+	Kind    string           // which steps were used, in words: "rises of the load"
+	Steps   int              // steps of that kind that qualified
 	Refused int              // steps that did not
 	Settle  quantity.Seconds // median time from the last sample before the step to the sample that was used
 	Listed  []ResistanceStep // at most MaxListed of them

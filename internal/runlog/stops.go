@@ -99,12 +99,13 @@ func (w *stopWatch) finish(t float64) {
 
 // The default idle threshold is not known before the log has been read, because it follows from the current that the log
 // reaches. So the stops are found for every rung of a ladder of thresholds at once, 1–2–5 in each decade, and the rung is
-// chosen at the end: the greatest that is not above idleFraction of the 95th percentile of the current's magnitude.
+// chosen at the end: the greatest that is not above idleFraction of the current at or above which half of the charge
+// flowed. That current is not moved by a wrong sample, nor by how long the vehicle stood.
 const idleFraction = 0.05
 
 var idleLadder = []float64{0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100}
 
-// currentStops watches the current, speedStops the speed.
+// stopRule watches the current and, where there is one, the speed.
 type stopRule struct {
 	byCurrent []*stopWatch
 	bySpeed   *stopWatch
@@ -152,7 +153,7 @@ func (r *stopRule) speed(t, v float64) {
 }
 
 // choose ends the watch and gives the one that holds, or nil where the log has neither speed nor current.
-func (r *stopRule) choose(end, p95 float64, hasCurrent bool) *stopWatch {
+func (r *stopRule) choose(end, usual float64, hasCurrent bool) *stopWatch {
 	if r.speeds >= 2 {
 		r.bySpeed.finish(end)
 		return r.bySpeed
@@ -162,7 +163,7 @@ func (r *stopRule) choose(end, p95 float64, hasCurrent bool) *stopWatch {
 	}
 	chosen := r.byCurrent[0]
 	for _, w := range r.byCurrent[1:] {
-		if w.threshold <= idleFraction*p95*(1+1e-9) {
+		if w.threshold <= idleFraction*usual*(1+1e-9) {
 			chosen = w
 		}
 	}
