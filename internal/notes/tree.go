@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -17,16 +18,11 @@ import (
 
 // front reads the YAML that stands at an offset of the note's text into n.Front.
 func (n *Note) front(raw []byte, offset int, findings *finding.List) {
-	t := &treeBuilder{note: n, raw: raw, offset: offset, findings: findings}
-	t.lines = append(t.lines, 0)
-	for i, c := range raw {
-		if c == '\n' {
-			t.lines = append(t.lines, i+1)
-		}
-	}
-	if at := tooDeep(raw); at >= 0 {
+	t := &treeBuilder{note: n, offset: offset, findings: findings}
+	t.plainLineEnds(raw)
+	if at := tooDeep(t.raw); at >= 0 {
 		n.Broken = true
-		t.report(RuleNesting, n.at(offset+at, 1), fmt.Sprintf("the front matter is nested more than %d levels deep here", maxDepth), "close the brackets, or write the list out flat.")
+		t.report(RuleNesting, t.place(at, at+1), fmt.Sprintf("the front matter is nested more than %d levels deep here", maxDepth), "close the brackets, or write the list out flat.")
 		return
 	}
 	file, err := t.parse()
@@ -43,10 +39,41 @@ func (n *Note) front(raw []byte, offset int, findings *finding.List) {
 
 type treeBuilder struct {
 	note     *Note
-	raw      []byte
-	offset   int   // of raw in the note's text
-	lines    []int // offset in raw of each line's start
+	raw      []byte // with plain line ends
+	offset   int    // of raw in the note's text
+	lines    []int  // offset in raw of each line's start
+	cut      []int  // offsets in raw before which a carriage return was taken out
 	findings *finding.List
+}
+
+// plainLineEnds keeps the text with a line feed at the end of each line, and
+// where that took something out: the YAML reader counts a carriage return after
+// a comment as a line of its own.
+func (t *treeBuilder) plainLineEnds(raw []byte) {
+	t.raw = make([]byte, 0, len(raw))
+	t.lines = append(t.lines, 0)
+	for i, c := range raw {
+		if c == '\r' {
+			if i+1 < len(raw) && raw[i+1] == '\n' {
+				t.cut = append(t.cut, len(t.raw))
+				continue
+			}
+			c = '\n'
+		}
+		t.raw = append(t.raw, c)
+		if c == '\n' {
+			t.lines = append(t.lines, len(t.raw))
+		}
+	}
+}
+
+// place is a stretch of raw as a place in the note.
+func (t *treeBuilder) place(start, end int) finding.Span {
+	original := func(at int) int {
+		before, _ := slices.BinarySearch(t.cut, at)
+		return t.offset + at + before
+	}
+	return t.note.at(original(start), original(end)-original(start))
 }
 
 func (t *treeBuilder) report(rule string, at finding.Span, text, remedy string) {
@@ -230,8 +257,11 @@ func (t *treeBuilder) key(out *Node, v *ast.MappingValueNode) {
 	if value == nil {
 		value = &Node{Kind: Refused, Span: at}
 	}
-	if value.Kind == Null && (value.Span.Start < at.End || value.Span.End == value.Span.Start) {
-		value.Span = at // nothing was written: the key is the place
+	if value.Kind == Null {
+		written := t.note.Text[value.Span.Start:value.Span.End]
+		if string(written) != "~" && !strings.EqualFold(string(written), "null") {
+			value.Span = at // nothing was written: the key is the place
+		}
 	}
 	for _, k := range out.Keys {
 		if k.Name == name {
@@ -285,18 +315,18 @@ func (t *treeBuilder) span(tok *token.Token) finding.Span {
 		_, size := utf8.DecodeRune(t.raw[at:])
 		at += size
 	}
-	at = min(at, len(bytes.TrimRight(t.raw[start:end], "\r\n"))+start)
+	at = min(at, len(bytes.TrimRight(t.raw[start:end], "\n"))+start)
 	written := strings.TrimSpace(tok.Origin)
 	size := len(written)
 	if !bytes.HasPrefix(t.raw[at:], []byte(written)) {
 		first, _, _ := strings.Cut(written, "\n")
-		first = strings.TrimRight(first, "\r ")
+		first = strings.TrimRight(first, " ")
 		size = len(first)
 		if !bytes.HasPrefix(t.raw[at:], []byte(first)) {
 			size = min(1, end-at)
 		}
 	}
-	return t.note.at(t.offset+at, size)
+	return t.place(at, at+size)
 }
 
 // tooDeep finds the place where brackets, or list dashes on one line, nest
