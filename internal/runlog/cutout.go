@@ -98,7 +98,7 @@ func (w *cutoutWatch) look(p *passage) {
 	}
 	// The last sample under full load: a logger that averages writes one sample in between.
 	samples := w.window.all()
-	samples = samples[max(0, len(samples)-4):]
+	samples = samples[max(0, len(samples)-3):]
 	strongest := 0.0
 	for _, s := range samples {
 		strongest = math.Max(strongest, s.i)
@@ -111,8 +111,8 @@ func (w *cutoutWatch) look(p *passage) {
 		return // it tapered off
 	}
 	var last instant
-	for _, s := range samples {
-		if s.i >= 0.5*strongest && !math.IsNaN(s.v) {
+	for _, s := range samples { // of these the lowest: some loggers write a new voltage beside the old current
+		if s.i >= 0.5*strongest && !math.IsNaN(s.v) && (last.i == 0 || s.v <= last.v) {
 			last = s
 		}
 	}

@@ -91,6 +91,7 @@ const (
 	rhythmWindow   = 8    // intervals that the rhythm is told from
 	rhythmShortest = 0.80 // an interval shorter than this part of the rhythm is out of it
 	rhythmSpread   = 0.15 // quartile spread, as part of the median, up to which there is a rhythm
+	placedLoose    = 0.05 // a placed edge can be off by this part of its interval, at the least
 	gapTimes       = 20   // the default gap: this many times the median interval so far …
 	gapFloor       = 60.0 // … and longer than this, s
 	gapHistory     = 10   // intervals that must have been seen
@@ -222,7 +223,7 @@ func (w *walker) place(p *passage) {
 		return
 	}
 	p.kind = placedEdge
-	p.loose = math.Min(d/2, math.Max(spread/2, 1e-3))
+	p.loose = math.Min(d/2, math.Max(spread/2, placedLoose*d))
 }
 
 // counter integrates one rate (A, or W) into what leaves and what returns, per second.

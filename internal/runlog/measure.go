@@ -393,6 +393,8 @@ func (m *Meter) voltages(r *Result, hasCurrent bool) {
 		r.note("sag", fmt.Sprintf("From %s at rest to %s under load.", plain(m.sag.before, quantity.Voltage), plain(m.sag.after, quantity.Voltage)))
 	case !m.cutout.sawDischarge:
 		r.miss("sag", "The log holds no discharge.")
+	case !math.IsNaN(m.sag.greatest):
+		r.miss("sag", "The voltage does not fall when the load comes on; the rows may be out of step.")
 	default:
 		r.miss("sag", "The log shows no rest before the load came on.")
 	}

@@ -21,6 +21,8 @@ const (
 type sagWatch struct {
 	peak     float64 // greatest |current| so far
 	last     instant // the instant before
+	earlier  instant // and the one before that
+	lead     float64 // the earlier voltage, if that was at rest as well, for the load that is watched; else NaN
 	any      bool
 	watching bool
 	from     float64 // the voltage at rest before this load
@@ -33,7 +35,7 @@ type sagWatch struct {
 
 func newSagWatch() *sagWatch {
 	nan := math.NaN()
-	return &sagWatch{greatest: nan, before: nan, after: nan}
+	return &sagWatch{lead: nan, greatest: nan, before: nan, after: nan}
 }
 
 func (w *sagWatch) add(a *instant) {
@@ -49,9 +51,12 @@ func (w *sagWatch) add(a *instant) {
 	case w.watching:
 		w.lowest = math.Min(w.lowest, a.v)
 	case loaded && w.any && rest(w.last.i):
-		w.watching, w.from, w.since, w.lowest = true, w.last.v, a.t, a.v
+		w.watching, w.from, w.lead, w.since, w.lowest = true, w.last.v, math.NaN(), a.t, a.v
+		if w.earlier.v != 0 && rest(w.earlier.i) {
+			w.lead = w.earlier.v
+		}
 	}
-	w.last, w.any = *a, true
+	w.earlier, w.last, w.any = w.last, *a, true
 }
 
 func (w *sagWatch) close() {
@@ -59,6 +64,9 @@ func (w *sagWatch) close() {
 		return
 	}
 	w.watching = false
+	if w.lead-w.from > voltageLeads*(w.lead-w.lowest) { // the voltage was logged before the current
+		w.from = w.lead
+	}
 	if sag := w.from - w.lowest; !(sag <= w.greatest) {
 		w.greatest, w.before, w.after = sag, w.from, w.lowest
 	}

@@ -128,7 +128,7 @@ type ResistanceStep struct {
 // while the voltage is at its lowest, and stays there.
 type CutoutEvent struct {
 	OpenedAt      quantity.Measured[quantity.Seconds] // since the first sample
-	OpenedVoltage quantity.Measured[quantity.Volts]   // the last voltage under load
+	OpenedVoltage quantity.Measured[quantity.Volts]   // the lowest of the last three voltages under load
 	Current       quantity.Measured[quantity.Amperes] // the last current before it
 	Openings      int                                 // more than one: it closed again by itself or was closed
 	Inferred      bool                                // no opening voltage was stated; the event was told from the log alone
