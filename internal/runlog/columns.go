@@ -219,7 +219,10 @@ func splitCamel(word string) []string {
 // leastScore means none.
 func (h *head) channel() (Channel, int) {
 	best := columnWord{score: -100}
-	for _, w := range h.words {
+	for i, w := range h.words {
+		if len(w) == 1 && i > 0 {
+			continue // U_pack is a voltage; the I of cI may be anything
+		}
 		if c, ok := columnWords[w]; ok && c.score > best.score {
 			best = c
 		}

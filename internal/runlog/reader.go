@@ -29,14 +29,15 @@ type Scanner struct {
 	maxFields int // a row with more has been shifted
 	splitter  fieldSplitter
 
-	form     timeForm
-	step     float64
-	clock    rowClock
-	empty    Sample // every value NaN
-	flip     [channelCount]bool
-	skipped  int
-	rows     int
-	joinLine []byte
+	form timeForm
+	step float64
+	// timeFields is how many fields make the time of a row: 0, 1 or 2.
+	timeFields int
+	clock      rowClock
+	empty      Sample // every value NaN
+	flip       [channelCount]bool
+	skipped    int
+	rows       int
 }
 
 // role is what a field does for its row.
@@ -376,15 +377,10 @@ func (s *Scanner) writtenTime(c *target, f field, line []byte, offset int64, t *
 
 // place gives the sample its time and its signs.
 func (s *Scanner) place(t *rowTime, line []byte, offset int64, sample *Sample) bool {
-	wanted := 1
-	switch {
-	case s.form == timeStep:
-		wanted = 0
+	if s.form == timeStep {
 		t.stamp = stamp{part: float64(s.clock.rows) * s.step}
-	case s.form == timeSplit || s.dialect.Time != "" && s.hasRole(roleClock):
-		wanted = 2
 	}
-	if t.set < wanted {
+	if t.set < s.timeFields {
 		s.fault(rowFault{"log-no-time-in-row", "this row has no time and is left out", "", t.start, 0}, line, offset)
 		return false
 	}
@@ -670,19 +666,23 @@ func (s *Scanner) describeColumns(a *assigner, h headRows) {
 // checkChannels says what is missing.
 func (s *Scanner) checkChannels(a *assigner, span finding.Span) bool {
 	s.dialect.HasCurrent = a.has(Current)
-	if a.has(Voltage) || a.has(Current) {
+	missing, level := "", finding.Warning
+	switch v, i := a.has(Voltage), a.has(Current); {
+	case v && i:
 		return true
+	case v:
+		missing, level = "no current is recognised", finding.Note
+	case i:
+		missing = "no voltage is recognised"
+	case len(a.plan.sources) == 0:
+		missing, level = "neither a voltage nor a current is recognised", finding.Error
+	default:
+		missing = "neither a voltage nor a current is recognised"
 	}
-	f := finding.Finding{Rule: "log-no-voltage", Level: finding.Warning, Span: span,
-		Text:   fmt.Sprintf("neither a voltage nor a current is recognised; the log has %s", a.columnList()),
-		Remedy: "state the columns by head or number: `columns: {voltage: U_pack, current: \"#3\"}`"}
-	if len(a.plan.sources) == 0 {
-		f.Level = finding.Error
-		s.report.add(f)
-		return false
-	}
-	s.report.add(f)
-	return true
+	s.report.add(finding.Finding{Rule: "log-columns-missing", Level: level, Span: span,
+		Text:   fmt.Sprintf("%s; the log has %s", missing, a.columnList()),
+		Remedy: "if a column holds it, state it by head or number: `columns: {voltage: U_pack, current: \"#3\"}`"})
+	return level != finding.Error
 }
 
 // setTime chooses the form of the time and its columns.
@@ -741,7 +741,7 @@ func (s *Scanner) setTime(plan columnPlan, rows sniffRows, h headRows, span find
 		s.report.add(finding.Finding{Rule: "log-unit-assumed", Level: finding.Warning, Span: span, Text: choice.suspicious,
 			Remedy: "state `time: milliseconds` or `time: seconds`"})
 	}
-	s.form = choice.form
+	s.form, s.timeFields = choice.form, len(s.columns)
 	s.dialect.TimeForm, s.dialect.Time, s.dialect.TimeFrom = choice.form.word(), timeFormFacts[choice.form].description, choice.from
 	if s.hasRole(roleClock) {
 		s.dialect.Time = strings.Replace(s.dialect.Time, "date and clock", "date and clock in two columns", 1)
