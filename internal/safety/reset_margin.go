@@ -30,18 +30,15 @@ var resetMarginDoc = finding.Doc{
 }
 
 func judgeResetMargin(run *journal.Run, result *runlog.Result) []finding.Finding {
-	event := result.Cutout
-	if event == nil {
+	event, cutout := result.Cutout, run.Version.Cutout
+	if event == nil || cutout == nil { // nothing opened, or nothing that closes again by itself
 		return nil
 	}
 	f := finding.Finding{Rule: resetMarginDoc.Name, Level: finding.Warning, Signal: finding.Caution, Span: run.EvidenceSpan()}
-	cutout := run.Version.Cutout
-	if cutout != nil {
-		f.Related = []finding.Related{{Span: cutout.Span, Text: "the cutout as it is set"}}
-	}
+	f.Related = []finding.Related{{Span: cutout.Span, Text: "the cutout as it is set"}}
 	margin := event.Margin
 	switch {
-	case cutout == nil || !cutout.Threshold.Known():
+	case !cutout.Threshold.Known():
 		f.Level, f.Signal = finding.Note, ""
 		f.Text = "cannot judge whether the cutout stays open: its reset threshold is not stated"
 		f.Remedy = "state `reset-threshold` in the version's `cutout`."

@@ -70,8 +70,13 @@ func TestResetMargin(t *testing.T) {
 }
 
 func TestNoOpeningNothingSaid(t *testing.T) {
-	if got := judgeResetMargin(&journal.Run{}, &runlog.Result{}); got != nil {
+	with := &journal.Run{Version: &journal.Version{Cutout: &journal.Cutout{}}}
+	if got := judgeResetMargin(with, &runlog.Result{}); got != nil {
 		t.Errorf("said %v of a run without an opening", got)
+	}
+	without := &journal.Run{Version: &journal.Version{}}
+	if got := judgeResetMargin(without, &runlog.Result{Cutout: &runlog.CutoutEvent{}}); got != nil {
+		t.Errorf("said %v of a vehicle that has no cutout", got)
 	}
 }
 
