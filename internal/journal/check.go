@@ -277,38 +277,22 @@ func (l *loader) checkEvidence(r *Run) {
 	}
 }
 
+// checkReadings leaves the order of the rows to package runlog, which computes with them.
 func (l *loader) checkReadings(rows []Reading) {
-	for i, row := range rows {
+	for _, row := range rows {
 		notNegative(l, "at", row.At)
 		notNegative(l, "voltage", row.Voltage)
 		notNegative(l, "distance", row.Distance)
-		if i > 0 && row.At.Known() && rows[i-1].At.Known() && row.At.Value <= rows[i-1].At.Value {
-			l.add(finding.Error, RuleReadingsOrder, row.At.Span, fmt.Sprintf("the reading at %s comes after the one at %s", row.At.Written, rows[i-1].At.Written), "see whether the time is right, and put the readings in the order of time.")
-		}
 		if row.At.Set && !row.Voltage.Set && !row.Current.Set && !row.Temperature.Set && !row.Speed.Set && !row.Distance.Set {
 			l.add(finding.Warning, RuleEmptyReading, row.At.Span, fmt.Sprintf("the reading at %s has no value", row.At.Written), "write what was read, or take the row out.")
 		}
 	}
 }
 
+// checkStopwatch leaves the laps and the stops in them to package runlog, which computes with them.
 func (l *loader) checkStopwatch(s *Stopwatch) {
 	positive(l, "resolution", s.Resolution)
 	positive(l, "lap", s.Lap)
-	for _, lap := range s.Laps {
-		positive(l, "laps", lap)
-	}
-	for _, stop := range s.Stops {
-		positive(l, "lasted", stop.Lasted)
-		switch {
-		case !stop.Lap.Set:
-		case stop.Lap.Value < 1 || stop.Lap.Value > len(s.Laps):
-			l.add(finding.Error, RuleStopwatchLap, stop.Lap.Span, fmt.Sprintf("there is no lap %d: %d are listed", stop.Lap.Value, len(s.Laps)), "count the laps from 1.")
-		default:
-			if lap := s.Laps[stop.Lap.Value-1]; lap.Known() && stop.Lasted.Known() && stop.Lasted.Value >= lap.Value {
-				l.add(finding.Error, RuleStopwatchLap, stop.Lasted.Span, fmt.Sprintf("the stop of %s is not shorter than its lap of %s", stop.Lasted.Written, lap.Written), "see which is wrong: the clock runs on while the vehicle stands.")
-			}
-		}
-	}
 	if v := s.Voltages; v != nil {
 		positive(l, "start", v.Start)
 		positive(l, "end", v.End)

@@ -25,10 +25,14 @@ func (r *Run) EvidenceSpan() finding.Span {
 }
 
 // Noted gives the run's hand-noted readings to the analysis; what was not read
-// stays unknown.
+// stays unknown. A row whose time could not be read is a finding already and is
+// left out, as is a stop without a lap or a length in Timed.
 func (r *Run) Noted() []runlog.Reading {
 	var out []runlog.Reading
 	for _, x := range r.Readings {
+		if !x.At.Known() {
+			continue
+		}
 		out = append(out, runlog.Reading{
 			At:          x.At.Stated().Value,
 			Voltage:     x.Voltage.Stated().Value,
@@ -56,6 +60,9 @@ func (r *Run) Timed() runlog.Stopwatch {
 		out.Spans = append(out.Spans, lap.Span)
 	}
 	for _, s := range w.Stops {
+		if !s.Lap.Set || !s.Lasted.Known() {
+			continue
+		}
 		out.Stops = append(out.Stops, runlog.LapStop{Lap: s.Lap.Or(0), Lasted: s.Lasted.Stated().Value, Span: s.Span})
 	}
 	out.Start, out.End = quantity.Missing[quantity.Volts](), quantity.Missing[quantity.Volts]()

@@ -17,9 +17,7 @@ const (
 	RuleRunNoVersion    = "run-without-version"
 	RuleRunBefore       = "run-before-version"
 	RuleEvidence        = "run-evidence"
-	RuleReadingsOrder   = "readings-order"
 	RuleEmptyReading    = "empty-reading"
-	RuleStopwatchLap    = "stopwatch-lap"
 	RuleInstrumentTwice = "instrument-twice"
 	RuleMissingLog      = "missing-log"
 	RuleMissingPicture  = "missing-picture"
@@ -45,9 +43,7 @@ func Docs() []finding.Doc {
 		rule(finding.Error, RuleRunNoVersion, "A run without a version", "Runs that do not lie beside a version.md.", "A run says something of one version of one vehicle.", ""),
 		rule(finding.Warning, RuleRunBefore, "A run older than its version", "Runs dated before the version that they try.", "Either one date is wrong, or the run belongs to the version before.", ""),
 		rule(finding.Error, RuleEvidence, "A run without evidence, or with two kinds", "Each run has exactly one of log, readings and stopwatch.", "", ""),
-		rule(finding.Error, RuleReadingsOrder, "Readings out of order", "The times of readings, which rise from row to row.", "A time that falls is nearly always a slip of the pen.", ""),
 		rule(finding.Warning, RuleEmptyReading, "A reading of nothing", "Readings that have a time and no value.", "", ""),
-		rule(finding.Error, RuleStopwatchLap, "A stop that does not fit its lap", "Stops of a stopwatch: the lap is one of those listed, and the stop is shorter than the lap.", "", ""),
 		rule(finding.Error, RuleInstrumentTwice, "Two instruments for one thing", "Instruments of one run that measure the same.", "Which of the two accuracies holds cannot be told.", ""),
 		rule(finding.Error, RuleMissingLog, "A log that is not there", "The file that a run's log names, from the run's own folder.", "", ""),
 		rule(finding.Error, RuleMissingPicture, "A picture that is not there", "Pictures in a note's text.", "", ""),
