@@ -119,13 +119,13 @@ func (p *parser) accuracyTerm(term part, a *Accuracy) *ParseError {
 		return p.fail(unit.at, term.text+" has no unit; write digits for counts of the last digit")
 	case "%", "% rdg", "% of rdg", "% reading", "% of reading", "percent", "% of value":
 		fraction, ok := bySymbol["%"].base(n.text, false)
-		if !ok || a.Fraction != 0 {
+		if !ok || !inRange(fraction) || a.Fraction != 0 {
 			return p.fail(term.at, "the share of the reading stands twice or is out of range")
 		}
 		a.Fraction = fraction
 	case "digit", "digits", "dgt", "dgts", "dgt.", "count", "counts", "lsd", "d":
 		digits, err := strconv.ParseFloat(n.text, 64)
-		if err != nil || a.Digits != 0 {
+		if err != nil || !inRange(digits) || a.Digits != 0 {
 			return p.fail(term.at, "the digits stand twice or are out of range")
 		}
 		a.Digits = digits
@@ -148,8 +148,13 @@ func (p *parser) accuracyAmount(term, unit part, a *Accuracy) *ParseError {
 		err.Text, err.Offset = p.text, min(err.Offset+term.at, len(p.text))
 		return err
 	}
-	if a.Absolute.Value != 0 {
+	switch {
+	case a.Absolute.Value != 0:
 		return p.fail(term.at, "the fixed amount stands twice")
+	case q.U != 0 || strings.Contains(term.text, "±"):
+		return p.fail(term.at, "an accuracy has one ± sign, at its beginning; "+accuracyExample)
+	case q.Dimension == Share:
+		return p.fail(term.at, "a share is written in %; "+accuracyExample)
 	}
 	a.Absolute = q
 	return nil

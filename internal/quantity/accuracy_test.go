@@ -78,6 +78,8 @@ func TestParseAccuracy(t *testing.T) {
 		"±(0.5 % + )":            `"" does not begin with a number; ` + accuracyExample,
 		"±(0.5 % + 1 %)":         "the share of the reading stands twice or is out of range",
 		"±(1 mV + 2 mV)":         "the fixed amount stands twice",
+		"±1 V±0 V":               "an accuracy has one ± sign, at its beginning; " + accuracyExample,
+		"±5 ‰":                   "a share is written in %; " + accuracyExample,
 		"±5 mv":                  `"mv" is not a known unit; the nearest is mV`,
 		"±(1 digit + 2 counts)":  "the digits stand twice or are out of range",
 		"±(0.5 % + some digits)": `"some digits" does not begin with a number; ` + accuracyExample,

@@ -240,9 +240,15 @@ func (s *scale) search(y *big.Rat, base float64, decimals int, difference bool) 
 
 // Bounds of plain notation; beyond them a power of ten is written.
 const (
-	tooWide     = 1e21
-	maxDecimals = 30
+	tooWide      = 1e21
+	beyondPlaces = 1e18 // well below tooWide, so that rounding cannot cross it
+	maxDecimals  = 30
 )
+
+// twelveFigures writes x without the noise of computing in its last digits.
+func twelveFigures(x float64) string {
+	return layOut(strconv.FormatFloat(x, 'e', 11, 64), 0, -1)
+}
 
 // layOut writes the digits of 'e' notation, multiplied by 10^shift, as plain
 // decimals with at least the given number of decimals, or with a power of ten
@@ -262,9 +268,12 @@ func layOut(e string, shift, decimals int) string {
 	if digits == "" {
 		digits, exponent, sign = "0", 0, ""
 	}
-	if exponent > 20 || (exponent < -9 && decimals < 0) || exponent < -maxDecimals {
+	if exponent > 20 || exponent < -9 {
 		if len(digits) > 1 {
 			digits = digits[:1] + "." + digits[1:]
+		}
+		if decimals >= 0 && exponent < 0 {
+			digits = padded(digits, decimals+exponent)
 		}
 		return sign + digits + "e" + strconv.Itoa(exponent)
 	}
@@ -287,7 +296,7 @@ func layOut(e string, shift, decimals int) string {
 func padded(text string, decimals int) string {
 	_, fraction, found := strings.Cut(text, ".")
 	n := decimals - len(fraction)
-	if n <= 0 {
+	if n <= 0 || n > maxDecimals {
 		return text
 	}
 	if !found {
@@ -305,11 +314,17 @@ func unsigned(text string) string {
 }
 
 // fixed writes x with digits down to 10^place, place above 0 rounding to
-// tens, hundreds and so on. It never writes "-0". Beyond the bounds of plain
-// notation it writes a power of ten and ignores place.
+// tens, hundreds and so on. It never writes "-0", and never
+// more than fourteen figures, since the next may be noise of the converting.
 func fixed(x float64, place int) string {
-	if math.Abs(x) >= tooWide {
-		return layOut(strconv.FormatFloat(x, 'e', 1, 64), 0, -1)
+	if math.Abs(x) >= beyondPlaces {
+		return twelveFigures(x)
+	}
+	if math.Abs(x) >= math.Pow10(14+place) {
+		place = max(place, magnitude(x)-13)
+	}
+	if e := magnitude(x); e < -9 && e >= place {
+		return layOut(strconv.FormatFloat(x, 'e', e-place, 64), 0, -place)
 	}
 	if place <= 0 {
 		return unsigned(strconv.FormatFloat(x, 'f', -place, 64))

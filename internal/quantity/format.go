@@ -170,10 +170,10 @@ func (q Quantity) Parts() Parts {
 // stated writes a number whose uncertainty gives no place to round it to.
 func (q Quantity) stated(x float64) string {
 	switch {
-	case q.Decimals >= 0 && math.Abs(x) < tooWide:
+	case q.Decimals >= 0:
 		return fixed(x, -q.Decimals)
 	case q.U == 0:
-		return layOut(strconv.FormatFloat(x, 'e', 11, 64), 0, -1)
+		return twelveFigures(x)
 	default:
 		return fixed(x, min(0, magnitude(x)-2))
 	}

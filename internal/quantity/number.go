@@ -1,6 +1,7 @@
 package quantity
 
 import (
+	"math"
 	"strconv"
 	"strings"
 	"unicode"
@@ -11,8 +12,16 @@ import (
 const (
 	longestText     = 200 // bytes
 	longestNumber   = 60  // digits
-	largestExponent = 330
+	largestExponent = 150
+	largestValue    = 1e100 // in the base unit; its inverse is the smallest
 )
+
+// inRange refuses what no unit could hold without overflow, or without losing
+// figures on the way to zero.
+func inRange(base float64) bool {
+	x := math.Abs(base)
+	return x == 0 || x <= largestValue && x >= 1/largestValue
+}
 
 // isSpace takes in the thin, narrow and no-break spaces that typesetting puts
 // between a number and its unit.

@@ -30,7 +30,8 @@ func (e *ParseError) Error() string {
 //
 // The decimal mark is the point; a comma is an error that says so. Thin and
 // no-break spaces, the minus sign U+2212, and both code points of µ and of Ω
-// are read. The error is a *ParseError.
+// are read. In the base unit a value other than 0 lies between 1e-100 and
+// 1e100. The error is a *ParseError.
 func Parse(text string) (Quantity, error) { return parse(text, anyDimension) }
 
 // ParseAs is Parse for a place where the dimension d is wanted. Another
@@ -85,7 +86,7 @@ func moved(err error, text string, by int) error {
 // anyDimension asks for none in particular.
 const anyDimension = Dimension(255)
 
-// parser reads one text; base is where the part in hand begins in it.
+// parser reads one text, of which want is expected.
 type parser struct {
 	text string
 	want Dimension
@@ -106,7 +107,7 @@ func parse(text string, want Dimension) (Quantity, error) {
 	p := &parser{text, want}
 	q, err := p.quantity()
 	if err != nil {
-		return Quantity{}, err // err is not a nil pointer here
+		return Quantity{}, err
 	}
 	return q, nil
 }
@@ -236,7 +237,7 @@ func (p *parser) value(v, suffix part) (Quantity, *scale, *ParseError) {
 		return Quantity{}, nil, p.fail(v.at+length, v.text+" has no unit; "+p.wanted()+" is wanted")
 	}
 	base, ok := s.base(n.text, false)
-	if !ok {
+	if !ok || !inRange(base) {
 		return Quantity{}, nil, p.fail(v.at, "the number is out of range")
 	}
 	return Quantity{Dimension: s.dimension, Value: base, Unit: s.symbol, Decimals: n.decimals}, s, nil
@@ -295,7 +296,7 @@ func (p *parser) uncertainty(plus, suffix part, q *Quantity, s *scale) *ParseErr
 		return p.fail(plus.at, plus.text+" is "+unit.dimension.WithArticle()+"; the uncertainty of "+q.Dimension.WithArticle()+" is wanted")
 	}
 	expanded, ok := unit.base(n.text, true)
-	if !ok {
+	if !ok || !inRange(expanded) {
 		return p.fail(plus.at, "the number is out of range")
 	}
 	if expanded < 0 {

@@ -187,8 +187,11 @@ func TestParseErrors(t *testing.T) {
 		{"12 000 m", none, 3, "a second number follows the first; write a number without spaces in it"},
 		{"18 V to 32 V", none, 3, "a range is written where one value is wanted"},
 		{"1e400 V", none, 1, "the number is out of range"},
-		{"1e308 kV", none, 0, "the number is out of range"},
-		{"1e306 mi", none, 0, "the number is out of range"},
+		{"1e98 kV", none, 0, "the number is out of range"},
+		{"1e98 mi", none, 0, "the number is out of range"},
+		{"1e-98 mV", none, 0, "the number is out of range"},
+		{"1e-140 V", none, 0, "the number is out of range"},
+		{"5 V ± 1e-140 V", none, 7, "the number is out of range"},
 		{"1e99999999999 V", none, 1, "the number is out of range"},
 		{"-300 °C", none, 0, "-300 °C is below absolute zero"},
 		{"-500 °F", none, 0, "-500 °F is below absolute zero"},
@@ -281,6 +284,24 @@ func TestParseRange(t *testing.T) {
 	} {
 		if _, _, err := ParseRange(text, Voltage); err == nil || err.Error() != want {
 			t.Errorf("%q: got %v, want %s", text, err, want)
+		}
+	}
+}
+
+// TestSmallNumbers: below a thousand-millionth a power of ten is written, with
+// the decimals that were written.
+func TestSmallNumbers(t *testing.T) {
+	for text, want := range map[string]string{
+		"0.0000000012 V": "0.0000000012 V", "0.00000000015 V": "1.5e-10 V", "1.50e-12 A": "1.50e-12 A",
+		"1e-99 V": "1e-99 V", "0.00000000000010 V": "1.0e-13 V", "1e21 V": "1e21 V", "1e20 V": "100000000000000000000 V",
+	} {
+		q, err := Parse(text)
+		if err != nil || q.String() != want {
+			t.Errorf("%s: got %s (%v), want %s", text, q, err, want)
+			continue
+		}
+		if back, err := Parse(want); err != nil || back != q {
+			t.Errorf("%s: %#v came back as %#v (%v)", text, q, back, err)
 		}
 	}
 }
