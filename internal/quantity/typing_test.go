@@ -3,7 +3,7 @@ package quantity
 import (
 	"go/ast"
 	"go/importer"
-	"go/parser"
+	goparser "go/parser"
 	"go/token"
 	"go/types"
 	"os"
@@ -22,7 +22,7 @@ func TestCompilerRefusesMixedUnits(t *testing.T) {
 	}
 	for _, e := range entries {
 		if name := e.Name(); strings.HasSuffix(name, ".go") && !strings.HasSuffix(name, "_test.go") {
-			f, err := parser.ParseFile(fset, name, nil, 0)
+			f, err := goparser.ParseFile(fset, name, nil, 0)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -47,7 +47,7 @@ func TestCompilerRefusesMixedUnits(t *testing.T) {
 		{"var _ Measured[float64]", false},
 	}
 	for _, tt := range tests {
-		extra, err := parser.ParseFile(fset, "line.go", "package quantity\n"+tt.line, 0)
+		extra, err := goparser.ParseFile(fset, "line.go", "package quantity\n"+tt.line, 0)
 		if err != nil {
 			t.Fatal(err)
 		}
