@@ -86,7 +86,8 @@ func barrowCompost() []byte {
 	},
 		// The logger sets its clock once it has heard the time signal.
 		fault{kind: stepped, from: 41, seconds: -13},
-		fault{kind: wrong, from: 1466, to: 1467, column: 0, text: "65.53"},
+		// One binary digit read wrong: 256 hundredths of a volt too many.
+		fault{kind: wrong, from: 1466, to: 1467, column: 0, text: "43.70"},
 	)
 }
 
