@@ -1,20 +1,26 @@
 package chart
 
 import (
+	"bytes"
 	"context"
+	"fmt"
 	"net/http"
 	"net/http/httptest"
 	"os"
 	"os/exec"
+	"path/filepath"
+	"strings"
 	"sync"
 	"testing"
 	"time"
 
 	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 )
 
 // tab is one page in a browser, with everything that its console said.
@@ -165,6 +171,216 @@ func serve(t *testing.T, content []byte) *httptest.Server {
 	}))
 	t.Cleanup(server.Close)
 	return server
+}
+
+// TestBrowserDrawsUnderThePolicy reaches for charts as a reader does: all at once, with a mouse, with keys.
+func TestBrowserDrawsUnderThePolicy(t *testing.T) {
+	b := openBrowser(t)
+	content, err := pageOf("", examples(t)...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	server := serve(t, content)
+	b.do(chromedp.EmulateViewport(1280, 900), chromedp.Navigate(server.URL))
+	if got := eval[string](b, `document.documentElement.dataset.charts`); got != "0 of 4 drawn" {
+		t.Errorf("on opening: %q", got)
+	}
+	if n := eval[int](b, `performance.getEntriesByType('resource').filter(r => r.name.includes('charts-engine')).length`); n != 0 {
+		t.Error("the engine was fetched before anyone reached for a chart")
+	}
+
+	// A mouse rests on the first still; then moves over the drawing.
+	b.do(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, 400, 200))
+	b.until(`document.documentElement.dataset.charts === '1 of 4 drawn'`)
+	b.do(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, 450, 210))
+	b.until(`!document.querySelector('.chart-readout').hidden`)
+	if got := eval[string](b, `document.querySelector('.chart-readout').textContent`); !strings.Contains(got, "min") || !strings.Contains(got, "Voltage2") || !strings.Contains(got, "Current") {
+		t.Errorf("the read-out says %q", got)
+	}
+
+	// Keys: read, enlarge, go back. The first point is at 0 s; its values are those of the data.
+	b.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('.chart-live').focus()`))
+	b.do(chromedp.KeyEvent(kb.Home))
+	first := benchRun()
+	want := fmt.Sprintf("0\u2009s, Voltage %.3f\u2009V, Current %.2f\u2009A", first.Series[0].Y[0], first.Series[1].Y[0])
+	if got := eval[string](b, `document.querySelector('.chart-reading').textContent`); got != want {
+		t.Errorf("read %q, want %q", got, want)
+	}
+	before := eval[string](b, `document.querySelector('.chart-surface').innerHTML`)
+	b.do(chromedp.KeyEvent("+"), chromedp.KeyEvent("+"), chromedp.KeyEvent(kb.ArrowRight))
+	b.until(`document.querySelector('.chart-surface').textContent.includes('20')`)
+	if after := eval[string](b, `document.querySelector('.chart-surface').innerHTML`); after == before {
+		t.Error("nothing was enlarged")
+	}
+	b.do(chromedp.KeyEvent(kb.Escape))
+	b.until(`document.documentElement.dataset.charts === '0 of 4 drawn'`)
+	if !eval[bool](b, `document.querySelector('.chart-still').checkVisibility() && document.activeElement.matches('.chart-closer') && document.activeElement.textContent === 'Look closer'`) {
+		t.Error("Escape did not go back to the still and its button")
+	}
+	b.do(chromedp.KeyEvent(kb.Enter))
+	b.until(`document.documentElement.dataset.charts === '1 of 4 drawn'`)
+
+	// All of them, in both colour schemes; the marks of the plot are in the drawing.
+	b.do(chromedp.Evaluate[chromedp.Void](`document.dispatchEvent(new Event('voltwright:draw'))`))
+	b.until(`document.documentElement.dataset.charts === '4 of 4 drawn'`)
+	for _, text := range []string{"cutout opens", "reset point 23.9 V", "stop", "Voltage in V", "Current in A", "Time in min"} {
+		if !eval[bool](b, fmt.Sprintf(`document.querySelector('.chart-surface').textContent.includes(%q)`, text)) {
+			t.Errorf("%q is not in the drawing", text)
+		}
+	}
+	colour := func() string {
+		return eval[string](b, `[...document.querySelectorAll('.chart-surface path')].map(p => p.getAttribute('stroke')).filter(Boolean).join()`)
+	}
+	light := colour()
+	b.dark(true)
+	deadline := time.Now().Add(5 * time.Second)
+	for colour() == light {
+		if time.Now().After(deadline) {
+			t.Fatal("the drawing does not follow the colour scheme")
+		}
+		time.Sleep(30 * time.Millisecond)
+	}
+	if n := eval[int](b, `document.querySelectorAll('.chart-surface svg').length`); n != 4 {
+		t.Errorf("%d drawings", n)
+	}
+	if said := b.said(); len(said) > 0 {
+		t.Errorf("the console says %q", said)
+	}
+}
+
+// On paper the still is shown, whatever the reader did before.
+func TestBrowserPrintsTheStill(t *testing.T) {
+	b := openBrowser(t)
+	content, err := pageOf("", readings())
+	if err != nil {
+		t.Fatal(err)
+	}
+	b.do(chromedp.Navigate(serve(t, content).URL), chromedp.Evaluate[chromedp.Void](`document.dispatchEvent(new Event('voltwright:draw'))`))
+	b.until(`document.documentElement.dataset.charts === '1 of 1 drawn'`)
+	visible := func(selector string) bool {
+		return eval[bool](b, fmt.Sprintf(`document.querySelector(%q).checkVisibility()`, selector))
+	}
+	if visible(".chart-still") || !visible(".chart-live") {
+		t.Error("on the screen the still is not replaced")
+	}
+	if _, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"}); err != nil {
+		t.Fatal(err)
+	}
+	if !visible(".chart-still") || visible(".chart-live") || visible(".chart-tools") {
+		t.Error("on paper the still is not back")
+	}
+}
+
+// The still stays, and nothing is thrown, where the engine is missing or broken.
+func TestBrowserKeepsTheStill(t *testing.T) {
+	b := openBrowser(t)
+	content, err := pageOf("", readings())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, engine := range []string{"engine/missing.js", "workshop/charts.css", "engine/build/engine.js"} {
+		spoilt := bytes.Replace(content, []byte("engine/charts-engine.js"), []byte(engine), 1)
+		b.do(chromedp.Navigate(serve(t, spoilt).URL))
+		before := len(b.said())
+		b.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('.chart-still').click()`))
+		b.until(`document.querySelector('figure').dataset.chart === 'still'`)
+		if !eval[bool](b, `document.querySelector('.chart-still').checkVisibility() && !document.querySelector('.chart-live').checkVisibility()`) {
+			t.Errorf("%s: the still is gone", engine)
+		}
+		for _, said := range b.said()[before:] {
+			// The browser itself reports a file that it could not load or parse; nothing else may be said.
+			if strings.Contains(said, "charts.js") {
+				t.Errorf("%s: %s", engine, said)
+			}
+		}
+	}
+}
+
+// The site also opens from disk, where no file can be fetched by script.
+func TestBrowserOpensFromDisk(t *testing.T) {
+	b := openBrowser(t)
+	themes, err := filepath.Abs("../../themes")
+	if err != nil {
+		t.Fatal(err)
+	}
+	content, err := pageOf("file://"+themes+"/", readings())
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(t.TempDir(), "index.html")
+	if err := os.WriteFile(file, content, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	b.do(chromedp.Navigate("file://"+file), chromedp.Evaluate[chromedp.Void](`document.dispatchEvent(new Event('voltwright:draw'))`))
+	b.until(`document.documentElement.dataset.charts === '1 of 1 drawn'`)
+	if said := b.said(); len(said) > 0 {
+		t.Errorf("the console says %q", said)
+	}
+}
+
+// The width model of textWidth against the faces at hand: that of the theme, and what stands in for it. No text is
+// wider than the model says, and on the page as drawn no two texts of a still touch, at any width.
+func TestBrowserTextFitsTheModel(t *testing.T) {
+	b := openBrowser(t)
+	plots := examples(t)
+	for seed := range uint64(6) {
+		plots = append(plots, crowded(seed))
+	}
+	content, err := pageOf("", plots...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b.do(chromedp.Navigate(serve(t, content).URL))
+	widths := map[string]float64{}
+	for _, p := range plots {
+		for _, s := range sheets {
+			for _, l := range compose(p, s).labels {
+				widths[s.name+" "+l.text] = l.box.x1 - l.box.x0
+			}
+		}
+	}
+	const measure = `(async (face) => {
+		await document.fonts.ready;
+		const out = {texts: [], overlaps: []};
+		for (const svg of document.querySelectorAll('.chart-still svg')) {
+			if (!svg.checkVisibility()) continue;
+			svg.style.fontFamily = face;
+			const texts = [...svg.querySelectorAll('text')];
+			const boxes = texts.map((t) => t.getBBox());
+			const sheet = svg.classList.contains('chart-wide') ? 'wide ' : 'narrow ';
+			texts.forEach((t, i) => {
+				out.texts.push([sheet + t.textContent, t.getComputedTextLength()]);
+				for (let k = 0; k < i; k++) {
+					const [a, c] = [boxes[i], boxes[k]];
+					const lead = 0.15 * parseFloat(svg.getAttribute('font-size')); // the line box is taller than the letters
+					if (a.x < c.x + c.width && c.x < a.x + a.width && a.y + lead < c.y + c.height - lead && c.y + lead < a.y + a.height - lead) out.overlaps.push(t.textContent + ' / ' + texts[k].textContent);
+				}
+			});
+		}
+		return out;
+	})`
+	type measured struct {
+		Texts    [][2]any `json:"texts"`
+		Overlaps []string `json:"overlaps"`
+	}
+	for _, face := range []string{"Sheet", "Verdana, 'DejaVu Sans', sans-serif", "Liberation Sans, Arial, sans-serif"} {
+		for _, width := range []int64{340, 700, 1280} {
+			b.do(chromedp.EmulateViewport(width, 900))
+			got := eval[measured](b, fmt.Sprintf("%s(%q)", measure, face))
+			if len(got.Texts) < 50 {
+				t.Fatalf("%d texts on the page", len(got.Texts))
+			}
+			for _, m := range got.Texts {
+				text, is := m[0].(string), m[1].(float64)
+				if model, known := widths[text]; !known || is > model+0.5 {
+					t.Errorf("%s: %q is %.1f wide, the model says %.1f", face, text, is, model)
+				}
+			}
+			for _, o := range got.Overlaps {
+				t.Errorf("%s at %d px: %s touch", face, width, o)
+			}
+		}
+	}
 }
 
 func zoomed(t *testing.T, p Plot, from, to float64) Plot {

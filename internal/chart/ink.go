@@ -1,8 +1,10 @@
 package chart
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -129,14 +131,13 @@ func (d *drawing) symbols(i int) {
 func (d *drawing) lineAt(i int, x float64) (y float64, ok bool) {
 	a := d.panel[d.Series[i].Panel]
 	for _, line := range d.strokes[i] {
-		for k := 1; k < len(line); k++ {
-			p, q := line[k-1], line[k]
-			if x < p.x || x > q.x || p.x == q.x {
-				continue
-			}
-			y := p.y + float64((x-p.x)/(q.x-p.x)*(q.y-p.y))
-			return y, y >= a.y0 && y <= a.y1
+		k, _ := slices.BinarySearchFunc(line, x, func(p dot, x float64) int { return cmp.Compare(p.x, x) })
+		if k == 0 || k == len(line) {
+			continue
 		}
+		p, q := line[k-1], line[k] // p.x < x ≤ q.x
+		y := p.y + float64((x-p.x)/(q.x-p.x)*(q.y-p.y))
+		return y, y >= a.y0 && y <= a.y1
 	}
 	return 0, false
 }

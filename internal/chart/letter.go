@@ -171,7 +171,7 @@ func (d *drawing) letterName(i int, s Series) *namePlace {
 		}
 	}
 	if s.Shape == Loose || len(spots) == 0 {
-		for k := range s.X {
+		for k := 0; k < len(s.X); k += 1 + len(s.X)/40 {
 			spots = append(spots, around(d.px(s.X[k]), d.py(s.Panel, s.Y[k]), size)[:16]...)
 		}
 	}
@@ -212,7 +212,7 @@ func (d *drawing) mistaken(i int, text string, s spot) float64 {
 // letterBands names the bands in a row above the upper panel; where bands of one name stand close, one name does.
 func (d *drawing) letterBands() {
 	size := d.sheet.text
-	row := box{0, d.panel[Upper].y0 - size*1.6, d.sheet.width, d.panel[Upper].y0}
+	row := box{d.panel[Upper].x0 - 4, d.panel[Upper].y0 - size*1.6, d.sheet.width, d.panel[Upper].y0} // clear of the numbers
 	base := d.panel[Upper].y0 - size*0.45
 	named := map[string]bool{}
 	for _, b := range d.Bands {

@@ -122,10 +122,10 @@ func decimalsOf(step float64) int { return max(0, -int(math.Floor(math.Log10(ste
 // decimalsFor is the number of decimals that resolves a hundred-thousandth of a scale.
 func decimalsFor(s scale) int { return max(0, 5-int(math.Ceil(math.Log10(s.max-s.min)-1e-9))) }
 
-// reading is the number of decimals that a value is read off with: as many as the data have, as far as the scale
-// can tell them apart.
+// reading is the number of decimals that a value is read off with: as many as the data have, as far as a
+// ten-thousandth of the scale.
 func reading(y []float64, s scale) int {
-	limit := max(0, decimalsFor(s)-2)
+	limit := max(0, decimalsFor(s)-1)
 	for d := range limit {
 		exact := true
 		for _, v := range y {
