@@ -86,28 +86,82 @@ func (j *Journal) Places() []Place {
 }
 
 // PlaceOf finds the place of a note by its file's path inside the journal, or
-// by its folder's: "shunter/2-lifepo4/version.md" and "shunter/2-lifepo4".
+// by its folder's: "shunter/2-lifepo4/version.md" and "shunter/2-lifepo4". The
+// front page has an empty place.
 func (j *Journal) PlaceOf(file string) (Place, bool) {
-	for _, p := range j.Places() {
-		d := p.Document()
-		if d.Note.Path == file {
-			return p, true
+	if file == notes.JournalFile || file == "." {
+		return Place{}, true
+	}
+	var pages []*NotePage
+	switch folder, name := path.Split(file); folder {
+	case "notes/":
+		pages = j.Notes
+	case "questions/":
+		pages = j.Questions
+	case "corrections/":
+		pages = j.Corrections
+	default:
+		switch {
+		case name == "vehicle.md" || name == "version.md":
+			name = strings.TrimSuffix(folder, "/")
+		case strings.HasSuffix(name, ".md"):
+			name = strings.TrimSuffix(file, ".md")
+		default:
+			name = file
 		}
-		if p.Run == nil && p.Page == nil && path.Dir(d.Note.Path) == file {
-			return p, true
+		p, ok := j.place(strings.Split(name, "/"))
+		if !ok || p.Document().Note.Path != file && (p.Run != nil || path.Dir(p.Document().Note.Path) != file) {
+			return Place{}, false
+		}
+		return p, true
+	}
+	for _, p := range pages {
+		if p.Note.Path == file {
+			return Place{Page: p}, true
 		}
 	}
-	return Place{}, file == notes.JournalFile || file == "."
+	return Place{}, false
+}
+
+// place finds the place with the address VEHICLE, VEHICLE/VERSION or
+// VEHICLE/VERSION/RUN.
+func (j *Journal) place(parts []string) (Place, bool) {
+	for _, v := range j.Vehicles {
+		if v.Slug == parts[0] {
+			return v.place(parts[1:])
+		}
+	}
+	return Place{}, false
+}
+
+func (v *Vehicle) place(parts []string) (Place, bool) {
+	if len(parts) == 0 {
+		return v.Place(), true
+	}
+	for _, version := range v.Versions {
+		if version.Slug == parts[0] {
+			return version.place(parts[1:])
+		}
+	}
+	return Place{}, false
+}
+
+func (v *Version) place(parts []string) (Place, bool) {
+	if len(parts) == 0 {
+		return v.Place(), true
+	}
+	for _, r := range v.Runs {
+		if r.Slug == parts[0] && len(parts) == 1 {
+			return r.Place(), true
+		}
+	}
+	return Place{}, false
 }
 
 // Run finds a run.
 func (j *Journal) Run(id RunID) (*Run, bool) {
-	for _, r := range j.Runs() {
-		if r.ID() == id {
-			return r, true
-		}
-	}
-	return nil, false
+	p, ok := j.place(strings.Split(string(id), "/"))
+	return p.Run, ok && p.Run != nil
 }
 
 // Runs lists all runs, by vehicle, version and date.
@@ -184,30 +238,52 @@ func (j *Journal) owner(at Place, parts []string, e *notes.Embed) (Target, *Targ
 		}
 		return Target{Vehicle: at.Vehicle, Version: at.Version, Run: at.Run}, nil
 	}
-	var known []string
-	for _, owner := range j.Places() {
-		if owner.Vehicle == nil || needsRun && owner.Run == nil {
-			continue
-		}
-		full := strings.TrimSuffix(owner.Address(), "/")
-		names := []string{full}
-		if at.Vehicle == owner.Vehicle && owner.Version != nil {
-			names = append(names, strings.TrimPrefix(full, owner.Vehicle.Slug+"/"))
-		}
-		if at.Version != nil && at.Version == owner.Version && owner.Run != nil {
-			names = append(names, owner.Run.Slug)
-		}
-		if slices.Contains(names, strings.Join(parts, "/")) {
-			return Target{Vehicle: owner.Vehicle, Version: owner.Version, Run: owner.Run}, nil
-		}
-		known = append(known, names[len(names)-1])
+	if p, ok := j.seen(at, parts, needsRun); ok {
+		return Target{Vehicle: p.Vehicle, Version: p.Version, Run: p.Run}, nil
 	}
 	wanted := strings.Join(parts, "/")
 	what := "run"
 	if !needsRun {
 		what = "run, version or vehicle"
 	}
-	return Target{}, &TargetError{fmt.Sprintf("there is no %s `%s` seen from here%s", what, wanted, notes.DidYouMean(wanted, known)), "name a run of this version by its file's name, any other as VEHICLE/VERSION/RUN." + j.runsNear(at)}
+	return Target{}, &TargetError{fmt.Sprintf("there is no %s `%s` seen from here%s", what, wanted, notes.DidYouMean(wanted, j.namesFrom(at, needsRun))), "name a run of this version by its file's name, any other as VEHICLE/VERSION/RUN." + j.runsNear(at)}
+}
+
+// seen finds what parts name, from the place's own version outwards.
+func (j *Journal) seen(at Place, parts []string, needsRun bool) (Place, bool) {
+	fits := func(p Place, ok bool) bool { return ok && (p.Run != nil || !needsRun) }
+	if at.Version != nil {
+		if p, ok := at.Version.place(parts); fits(p, ok) {
+			return p, true
+		}
+	}
+	if at.Vehicle != nil {
+		if p, ok := at.Vehicle.place(parts); fits(p, ok) {
+			return p, true
+		}
+	}
+	p, ok := j.place(parts)
+	return p, fits(p, ok)
+}
+
+// namesFrom lists the shortest name of everything that an embed can belong to,
+// as seen from a place.
+func (j *Journal) namesFrom(at Place, needsRun bool) []string {
+	var out []string
+	for _, p := range j.Places() {
+		if p.Vehicle == nil || needsRun && p.Run == nil {
+			continue
+		}
+		name := strings.TrimSuffix(p.Address(), "/")
+		switch {
+		case p.Run != nil && p.Version == at.Version:
+			name = p.Run.Slug
+		case p.Version != nil && p.Vehicle == at.Vehicle:
+			name = strings.TrimPrefix(name, p.Vehicle.Slug+"/")
+		}
+		out = append(out, name)
+	}
+	return out
 }
 
 // runsNear lists a few runs as they are named from a place.
