@@ -3,6 +3,7 @@ package site
 import (
 	"fmt"
 	"html/template"
+	"math"
 	"path"
 	"slices"
 	"strings"
@@ -35,8 +36,8 @@ const tableRows = 40
 // charted are the channels that have a chart, in the order of the page.
 var charted = []runlog.Channel{runlog.Voltage, runlog.Current, runlog.Power, runlog.Speed, runlog.Temperature, runlog.Duty, runlog.Rotation}
 
-// reboundPlot is the name of the enlarged plot about the opening of the cutout.
-const reboundPlot = "rebound"
+// reboundPlot is the enlarged plot of the voltage about the opening of the cutout, with its rebound.
+const reboundPlot = "cutout"
 
 // plotNames are the plots that a run has, by the words that `plot:` takes.
 func plotNames(r *runlog.Result) []string {
@@ -85,7 +86,8 @@ func (b *builder) plot(run *journal.Run, name string) (chart.Plot, bool) {
 	p := chart.Plot{ID: name, Title: c.Label() + " against time", X: chart.Axis{Label: "Time", Format: chart.Clock},
 		Upper: chart.Axis{Label: c.Label(), Unit: shownUnit(c)}, Series: []chart.Series{series(r, *traceOf(r.Traces, c))}}
 	from, to := p.Series[0].X[0], p.Series[0].X[len(p.Series[0].X)-1]
-	p.Bands = stopBands(r, from, to)
+	bands, shaded := stopBands(r, from, to)
+	p.Bands = bands
 	said := []string{fmt.Sprintf("%s over the whole run.", c.Label())}
 	if current := traceOf(r.Traces, runlog.Current); c == runlog.Voltage && current != nil {
 		p.Title = "Voltage and current against time"
@@ -95,8 +97,8 @@ func (b *builder) plot(run *journal.Run, name string) (chart.Plot, bool) {
 		p.Series = append(p.Series, below)
 		said[0] = "Voltage, and below it the current, over the whole run."
 	}
-	if len(p.Bands) > 0 {
-		said = append(said, "Shaded: "+stopWords(r)+".")
+	if shaded != "" {
+		said = append(said, shaded)
 	}
 	if r.Evidence != runlog.EvidenceLog {
 		said = append(said, "Each symbol is one reading by hand; the lines between them only lead the eye.")
@@ -148,36 +150,54 @@ func shownFactor(c runlog.Channel) float64 {
 	return 1
 }
 
-func stopBands(r *runlog.Result, from, to float64) []chart.Band {
+// Limits of shading: of more stops than bandsShown only those are shaded that take up at least one part in bandsNarrow of
+// the drawing; narrower ones would be lines.
+const (
+	bandsShown  = 24
+	bandsNarrow = 120
+)
+
+// stopBands are the bands of the stops within a stretch of time, and what the caption says of them.
+func stopBands(r *runlog.Result, from, to float64) ([]chart.Band, string) {
+	least := 0.0
+	if r.StopCount > bandsShown {
+		least = (to - from) / bandsNarrow
+	}
 	var bands []chart.Band
+	out, named := 0, map[string]bool{}
 	for _, s := range r.Stops {
 		start, end := max(float64(s.Start), from), min(float64(s.Start+s.Length), to)
-		if start >= end {
+		if start >= end || end-start < least {
 			continue
 		}
 		label := "stop"
 		if s.TakenOut {
 			label = "stop, taken out"
-		}
-		bands = append(bands, chart.Band{From: start, To: end, Label: label})
-	}
-	return bands
-}
-
-func stopWords(r *runlog.Result) string {
-	out := 0
-	for _, s := range r.Stops {
-		if s.TakenOut {
 			out++
 		}
+		if named[label] && r.StopCount > 6 {
+			label = ""
+		}
+		named[label] = true
+		bands = append(bands, chart.Band{From: start, To: end, Label: label})
 	}
+	if len(bands) == 0 {
+		return nil, ""
+	}
+	words := "Shaded: "
 	switch {
-	case out == 0:
-		return "the stops, none of which is taken out of the running time"
-	case out == len(r.Stops):
-		return "the stops, all of them taken out of the running time"
+	case least > 0:
+		words += fmt.Sprintf("the %s that lasted %s or longer, of %d in all", count(len(bands), "stop"), quantity.Clock(quantity.Seconds(math.Ceil(least)), 1), r.StopCount)
+	default:
+		words += fmt.Sprintf("the %s", count(len(bands), "stop"))
 	}
-	return fmt.Sprintf("the stops, of which %d of %d are taken out of the running time", out, len(r.Stops))
+	switch out {
+	case 0:
+		return bands, words + "; none is taken out of the running time."
+	case len(bands):
+		return bands, words + "; taken out of the running time."
+	}
+	return bands, fmt.Sprintf("%s; %d of them are taken out of the running time.", words, out)
 }
 
 // markCutout marks the opening of the cutout and the reset point on a plot of the voltage, and says so.
@@ -275,8 +295,11 @@ func (b *builder) chartOf(s *sheet, run *journal.Run, name string, words templat
 	v.ID = v.Anchor
 	p.ID = strings.TrimPrefix(v.Anchor, "fig-")
 	v.Words, v.Quoted = words, p.Caption
-	if words == "" {
+	switch {
+	case words == "":
 		v.Words = plainHTML(p.Caption)
+	case own:
+		v.Words = words + " " + plainHTML(p.Caption)
 	}
 	if !own {
 		v.Source = link{Words: fmt.Sprintf("%s, version %d", runWords(run), run.Version.Number), Href: s.to(runPage(run) + "#fig-" + name)}
@@ -316,6 +339,9 @@ func (w *writer) plotEmbed(e *notes.Embed) (template.HTML, bool, error) {
 	if !ok || t.Run == nil {
 		return "", false, nil
 	}
+	if c, ok := w.sheet.shown[shownKey(t)]; ok {
+		return see(c, e.Words), true, nil
+	}
 	v, ok, err := w.chartOf(w.sheet, t.Run, t.Name, plainHTML(sentence(e.Words)))
 	if !ok || err != nil {
 		return "", false, err
@@ -329,6 +355,9 @@ func (w *writer) tableEmbed(e *notes.Embed) (template.HTML, bool, error) {
 	t, ok := w.target(w.doc.Note.Path, e)
 	if !ok {
 		return "", false, nil
+	}
+	if c, ok := w.sheet.shown[shownKey(t)]; ok {
+		return see(c, e.Words), true, nil
 	}
 	var view any
 	part := ""
@@ -350,4 +379,35 @@ func (w *writer) tableEmbed(e *notes.Embed) (template.HTML, bool, error) {
 	}
 	html, err := w.theme.part(part, view)
 	return html, err == nil, err
+}
+
+// shownKey names what an embed is bound to among what a page shows of itself.
+func shownKey(t journal.Target) string { return string(t.Scheme) + ":" + t.Name + ":" + runID(t.Run) }
+
+func runID(r *journal.Run) string {
+	if r == nil {
+		return ""
+	}
+	return string(r.ID())
+}
+
+// see points to a figure or table that the page already shows elsewhere.
+func see(c caption, words string) template.HTML {
+	return template.HTML(fmt.Sprintf("<p class=\"see\"><a href=\"#%s\">%s</a>: %s</p>\n", c.Anchor, c.Label, template.HTMLEscapeString(sentence(words))))
+}
+
+// ownWords are the words that a run's own remarks give to one of its plots or tables, "" if they do not embed it.
+func (b *builder) ownWords(r *journal.Run, scheme notes.Scheme, name string) string {
+	if r.Document == nil {
+		return ""
+	}
+	for _, e := range r.Document.Embeds {
+		if e.Scheme != scheme {
+			continue
+		}
+		if t, err := b.in.Journal.Target(r.Place(), e); err == nil && t.Run == r && t.Name == name {
+			return e.Words
+		}
+	}
+	return ""
 }

@@ -113,7 +113,7 @@ func (b *builder) vehicleRow(s *sheet, vehicle *journal.Vehicle) vehicleRow {
 		row.State, row.Date = string(latest.State.Value), dayOf(latest.Date)
 		if run := b.best(latest); run != nil {
 			row.Ran = b.figure(s, run, "running-time")
-			row.RanOn = ranOn(run)
+			row.RanOn = b.ranOn(run)
 		}
 	}
 	return row
@@ -134,9 +134,12 @@ func latestOf(v *journal.Vehicle) *journal.Version {
 	return v.Versions[len(v.Versions)-1]
 }
 
-// ranOn says on which run and under what a time was measured: "field run with 150 kg".
-func ranOn(r *journal.Run) string {
+// ranOn says on which run and under what a time was measured: "field run to the cutout with 150 kg".
+func (b *builder) ranOn(r *journal.Run) string {
 	text := strings.ToLower(runKind(r.Type.Value))
+	if b.result(r).Cutout != nil {
+		text += " to the cutout"
+	}
 	if p := stated(r.Conditions.Payload); p.Set {
 		text += " with " + p.Whole
 	}

@@ -3,6 +3,7 @@ package site
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -40,10 +41,29 @@ func printed(q quantity.Quantity, k kind, href string) numeral {
 	parts := q.Parts()
 	n := numeral{Kind: k, Whole: q.Rounded(), Plus: parts.Plus, Unit: parts.Unit, Href: href, Set: true}
 	n.Int, n.Frac = split(parts.Value)
+	if parts.Plus == "" { // the twin says no more than the value as it is printed
+		q.Unit, q.Decimals = parts.Unit, max(0, utf8.RuneCountInString(n.Frac)-1)
+	}
 	if c, ok := q.Customary(); ok {
 		n.Customary = c.Rounded()
 	}
 	return n
+}
+
+// significant is how many figures are printed of a value that was computed from stated ones without uncertainty.
+const significant = 4
+
+// brief gives a value without uncertainty at most as many decimals as make the significant figures.
+func brief(q quantity.Quantity) quantity.Quantity {
+	parts := q.Parts()
+	v, err := strconv.ParseFloat(parts.Value, 64)
+	if parts.Plus != "" || err != nil || v == 0 {
+		return q
+	}
+	_, fraction := split(parts.Value)
+	decimals := significant - 1 - int(math.Floor(math.Log10(math.Abs(v))))
+	q.Unit, q.Decimals = parts.Unit, max(0, min(decimals, len(fraction)-1))
+	return q
 }
 
 // split parts a number at its decimal sign, which stays with the fraction; a value that is no plain number, such as a
@@ -89,7 +109,7 @@ func reckoned[K quantity.Kind](v quantity.Measured[K], href string) numeral {
 	if !v.Known() {
 		return numeral{}
 	}
-	return printed(v.Quantity(), computed, href)
+	return printed(brief(v.Quantity()), computed, href)
 }
 
 // words is a value that is no number.

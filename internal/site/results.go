@@ -8,7 +8,6 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
-	"voltwright/internal/quantity"
 	"voltwright/internal/runlog"
 )
 
@@ -42,7 +41,7 @@ func (b *builder) results(s *sheet, run *journal.Run, words string) (resultsTabl
 	if !own {
 		wish = run.Slug + "-results"
 	}
-	t := resultsTable{caption: s.table(wish, or(words, fmt.Sprintf("What the %s gives.", evidenceWord(b.result(run).Evidence))))}
+	t := resultsTable{caption: s.table(wish, sentence(or(words, fmt.Sprintf("What the %s gives.", evidenceWord(b.result(run).Evidence)))))}
 	var column []*numeral
 	for _, f := range figures {
 		row := resultRow{Label: f.Label, Method: b.methodLink(s, f.Formula), Missing: sentence(f.Missing), Note: sentence(f.Note)}
@@ -57,7 +56,7 @@ func (b *builder) results(s *sheet, run *journal.Run, words string) (resultsTabl
 			}
 		}
 		for _, e := range f.Extra {
-			if n := printed(e.Quantity, measured, ""); n.Set {
+			if n := printed(brief(e.Quantity), measured, ""); n.Set {
 				row.Also = append(row.Also, alsoRow{e.Label, n.Whole})
 			}
 		}
@@ -176,5 +175,3 @@ func containsIndented(text string) bool {
 	}
 	return false
 }
-
-var _ = quantity.CoverageFactor

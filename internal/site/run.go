@@ -7,6 +7,7 @@ import (
 	"path"
 
 	"voltwright/internal/journal"
+	"voltwright/internal/notes"
 	"voltwright/internal/quantity"
 	"voltwright/internal/runlog"
 )
@@ -33,6 +34,7 @@ type runView struct {
 
 type stopTable struct {
 	caption
+	Folded  bool // many: they are listed when a reader asks
 	Rows    []stopRow
 	Unshown int
 }
@@ -55,7 +57,10 @@ type fileLink struct {
 }
 
 // stopsShown is the most stops that a page lists.
-const stopsShown = 40
+const stopsShown = 200
+
+// stopsOpen is the most stops that are listed without being asked for.
+const stopsOpen = 12
 
 func (b *builder) run(s *sheet, r *journal.Run) error {
 	v := runView{Kind: runKind(r.Type.Value), Date: dayOf(r.Date), Summary: r.Summary.Text, Ended: r.Ended.Text,
@@ -64,17 +69,18 @@ func (b *builder) run(s *sheet, r *journal.Run) error {
 	if err := b.runCharts(s, r, &v); err != nil {
 		return err
 	}
-	if t, ok := b.results(s, r, ""); ok {
+	if t, ok := b.results(s, r, b.ownWords(r, notes.TableScheme, "results")); ok {
 		v.Results = &t
+		s.show(notes.TableScheme, "results", r, t.caption)
 	}
-	b.runStops(s, r, &v)
-	v.Method = runMethod(r)
-	v.Instruments = instruments(s, r)
 	story, err := b.prose(s, r.Document, 2)
 	if err != nil {
 		return err
 	}
 	v.Story = story
+	b.runStops(s, r, &v)
+	v.Method = runMethod(r)
+	v.Instruments = instruments(s, r)
 	b.runReading(r, &v)
 	if err := b.runFiles(s, r, &v); err != nil {
 		return err
@@ -174,12 +180,17 @@ func (b *builder) runCharts(s *sheet, r *journal.Run, v *runView) error {
 		return nil
 	}
 	for _, name := range shownPlots(result) {
-		c, ok, err := b.chartOf(s, r, name, "")
+		c, ok, err := b.chartOf(s, r, name, plainHTML(sentence(b.ownWords(r, notes.PlotScheme, name))))
 		if err != nil {
 			return err
 		}
-		if ok {
-			v.Charts = append(v.Charts, c)
+		if !ok {
+			continue
+		}
+		v.Charts = append(v.Charts, c)
+		s.show(notes.PlotScheme, name, r, c.caption)
+		if name == runlog.Voltage.String() && traceOf(result.Traces, runlog.Current) != nil {
+			s.show(notes.PlotScheme, runlog.Current.String(), r, c.caption)
 		}
 	}
 	for _, name := range plotNames(result) {
@@ -204,7 +215,7 @@ func (b *builder) runStops(s *sheet, r *journal.Run, v *runView) {
 	for i, stop := range result.Stops[:min(len(result.Stops), stopsShown)] {
 		t.Rows = append(t.Rows, stopRow{i + 1, quantity.Clock(stop.Start-result.Start, 1), quantity.Clock(stop.Length, clockStep(stop.Length)), stop.TakenOut})
 	}
-	t.Unshown = result.StopCount - len(t.Rows)
+	t.Unshown, t.Folded = result.StopCount-len(t.Rows), len(t.Rows) > stopsOpen
 	v.Stops = t
 }
 

@@ -2,7 +2,6 @@ package site
 
 import (
 	"fmt"
-	"slices"
 
 	"voltwright/internal/journal"
 )
@@ -63,7 +62,7 @@ func (b *builder) runTimes(s *sheet, versions []*journal.Version, words string) 
 	align(ran)
 	align(energy)
 	align(payload)
-	t.caption = s.table("run-time", or(words, "Every run, like with like. The time is the running time; of a charge or a rest it is the whole time. The energy is what left the pack, of a charge what went into it."))
+	t.caption = s.table("run-time", sentence(or(words, "Every run, like with like. The time is the running time; of a charge or a rest it is the whole time. The energy is what left the pack, of a charge what went into it.")))
 	s.Marks = true
 	return t, true
 }
@@ -112,19 +111,24 @@ func typeHead(t journal.RunType) string {
 	return "Rests"
 }
 
-// best is the run that answers "how long does it run?" for a version: the latest field run with a running time, else the
-// latest bench run; nil where there is none.
+// best is the run that answers "how long does it run?" for a version: the latest field run that the cutout ended, else the
+// longest field run; failing those the same of bench runs. Nil where no run has a running time.
 func (b *builder) best(v *journal.Version) *journal.Run {
 	for _, kind := range []journal.RunType{journal.Field, journal.Bench} {
-		for _, r := range slices.Backward(v.Runs) {
-			if r.Type.Value != kind {
+		var best *journal.Run
+		longest, down := 0.0, false
+		for _, r := range v.Runs {
+			f, ok := b.in.Results.Figure(r.ID(), "running-time")
+			if r.Type.Value != kind || !ok || f.Missing != "" {
 				continue
 			}
-			for _, f := range b.figures(r) {
-				if f.Name == "running-time" && f.Missing == "" {
-					return r
-				}
+			ended := b.result(r).Cutout != nil
+			if best == nil || ended || !down && f.Quantity.Value > longest {
+				best, longest, down = r, f.Quantity.Value, down || ended
 			}
+		}
+		if best != nil {
+			return best
 		}
 	}
 	return nil

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 )
 
@@ -33,6 +34,15 @@ type sheet struct {
 	figures int
 	tables  int
 	ids     map[string]bool
+	shown   map[string]caption // plots and tables that the page shows outside its prose
+}
+
+// show notes that the page shows a plot or table of a run outside its prose.
+func (s *sheet) show(scheme notes.Scheme, name string, r *journal.Run, c caption) {
+	if s.shown == nil {
+		s.shown = map[string]caption{}
+	}
+	s.shown[shownKey(journal.Target{Scheme: scheme, Name: name, Run: r})] = c
 }
 
 // link is a link of a page. Without Href it is the page itself.
@@ -188,9 +198,9 @@ func sentence(text string) string {
 	if text == "" {
 		return ""
 	}
-	first, rest := text[:1], text[1:]
-	if len(rest) > 0 && rest[0] >= 'a' && rest[0] <= 'z' || first == "a" {
-		text = strings.ToUpper(first) + rest
+	first, _, _ := strings.Cut(text, " ")
+	if strings.Trim(first, "abcdefghijklmnopqrstuvwxyz'’,;:") == "" {
+		text = strings.ToUpper(text[:1]) + text[1:]
 	}
 	if !strings.ContainsAny(text[len(text)-1:], ".!?") {
 		text += "."

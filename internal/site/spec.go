@@ -76,10 +76,7 @@ func (b *builder) spec(s *sheet, v *journal.Version) []specItem {
 		l.add("Efficiency", stated(c.Efficiency), false)
 	}
 	for i, m := range v.Motors {
-		l.group = "Motor"
-		if len(v.Motors) > 1 {
-			l.group = fmt.Sprintf("Motor %d", i+1)
-		}
+		l.group = nth("Motor", i)
 		l.add("Name", words(m.Name.Text), false)
 		l.add("Rated voltage", stated(m.Rated), false)
 		l.add("Power", stated(m.Power), false)
@@ -108,9 +105,9 @@ func (b *builder) specPacks(s *sheet, v *journal.Version, l *specList) {
 	var energies []quantity.Measured[quantity.WattHours]
 	for i := range v.Packs {
 		p := &v.Packs[i]
-		l.group = "Pack"
+		l.group = nth("Pack", i)
 		if len(v.Packs) > 1 {
-			l.group = "Pack " + or(p.Name.Text, fmt.Sprint(i+1))
+			l.add("Name", words(p.Name.Text), true)
 		}
 		l.add("Chemistry", words(meaning(p.Chemistry)), true)
 		if p.Series.Set {
@@ -158,6 +155,15 @@ func (b *builder) specCutout(s *sheet, v *journal.Version, l *specList) {
 	}
 	l.add("Delay", stated(c.Delay), false)
 	l.add("Current", stated(c.Current), false)
+}
+
+// nth is the group of the first, second and further things of a kind. The first keeps its name when a second joins it, so
+// that versions stay comparable.
+func nth(thing string, i int) string {
+	if i == 0 {
+		return thing
+	}
+	return fmt.Sprintf("%s %d", thing, i+1)
 }
 
 // seriesOf is the number of cells in series, 0 where the packs do not agree on one.

@@ -3,6 +3,7 @@ package site
 import (
 	"html/template"
 	"strconv"
+	"strings"
 
 	"voltwright/internal/journal"
 )
@@ -46,18 +47,9 @@ type answer struct {
 }
 
 func (b *builder) vehicle(s *sheet, v *journal.Vehicle) error {
-	story, err := b.prose(s, v.Document, 2)
-	if err != nil {
-		return err
-	}
-	view := vehicleView{Summary: v.Summary.Text, Story: story}
+	view := vehicleView{Summary: v.Summary.Text}
 	if latest := latestOf(v); latest != nil {
-		if run := b.best(latest); run != nil {
-			view.Answer = &answer{Before: "Runs"}
-			n := b.figure(s, run, "running-time")
-			view.Answer.Value, view.Answer.Unit, view.Answer.Plus = n.Int+n.Frac, n.Unit, n.Plus
-			view.Answer.Lines = [][]phrase{{say("Measured on a " + ranOn(run) + ": "), sayNumber(n), say(", version " + versionNumber(latest) + ".")}}
-		}
+		view.Answer = b.answerOf(s, latest, ", version "+versionNumber(latest)+".")
 	}
 	if len(v.Versions) > 0 {
 		view.Versions = &versionTable{caption: s.table("versions", "The versions, in the order in which they were built.")}
@@ -67,23 +59,32 @@ func (b *builder) vehicle(s *sheet, v *journal.Vehicle) error {
 			row := versionRow{Version: link{Words: version.Name.Text, Href: s.to(versionPage(version))}, Number: version.Number,
 				Date: dayOf(version.Date), State: string(version.State.Value), Summary: version.Summary.Text}
 			if run := b.best(version); run != nil {
-				row.Ran, row.RanOn = b.figure(s, run, "running-time"), ranOn(run)
+				row.Ran, row.RanOn = b.figure(s, run, "running-time"), b.ranOn(run)
 			}
 			view.Versions.Rows = append(view.Versions.Rows, row)
 			specs = append(specs, b.spec(s, version))
 			t.Versions = append(t.Versions, link{Words: "Version " + versionNumber(version), Href: row.Version.Href})
 		}
-		if t.Groups = sideBySide(specs); len(t.Groups) > 0 {
-			words := "The spec of each version. What differs from the version before is in bold with an arrow."
-			if len(v.Versions) == 1 {
-				words = "The spec."
-			}
-			t.caption = s.table("spec", words)
-			view.Spec = t
-		}
+		view.Spec = t
+		t.Groups = sideBySide(specs)
 	}
+	story, err := b.prose(s, v.Document, 2)
+	if err != nil {
+		return err
+	}
+	view.Story = story
 	if t, ok := b.runTimes(s, v.Versions, ""); ok {
 		view.Times = &t
+	}
+	if view.Spec != nil && len(view.Spec.Groups) == 0 {
+		view.Spec = nil
+	}
+	if view.Spec != nil {
+		words := "The spec of each version. What differs from the version before is in bold with an arrow."
+		if len(v.Versions) == 1 {
+			words = "The spec."
+		}
+		view.Spec.caption = s.table("spec", words)
 	}
 	s.inspect(b.in.Findings, []string{v.Note.Path}, nil)
 	s.Block.Type, s.Block.Issued = "Vehicle", dayOf(newest(datesOf(v)...))
@@ -92,9 +93,32 @@ func (b *builder) vehicle(s *sheet, v *journal.Vehicle) error {
 	return nil
 }
 
+// answerOf says how long a version runs, and on what run that was measured; nil where no run says.
+func (b *builder) answerOf(s *sheet, v *journal.Version, end string) *answer {
+	run := b.best(v)
+	if run == nil {
+		return nil
+	}
+	n := b.figure(s, run, "running-time")
+	a := &answer{Before: "Ran", Value: n.Int + n.Frac, Unit: n.Unit, Plus: n.Plus}
+	a.Lines = append(a.Lines, []phrase{say("Measured on a " + b.ranOn(run) + ": "), sayNumber(n), say(end)})
+	var why []string
+	if run.Ended.Set {
+		why = append(why, "What ended it: "+strings.TrimSuffix(run.Ended.Text, ".")+".")
+	}
+	if v.Cutout != nil && b.result(run).Cutout == nil {
+		why = append(why, "The cutout did not open, so it is not the longest that it can run.")
+	}
+	if len(why) > 0 {
+		a.Lines = append(a.Lines, []phrase{say(strings.Join(why, " "))})
+	}
+	return a
+}
+
 // versionView is the view of a version's page.
 type versionView struct {
 	Vehicle  link
+	Number   int
 	Summary  string
 	State    string
 	Date     *day
@@ -114,21 +138,17 @@ func (b *builder) version(s *sheet, v *journal.Version) error {
 	if err != nil {
 		return err
 	}
-	view := versionView{Vehicle: link{Words: v.Vehicle.Name.Text, Href: s.to(vehiclePage(v.Vehicle))}, Summary: v.Summary.Text,
+	view := versionView{Number: v.Number, Vehicle: link{Words: v.Vehicle.Name.Text, Href: s.to(vehiclePage(v.Vehicle))}, Summary: v.Summary.Text,
 		State: string(v.State.Value), Date: dayOf(v.Date), Story: story}
 	if v.Before != nil {
 		view.Follows = &link{Words: versionWords(v.Before), Href: s.to(versionPage(v.Before))}
 	}
-	if run := b.best(v); run != nil {
-		n := b.figure(s, run, "running-time")
-		view.Answer = &answer{Before: "Runs", Value: n.Int + n.Frac, Unit: n.Unit, Plus: n.Plus,
-			Lines: [][]phrase{{say("Measured on a " + ranOn(run) + ": "), sayNumber(n), say(".")}}}
-	}
-	b.versionSpec(s, v, &view)
-	view.Parts = b.parts(s, v)
+	view.Answer = b.answerOf(s, v, ".")
 	if t, ok := b.runTimes(s, []*journal.Version{v}, ""); ok {
 		view.Times = &t
 	}
+	view.Parts = b.parts(s, v)
+	b.versionSpec(s, v, &view)
 	own, also := []string{v.Note.Path}, []string{}
 	dates := newest(v.Date)
 	for _, r := range v.Runs {

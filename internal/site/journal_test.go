@@ -1,0 +1,92 @@
+package site
+
+import (
+	"errors"
+	"io"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/journal"
+	"voltwright/internal/notes"
+	"voltwright/internal/runlog"
+)
+
+// input reads and computes a journal as the program does, without the rules of safety and evidence.
+func input(t testing.TB, dir string) Input {
+	t.Helper()
+	folder, err := notes.Open(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { folder.Close() })
+	var found finding.List
+	j := journal.Load(folder, &found)
+	results := &journal.Results{Runs: map[journal.RunID]*runlog.Result{}}
+	for _, run := range j.Runs() {
+		r, list, err := measureRun(folder, run)
+		if err != nil {
+			t.Fatalf("%s: %v", run.ID(), err)
+		}
+		found.Add(list...)
+		if r != nil {
+			results.Runs[run.ID()] = r
+		}
+	}
+	return Input{Journal: j, Results: results, Findings: found.Sorted(), Version: "test",
+		Open: func(name string) (io.ReadCloser, error) { return folder.OpenFile(name) }}
+}
+
+func measureRun(folder *notes.Folder, run *journal.Run) (*runlog.Result, []finding.Finding, error) {
+	o := run.Options()
+	switch {
+	case run.Log != nil && run.Log.Path != "":
+		f, err := folder.OpenFile(run.Log.Path)
+		if err != nil {
+			return nil, nil, err
+		}
+		r, list, err := runlog.Measure(finding.NewStream(run.Log.Path), f, o)
+		return r, list, errors.Join(err, f.Close())
+	case run.Readings != nil:
+		r, list := runlog.FromReadings(run.Noted(), o)
+		return r, list, nil
+	case run.Stopwatch != nil:
+		r, list := runlog.FromStopwatch(run.Timed(), o)
+		return r, list, nil
+	}
+	return nil, nil, nil
+}
+
+// build lays a journal out and fails the test on an error.
+func build(t testing.TB, in Input) (*Pages, []finding.Finding) {
+	t.Helper()
+	p, found, err := Build(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p, found
+}
+
+// The journals that tests lay out: the demo and the one made of measured logs.
+const (
+	demoJournal     = "../../content"
+	measuredJournal = "../../testdata/journal-measured"
+)
+
+// TestKeep writes the demo's site to the folder that VOLTWRIGHT_KEEP names, for looking at.
+func TestKeep(t *testing.T) {
+	dir := os.Getenv("VOLTWRIGHT_KEEP")
+	if dir == "" {
+		t.Skip("VOLTWRIGHT_KEEP names no folder")
+	}
+	for _, j := range []string{demoJournal, measuredJournal} {
+		p, found := build(t, input(t, j))
+		for _, f := range found {
+			t.Error(f.Rule, f.Text)
+		}
+		if err := Write(filepath.Join(dir, filepath.Base(j)), p); err != nil {
+			t.Error(err)
+		}
+	}
+}
