@@ -123,6 +123,24 @@ func TestIn(t *testing.T) {
 	}
 }
 
+// TestTwinOfAComputedValue: an exact value that was not written, too, claims no
+// more digits in the other system than it has.
+func TestTwinOfAComputedValue(t *testing.T) {
+	for _, tt := range []struct {
+		q    Quantity
+		want string
+	}{
+		{Exact(Metres(186)).Quantity(), "610 ft"},
+		{Exact(Kilograms(64.5)).Quantity(), "142.2 lb"},
+		{Unsure(Metres(186)).Quantity(), "610 ft"},
+		{Measured[Celsius]{20, 0.25}.Quantity(), "(68.0 ± 0.9) °F"},
+	} {
+		if twin, ok := tt.q.Customary(); !ok || twin.Rounded() != tt.want {
+			t.Errorf("twin of %s: %s (%v), want %s", tt.q, twin.Rounded(), ok, tt.want)
+		}
+	}
+}
+
 func TestInRefuses(t *testing.T) {
 	volts := Quantity{Dimension: Voltage, Value: 23, Decimals: 0}
 	area := Quantity{Dimension: Area, Value: 2.5, Decimals: 1}

@@ -79,10 +79,17 @@ func (q Quantity) decimalsIn(from, to *scale) int {
 	switch {
 	case from.symbol == gauge: // sizes are kept to three figures
 		return max(0, 2-magnitude(to.number(q.Value)))
-	case q.Decimals < 0 || from == to && q.Unit != toTheMinute:
+	case from == to && q.Unit != toTheMinute:
 		return q.Decimals
 	}
-	step := math.Pow10(-q.Decimals) * from.times / to.times
+	decimals := q.Decimals
+	if decimals < 0 && q.U == 0 { // an exact value has its own
+		decimals = decimalsOf(twelveFigures(from.number(q.Value)))
+	}
+	if decimals < 0 {
+		return -1
+	}
+	step := math.Pow10(-decimals) * from.times / to.times
 	if q.Unit == toTheMinute {
 		step *= secondsPerMinute
 	}
