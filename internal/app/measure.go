@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/journal"
 	"voltwright/internal/quantity"
 	"voltwright/internal/runlog"
 )
@@ -47,10 +48,10 @@ LOG is a file of delimited text, or - for standard input.`,
 	fl.SortFlags = false
 	fl.StringVar(&f.format, "format", f.format, "table or json")
 	fl.StringVar(&f.columns, "columns", "", "which column is what: `CHANNEL=HEAD,...`; a head, or #2 for the second column")
-	fl.StringVar(&f.time, "time", "", "how time is written: "+strings.Join(runlog.TimeFormats(), ", "))
-	fl.StringVar(&f.decimal, "decimal", "", "decimal mark: point or comma")
-	fl.StringVar(&f.separator, "separator", "", "between the fields: comma, semicolon, tab, space or bar")
-	fl.StringVar(&f.discharge, "discharge", "", "sign of a discharge current in the log: positive or negative")
+	fl.StringVar(&f.time, "time", "", "how time is written: "+either[journal.TimeFormat]())
+	fl.StringVar(&f.decimal, "decimal", "", "decimal mark: "+either[journal.DecimalMark]())
+	fl.StringVar(&f.separator, "separator", "", "between the fields: "+either[journal.Separator]())
+	fl.StringVar(&f.discharge, "discharge", "", "sign of a discharge current in the log: "+either[journal.Sign]())
 	fl.StringVar(&f.step, "step", "", "sample interval of a log without a time column, e.g. \"1 s\"")
 	fl.StringVar(&f.pauseAfter, "pause-after", "", "a stop longer than this is taken out of the running time, e.g. \"20 s\"")
 	fl.StringVar(&f.idle, "idle", "", "below this current the vehicle stands, e.g. \"0.4 A\"")
@@ -60,11 +61,11 @@ LOG is a file of delimited text, or - for standard input.`,
 	fl.StringVar(&f.capacity, "capacity", "", "the pack's rated capacity, for full cycles, e.g. \"20 Ah\"")
 	fl.IntVar(&f.series, "series", 0, "cells in series, for voltages a cell")
 	fl.StringArrayVar(&f.accuracy, "accuracy", nil, "an instrument: `CHANNEL=ACCURACY, RESOLUTION`; may be given once a channel")
-	for name, words := range map[string][]string{
-		"format": {"table", "json"}, "time": runlog.TimeFormats(), "decimal": {"point", "comma"},
-		"separator": {"comma", "semicolon", "tab", "space", "bar"}, "discharge": {"positive", "negative"},
+	for name, fixed := range map[string][]string{
+		"format": {"table", "json"}, "time": words[journal.TimeFormat](), "decimal": words[journal.DecimalMark](),
+		"separator": words[journal.Separator](), "discharge": words[journal.Sign](),
 	} {
-		_ = c.RegisterFlagCompletionFunc(name, cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp))
+		_ = c.RegisterFlagCompletionFunc(name, cobra.FixedCompletions(fixed, cobra.ShellCompDirectiveNoFileComp))
 	}
 	return c
 }
@@ -134,17 +135,17 @@ func (f *measureFlags) options() (runlog.Options, error) {
 	}
 	for _, w := range []struct {
 		option, value string
-		words         []string
+		known         []string
 	}{
-		{"time", f.time, runlog.TimeFormats()},
-		{"decimal", f.decimal, []string{"point", "comma"}},
-		{"separator", f.separator, []string{"comma", "semicolon", "tab", "space", "bar"}},
-		{"discharge", f.discharge, []string{"positive", "negative"}},
+		{"time", f.time, words[journal.TimeFormat]()},
+		{"decimal", f.decimal, words[journal.DecimalMark]()},
+		{"separator", f.separator, words[journal.Separator]()},
+		{"discharge", f.discharge, words[journal.Sign]()},
 	} {
 		if w.value == "" {
 			continue
 		}
-		if err := oneOf(w.option, w.value, w.words...); err != nil {
+		if err := oneOf(w.option, w.value, w.known...); err != nil {
 			return o, err
 		}
 	}

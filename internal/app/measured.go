@@ -140,7 +140,7 @@ func printMeasuredJSON(w io.Writer, name string, r *runlog.Result, found []findi
 		Figures: []figureJSON{}, Stops: []stopJSON{}, Found: json.RawMessage(b.String()),
 	}
 	for _, f := range r.Figures() {
-		j := figureJSON{Name: f.Name, Label: f.Label, Missing: f.Missing, Note: f.Note, Unit: f.Quantity.Dimension.Unit()}
+		j := figureJSON{Name: f.Name, Label: f.Label, Missing: f.Missing, Note: f.Note, Unit: f.Quantity.Dimension.BaseUnit()}
 		if f.Missing == "" {
 			j.Value, j.Uncertainty, j.Text = number(f.Quantity.Value), number(f.Quantity.U), f.Quantity.Rounded()
 		}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/notes"
 )
 
 // didYouMean gives "; did you mean `inspect`?" or "".
@@ -30,4 +31,21 @@ func count(n int, singular string) string {
 		return "1 " + singular
 	}
 	return fmt.Sprintf("%d %ss", n, singular)
+}
+
+// words lists the words of an enumeration: an option of a command takes the
+// same ones as the front matter.
+func words[E notes.Enum]() []string {
+	var out []string
+	for _, o := range E("").Options() {
+		out = append(out, o.Name)
+	}
+	return out
+}
+
+// either gives the words of an enumeration as "comma, tab or space".
+func either[E notes.Enum]() string {
+	all := words[E]()
+	last := len(all) - 1
+	return strings.Join(all[:last], ", ") + " or " + all[last]
 }

@@ -1,0 +1,91 @@
+package app
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// TestMeasuredJournal publishes the journal made from published, measured logs
+// and holds what stands beside each run's page against what the data sets
+// themselves state: their testers' counters, their published capacities, and
+// the reference values of their SOURCE files. Each row of stated.csv names
+// where its value is stated and how near the figure has to come.
+func TestMeasuredJournal(t *testing.T) {
+	source := filepath.Join("..", "..", "testdata", "journal-measured")
+	site := filepath.Join(t.TempDir(), "site")
+	var stdout, stderr bytes.Buffer
+	if status := Main([]string{"publish", source, "--to", site}, strings.NewReader(""), &stdout, &stderr); status != int(Clean) {
+		t.Fatalf("publish ended with %d\n%s", status, stderr.String())
+	}
+	file, err := os.Open(filepath.Join(source, "stated.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer file.Close()
+	rows, err := csv.NewReader(file).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(rows) < 60 {
+		t.Fatalf("stated.csv has %d rows; the comparison has lost some", len(rows))
+	}
+	runs := map[string]map[string]float64{}
+	for _, row := range rows[1:] {
+		run, figure, where := row[0], row[1], row[5]
+		stated, tolerance := parse(t, row[2]), parse(t, strings.TrimSuffix(row[4], " %"))/100
+		if runs[run] == nil {
+			runs[run] = published(t, filepath.Join(site, run, "results.json"))
+		}
+		got, ok := runs[run][figure]
+		if !ok {
+			t.Errorf("%s has no %s", run, figure)
+			continue
+		}
+		off := math.Abs(got-stated) / math.Abs(stated)
+		t.Logf("%-55s %-14s %12.6g %s, stated %12.6g, off by %.4f %% of at most %.4f %%", run, figure, got, row[3], stated, off*100, tolerance*100)
+		if !(off <= tolerance) {
+			t.Errorf("%s %s is %.6g %s, stated as %.6g (%s): off by %.4f %%, at most %.4f %% allowed", run, figure, got, row[3], stated, where, off*100, tolerance*100)
+		}
+	}
+}
+
+// published reads the figures that stand beside a run's page, in base units.
+func published(t *testing.T, path string) map[string]float64 {
+	t.Helper()
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var results struct {
+		Figures []struct {
+			Name  string
+			Value *float64
+		}
+	}
+	if err := json.Unmarshal(text, &results); err != nil {
+		t.Fatal(err)
+	}
+	figures := map[string]float64{}
+	for _, f := range results.Figures {
+		if f.Value != nil {
+			figures[f.Name] = *f.Value
+		}
+	}
+	return figures
+}
+
+func parse(t *testing.T, text string) float64 {
+	t.Helper()
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
