@@ -116,9 +116,9 @@ var columnWords = map[string]columnWord{
 var columnNudge = map[string]int{
 	"measured": 2, "pack": 3, "battery": 3, "batt": 3, "bat": 3, "total": 2, "akku": 3, "batterie": 3, "input": 2, "in": 1,
 	"prog": 1, "case": 1, "mid": 1,
-	"load": -3, "charge": -3, "charger": -5, "step": -3, "set": -6, "target": -6, "setpoint": -6, "demand": -6, "limit": -8,
-	"min": -4, "max": -4, "mean": -2, "avg": -2, "ref": -5, "motor": -8, "phase": -8, "esc": -4, "fet": -5, "controller": -5,
-	"status": -9, "error": -9, "solar": -8, "aux": -6, "internal": -3, "elec": -9, "electrical": -9, "stddev": -9,
+	"load": -3, "charge": -3, "charger": -5, "step": -3, "set": -6, "target": -6, "setpoint": -6, "demand": -6, "limit": -12,
+	"min": -4, "max": -4, "mean": -2, "avg": -2, "ref": -5, "motor": -12, "phase": -12, "esc": -4, "fet": -5, "controller": -5,
+	"status": -9, "error": -9, "solar": -12, "aux": -6, "internal": -3, "elec": -9, "electrical": -9, "stddev": -9,
 }
 
 // leastScore is the score below which a column is not taken for a channel.
