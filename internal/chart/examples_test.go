@@ -104,8 +104,8 @@ func pageOf(root string, plots ...Plot) ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		fmt.Fprintf(&b, `<figure class="chart" id="fig-%s" data-engine="%sengine/charts-engine.js"><div class="chart-still">%s</div><div class="chart-live" hidden></div><script type="application/json" class="chart-options">%s</script><figcaption>%s</figcaption><p class="chart-tools"><button type="button" class="chart-closer" hidden>Look closer</button> <a href="%s.csv" download>Data (CSV)</a></p></figure>`+"\n",
-			p.ID, root, svg, options, html.EscapeString(p.Caption), p.ID)
+		fmt.Fprintf(&b, `<figure class="chart" id="fig-%s" data-engine="%sengine/charts-engine.js"><div class="chart-still">%s</div><div class="chart-live" hidden></div><script type="application/json" class="chart-options">%s</script><p class="chart-tools"><button type="button" class="chart-closer" hidden>Look closer</button> <a href="%s.csv" download>Data (CSV)</a></p><figcaption>%s</figcaption></figure>`+"\n",
+			p.ID, root, svg, options, p.ID, html.EscapeString(p.Caption))
 	}
 	b.WriteString("</main></body></html>\n")
 	return b.Bytes(), nil

@@ -37,7 +37,6 @@ type levelPlace struct {
 const (
 	markLimit   = 260
 	nameLimit   = 120
-	levelLimit  = 170
 	aside       = 14 // a label farther than this from its mark gets a leader
 	otherNearer = 60 // cost of a name that stands nearer to another line than to its own
 )
@@ -47,9 +46,8 @@ func (d *drawing) letter() {
 	for _, l := range d.Lines {
 		d.places.Levels = append(d.places.Levels, d.letterLevel(l))
 	}
-	numbered := 0
 	for _, m := range d.Marks {
-		d.places.Marks = append(d.places.Marks, d.letterMark(m, &numbered))
+		d.places.Marks = append(d.places.Marks, d.letterMark(m))
 	}
 	for i, s := range d.Series {
 		var place *namePlace
@@ -84,9 +82,9 @@ func (d *drawing) letterLevel(l Level) *levelPlace {
 		cost := 12 + 0.02*(a.x1-x)
 		spots = append(spots, spot{x, over, middle, cost}, spot{x, under, middle, cost + 3})
 	}
-	s, ok := d.placer.place(l.Label, size, d.room(l.Panel), spots, levelLimit)
+	s, ok := d.placer.place(l.Label, size, d.room(l.Panel), spots, math.Inf(1))
 	if !ok {
-		d.keys = append(d.keys, key{class: "c-level", text: l.Label})
+		d.numberInstead("c-level", l.Label, l.Panel, spots)
 		return nil
 	}
 	d.put("c-note", l.Label, s.x, s.y, s.hung)
@@ -98,7 +96,7 @@ func (d *drawing) letterLevel(l Level) *levelPlace {
 }
 
 // letterMark puts the label of a mark around it, with a thin leader if it has to stand off.
-func (d *drawing) letterMark(m Mark, numbered *int) *markPlace {
+func (d *drawing) letterMark(m Mark) *markPlace {
 	x, y, seen := d.markAt(m)
 	if !seen || m.Label == "" {
 		return nil
@@ -107,12 +105,7 @@ func (d *drawing) letterMark(m Mark, numbered *int) *markPlace {
 	spots := around(x, y, size)
 	s, ok := d.placer.place(m.Label, size, d.room(m.Panel), spots, markLimit)
 	if !ok {
-		*numbered++
-		text := fmt.Sprint(*numbered)
-		if s, ok := d.placer.place(text, size, d.room(m.Panel), spots, math.Inf(1)); ok {
-			d.put("c-note", text, s.x, s.y, s.hung)
-		}
-		d.keys = append(d.keys, key{class: "c-mark", text: m.Label, number: *numbered})
+		d.numberInstead("c-mark", m.Label, m.Panel, spots)
 		return nil
 	}
 	d.put("c-note", m.Label, s.x, s.y, s.hung)
@@ -124,6 +117,20 @@ func (d *drawing) letterMark(m Mark, numbered *int) *markPlace {
 		d.placer.draw(fx, fy, tx, ty)
 	}
 	return &markPlace{DX: roundTo(s.x-x, 0), DY: roundTo(s.y-y, 0), Align: map[anchor]string{begins: "left", middle: "center", ends: "right"}[s.hung]}
+}
+
+// numberInstead puts a number where a label found no room, and the label under the drawing with that number.
+func (d *drawing) numberInstead(class, text string, k Panel, spots []spot) {
+	number := 1
+	for _, other := range d.keys {
+		if other.number > 0 {
+			number++
+		}
+	}
+	if s, ok := d.placer.place(fmt.Sprint(number), d.sheet.text, d.room(k), spots, math.Inf(1)); ok {
+		d.put("c-note", fmt.Sprint(number), s.x, s.y, s.hung)
+	}
+	d.keys = append(d.keys, key{class: class, text: text, number: number})
 }
 
 // around proposes places in eight directions and growing distances about a point.

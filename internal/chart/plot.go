@@ -15,11 +15,12 @@
 //	  <div class="chart-still">SVG()</div>
 //	  <div class="chart-live" hidden></div>
 //	  <script type="application/json" class="chart-options">Options()</script>
-//	  <figcaption>Caption</figcaption>
 //	  <p class="chart-tools"><button type="button" class="chart-closer" hidden>Look closer</button> <a href="CSV" download>Data (CSV)</a></p>
+//	  <figcaption>Caption</figcaption>
 //	</figure>
 //
-// The script unhides the button; without script there is none to press. Options escapes <, > and &, so that it can
+// HTML wants a caption first or last in its figure; charts.css puts it under the picture, before the tools. The script
+// unhides the button; without script there is none to press. Options escapes <, > and &, so that it can
 // stand in the script element as it is.
 package chart
 

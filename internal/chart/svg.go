@@ -70,7 +70,7 @@ type label struct {
 // key is a label that found no room and is written under the drawing, with a sample of what it names.
 type key struct {
 	class, text string
-	number      int // of a mark, else 0
+	number      int // by which it is found on the drawing, else 0
 }
 
 const tick = 6 // length of a tick, outside the panel
