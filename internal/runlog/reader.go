@@ -261,6 +261,7 @@ func (s *Scanner) surplus(line []byte, offset int64) bool {
 
 // splitRow reads a line with quotes, or with blanks as separator.
 func (s *Scanner) splitRow(line []byte, offset int64, sample *Sample, t *rowTime) bool {
+	first, number := len(line), s.lines.number
 	fields := s.splitter.split(line, s.separator)
 	for tries := 0; s.splitter.open && tries < 8; tries++ {
 		longer, ok := s.lines.more(offset)
@@ -271,6 +272,8 @@ func (s *Scanner) splitRow(line []byte, offset int64, sample *Sample, t *rowTime
 		fields = s.splitter.split(line, s.separator)
 	}
 	if s.splitter.open {
+		line = s.lines.backTo(offset, first, number)
+		fields = s.splitter.split(line, s.separator)
 		last := fields[len(fields)-1]
 		s.fault(rowFault{"log-open-quote", "a quote is opened here and never closed", "close the quote, or take it out", last.start, 1}, line, offset)
 		return false
@@ -502,8 +505,7 @@ func (s *Scanner) checkDecimal(best, second layout, lines []sniffLine) bool {
 			"state `decimal: comma` with `separator: semicolon` for one number, or `separator: comma` for two", span)
 		return false
 	}
-	head := findHead(lines, best)
-	if named := len(trimEmpty(head.names)); best.separator == ',' && named > 1 && best.fields >= 2*named-1 && best.fields > named+1 && head.rows > 0 {
+	if named := namesAbove(lines, best); best.separator == ',' && named > 1 && best.fields >= 2*named-1 && best.fields > named+1 {
 		s.refuse("log-decimal-open", fmt.Sprintf("the rows have %d fields but the head names %d: the comma seems to be both separator and decimal sign", best.fields, named),
 			"export the log again with semicolons between the fields, or with decimal points", span)
 		return false
@@ -514,6 +516,24 @@ func (s *Scanner) checkDecimal(best, second layout, lines []sniffLine) bool {
 			Remedy: "state `decimal: comma` if that is right; else export the log without marks of thousands"})
 	}
 	return true
+}
+
+// namesAbove counts the fields of the line above the data if none of them is a number.
+func namesAbove(lines []sniffLine, l layout) int {
+	for i := l.first - 1; i >= 0; i-- {
+		if len(trimBlank(lines[i].text)) == 0 || isComment(lines[i].text, l.separator) {
+			continue
+		}
+		var cells []string
+		for _, f := range new(fieldSplitter).split(lines[i].text, l.separator) {
+			if kind := kindOf(f.text, l.decimal); kind == kindNumber || kind == kindTime {
+				return 0
+			}
+			cells = append(cells, string(f.text))
+		}
+		return len(trimEmpty(cells))
+	}
+	return 0
 }
 
 func trimEmpty(cells []string) []string {

@@ -127,3 +127,17 @@ func (l *lineReader) skipLine() {
 		l.fill()
 	}
 }
+
+// backTo undoes every more since the line at offset, whose length was first
+// and whose number is given, and returns that line. What follows it is read anew.
+func (l *lineReader) backTo(offset int64, first, number int) []byte {
+	from := int(offset - l.offset)
+	line := l.buf[from : from+first]
+	l.start, l.number = min(from+first, len(l.buf)), number
+	if n := bytes.IndexByte(l.buf[l.start:], l.end); n >= 0 {
+		l.start += n + 1
+	} else {
+		l.start = len(l.buf)
+	}
+	return line
+}
