@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"voltwright/internal/chart"
+	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/quantity"
@@ -63,6 +64,14 @@ func shownPlots(r *runlog.Result) []string {
 		names = slices.Insert(slices.Delete(names, at, at+1), 1, reboundPlot)
 	}
 	return names
+}
+
+// shownAs is the plot of a run's page in which a plot is shown.
+func shownAs(r *runlog.Result, name string) string {
+	if name == runlog.Current.String() && traceOf(r.Traces, runlog.Voltage) != nil {
+		return runlog.Voltage.String()
+	}
+	return name
 }
 
 func traceOf(traces []runlog.Trace, c runlog.Channel) *runlog.Trace {
@@ -302,7 +311,7 @@ func (b *builder) chartOf(s *sheet, run *journal.Run, name string, words templat
 		v.Words = words + " " + plainHTML(p.Caption)
 	}
 	if !own {
-		v.Source = link{Words: fmt.Sprintf("%s, version %d", runWords(run), run.Version.Number), Href: s.to(runPage(run) + "#fig-" + name)}
+		v.Source = link{Words: fmt.Sprintf("%s, version %d", runWords(run), run.Version.Number), Href: s.to(runPage(run) + "#fig-" + shownAs(b.result(run), name))}
 	}
 	still, err := p.SVG()
 	if err != nil {
@@ -343,8 +352,12 @@ func (w *writer) plotEmbed(e *notes.Embed) (template.HTML, bool, error) {
 		return see(c, e.Words), true, nil
 	}
 	v, ok, err := w.chartOf(w.sheet, t.Run, t.Name, plainHTML(sentence(e.Words)))
-	if !ok || err != nil {
+	if err != nil {
 		return "", false, err
+	}
+	if !ok {
+		w.notShown(e, fmt.Sprintf("the run %s has no plot `%s`", t.Run.ID(), t.Name), plotRemedy(w.result(t.Run)))
+		return "", false, nil
 	}
 	html, err := w.theme.part("chart", v)
 	return html, err == nil, err
@@ -372,9 +385,11 @@ func (w *writer) tableEmbed(e *notes.Embed) (template.HTML, bool, error) {
 		view, ok = w.runTimes(w.sheet, t.Vehicle.Versions, e.Words)
 		part = "run-time"
 	default:
+		w.notShown(e, fmt.Sprintf("there is no table `%s` of this", t.Name), "write `table:RUN/results` or `table:run-time`.")
 		return "", false, nil
 	}
 	if !ok {
+		w.notShown(e, "there is nothing to put into this table", "take it out, or add the run that it is about.")
 		return "", false, nil
 	}
 	html, err := w.theme.part(part, view)
@@ -410,4 +425,23 @@ func (b *builder) ownWords(r *journal.Run, scheme notes.Scheme, name string) str
 		}
 	}
 	return ""
+}
+
+// RuleNotShown is the rule of findings about plots, tables and diagrams that a page cannot show.
+const RuleNotShown = "embed-not-shown"
+
+// notShown reports an embed whose target is there and has nothing to show.
+func (b *builder) notShown(e *notes.Embed, text, remedy string) {
+	b.findings.Add(finding.Finding{Rule: RuleNotShown, Level: finding.Error, Span: e.Span, Text: text, Remedy: remedy})
+}
+
+func plotRemedy(r *runlog.Result) string {
+	if r == nil {
+		return "mend the run's evidence first: it could not be computed."
+	}
+	names := plotNames(r)
+	if len(names) == 0 {
+		return "take it out: the run's evidence gives no plot."
+	}
+	return "write one of " + strings.Join(names, ", ") + "."
 }

@@ -240,7 +240,7 @@ func (b *builder) note(s *sheet, n *journal.NotePage) error {
 			v.Kind = kind.one
 		}
 	}
-	s.inspect(b.in.Findings, []string{n.Note.Path}, nil)
+	b.inspect(s, []string{n.Note.Path}, nil)
 	s.Block.Type, s.Block.Issued, s.Block.Revision = v.Kind, v.Date, "first issue"
 	s.Body = v
 	return nil

@@ -5,6 +5,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"voltwright/internal/finding"
@@ -20,7 +21,7 @@ func input(t testing.TB, dir string) Input {
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(func() { folder.Close() })
+	// It stays open as long as the pages do: they copy logs from it.
 	var found finding.List
 	j := journal.Load(folder, &found)
 	results := &journal.Results{Runs: map[journal.RunID]*runlog.Result{}}
@@ -34,7 +35,8 @@ func input(t testing.TB, dir string) Input {
 			results.Runs[run.ID()] = r
 		}
 	}
-	return Input{Journal: j, Results: results, Findings: found.Sorted(), Version: "test",
+	docs := slices.Concat(runlog.Docs(), notes.Docs(), journal.Docs())
+	return Input{Docs: docs, Journal: j, Results: results, Findings: found.Sorted(), Version: "test",
 		Open: func(name string) (io.ReadCloser, error) { return folder.OpenFile(name) }}
 }
 

@@ -303,13 +303,15 @@ func (w *writer) embed(out util.BufWriter, source []byte, node ast.Node, enterin
 	var html template.HTML
 	ok := false
 	var err error
-	if block {
-		switch e.Scheme {
-		case notes.PlotScheme:
-			html, ok, err = w.plotEmbed(e)
-		case notes.TableScheme:
-			html, ok, err = w.tableEmbed(e)
-		}
+	switch {
+	case !block:
+		w.notShown(e, fmt.Sprintf("a %s cannot stand within a line", e.Scheme), "give it a paragraph to itself, with an exclamation mark before its bracket.")
+	case e.Scheme == notes.PlotScheme:
+		html, ok, err = w.plotEmbed(e)
+	case e.Scheme == notes.TableScheme:
+		html, ok, err = w.tableEmbed(e)
+	default:
+		w.notShown(e, fmt.Sprintf("a %s cannot be drawn yet", e.Scheme), "take it out.")
 	}
 	if err != nil {
 		return ast.WalkStop, err

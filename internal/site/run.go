@@ -89,7 +89,7 @@ func (b *builder) run(s *sheet, r *journal.Run) error {
 	if r.Log != nil && r.Log.Path != "" {
 		own = append(own, r.Log.Path)
 	}
-	s.inspect(b.in.Findings, own, nil)
+	b.inspect(s, own, nil)
 	s.Block.Type, s.Block.Issued = v.Kind, v.Date
 	s.Block.Revision = fmt.Sprintf("version %d", r.Version.Number)
 	s.Marks, s.Body = true, v

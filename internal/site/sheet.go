@@ -137,16 +137,16 @@ type remark struct {
 
 // inspect puts the findings of the page's own files on it. With them come those of the files in also, whose callouts
 // are shown and whose other findings are only counted.
-func (s *sheet) inspect(all []finding.Finding, own, also []string) {
+func (b *builder) inspect(s *sheet, own, also []string) {
 	counts := map[finding.Level]int{}
-	for _, f := range all {
+	for _, f := range b.in.Findings {
 		mine := slices.Contains(own, f.Span.File())
 		if !mine && !slices.Contains(also, f.Span.File()) {
 			continue
 		}
 		counts[f.Level]++
 		text, remedy := sentence(f.Text), sentence(f.Remedy)
-		href := s.to(methodPage + "#" + entryAnchor(f.Rule))
+		href := b.methodLink(s, f.Rule)
 		switch {
 		case f.Signal != "":
 			s.Callouts = append(s.Callouts, callout{string(f.Signal), strings.ToLower(string(f.Signal)), text, remedy, f.Rule, href})

@@ -86,7 +86,7 @@ func (b *builder) vehicle(s *sheet, v *journal.Vehicle) error {
 		}
 		view.Spec.caption = s.table("spec", words)
 	}
-	s.inspect(b.in.Findings, []string{v.Note.Path}, nil)
+	b.inspect(s, []string{v.Note.Path}, nil)
 	s.Block.Type, s.Block.Issued = "Vehicle", dayOf(newest(datesOf(v)...))
 	s.Block.Revision = count(len(v.Versions), "version")
 	s.Marks, s.Body = true, view
@@ -158,7 +158,7 @@ func (b *builder) version(s *sheet, v *journal.Version) error {
 		}
 		dates = newest(dates, r.Date)
 	}
-	s.inspect(b.in.Findings, own, also)
+	b.inspect(s, own, also)
 	view.Cautions = cautions(v)
 	s.Block.Type, s.Block.Issued, s.Block.Revision = "Version", dayOf(dates), "version "+versionNumber(v)
 	s.Marks, s.Body = true, view

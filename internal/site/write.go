@@ -29,7 +29,10 @@ var ErrNotOurs = errors.New("is not empty and holds no site that voltwright wrot
 // parent wait for each other where the system can lock a folder.
 //
 // The error wraps ErrNotOurs if dir holds something else than a site.
-func Write(dir string, p *Pages) (err error) {
+func Write(dir string, p *Pages) error { return write(dir, p, exchange) }
+
+// write is Write with the exchange of two folders that the system has; false from it means that it has none.
+func write(dir string, p *Pages, exchange func(a, b string) (bool, error)) (err error) {
 	place, err := newPlace(dir)
 	if err != nil {
 		return err
@@ -48,7 +51,7 @@ func Write(dir string, p *Pages) (err error) {
 	if err := fill(place.next, p); err != nil {
 		return errors.Join(err, os.RemoveAll(place.next))
 	}
-	return place.swap()
+	return place.swap(exchange)
 }
 
 // place is where a site stands and the names beside it that Write uses.
@@ -208,7 +211,7 @@ func writeFile(name string, r io.Reader) (err error) {
 }
 
 // swap puts the new site in the old one's place and clears the old one away.
-func (p place) swap() error {
+func (p place) swap(exchange func(a, b string) (bool, error)) error {
 	_, err := os.Lstat(p.dir)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):

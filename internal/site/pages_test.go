@@ -1,0 +1,377 @@
+package site
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"net/url"
+	"path"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"golang.org/x/net/html"
+)
+
+// document is a parsed page.
+type document struct {
+	path string
+	root *html.Node
+	ids  map[string]int
+}
+
+func documents(t testing.TB, p *Pages) map[string]*document {
+	t.Helper()
+	docs := map[string]*document{}
+	for _, name := range p.Paths() {
+		if path.Ext(name) != ".html" {
+			continue
+		}
+		text, err := p.Bytes(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		root, err := html.Parse(bytes.NewReader(text))
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		d := &document{path: name, root: root, ids: map[string]int{}}
+		for n := range root.Descendants() {
+			if id := attribute(n, "id"); id != "" {
+				d.ids[id]++
+			}
+		}
+		docs[name] = d
+	}
+	return docs
+}
+
+func attribute(n *html.Node, name string) string {
+	for _, a := range n.Attr {
+		if a.Key == name {
+			return a.Val
+		}
+	}
+	return ""
+}
+
+func text(n *html.Node) string {
+	var b strings.Builder
+	for d := range n.Descendants() {
+		if d.Type == html.TextNode {
+			b.WriteString(d.Data)
+		}
+	}
+	return strings.Join(strings.Fields(b.String()), " ")
+}
+
+// elements are the elements of the page below n.
+func elements(n *html.Node) []*html.Node {
+	var all []*html.Node
+	for d := range n.Descendants() {
+		if d.Type == html.ElementNode {
+			all = append(all, d)
+		}
+	}
+	return all
+}
+
+// laidOut keeps the pages of the journals between tests, which only read them.
+var (
+	once    sync.Mutex
+	laidOut = map[string]*Pages{}
+)
+
+// journals runs a check on the pages of each journal.
+func journals(t *testing.T, check func(t *testing.T, p *Pages, docs map[string]*document)) {
+	for _, dir := range []string{demoJournal, measuredJournal} {
+		t.Run(path.Base(dir), func(t *testing.T) {
+			once.Lock()
+			defer once.Unlock()
+			if laidOut[dir] == nil {
+				p, found := build(t, input(t, dir))
+				for _, f := range found {
+					t.Errorf("%s:%d: %s", f.Span.File(), f.Span.Position().Line, f.Text)
+				}
+				laidOut[dir] = p
+			}
+			check(t, laidOut[dir], documents(t, laidOut[dir]))
+		})
+	}
+}
+
+// siteRoot is where the pages of the demo stand by its address; the page for what is missing links from there.
+func siteRoot(t *testing.T, docs map[string]*document) string {
+	for _, n := range elements(docs[missingPage].root) {
+		if n.Data == "link" && attribute(n, "rel") == "stylesheet" {
+			return strings.TrimSuffix(attribute(n, "href"), sheetStyle)
+		}
+	}
+	t.Fatal("the page for what is missing has no style sheet")
+	return ""
+}
+
+func TestLinksLeadSomewhere(t *testing.T) {
+	journals(t, func(t *testing.T, p *Pages, docs map[string]*document) {
+		root := siteRoot(t, docs)
+		links, reached := 0, map[string]bool{frontPage: true, missingPage: true}
+		for _, d := range docs {
+			for _, n := range elements(d.root) {
+				for _, key := range []string{"href", "src", "data-engine"} {
+					ref := attribute(n, key)
+					if ref == "" {
+						continue
+					}
+					u, err := url.Parse(ref)
+					if err != nil {
+						t.Errorf("%s: %q: %v", d.path, ref, err)
+						continue
+					}
+					if u.Scheme != "" || u.Host != "" {
+						if n.Data != "a" {
+							t.Errorf("%s: <%s> loads %q from outside", d.path, n.Data, ref)
+						}
+						continue
+					}
+					links++
+					target := d.path
+					switch {
+					case strings.HasPrefix(u.Path, root) && d.path == missingPage:
+						target = strings.TrimPrefix(u.Path, root)
+					case u.Path != "":
+						target = path.Join(path.Dir(d.path), u.Path)
+					}
+					if !p.Has(target) {
+						t.Errorf("%s: %q leads to %q, which is not there", d.path, ref, target)
+						continue
+					}
+					reached[target] = true
+					if other := docs[target]; u.Fragment != "" && (other == nil || other.ids[u.Fragment] == 0) {
+						t.Errorf("%s: %q: %s has nothing with that id", d.path, ref, target)
+					}
+				}
+			}
+		}
+		if links < 20*len(docs) {
+			t.Errorf("only %d links on %d pages were looked at", links, len(docs))
+		}
+		for name := range docs {
+			if !reached[name] {
+				t.Errorf("no page links to %s", name)
+			}
+		}
+	})
+}
+
+// before and after lead there and back.
+func TestTurnsBothWays(t *testing.T) {
+	journals(t, func(t *testing.T, p *Pages, docs map[string]*document) {
+		turns := map[string]map[string]string{}
+		for _, d := range docs {
+			turns[d.path] = map[string]string{}
+			for _, n := range elements(d.root) {
+				if rel := attribute(n, "rel"); n.Data == "a" && (rel == "prev" || rel == "next") {
+					turns[d.path][rel] = path.Join(path.Dir(d.path), attribute(n, "href"))
+				}
+			}
+		}
+		back := map[string]string{"prev": "next", "next": "prev"}
+		n := 0
+		for from, rels := range turns {
+			for rel, to := range rels {
+				n++
+				if turns[to][back[rel]] != from {
+					t.Errorf("%s is %s of %s, which leads back to %q", to, rel, from, turns[to][back[rel]])
+				}
+			}
+		}
+		if n == 0 {
+			t.Error("no page leads on to another")
+		}
+	})
+}
+
+func TestPagesKeepThePolicy(t *testing.T) {
+	journals(t, func(t *testing.T, p *Pages, docs map[string]*document) {
+		for _, d := range docs {
+			for _, n := range elements(d.root) {
+				if n.Data == "style" {
+					t.Errorf("%s: an inline style sheet", d.path)
+				}
+				if n.Data == "script" && attribute(n, "src") == "" && attribute(n, "type") != "application/json" {
+					t.Errorf("%s: an inline script", d.path)
+				}
+				for _, a := range n.Attr {
+					if a.Key == "style" || strings.HasPrefix(a.Key, "on") || strings.HasPrefix(strings.TrimSpace(strings.ToLower(a.Val)), "javascript:") {
+						t.Errorf("%s: <%s %s=%q>", d.path, n.Data, a.Key, a.Val)
+					}
+				}
+			}
+		}
+		for _, name := range p.Paths() {
+			if path.Ext(name) != ".css" {
+				continue
+			}
+			sheet, err := p.Bytes(name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if bytes.Contains(sheet, []byte("@import")) || bytes.Contains(sheet, []byte("//")) {
+				t.Errorf("%s asks for something from outside", name)
+			}
+		}
+	})
+}
+
+func TestPagesAreWellBuilt(t *testing.T) {
+	journals(t, func(t *testing.T, p *Pages, docs map[string]*document) {
+		for _, d := range docs {
+			level, ones := 0, 0
+			fields := map[string]string{}
+			for _, n := range elements(d.root) {
+				if len(n.Data) == 2 && n.Data[0] == 'h' && n.Data[1] >= '1' && n.Data[1] <= '6' {
+					at := int(n.Data[1] - '0')
+					if at > level+1 {
+						t.Errorf("%s: heading %q is of level %d after level %d", d.path, text(n), at, level)
+					}
+					if level = at; at == 1 {
+						ones++
+					}
+					if text(n) == "" {
+						t.Errorf("%s: an empty heading", d.path)
+					}
+				}
+				if n.Data == "img" && (attribute(n, "alt") == "" || attribute(n, "width") == "" || attribute(n, "height") == "") {
+					t.Errorf("%s: picture %s without words or size", d.path, attribute(n, "src"))
+				}
+				if n.Data == "dt" && n.Parent.Parent.Parent.Data == "details" {
+					for s := n.NextSibling; s != nil; s = s.NextSibling {
+						if s.Data == "dd" {
+							fields[text(n)] = text(s)
+						}
+					}
+				}
+			}
+			if ones != 1 {
+				t.Errorf("%s has %d main headings", d.path, ones)
+			}
+			for id, n := range d.ids {
+				if n > 1 {
+					t.Errorf("%s: the id %q stands %d times", d.path, id, n)
+				}
+			}
+			for _, field := range []string{"Legal owner", "Title", "Identification number", "Date of issue", "Revision", "Sheet", "Language", "Document type", "Inspected"} {
+				if fields[field] == "" {
+					t.Errorf("%s: the title block says nothing of %q", d.path, field)
+				}
+			}
+			for _, bad := range []string{"<no value>", "ZgotmplZ", "%!", "NaN", "not here yet"} {
+				if strings.Contains(text(d.root), bad) {
+					t.Errorf("%s: says %q", d.path, bad)
+				}
+			}
+		}
+	})
+}
+
+// The issue's limit of data on a page, in bytes.
+const pageLimit = 300_000
+
+func TestPagesAreLight(t *testing.T) {
+	journals(t, func(t *testing.T, p *Pages, docs map[string]*document) {
+		for name := range docs {
+			page, err := p.Bytes(name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(page) > pageLimit {
+				t.Errorf("%s has %d bytes", name, len(page))
+			}
+		}
+		fonts := 0
+		for _, name := range p.Paths() {
+			if path.Ext(name) == ".woff2" {
+				data, _ := p.Bytes(name)
+				fonts += len(data)
+			}
+		}
+		if fonts == 0 || fonts > 120_000 {
+			t.Errorf("the lettering has %d bytes", fonts)
+		}
+	})
+}
+
+func TestSameInputSameBytes(t *testing.T) {
+	hash := func(p *Pages) string {
+		h := sha256.New()
+		for _, name := range p.Paths() {
+			data, err := p.Bytes(name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			fmt.Fprintf(h, "%s %d\n", name, len(data))
+			h.Write(data)
+		}
+		return hex.EncodeToString(h.Sum(nil))
+	}
+	zone := time.Local
+	defer func() { time.Local = zone }()
+	var all []string
+	for _, offset := range []int{0, -11 * 3600, 14 * 3600} {
+		time.Local = time.FixedZone("elsewhere", offset)
+		p, _ := build(t, input(t, demoJournal))
+		all = append(all, hash(p))
+	}
+	if len(slices.Compact(all)) != 1 {
+		t.Errorf("the same journal gave different sites: %s", all)
+	}
+}
+
+func TestLogsAreCopiedAsTheyAre(t *testing.T) {
+	in := input(t, demoJournal)
+	p, _ := build(t, in)
+	n := 0
+	for _, run := range in.Journal.Runs() {
+		if run.Log == nil {
+			continue
+		}
+		n++
+		got, err := p.Bytes(string(run.ID()) + "/" + path.Base(run.Log.Path))
+		if err != nil {
+			t.Fatal(err)
+		}
+		want, err := in.Open(run.Log.Path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var b bytes.Buffer
+		if _, err := b.ReadFrom(want); err != nil {
+			t.Fatal(err)
+		}
+		want.Close()
+		if !bytes.Equal(got, b.Bytes()) {
+			t.Errorf("%s was changed on its way", run.Log.Path)
+		}
+	}
+	if n == 0 {
+		t.Fatal("the demo has no log")
+	}
+}
+
+func TestRelative(t *testing.T) {
+	for _, c := range []struct{ from, to, want string }{
+		{"index.html", "method/index.html", "method/index.html"},
+		{"a/b/c/index.html", "a/b/index.html", "../index.html"},
+		{"a/b/c/index.html", "a/b/d/index.html#x", "../d/index.html#x"},
+		{"a/index.html", "a/index.html#x", "#x"},
+		{"a/index.html", "assets/sheet.css", "../assets/sheet.css"},
+		{"a/a/index.html", "a/index.html", "../index.html"},
+	} {
+		if got := relative(c.from, c.to); got != c.want {
+			t.Errorf("from %s to %s: %q, want %q", c.from, c.to, got, c.want)
+		}
+	}
+}
