@@ -8,18 +8,19 @@ import (
 
 // Rules by which a cutout's opening is told. The figures are our own choice; the formula cutout-opening states them.
 const (
-	loadedFraction   = 0.20  // the current must have been at least this part of the greatest so far
-	openedFraction   = 0.05  // and fall to at most this part of what it was
-	nearLowest       = 0.002 // no opening voltage stated: at most this part above the lowest voltage under load so far,
-	wellBelowStart   = 0.03  // at least this part below the first voltage of the log,
-	inferredWatch    = 5.0   // and without load for this long at the least, s
-	nearOpening      = 0.01  // stated: at most this part, or k = 2 uncertainties, above it
-	collapsedVoltage = 0.50  // a voltage that falls to less than this part with the current was measured behind the cutout
-	minimumMargin    = 0.2   // V; common practice, no source
-	reboundTail      = 0.05  // a peak in this last part of what was watched is still rising
-	fitFewest        = 6     // points that a fit needs
-	fitSlowest       = 3     // a time constant beyond this many times what was watched is refused
-	reboundLead      = 64    // samples before the opening that the rebound's own trace shows
+	loadedFraction   = 0.20 // the current must have been at least this part of the greatest so far
+	openedFraction   = 0.05 // and fall to at most this part of what it was
+	nearLowest       = 0.01 // no opening voltage stated: at most this part above the lowest voltage under load so far,
+	wellBelowStart   = 0.03 // at least this part below the first voltage of the log,
+	inferredWatch    = 5.0  // and without load for this long at the least, s
+	nearOpening      = 0.01 // stated: at most this part, or k = 2 uncertainties, above it
+	collapsedVoltage = 0.50 // a voltage that falls to less than this part with the current was measured behind the cutout
+	minimumMargin    = 0.2  // V; common practice, no source
+	reboundTail      = 0.05 // a peak in this last part of what was watched is still rising
+	fitFewest        = 6    // points that a fit needs
+	fitSlowest       = 3    // a time constant beyond this many times what was watched is refused
+	lastLoaded       = 3    // samples before the opening of which the lowest voltage under load is taken
+	reboundLead      = 64   // samples before the opening that the rebound's own trace shows
 )
 
 // cutoutWatch looks for the opening of a low-voltage cutout.
@@ -97,11 +98,11 @@ func (w *cutoutWatch) look(p *passage) {
 		return
 	}
 	// The last sample under full load: a logger that averages writes one sample in between.
-	samples := w.window.all()
-	samples = samples[max(0, len(samples)-3):]
 	strongest := 0.0
-	for _, s := range samples {
-		strongest = math.Max(strongest, s.i)
+	for k := range lastLoaded {
+		if s, ok := w.window.back(k); ok {
+			strongest = math.Max(strongest, s.i)
+		}
 	}
 	if math.Abs(p.b.i) > openedFraction*math.Max(strongest, loadedFraction*w.peak) {
 		return
@@ -111,8 +112,8 @@ func (w *cutoutWatch) look(p *passage) {
 		return // it tapered off
 	}
 	var last instant
-	for _, s := range samples { // of these the lowest: some loggers write a new voltage beside the old current
-		if s.i >= 0.5*strongest && !math.IsNaN(s.v) && (last.i == 0 || s.v <= last.v) {
+	for k := range lastLoaded { // of these the lowest: some loggers write a new voltage beside the old current
+		if s, ok := w.window.back(k); ok && s.i >= 0.5*strongest && !math.IsNaN(s.v) && (last.i == 0 || s.v < last.v) {
 			last = s
 		}
 	}

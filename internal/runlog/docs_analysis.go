@@ -84,8 +84,8 @@ func cellDocs() []finding.Doc {
 func sparseDocs() []finding.Doc {
 	return []finding.Doc{
 		formula("hand-readings", "Readings by hand",
-			"Readings are joined by straight lines. Between two of them the current is taken to have stayed between their values, and within 10 % of them where they agree, each interval on its own. Each reading is taken to be timed within 2 s. Stops, current steps and peaks between readings are not seen, and the result says so.",
-			"u²(Q) = (∫ u(I) dt)² + Σ (|ΔI|·Δt/2)²/3 + Σ (0.1·I·Δt)²/3", "Ah, Wh", "A handful of readings, minutes apart.", gum+" 4.3.7; 10 % and 2 s: common practice, no source"),
+			"Readings are joined by straight lines. Between two of them the current is taken to have stayed between their values, give or take 10 % of them. The intervals can err for one reason, such as a maker who reads when the load is heaviest, so the half-widths add up. Each reading is taken to be timed within 2 s. Stops, current steps and peaks between readings are not seen, and the result says so.",
+			"u²(Q) = (∫ u(I) dt)² + (Σ (|ΔI|/2 + 0.1·I)·Δt)²/3", "Ah, Wh", "A handful of readings, minutes apart.", gum+" 4.3.7; 10 % and 2 s: common practice, no source"),
 		formula("laps-by-hand", "Laps timed by hand",
 			"Laps follow each other without a break, so their sum has the uncertainty of two presses of the button and of the last digit, not of every lap. Each end of a stop that is taken out is one more press. A press is taken to be within 0.3 s.",
 			"u²(T) = 2·(0.3 s)²/3 + digit²/12", "s", "A watch that runs all the time.", gum+" 4.3.7; 0.3 s: common practice, no source"),

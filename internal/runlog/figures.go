@@ -125,37 +125,37 @@ func ofFit[K quantity.Kind](get func(*ReboundFit) quantity.Measured[K]) func(*Re
 }
 
 type (
-	seconds = quantity.Measured[quantity.Seconds]
-	volts   = quantity.Measured[quantity.Volts]
-	amperes = quantity.Measured[quantity.Amperes]
+	inSeconds = quantity.Measured[quantity.Seconds]
+	inVolts   = quantity.Measured[quantity.Volts]
+	inAmperes = quantity.Measured[quantity.Amperes]
 )
 
 // figureTable is the one table of figures, in printing order.
 var figureTable = []figureFact{
-	{"elapsed-time", "Elapsed time", "elapsed-time", of(func(r *Result) seconds { return r.Elapsed })},
-	{"running-time", "Running time", "running-time", of(func(r *Result) seconds { return r.Running })},
-	{"stopped-time", "Time stopped", "running-time", of(func(r *Result) seconds { return r.Stopped })},
+	{"elapsed-time", "Elapsed time", "elapsed-time", of(func(r *Result) inSeconds { return r.Elapsed })},
+	{"running-time", "Running time", "running-time", of(func(r *Result) inSeconds { return r.Running })},
+	{"stopped-time", "Time stopped", "running-time", of(func(r *Result) inSeconds { return r.Stopped })},
 	{"charge-out", "Charge out", "charge-by-trapezoid", of(func(r *Result) quantity.Measured[quantity.AmpereHours] { return r.Charge.Out })},
 	{"charge-in", "Charge in", "charge-by-trapezoid", of(func(r *Result) quantity.Measured[quantity.AmpereHours] { return r.Charge.In })},
 	{"energy-out", "Energy out", "energy-by-trapezoid", of(func(r *Result) quantity.Measured[quantity.WattHours] { return r.Energy.Out })},
 	{"energy-in", "Energy in", "energy-by-trapezoid", of(func(r *Result) quantity.Measured[quantity.WattHours] { return r.Energy.In })},
-	{"mean-current", "Mean current", "mean-current", of(func(r *Result) amperes { return r.MeanCurrent })},
-	{"peak-current", "Peak current", "peak-current", of(func(r *Result) amperes { return r.PeakCurrent })},
-	{"p95-current", "Current exceeded 5 % of the time", "p95-current", of(func(r *Result) amperes { return r.P95Current })},
-	{"mean-voltage", "Mean voltage", "mean-voltage", of(func(r *Result) volts { return r.MeanVoltage })},
-	{"lowest-voltage", "Lowest voltage", "single-reading", of(func(r *Result) volts { return r.LowestVoltage })},
-	{"start-voltage", "Voltage at the start", "single-reading", of(func(r *Result) volts { return r.StartVoltage })},
-	{"end-voltage", "Voltage at the end", "single-reading", of(func(r *Result) volts { return r.EndVoltage })},
-	{"sag", "Sag", "sag", of(func(r *Result) volts { return r.Sag })},
+	{"mean-current", "Mean current", "mean-current", of(func(r *Result) inAmperes { return r.MeanCurrent })},
+	{"peak-current", "Peak current", "peak-current", of(func(r *Result) inAmperes { return r.PeakCurrent })},
+	{"p95-current", "Current exceeded 5 % of the time", "p95-current", of(func(r *Result) inAmperes { return r.P95Current })},
+	{"mean-voltage", "Mean voltage", "mean-voltage", of(func(r *Result) inVolts { return r.MeanVoltage })},
+	{"lowest-voltage", "Lowest voltage", "single-reading", of(func(r *Result) inVolts { return r.LowestVoltage })},
+	{"start-voltage", "Voltage at the start", "single-reading", of(func(r *Result) inVolts { return r.StartVoltage })},
+	{"end-voltage", "Voltage at the end", "single-reading", of(func(r *Result) inVolts { return r.EndVoltage })},
+	{"sag", "Sag", "sag", of(func(r *Result) inVolts { return r.Sag })},
 	{"resistance", "Internal resistance", "resistance-from-steps", of(func(r *Result) quantity.Measured[quantity.Ohms] { return r.Resistance.Measured })},
-	{"cutout-voltage", "Voltage at which the cutout opened", "cutout-opening", ofCutout(func(c *CutoutEvent) volts { return c.OpenedVoltage })},
-	{"cutout-time", "Time at which the cutout opened", "cutout-opening", ofCutout(func(c *CutoutEvent) seconds { return c.OpenedAt })},
-	{"rebound-peak", "Highest rebound", "rebound", ofCutout(func(c *CutoutEvent) volts { return c.Rebound.Peak })},
-	{"rebound-time", "Time to the highest rebound", "rebound", ofCutout(func(c *CutoutEvent) seconds { return c.Rebound.TimeToPeak })},
-	{"rebound-asymptote", "Voltage that the rebound tends to", "rebound", ofFit(func(f *ReboundFit) volts { return f.Asymptote })},
-	{"rebound-time-constant", "Time constant of the rebound", "rebound", ofFit(func(f *ReboundFit) seconds { return f.TimeConstant })},
-	{"reset-point", "Reset point", "reset-margin", ofCutout(func(c *CutoutEvent) volts { return c.ResetPoint })},
-	{"reset-margin", "Margin to the reset point", "reset-margin", ofCutout(func(c *CutoutEvent) volts { return c.Margin.Margin })},
+	{"cutout-voltage", "Voltage at which the cutout opened", "cutout-opening", ofCutout(func(c *CutoutEvent) inVolts { return c.OpenedVoltage })},
+	{"cutout-time", "Time at which the cutout opened", "cutout-opening", ofCutout(func(c *CutoutEvent) inSeconds { return c.OpenedAt })},
+	{"rebound-peak", "Highest rebound", "rebound", ofCutout(func(c *CutoutEvent) inVolts { return c.Rebound.Peak })},
+	{"rebound-time", "Time to the highest rebound", "rebound", ofCutout(func(c *CutoutEvent) inSeconds { return c.Rebound.TimeToPeak })},
+	{"rebound-asymptote", "Voltage that the rebound tends to", "rebound", ofFit(func(f *ReboundFit) inVolts { return f.Asymptote })},
+	{"rebound-time-constant", "Time constant of the rebound", "rebound", ofFit(func(f *ReboundFit) inSeconds { return f.TimeConstant })},
+	{"reset-point", "Reset point", "reset-margin", ofCutout(func(c *CutoutEvent) inVolts { return c.ResetPoint })},
+	{"reset-margin", "Margin to the reset point", "reset-margin", ofCutout(func(c *CutoutEvent) inVolts { return c.Margin.Margin })},
 	{"distance", "Distance", "distance", of(func(r *Result) quantity.Measured[quantity.Metres] { return r.Distance })},
 	{"energy-per-distance", "Energy per distance", "energy-per-distance", of(func(r *Result) quantity.Measured[quantity.WattHoursPerKilometre] { return r.PerDistance })},
 	{"top-speed", "Top speed", "top-speed", of(func(r *Result) quantity.Measured[quantity.MetresPerSecond] { return r.TopSpeed })},
@@ -259,6 +259,14 @@ func (r *Result) describe(f *Figure) {
 	case "energy-in":
 		f.Extra = flowExtras(&r.Energy, true)
 	}
+	if math.IsNaN(f.Quantity.U) {
+		switch f.Name {
+		case "charge-out":
+			add(unstated(r.Charge.Sampling.Out))
+		case "energy-out":
+			add(unstated(r.Energy.Sampling.Out))
+		}
+	}
 	c := r.Cutout
 	if c == nil {
 		return
@@ -278,6 +286,15 @@ func (r *Result) describe(f *Figure) {
 	case "rebound-asymptote", "rebound-time-constant":
 		add(fmt.Sprintf("One exponential through %d points, R² = %.4f; what it leaves is counted in the uncertainty.", c.Rebound.Fit.Points, c.Rebound.Fit.R2))
 	}
+}
+
+// unstated says what is known of an uncertainty where no instrument is.
+func unstated[K quantity.Kind](sampling K) string {
+	if sampling == 0 || math.IsNaN(float64(sampling)) {
+		return "No accuracy is stated for the instruments, so the uncertainty is not known."
+	}
+	return fmt.Sprintf("No accuracy is stated for the instruments, so the uncertainty is not known; the samples alone leave ±%s.",
+		quantity.Quantity{Dimension: sampling.Dimension(), Value: roundTo(quantity.CoverageFactor*float64(sampling), 2), U: 0, Decimals: -1}.String())
 }
 
 // flowExtras gives the figures by the other edge rules where the log leaves edges open or the trapezoid is off.

@@ -100,10 +100,11 @@ const (
 
 // walker turns a stream of instants into passages. It looks one instant ahead.
 type walker struct {
-	gapLimit  float64 // s; NaN: the default rule
-	before, a *instant
-	b         *instant
-	peak      float64 // greatest |current| so far
+	gapLimit  float64    // s; NaN: the default rule
+	held      [3]instant // the last three: before, a and b
+	count     int        // instants taken so far
+	passed    passage    // the one that visit is given
+	peak      float64    // greatest |current| so far
 	intervals quantiles
 	seen      int
 	rhythm    []float64 // the last rhythmWindow positive intervals that ended at or before the instant before a
@@ -117,39 +118,38 @@ func newWalker(gapLimit float64, visit func(*passage)) *walker {
 
 func (w *walker) add(next instant) {
 	w.peak = math.Max(w.peak, math.Abs(next.i))
-	switch {
-	case w.a == nil:
-		w.a = &next
-	case w.b == nil:
-		w.b = &next
-	default:
+	if w.count >= 2 {
 		w.pass(&next)
-		w.before, w.a, w.b = w.a, w.b, &next
 	}
+	w.held[0], w.held[1], w.held[2] = w.held[1], w.held[2], next
+	w.count++
 }
 
 // finish passes the last interval.
 func (w *walker) finish() {
-	if w.b != nil {
+	if w.count >= 2 {
 		w.pass(nil)
-		w.before, w.a, w.b = w.a, w.b, nil
 	}
 }
 
 func (w *walker) pass(after *instant) {
-	p := passage{before: w.before, a: *w.a, b: *w.b, at: 0.5}
+	p := &w.passed
+	*p = passage{a: w.held[1], b: w.held[2], at: 0.5}
+	if w.count >= 3 {
+		p.before = &w.held[0]
+	}
 	d := p.length()
 	switch {
-	case w.isGap(&p):
+	case w.isGap(p):
 		p.kind = gap
-	case w.isEdge(&p, after) && d == 0: // both sides of the edge, written at one time
+	case w.isEdge(p, after) && d == 0: // both sides of the edge, written at one time
 		p.kind, p.at = placedEdge, 0
-	case w.isEdge(&p, after):
+	case w.isEdge(p, after):
 		p.kind = openEdge
 		p.loose = d / 2
-		w.place(&p)
+		w.place(p)
 	}
-	w.visit(&p)
+	w.visit(p)
 	if d > 0 {
 		w.intervals.add(d, 1)
 		w.seen++

@@ -181,7 +181,7 @@ func (m *Meter) instant(a instant) {
 		m.peak = a.i
 	}
 	m.sag.add(&a)
-	if m.walker.a == nil {
+	if m.walker.count == 0 {
 		m.cutout.begin(&a)
 	}
 	m.walker.add(a)
@@ -231,7 +231,7 @@ func (m *Meter) Result() (*Result, []finding.Finding) {
 		return r, nil
 	}
 	r.Start, r.End = quantity.Seconds(m.first), quantity.Seconds(m.last)
-	hasCurrent := m.walker.a != nil
+	hasCurrent := m.walker.count > 0
 	m.times(r, hasCurrent)
 	m.counts(r, hasCurrent)
 	m.voltages(r, hasCurrent)
@@ -422,6 +422,9 @@ func (m *Meter) opening(r *Result, hasCurrent bool) {
 	if r.Cutout == nil {
 		r.missCutout(why)
 		return
+	}
+	if m.o.Series > 1 {
+		r.note("cutout-voltage", fmt.Sprintf("%s a cell, %d in series.", plain(float64(r.Cutout.OpenedVoltage.Value)/float64(m.o.Series), quantity.Voltage), m.o.Series))
 	}
 	if e := m.cutout.event; e.fineV.any && !e.behind {
 		r.ReboundTraces = append(r.ReboundTraces, e.fineV.trace(Voltage), e.fineI.trace(Current))

@@ -28,8 +28,8 @@ func NewReading(at quantity.Seconds) Reading {
 
 // FromReadings gives what hand-noted readings give. Straight lines join them. What the current did between two readings is
 // not known: it is taken to have stayed between them, so each interval errs by at most half their difference (rectangular);
-// where the two agree, by readingsDrift of the current, as a reading is one moment of a load that varies. The errors
-// of successive intervals are taken as independent.
+// and by readingsDrift of the current, as a reading is one moment of a load that varies. The intervals can err for one
+// reason, such as a maker who reads when the load is heaviest, so these half-widths add up.
 //
 // Readings do not show stops, steps of the current, or a peak between two of them, and the result says so.
 func FromReadings(readings []Reading, o Options) (*Result, []finding.Finding) {
@@ -69,7 +69,7 @@ func FromReadings(readings []Reading, o Options) (*Result, []finding.Finding) {
 
 // Rules for readings; our own choice, common practice, no source.
 const (
-	readingsDrift = 0.10 // what the current may have been off its two readings where they agree, half-width
+	readingsDrift = 0.10 // part by which the current may have been off its two readings, half-width
 	handTiming    = 2.0  // s, half-width: reading a clock and a display is not one moment
 )
 
@@ -145,27 +145,27 @@ func (s *sparse) counts() {
 	}
 	a := accounts{current: current, voltage: voltage}
 	vt, v := s.column(voltageOf)
+	var course, courseIn, courseE, courseEIn float64 // half-widths
 	for k := 1; k < len(i); k++ {
 		p := passage{at: 0.5,
 			a: instant{t: t[k-1], i: i[k-1], v: interpolate(vt, v, t[k-1])},
 			b: instant{t: t[k], i: i[k], v: interpolate(vt, v, t[k])}}
 		a.add(&p)
-		drift := readingsDrift * (math.Abs(p.a.i) + math.Abs(p.b.i)) / 2 * p.length() / math.Sqrt(3)
-		watts := drift * math.Abs(p.a.v+p.b.v) / 2
+		charge := (math.Abs(p.b.i-p.a.i) + readingsDrift*(math.Abs(p.a.i)+math.Abs(p.b.i))) / 2 * p.length()
+		energy := charge * math.Abs(p.a.v+p.b.v) / 2
+		if math.IsNaN(energy) {
+			energy = 0
+		}
 		if p.a.i+p.b.i > 0 {
-			a.charge.varOut.add(drift * drift)
-			if !math.IsNaN(watts) {
-				a.energy.varOut.add(watts * watts)
-			}
+			course, courseE = course+charge, courseE+energy
 		} else {
-			a.charge.varIn.add(drift * drift)
-			if !math.IsNaN(watts) {
-				a.energy.varIn.add(watts * watts)
-			}
+			courseIn, courseEIn = courseIn+charge, courseEIn+energy
 		}
 	}
+	a.charge.varOut, a.charge.varIn = oneTerm(course*course/3), oneTerm(courseIn*courseIn/3)
+	a.energy.varOut, a.energy.varIn = oneTerm(courseE*courseE/3), oneTerm(courseEIn*courseEIn/3)
 	r.Charge, r.Energy = a.chargeFlow(), a.energyFlow()
-	bound := "Straight lines between the readings. The current is taken to have stayed between two readings, and within 10 % of them where they agree."
+	bound := "Straight lines between the readings. The current is taken to have stayed between two readings, give or take 10 % of them."
 	r.note("charge-out", bound)
 	r.note("energy-out", bound)
 	if len(v) == 0 {
@@ -179,6 +179,9 @@ func (s *sparse) counts() {
 		r.miss("mean-current", "All currents were read at one time.")
 	}
 }
+
+// oneTerm is a total of one number.
+func oneTerm(x float64) total { return total{sum: x} }
 
 // interpolate joins points by straight lines and holds the ends; NaN without points.
 func interpolate(t, y []float64, at float64) float64 {

@@ -110,7 +110,6 @@ type stopRule struct {
 	byCurrent []*stopWatch
 	bySpeed   *stopWatch
 	speeds    int
-	lastSpeed float64
 	lastTime  float64
 }
 
@@ -149,7 +148,7 @@ func (r *stopRule) speed(t, v float64) {
 		half := (t - r.lastTime) / 2
 		r.bySpeed.pass(r.lastTime+half, half, v)
 	}
-	r.lastTime, r.lastSpeed = t, v
+	r.lastTime = t
 }
 
 // choose ends the watch and gives the one that holds, or nil where the log has neither speed nor current.

@@ -165,6 +165,15 @@ func (r *recent[T]) add(x T) {
 	r.next = (r.next + 1) % r.size
 }
 
+// back gives the point that came so many before the newest, and false where there is none.
+func (r *recent[T]) back(k int) (x T, ok bool) {
+	n := len(r.ring)
+	if k >= n {
+		return x, false
+	}
+	return r.ring[(r.next+2*n-1-k)%n], true
+}
+
 // all gives them in order.
 func (r *recent[T]) all() []T {
 	return append(append([]T(nil), r.ring[r.next:]...), r.ring[:r.next]...)
