@@ -11,6 +11,7 @@ type places struct {
 	Series []*namePlace  `json:"series"`
 	Marks  []*markPlace  `json:"marks"`
 	Levels []*levelPlace `json:"levels"`
+	Bands  []*bandPlace  `json:"bands"` // of those to be seen
 }
 
 // namePlace is the anchor of a name, in the values of the axes.
@@ -24,6 +25,12 @@ type namePlace struct {
 type markPlace struct {
 	DX    float64 `json:"dx"`
 	DY    float64 `json:"dy"`
+	Align string  `json:"align"`
+}
+
+// bandPlace is the part of its band, from 0 to 1, above which the anchor of a name stands.
+type bandPlace struct {
+	At    float64 `json:"at"`
 	Align string  `json:"align"`
 }
 
@@ -116,7 +123,7 @@ func (d *drawing) letterMark(m Mark) *markPlace {
 		fmt.Fprintf(&d.lines, `<path class="c-leader" d="M%s %sL%s %s"/>`+"\n", number(fx), number(fy), number(tx), number(ty))
 		d.placer.draw(fx, fy, tx, ty)
 	}
-	return &markPlace{DX: roundTo(s.x-x, 0), DY: roundTo(s.y-y, 0), Align: map[anchor]string{begins: "left", middle: "center", ends: "right"}[s.hung]}
+	return &markPlace{DX: roundTo(s.x-x, 0), DY: roundTo(s.y-y, 0), Align: s.hung.align()}
 }
 
 // numberInstead puts a number where a label found no room, and the label under the drawing with that number.
@@ -193,7 +200,7 @@ func (d *drawing) letterName(i int, s Series) *namePlace {
 	d.put(nameClass(d.class(i)), s.Name, at.x, at.y, at.hung)
 	x := d.x.min + float64((at.x-a.x0)/(a.x1-a.x0)*(d.x.max-d.x.min))
 	y := d.y[s.Panel].max - float64((at.y-a.y0)/(a.y1-a.y0)*(d.y[s.Panel].max-d.y[s.Panel].min))
-	return &namePlace{X: roundTo(x, decimalsFor(d.x)), Y: roundTo(y, decimalsFor(d.y[s.Panel])), Align: map[anchor]string{begins: "left", middle: "center", ends: "right"}[at.hung]}
+	return &namePlace{X: roundTo(x, decimalsFor(d.x)), Y: roundTo(y, decimalsFor(d.y[s.Panel])), Align: at.hung.align()}
 }
 
 // mistaken is the cost of a name at a spot where a reader could take it for that of another line.
@@ -224,15 +231,17 @@ func (d *drawing) letterBands() {
 	named := map[string]bool{}
 	for _, b := range d.Bands {
 		x0, x1, seen := d.span(b)
-		if !seen || b.Label == "" {
+		if !seen {
 			continue
 		}
-		spots := []spot{{(x0 + x1) / 2, base, middle, 0}, {x1, base, ends, 1}, {x0, base, begins, 1}, {d.sheet.width, base, ends, 2}}
-		if textWidth(b.Label, size) < x1-x0 || x1 < d.sheet.width*0.8 {
-			spots = spots[:3]
+		d.places.Bands = append(d.places.Bands, nil)
+		if b.Label == "" {
+			continue
 		}
+		spots := []spot{{(x0 + x1) / 2, base, middle, 0}, {x1, base, ends, 1}, {x0, base, begins, 1}}
 		if s, ok := d.placer.place(b.Label, size, row, spots, math.Inf(1)); ok {
 			d.put("c-note", b.Label, s.x, s.y, s.hung)
+			d.places.Bands[len(d.places.Bands)-1] = &bandPlace{At: float64(s.hung), Align: s.hung.align()}
 			named[b.Label] = true
 		}
 	}

@@ -156,6 +156,17 @@ func (d *drawing) put(class, text string, x, y float64, hung anchor) {
 	fmt.Fprintf(&d.over, `<text class="%s"%s x="%s" y="%s">%s</text>`+"\n", class, at, number(x), number(y), escaper.Replace(text))
 }
 
+// align is the name of the anchor in the chart engine.
+func (a anchor) align() string {
+	switch a {
+	case middle:
+		return "center"
+	case ends:
+		return "right"
+	}
+	return "left"
+}
+
 // word is the name of the anchor in SVG.
 func (a anchor) word() string {
 	switch a {

@@ -68,7 +68,7 @@ func crowded(seed uint64) Plot {
 // plot is somewhere on it.
 func TestLabelsKeepClear(t *testing.T) {
 	plots := examples(t)
-	for seed := range uint64(150) {
+	for seed := range uint64(60) {
 		plots = append(plots, crowded(seed))
 	}
 	inKeys := 0

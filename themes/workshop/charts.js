@@ -352,7 +352,7 @@
       if (s.markLine) dressLevels(s.markLine, letters.levels.flatMap((panel, k) => (panel === l.panel ? [places.levels[k]] : [])), look);
       const named = l.named && places.series && places.series[i];
       if (s.markPoint || named) s.markPoint = dressPoints(s, named, name, places, look);
-      if (s.markArea) dressBands(s.markArea, look);
+      if (s.markArea) dressBands(s.markArea, l.panel === 0 ? places.bands : [], look);
     });
 
     option.axisPointer = { link: [{ xAxisIndex: 'all' }] };
@@ -399,20 +399,21 @@
     };
   }
 
-  function dressBands(bands, look) {
+  function dressBands(bands, at, look) {
     Object.assign(bands, {
       silent: true, animation: false, emphasis: { disabled: true },
       itemStyle: { color: hatched(look), borderColor: look.edge.stroke, borderWidth: look.edge.width },
-      label: { ...look.note, show: true, formatter: '{b}', position: 'top', distance: 5 },
+      label: { ...look.note, show: false, formatter: '{b}' },
     });
+    bands.data = bands.data.map(([from, to], k) => (at[k] ? [{ ...from, label: { show: true, position: [at[k].at * 100 + '%', -look.text.fontSize * 0.32], align: at[k].align, verticalAlign: 'bottom' } }, to] : [from, to]));
   }
 
   function hatched(look) {
     const { stroke, width, opacity } = look.hatch;
-    const d = 'M0 7L7 0M-2 2L2 -2M5 9L9 5';
+    const d = 'M0 10L10 0M-2 2L2 -2M8 12L12 8';
     return {
       svgElement: { tag: 'path', key: 'hatch', attrs: { d, stroke, 'stroke-width': width, 'stroke-opacity': opacity, fill: 'none' } },
-      svgWidth: 7, svgHeight: 7,
+      svgWidth: 10, svgHeight: 10,
     };
   }
 
