@@ -19,6 +19,7 @@ const JournalFile = "journal.yaml"
 // The size limits, in bytes.
 const (
 	MaxNote    = 1 << 20   // a Markdown note or journal.yaml
+	MaxFront   = 64 << 10  // the front matter of a note, and what journal.yaml holds
 	MaxPicture = 64 << 20  // a picture
 	MaxFile    = 512 << 20 // a log or any other file
 )
@@ -169,7 +170,8 @@ func Trouble(rel string, err error, at finding.Span) (finding.Finding, bool) {
 		out.Remedy = "split it, or make it smaller."
 	case errors.Is(err, ErrNoFile):
 		out.Rule, out.Text = RuleUnreadable, fmt.Sprintf("`%s` is no file", clip(rel))
-		out.Remedy = "name a file."
+		out.Text += ": it is a folder, a link to a folder, or a device"
+		out.Remedy = "put the files themselves into the journal folder, and name one of them."
 	default:
 		out.Rule, out.Text = RuleUnreadable, fmt.Sprintf("`%s` cannot be read: %s", clip(rel), reason(err))
 		out.Remedy = "see whether you may read the file, and whether the disk is sound."

@@ -64,6 +64,10 @@ func Parse(n *Note) *Document {
 	if n.Broken {
 		return d
 	}
+	if at := tooManyBrackets(n.Body); at >= 0 {
+		d.report(RuleNesting, at, 1, fmt.Sprintf("more than %d square brackets stand in one paragraph, table or list", maxBrackets), "part it with an empty line.")
+		return d
+	}
 	if at := tooDeepBody(n.Body); at >= 0 {
 		d.report(RuleNesting, at, 1, fmt.Sprintf("quotes or lists are nested more than %d levels deep here", maxDepth), "write it flatter.")
 		return d
@@ -347,6 +351,34 @@ func closing(source []byte, i int, open, shut byte) int {
 		}
 	}
 	return i + 1
+}
+
+// maxBrackets is how many opening square brackets may stand without an empty
+// line between: the Markdown reader's time grows with the square of their number.
+const maxBrackets = 2000
+
+// tooManyBrackets finds the first bracket over the limit; -1 where there is none.
+func tooManyBrackets(body []byte) int {
+	count, empty := 0, true
+	for i, c := range body {
+		switch c {
+		case '\n':
+			if empty {
+				count = 0
+			}
+			empty = true
+		case ' ', '\t', '\r':
+		case '[':
+			count++
+			if count > maxBrackets {
+				return i
+			}
+			empty = false
+		default:
+			empty = false
+		}
+	}
+	return -1
 }
 
 // tooDeepBody finds a line that opens more quotes and lists than a note may

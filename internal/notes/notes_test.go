@@ -266,3 +266,23 @@ func TestHeadingsAndLinks(t *testing.T) {
 		}
 	}
 }
+
+// What would take the readers of YAML and Markdown very long is refused first.
+func TestRefusedBeforeItTakesLong(t *testing.T) {
+	for _, tt := range []struct{ name, text, rule string }{
+		{"long front matter", "---\n" + strings.Repeat("a: b\n", MaxFront/5+1) + "---\n", RuleTooLarge},
+		{"open brackets", "---\nkind: note\n---\n" + strings.Repeat("[](", 300_000), RuleNesting},
+		{"pictures", "---\nkind: note\n---\n" + strings.Repeat("![", 500_000), RuleNesting},
+		{"quotes", "---\nkind: note\n---\n" + strings.Repeat(">", 900_000), RuleNesting},
+		{"lists", "---\nkind: note\n---\n" + strings.Repeat("- ", 400_000), RuleNesting},
+		{"flow lists", "---\na: " + strings.Repeat("[", 50_000) + "\n---\n", RuleNesting},
+		{"block lists", "---\n" + strings.Repeat("- ", 30_000) + "\n---\n", RuleNesting},
+	} {
+		var list finding.List
+		n := ParseNote("x.md", []byte(tt.text), &list)
+		list.Add(Parse(n).Findings...)
+		if all := list.Sorted(); len(all) != 1 || all[0].Rule != tt.rule {
+			t.Errorf("%s: %d findings, want one of the rule %s", tt.name, len(all), tt.rule)
+		}
+	}
+}

@@ -59,7 +59,7 @@ func Docs() []finding.Doc {
 		rule(RuleNoFrontMatter, "A note without front matter", "Markdown files that do not begin with a `---` line.", "Without `kind:` nothing is known of what the file is.", "  ---\n  kind: note\n  title: Why a cutout\n  ---"),
 		rule(RuleFrontFence, "Front matter that does not end", "The `---` lines round the front matter: the closing one is missing, or is indented.", "", ""),
 		rule(RuleNotUTF8, "A file that is not UTF-8", "Notes and journal.yaml: the first byte that is not UTF-8, or a NUL.", "The text would come out with wrong letters.", ""),
-		rule(RuleTooLarge, "A file over the size limit", "Notes over 1 MiB, pictures over 64 MiB, logs and other files over 512 MiB.", "A larger file is nearly always the wrong file.", ""),
+		rule(RuleTooLarge, "A file over the size limit", "Notes over 1 MiB, front matter over 64 KiB, pictures over 64 MiB, logs and other files over 512 MiB.", "A larger file is nearly always the wrong file.", ""),
 		rule(RuleOutsideJournal, "A path that leads out of the journal", "Names with `..` that climb out of the journal folder, absolute paths, and symbolic links that lead out of it.", "Nothing outside the journal folder is read: what is published is what lies in the folder.", ""),
 		rule(RuleUnreadable, "A file that cannot be read", "Files without permission, links that lead nowhere, and things that are no files.", "", ""),
 		rule(RuleRawHTML, "HTML in a note", "Tags written in the Markdown. An HTML comment is no tag: it is left out of the page and not reported.", "The page leaves them out, and they would not read well elsewhere.", ""),
@@ -68,6 +68,6 @@ func Docs() []finding.Doc {
 		rule(RuleForeignImage, "A picture from another host", "Pictures with an http or https address.", "No page of the site makes a request that leaves the site.", ""),
 		rule(RuleAbsoluteLink, "A link from the root", "Links that begin with `/`.", "Links are relative, so that the site also opens from disk and from any folder of a host.", "  [the barrow](../barrow/vehicle.md)"),
 		rule(RuleEmptyLink, "A link without a destination", "Links and pictures with nothing between the round brackets.", "", "  [the barrow]()"),
-		rule(RuleNesting, "Brackets or lists nested too deep", "Front matter and Markdown nested more than 100 levels deep.", "No note needs it, and reading it takes time without end.", ""),
+		rule(RuleNesting, "Brackets or lists nested too deep", "Front matter and Markdown nested more than 100 levels deep, and more than 2000 square brackets without an empty line between.", "No note needs it, and reading it takes time without end.", ""),
 	}
 }

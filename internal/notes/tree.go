@@ -19,6 +19,11 @@ import (
 // front reads the YAML that stands at an offset of the note's text into n.Front.
 func (n *Note) front(raw []byte, offset int, findings *finding.List) {
 	t := &treeBuilder{note: n, offset: offset, findings: findings}
+	if len(raw) > MaxFront { // the YAML reader's time grows with the square of the length
+		n.Broken = true
+		t.report(RuleTooLarge, n.at(offset, 1), fmt.Sprintf("the front matter is larger than %d KiB", MaxFront>>10), "put tables of values into a log, and text into the body.")
+		return
+	}
 	t.plainLineEnds(raw)
 	if at := tooDeep(t.raw); at >= 0 {
 		n.Broken = true
