@@ -305,7 +305,7 @@ func (w *cutoutWatch) result(start float64, current spec) *CutoutEvent {
 func (w *cutoutWatch) whyNone() string {
 	switch {
 	case !w.sawDischarge:
-		return "The log holds no discharge."
+		return noDischarge
 	case w.endsLoaded && w.endsAtLowest:
 		return "The log ends under load at its lowest voltage, so no opening is seen."
 	case w.endsLoaded:

@@ -274,7 +274,7 @@ func (r *Result) describe(f *Figure) {
 	switch f.Name {
 	case "cutout-voltage", "cutout-time":
 		if c.Inferred {
-			add("Told from the evidence alone: the load ended at the lowest voltage and did not come back.")
+			add("No cutout is stated: the load ended at the lowest voltage and did not come back, which may also have been done by hand.")
 		}
 		if c.Openings > 1 {
 			add(fmt.Sprintf("It opened %d times; this is the first.", c.Openings))

@@ -250,7 +250,12 @@ func (m *Meter) Result() (*Result, []finding.Finding) {
 const (
 	noCurrent = "The log has no current column."
 	noVoltage = "The log has no voltage column."
+
+	noDischarge = "The log holds no discharge worth the name."
 )
+
+// mostlyCharge says whether what little discharge there is can be noise around the zero of a charge.
+func mostlyCharge(r *Result) bool { return r.Charge.Out.Value < r.Charge.In.Value/100 }
 
 func (m *Meter) times(r *Result, hasCurrent bool) {
 	clock := specOf(&m.o, Time)
@@ -317,10 +322,10 @@ func (m *Meter) counts(r *Result, hasCurrent bool) {
 		r.missEnergy("No interval has both a voltage and a current at its ends.")
 	}
 	if m.accounts.open > 0 {
-		r.note("charge-out", fmt.Sprintf("%d of %d load edges could be placed by the logger's rhythm; the time of the others is open.", m.accounts.edges-m.accounts.open, m.accounts.edges))
+		r.note("charge-out", fmt.Sprintf("The log leaves open when between two samples the load changed at %d of %s.", m.accounts.open, plural(m.accounts.edges, "edge")))
 	}
 	if m.gapCount > 0 {
-		text := fmt.Sprintf("%d intervals were not integrated across; straight lines would have added %s.", m.gapCount, plain(m.gapLeft.value(), quantity.Charge))
+		text := fmt.Sprintf("Not integrated across %s; straight lines would have added %s.", plural(m.gapCount, "interval"), plain(m.gapLeft.value(), quantity.Charge))
 		r.note("charge-out", text)
 		r.note("energy-out", "The intervals that the charge leaves out are left out here as well.")
 	}
@@ -388,11 +393,11 @@ func (m *Meter) voltages(r *Result, hasCurrent bool) {
 		r.miss("sag", noCurrent)
 		r.miss("resistance", noCurrent)
 		return
-	case m.sag.greatest > 0:
+	case m.sag.greatest > 0 && !mostlyCharge(r):
 		r.Sag = quantity.Measured[quantity.Volts]{Value: quantity.Volts(m.sag.greatest), U: quantity.Volts(spec.difference(m.sag.greatest))}
 		r.note("sag", fmt.Sprintf("From %s at rest to %s under load.", plain(m.sag.before, quantity.Voltage), plain(m.sag.after, quantity.Voltage)))
-	case !m.cutout.sawDischarge:
-		r.miss("sag", "The log holds no discharge.")
+	case !m.cutout.sawDischarge || mostlyCharge(r):
+		r.miss("sag", noDischarge)
 	case !math.IsNaN(m.sag.greatest):
 		r.miss("sag", "The voltage does not fall when the load comes on; the rows may be out of step.")
 	default:
@@ -403,11 +408,16 @@ func (m *Meter) voltages(r *Result, hasCurrent bool) {
 		r.miss("resistance", m.steps.whyNone())
 		return
 	}
-	r.note("resistance", fmt.Sprintf("Median of %d %s, %s after each; it holds the cell's slow response up to then, so it is more than the ohmic part.",
-		r.Resistance.Steps, r.Resistance.Kind, plain(float64(r.Resistance.Settle), quantity.Time)))
-	if r.Resistance.Steps == 1 {
-		r.note("resistance", "One step has no scatter.")
+	r.note("resistance", resistanceNote(&r.Resistance))
+}
+
+// resistanceNote says what the resistance rests on.
+func resistanceNote(r *Resistance) string {
+	from := fmt.Sprintf("Median of %d steps, each a %s, read %s after the step", r.Steps, r.Kind, plain(float64(r.Settle), quantity.Time))
+	if r.Steps == 1 {
+		from = fmt.Sprintf("From one step, a %s, read %s after it, so without scatter", r.Kind, plain(float64(r.Settle), quantity.Time))
 	}
+	return from + "; it holds the cell's slow response up to then and is more than the ohmic part."
 }
 
 func (m *Meter) opening(r *Result, hasCurrent bool) {
@@ -418,6 +428,8 @@ func (m *Meter) opening(r *Result, hasCurrent bool) {
 		why = noVoltage
 	case !hasCurrent:
 		why = noCurrent
+	case mostlyCharge(r):
+		why = noDischarge
 	}
 	if r.Cutout == nil {
 		r.missCutout(why)

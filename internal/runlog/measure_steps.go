@@ -45,16 +45,18 @@ func (w *sagWatch) add(a *instant) {
 	w.peak = math.Max(w.peak, math.Abs(a.i))
 	rest := func(i float64) bool { return math.Abs(i) <= restFraction*w.peak }
 	loaded := a.i > 0 && !rest(a.i)
-	switch {
-	case w.watching && (!loaded || a.t-w.since > settleLongest):
+	if w.watching && (!loaded || a.t-w.since > settleLongest) {
 		w.close()
-	case w.watching:
-		w.lowest = math.Min(w.lowest, a.v)
-	case loaded && w.any && rest(w.last.i):
+	}
+	switch {
+	case loaded && w.any && rest(w.last.i): // also where noise was taken for a load until this one showed what a load is
+		w.close()
 		w.watching, w.from, w.lead, w.since, w.lowest = true, w.last.v, math.NaN(), a.t, a.v
 		if w.earlier.v != 0 && rest(w.earlier.i) {
 			w.lead = w.earlier.v
 		}
+	case w.watching:
+		w.lowest = math.Min(w.lowest, a.v)
 	}
 	w.earlier, w.last, w.any = w.last, *a, true
 }
@@ -116,7 +118,7 @@ func (k *stepKind) add(s ResistanceStep, fall float64) {
 
 func newStepWatch() *stepWatch {
 	w := &stepWatch{grain: decimalGrain{finest: 6}}
-	for k, words := range []string{"rises of the load", "rises of the charge current", "falls of the current"} {
+	for k, words := range []string{"rise of the load", "rise of the charge current", "fall of the current"} {
 		w.steps[k].words = words
 	}
 	return w

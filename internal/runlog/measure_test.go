@@ -298,8 +298,8 @@ func TestResistanceAndSag(t *testing.T) {
 	}
 	r := meter(samples, o)
 	near(t, "resistance", float64(r.Resistance.Value), r0, 1e-12)
-	if r.Resistance.Steps != 5 || r.Resistance.Kind != "rises of the load" {
-		t.Errorf("%d %s, want 5 rises of the load", r.Resistance.Steps, r.Resistance.Kind)
+	if r.Resistance.Steps != 5 || r.Resistance.Kind != "rise of the load" {
+		t.Errorf("%d %s, want 5 rises", r.Resistance.Steps, r.Resistance.Kind)
 	}
 	// u: the accuracy in proportion and two last digits each; what both readings share to the same amount cancels
 	uV := math.Hypot(0.002*0.4/math.Sqrt(3), math.Sqrt2*0.01/math.Sqrt(12)) / 0.4

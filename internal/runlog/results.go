@@ -109,7 +109,7 @@ func (f Flow[K]) Net() K { return f.Out.Value - f.In.Value }
 type Resistance struct {
 	quantity.Measured[quantity.Ohms]
 	Scatter quantity.Ohms    // the Type A part of the uncertainty; 0 for a single step
-	Kind    string           // which steps were used, in words: "rises of the load"
+	Kind    string           // which steps were used, in words: "rise of the load"
 	Steps   int              // steps of that kind that qualified
 	Refused int              // steps that did not
 	Settle  quantity.Seconds // median time from the last sample before the step to the sample that was used
