@@ -3,12 +3,14 @@ package chart
 import (
 	"bytes"
 	"context"
+	"flag"
 	"fmt"
 	"net/http"
 	"net/http/httptest"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -153,6 +155,33 @@ func (b *tab) print(file string) {
 	}
 }
 
+var look = flag.String("look", "", "folder to write pictures of the example plots to, for a person to look at")
+
+// With -look, pictures of the examples as a desk, a telephone and a printer show them, in both colour schemes.
+func TestLook(t *testing.T) {
+	if *look == "" {
+		t.Skip("writes pictures where -look says")
+	}
+	content, err := pageOf("", append(examples(t), crowded(8))...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := openBrowser(t)
+	url := serve(t, content).URL
+	for _, width := range []int64{390, 1440} {
+		for _, scheme := range []string{"light", "dark"} {
+			b.dark(scheme == "dark")
+			b.do(chromedp.EmulateViewport(width, 900), chromedp.Navigate(url))
+			eval[bool](b, `document.fonts.ready.then(() => true)`)
+			b.picture(filepath.Join(*look, fmt.Sprintf("still-%d-%s.png", width, scheme)))
+			b.do(chromedp.Evaluate[chromedp.Void](`document.dispatchEvent(new Event('voltwright:draw'))`))
+			b.until(`document.documentElement.dataset.charts === '5 of 5 drawn'`)
+			b.picture(filepath.Join(*look, fmt.Sprintf("live-%d-%s.png", width, scheme)))
+		}
+	}
+	b.print(filepath.Join(*look, "paper.pdf"))
+}
+
 // serve serves the page under the policy that every page must work under, and the themes beside it.
 func serve(t *testing.T, content []byte) *httptest.Server {
 	t.Helper()
@@ -232,6 +261,19 @@ func TestBrowserDrawsUnderThePolicy(t *testing.T) {
 		return eval[string](b, `[...document.querySelectorAll('.chart-surface path')].map(p => p.getAttribute('stroke')).filter(Boolean).join()`)
 	}
 	light := colour()
+
+	// The script has the rules of the ticks a second time; what it letters must be what the still letters.
+	type lettered struct{ Still, Live []string }
+	for i, l := range eval[[]lettered](b, `[...document.querySelectorAll('figure.chart')].map((f) => {
+		const texts = (root, selector) => [...root.querySelectorAll(selector)].map((t) => t.textContent.trim());
+		return {Still: texts(f, '.chart-wide .c-number, .chart-wide .c-head'), Live: texts(f, '.chart-surface text')};
+	})`) {
+		for _, text := range l.Still {
+			if !slices.Contains(l.Live, text) {
+				t.Errorf("figure %d: %q is on the still, not on the drawing, which has %q", i, text, l.Live)
+			}
+		}
+	}
 	b.dark(true)
 	deadline := time.Now().Add(5 * time.Second)
 	for colour() == light {

@@ -1,6 +1,9 @@
 package chart
 
-import "math"
+import (
+	"math"
+	"strings"
+)
 
 // textWidth is an upper bound of the width of a text set at size units, for the sans-serif faces that pages use.
 // Its model: a width per class of letter, as a fraction of the size, each as wide as the widest of its class in the
@@ -17,11 +20,11 @@ func letterWidth(r rune) float64 {
 	switch {
 	case r == '\u2009' || r == '\u202f':
 		return 0.22
-	case containsRune(" .,:;'|!ijlI·", r):
+	case strings.ContainsRune(" .,:;'|!ijlI·", r):
 		return 0.36
-	case containsRune("frt()[]/-", r):
+	case strings.ContainsRune("frt()[]/-", r):
 		return 0.45
-	case containsRune("mwMW%@—Ω", r):
+	case strings.ContainsRune("mwMW%@—Ω", r):
 		return 1.0
 	case r >= 'A' && r <= 'Z':
 		return 0.78
@@ -33,20 +36,11 @@ func letterWidth(r rune) float64 {
 	return 1.0 // not in the model: as wide as it is high
 }
 
-func containsRune(set string, r rune) bool {
-	for _, s := range set {
-		if s == r {
-			return true
-		}
-	}
-	return false
-}
-
 // wrap breaks a text at spaces into lines no wider than width.
 func wrap(text string, size, width float64) []string {
 	var lines []string
 	line := ""
-	for _, word := range words(text) {
+	for _, word := range strings.Fields(text) {
 		if line != "" && textWidth(line+" "+word, size) > width {
 			lines = append(lines, line)
 			line = ""
@@ -57,25 +51,6 @@ func wrap(text string, size, width float64) []string {
 		line += word
 	}
 	return append(lines, line)
-}
-
-func words(text string) []string {
-	var list []string
-	word := ""
-	for _, r := range text {
-		if r == ' ' {
-			if word != "" {
-				list = append(list, word)
-			}
-			word = ""
-			continue
-		}
-		word += string(r)
-	}
-	if word != "" {
-		list = append(list, word)
-	}
-	return list
 }
 
 // box is a rectangle on the drawing, y downwards.
