@@ -120,8 +120,8 @@ func Keys() []finding.Doc {
 	var out []finding.Doc
 	for _, k := range keys() {
 		doc := keyDocs[k.path]
-		d := finding.Doc{Kind: finding.KeyDoc, Name: k.path, Title: doc.title, What: doc.what, Units: "Written as " + k.form + "."}
-		d.Why = "In " + strings.Join(k.where, ", in ") + "; " + k.need() + "."
+		d := finding.Doc{Kind: finding.KeyDoc, Name: k.path, Title: doc.title, Units: "Written as " + k.form + "."}
+		d.What = strings.TrimSpace(doc.what + " It stands in " + strings.Join(k.where, ", in ") + ", and " + k.need() + ".")
 		if len(k.options) > 0 {
 			var b strings.Builder
 			b.WriteString("One of:")
@@ -144,8 +144,8 @@ func (k *key) need() string {
 	case len(k.needed) == 0:
 		return "may be left out"
 	case len(k.needed) == len(k.where):
-		return "needed"
+		return "is needed"
 	default:
-		return "needed in " + strings.Join(k.needed, " and in ")
+		return "is needed in " + strings.Join(k.needed, " and in ")
 	}
 }

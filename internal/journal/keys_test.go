@@ -77,13 +77,13 @@ func TestKeysSayWhatIsWritten(t *testing.T) {
 	}
 	for _, tt := range []struct{ name, part, want string }{
 		{"packs.capacity", docs["packs.capacity"].Units, "a charge such as"},
-		{"packs.capacity", docs["packs.capacity"].Why, "In version.md; needed."},
+		{"packs.capacity", docs["packs.capacity"].What, "It stands in version.md, and is needed."},
 		{"packs.chemistry", docs["packs.chemistry"].Range, "lfp: lithium iron phosphate"},
 		{"controller.voltage", docs["controller.voltage"].Units, "a range of voltage"},
 		{"stopwatch.laps", docs["stopwatch.laps"].Units, "a list, each item a time"},
 		{"cutout", docs["cutout"].Range, "Keys in it: opens, reset-threshold, delay, current."},
-		{"kind", docs["kind"].Why, "needed"},
-		{"summary", docs["summary"].Why, "may be left out"},
+		{"kind", docs["kind"].What, "and is needed."},
+		{"summary", docs["summary"].What, "may be left out"},
 	} {
 		if !strings.Contains(tt.part, tt.want) {
 			t.Errorf("%s: %q does not say %q", tt.name, tt.part, tt.want)
