@@ -212,21 +212,42 @@ func (a *assigner) byHead() {
 	}
 	best := map[Channel]int{}
 	scores := map[Channel]int{}
+	ties := map[Channel][]int{}
 	for i := range a.plan.heads {
 		if a.taken[i] || a.kind(i) != kindNumber {
 			continue
 		}
 		c, score := a.plan.heads[i].channel()
-		if score >= leastScore && score > scores[c] {
+		switch {
+		case score < leastScore:
+		case score > scores[c]:
 			best[c], scores[c] = i, score
+			ties[c] = nil
+		case score == scores[c]:
+			ties[c] = append(ties[c], i)
 		}
 	}
 	a.settleSymbols(best, scores)
 	for _, c := range Channels() {
 		if i, ok := best[c]; ok && !a.has(c) && !a.taken[i] {
 			a.take(c, i, "head")
+			a.several(c, i, ties[c])
 		}
 	}
+}
+
+// several says which of several columns that could be the channel was taken.
+func (a *assigner) several(c Channel, taken int, others []int) {
+	if len(others) == 0 {
+		return
+	}
+	var names []string
+	for _, i := range others {
+		names = append(names, a.describe(i))
+	}
+	a.report.add(finding.Finding{Rule: "log-columns-several", Level: finding.Note, Span: a.headSpan,
+		Text:   fmt.Sprintf("%s is taken for the %s; %s could be it as well", a.describe(taken), c, strings.Join(names, ", ")),
+		Remedy: fmt.Sprintf("state the one that is meant: `columns: {%s: \"#%d\"}`", c, taken+1)})
 }
 
 // settleSymbols settles the letters that mean two things: v is a speed beside
@@ -291,9 +312,15 @@ func (a *assigner) writtenTime() {
 
 // byEvidence looks at the values where the heads say too little.
 func (a *assigner) byEvidence() {
-	if !a.has(Time) {
-		if i, ok := a.risingColumn(); ok && !a.has(Voltage) && !a.has(Current) {
+	if !a.has(Time) && !(a.options.Step > 0) {
+		known := a.has(Voltage) || a.has(Current)
+		if i, ok := a.risingColumn(); ok && (!known || len(trimEmpty(a.plan.names)) == 0) {
 			a.take(Time, i, "it only rises")
+			if known {
+				a.report.add(finding.Finding{Rule: "log-columns-guessed", Level: finding.Note, Span: a.headSpan,
+					Text:   fmt.Sprintf("no column is named as the time; #%d only rises and is taken for it", i+1),
+					Remedy: fmt.Sprintf("state it: `columns: {time: \"#%d\"}`", i+1)})
+			}
 		}
 	}
 	if a.has(Voltage) || a.has(Current) {

@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"voltwright/internal/finding"
 	"voltwright/internal/quantity"
@@ -24,6 +25,7 @@ type Scanner struct {
 	separator byte
 	decimal   byte
 	skip      int    // lines above the first data row that are left to skip
+	mark      bool   // the text begins with a byte order mark
 	headText  string // the head row as written, to know it when it is repeated
 	columns   []target
 	maxFields int // a row with more has been shifted
@@ -209,6 +211,10 @@ func (s *Scanner) plainRow(line []byte, offset int64, sample *Sample, t *rowTime
 					if !c.plain {
 						v = c.unit.toBase(v)
 					}
+					if math.IsInf(v, 0) {
+						s.infinite(c, field{line[p:end], p}, line, offset)
+						return false
+					}
 					sample.Values[c.channel] = v
 				}
 				if end < len(line) {
@@ -332,16 +338,30 @@ func (s *Scanner) field(c *target, f field, line []byte, offset int64, sample *S
 		t.stamp, t.start = s.form.numericStamp(v), f.start
 		t.set++
 	case roleWhole:
-		t.stamp.whole, t.start = int64(math.Floor(v)), f.start
-		t.stamp.part += v - math.Floor(v)
+		t.start = f.start
+		if math.Abs(v) > greatestTime {
+			t.stamp.part = math.Inf(1)
+		} else {
+			t.stamp.whole = int64(math.Floor(v))
+			t.stamp.part += v - math.Floor(v)
+		}
 		t.set++
 	case roleNanos:
 		t.stamp.part += v / 1e9
 		t.set++
 	default:
-		sample.Values[c.channel] = u.toBase(v)
+		v = u.toBase(v)
+		if math.IsInf(v, 0) {
+			s.infinite(c, f, line, offset)
+			return false
+		}
+		sample.Values[c.channel] = v
 	}
 	return true
+}
+
+func (s *Scanner) infinite(c *target, f field, line []byte, offset int64) {
+	s.fault(rowFault{"log-bad-field", fmt.Sprintf("%s is too great for the %s", quoteField(f.text), c.channel), "the row is left out; correct the field or leave it empty", f.start, len(f.text)}, line, offset)
 }
 
 // quoteField quotes a field for a message, cut to a length that can be read.
@@ -387,6 +407,10 @@ func (s *Scanner) place(t *rowTime, line []byte, offset int64, sample *Sample) b
 		s.fault(rowFault{"log-no-time-in-row", "this row has no time and is left out", "", t.start, 0}, line, offset)
 		return false
 	}
+	if !t.stamp.usable() {
+		s.fault(rowFault{"log-bad-time", "this time is beyond any log", "the row is left out", t.start, 0}, line, offset)
+		return false
+	}
 	number := s.lines.number
 	sample.Time, sample.Restart = s.clock.place(t.stamp, s.form, s.report, func() finding.Span {
 		return s.report.place(line, number, offset, t.start, 0)
@@ -417,7 +441,7 @@ func (s *Scanner) prepare() {
 		s.dialect.LineEnd = "CRLF"
 	}
 	all := cutLines(text, s.lines.end, s.lines.whole())
-	if len(all) > 0 && s.dialect.Encoding != "UTF-8" {
+	if len(all) > 0 && s.mark {
 		all[0].text = bytes.TrimPrefix(all[0].text, []byte("\ufeff"))
 		s.lines.start = len("\ufeff")
 	}
@@ -466,7 +490,10 @@ func (s *Scanner) checkEncoding(text []byte) bool {
 	}
 	s.dialect.Encoding = "UTF-8"
 	if bytes.HasPrefix(text, []byte("\ufeff")) {
+		s.mark = true
 		s.dialect.Encoding = "UTF-8 with a byte order mark"
+	} else if whole := text[:lastEnd(text, '\n')]; !utf8.Valid(whole) {
+		s.dialect.Encoding = "heads read as Latin-1"
 	}
 	return true
 }
@@ -569,7 +596,7 @@ func (s *Scanner) linePlace(l sniffLine) finding.Span {
 
 // lineOffset is the offset of a sniffed line; the first begins behind a byte order mark.
 func (s *Scanner) lineOffset(l sniffLine) int64 {
-	if l.number == 1 && s.dialect.Encoding != "UTF-8" {
+	if l.number == 1 && s.mark {
 		return int64(l.offset) + 3
 	}
 	return int64(l.offset)

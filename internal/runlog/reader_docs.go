@@ -33,6 +33,8 @@ func readerDocs() []finding.Doc {
 			"Looks stated columns up by head, letter case aside, or by number (#2).", "A channel would be missing without a word.", practice),
 		rule("log-columns-missing", finding.Warning, "A log has voltage and current",
 			"Lists the columns where neither a voltage nor a current, or only one of them, is recognised.", "Most figures need both.", practice),
+		rule("log-columns-several", finding.Note, "One column is the channel's",
+			"Says which of several equally well named columns was taken: the first.", "Two voltages may be the pack's and a cell's.", practice),
 		rule("log-columns-guessed", finding.Warning, "The columns are named",
 			"Where heads say nothing: if one column is the product of two others in nearly every row (within 3 %), these are power, voltage and current; the current is the factor that is also near zero or negative.",
 			"The product is strong evidence, but it is evidence and not a statement.", "P = U·I"),

@@ -51,9 +51,7 @@ func (s *Scanner) findSigns(plan columnPlan, lines []sniffLine, span finding.Spa
 	if !negative {
 		return
 	}
-	for c, follows := range counters {
-		s.flip[c] = follows
-	}
+	s.flip = counters
 	s.flip[Current] = true // counters has no entry for the current itself
 }
 

@@ -108,6 +108,14 @@ func TestFindingsWithPlaces(t *testing.T) {
 		{"no time column", "voltage,current\n26.5,0\n26.1,5\n", nil, 0,
 			"1:1: error: the log has no time column and names no sample interval [log-no-time]\n"},
 		{"step stated", "voltage,current\n26.5,0\n26.1,5\n", func(o *Options) { o.Step = 2 }, 2, ""},
+		{"time not named, no head", good(0, 30), func(o *Options) { o.Columns = map[Channel]string{Voltage: "#2", Current: "#3"} }, 30,
+			"1:1: note: no column is named as the time; #1 only rises and is taken for it [log-columns-guessed]\n"},
+		{"two voltages", "t,U_1,U_2,I\n0,13.2,26.5,0\n1,13.1,26.1,5\n", nil, 2,
+			"1:1: note: \"U_1\" is taken for the voltage; \"U_2\" could be it as well [log-columns-several]\n"},
+		{"beyond any time", "t_h,U,I\n0,26.5,0\n1,26.1,5\n1e300,26.1,5\n2,26.1,5\n", nil, 3, "4:1: warning: this time is beyond any log [log-bad-time]\n"},
+		{"beyond any value", "t,U,I,P_kW\n0,26.5,0,0\n1,26.1,5,1e308\n2,26.1,5,0.1\n", nil, 2, "3:10: warning: \"1e308\" is too great for the power [log-bad-field]\n"},
+		{"comments, blank lines, Latin-1", "# made up\n\nt;U;I;T (\xb0C)\n0;26.5;0;20\n# a pause\n\n// another\n1;26.1;5;21\n", nil, 2, ""},
+		{"a line that hints at the separator", "sep=;\nt;U;I\n0;26,5;0\n1;26,1;5\n", nil, 2, ""},
 		{"no current", "time_s,voltage\n0,26.5\n1,26.1\n", nil, 2,
 			"1:1: note: no current is recognised; the log has \"time_s\", \"voltage\" [log-columns-missing]\n"},
 	} {
@@ -443,7 +451,7 @@ func FuzzScanner(f *testing.F) {
 		s, samples := readAll(t, "x", text, NewOptions())
 		last := 0.0
 		for _, sample := range samples {
-			if sample.Time < last || sample.Offset < 0 || sample.Offset >= int64(len(text)) {
+			if !(sample.Time >= last) || math.IsInf(sample.Time, 0) || sample.Offset < 0 || sample.Offset >= int64(len(text)) {
 				t.Fatalf("%+v after %v", sample, last)
 			}
 			last = sample.Time

@@ -1,5 +1,7 @@
 package runlog
 
+import "math"
+
 // timeForm is a way of writing the time of a row.
 type timeForm uint8
 
@@ -93,6 +95,15 @@ type stamp struct {
 
 // since is the time from b to a in seconds.
 func (a stamp) since(b stamp) float64 { return float64(a.whole-b.whole) + (a.part - b.part) }
+
+// greatestTime is the greatest time in seconds that is taken for one: beyond
+// it a float64 cannot tell tenths of a millisecond.
+const greatestTime = 1e12
+
+// usable says whether the stamp is a time that can be counted with.
+func (a stamp) usable() bool {
+	return math.Abs(a.part) <= greatestTime && a.whole > -greatestTime && a.whole < greatestTime
+}
 
 // numericStamp turns a number of the form into a stamp.
 func (f timeForm) numericStamp(v float64) stamp {
