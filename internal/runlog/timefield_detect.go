@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -22,18 +23,16 @@ var unitForms = map[string]timeForm{
 	"s": timeSeconds, "ms": timeMilliseconds, "µs": timeMicroseconds, "min": timeMinutes, "h": timeHours,
 }
 
-// chooseNumericTime finds the form of a time column of numbers.
+// chooseNumericTime finds the form of a time column of numbers, given without holes.
 func chooseNumericTime(values []float64, u *unit, named bool) timeChoice {
-	var first, last float64 = math.NaN(), math.NaN()
-	whole := true
-	for _, v := range values {
-		if math.IsNaN(v) {
-			continue
-		}
-		if math.IsNaN(first) {
+	first, whole := math.NaN(), true
+	var steps []float64
+	for i, v := range values {
+		if i == 0 {
 			first = v
+		} else {
+			steps = append(steps, v-values[i-1])
 		}
-		last = v
 		whole = whole && v == math.Trunc(v)
 	}
 	// Seconds since 1970 between the years 2001 and 2100.
@@ -51,9 +50,12 @@ func chooseNumericTime(values []float64, u *unit, named bool) timeChoice {
 		}
 	}
 	c := timeChoice{form: timeSeconds, from: "assumed: no unit is named"}
-	if n := len(values) - 1; whole && n > 3 && (last-first)/float64(n) >= 50 {
-		c.suspicious = fmt.Sprintf("the time column names no unit and rises by %s a row; seconds are assumed, but milliseconds look likelier",
-			strconv.FormatFloat((last-first)/float64(n), 'g', 4, 64))
+	slices.Sort(steps)
+	if whole && len(steps) > 3 {
+		// Whole minutes are a usual interval in seconds; other great steps are not.
+		if usual := steps[len(steps)/2]; usual >= 50 && math.Mod(usual, 60) != 0 {
+			c.suspicious = fmt.Sprintf("the time column names no unit and rises by %s a row; seconds are assumed, but milliseconds look likelier", strconv.FormatFloat(usual, 'g', 4, 64))
+		}
 	}
 	return c
 }

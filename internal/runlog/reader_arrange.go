@@ -1,0 +1,226 @@
+package runlog
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/quantity"
+)
+
+// arrange turns the layout and the head into columns, time and signs.
+func (s *Scanner) arrange(l layout, lines []sniffLine) {
+	h := findHead(lines, l)
+	d := &s.dialect
+	d.Separator, d.Decimal = separatorWord(l.separator), "point"
+	if l.decimal == ',' {
+		d.Decimal = "comma"
+	}
+	d.HeadRows, d.Preamble, d.Comments, d.FirstData = h.rows, h.preamble, h.comments, lines[l.first].number
+	s.separator, s.decimal = l.separator, l.decimal
+	s.skip = l.first
+	s.maxFields = max(l.fields, len(h.names))
+	span := s.linePlace(lines[l.first])
+	if h.line > 0 {
+		span = s.linePlace(lines[h.line-1])
+		if !h.commentHead {
+			s.headText = string(lines[h.line-1].text)
+		}
+	}
+	rows := gatherRows(l, lines)
+	for _, line := range lines[l.first:] {
+		d.Quoted = d.Quoted || bytes.IndexByte(line.text, '"') >= 0
+	}
+	a := assigner{layout: l, options: s.options, window: rows.values, report: s.report, headSpan: span}
+	plan := a.assign(h)
+	if !s.setTime(plan, rows, h, span) {
+		return
+	}
+	for _, src := range plan.sources {
+		s.columns = append(s.columns, target{src, roleValue, src.unit.plain()})
+	}
+	slices.SortFunc(s.columns, func(x, y target) int { return x.index - y.index })
+	s.describeColumns(&a, h)
+	if !s.checkChannels(&a, span) {
+		return
+	}
+	s.usable = true
+	s.findSigns(plan, lines, span)
+}
+
+// sniffRows are the values of the sniffed rows: numbers, and the texts of the
+// columns that hold written times.
+type sniffRows struct {
+	values [][]float64
+	texts  [][][]byte // by column
+}
+
+func gatherRows(l layout, lines []sniffLine) sniffRows {
+	r := sniffRows{texts: make([][][]byte, l.fields)}
+	var splitter fieldSplitter
+	for _, line := range lines[l.first:] {
+		if len(trimBlank(line.text)) == 0 || isComment(line.text, l.separator) {
+			continue
+		}
+		fields := splitter.split(line.text, l.separator)
+		if len(fields) < l.fields-1 {
+			continue
+		}
+		row := make([]float64, l.fields)
+		for j := range row {
+			row[j] = math.NaN()
+			if j >= len(fields) {
+				continue
+			}
+			if v, _, state := parseField(fields[j].text, l.decimal); state == fieldValue {
+				row[j] = v
+			}
+			if t := trimBlank(fields[j].text); len(t) > 0 && l.kinds[j] == kindTime {
+				r.texts[j] = append(r.texts[j], t)
+			}
+		}
+		r.values = append(r.values, row)
+	}
+	return r
+}
+
+func (r *sniffRows) column(i int) []float64 {
+	var out []float64
+	for _, row := range r.values {
+		if i < len(row) && !math.IsNaN(row[i]) {
+			out = append(out, row[i])
+		}
+	}
+	return out
+}
+
+// describeColumns fills in what the dialect says of the columns.
+func (s *Scanner) describeColumns(a *assigner, h headRows) {
+	d := &s.dialect
+	for _, c := range s.columns {
+		column := Column{Channel: c.channel, Number: c.index + 1, Name: c.name, From: c.from}
+		if c.named {
+			column.Unit = c.unit.symbol
+		}
+		if c.from == "head" && h.namesFromPreamble != "" {
+			column.From = "named in a line above"
+		}
+		d.Columns = append(d.Columns, column)
+	}
+	slices.SortStableFunc(d.Columns, func(x, y Column) int { return int(x.Channel) - int(y.Channel) })
+	for i, name := range a.plan.names {
+		used := slices.ContainsFunc(s.columns, func(c target) bool { return c.index == i })
+		if !used && name != "" {
+			d.Unused = append(d.Unused, name)
+		}
+	}
+}
+
+// checkChannels says what is missing.
+func (s *Scanner) checkChannels(a *assigner, span finding.Span) bool {
+	s.dialect.HasCurrent = a.has(Current)
+	missing, level := "", finding.Warning
+	switch v, i := a.has(Voltage), a.has(Current); {
+	case v && i:
+		return true
+	case v:
+		missing, level = "no current is recognised", finding.Note
+	case i:
+		missing = "no voltage is recognised"
+	case len(a.plan.sources) == 0:
+		missing, level = "neither a voltage nor a current is recognised", finding.Error
+	default:
+		missing = "neither a voltage nor a current is recognised"
+	}
+	s.report.add(finding.Finding{Rule: "log-columns-missing", Level: level, Span: span,
+		Text:   fmt.Sprintf("%s; the log has %s", missing, a.columnList()),
+		Remedy: "if a column holds it, state it by head or number: `columns: {voltage: U_pack, current: \"#3\"}`"})
+	return level != finding.Error
+}
+
+// setTime chooses the form of the time and its columns.
+func (s *Scanner) setTime(plan columnPlan, rows sniffRows, h headRows, span finding.Span) bool {
+	stated, isStated := parseTimeForm(s.options.TimeFormat)
+	var choice timeChoice
+	add := func(i int, r role) { s.columns = append(s.columns, target{plan.time[i], r, true}) }
+	switch {
+	case len(plan.time) == 0:
+		return s.setStep(h, span)
+	case plan.split:
+		add(0, roleWhole)
+		add(1, roleNanos)
+		choice.form = timeSplit
+	case plan.dayTime:
+		first, second := plan.time[0].index, plan.time[1].index
+		dateFirst, c, ok := chooseDayTime(rows.texts[first], rows.texts[second])
+		if !ok {
+			choice = chooseWrittenTime(rows.texts[first])
+			add(0, roleWrittenTime)
+			break
+		}
+		choice = c
+		if dateFirst {
+			add(0, roleDate)
+			add(1, roleClock)
+		} else {
+			add(0, roleClock)
+			add(1, roleDate)
+		}
+	default:
+		t := plan.time[0]
+		if t.index < len(rows.texts) && len(rows.texts[t.index]) > 0 {
+			choice = chooseWrittenTime(rows.texts[t.index])
+			add(0, roleWrittenTime)
+		} else {
+			choice = chooseNumericTime(rows.column(t.index), t.unit, t.named)
+			add(0, roleNumericTime)
+		}
+		if t.from == "it only rises" && choice.form == timeSeconds {
+			choice.from = fmt.Sprintf("assumed: column %d only rises", t.index+1)
+		}
+	}
+	if isStated && choice.form != timeSplit {
+		if stated.numeric() != s.hasRole(roleNumericTime) {
+			s.refuse("log-time-form", fmt.Sprintf("the time is stated as %s, but the column is not written so", stated.word()), "take `time:` out to have the form found, or name another column", span)
+			return false
+		}
+		choice = timeChoice{form: stated, from: "stated"}
+	}
+	if choice.problem != "" {
+		s.refuse("log-time-form", choice.problem, choice.remedy, span)
+		return false
+	}
+	if choice.suspicious != "" {
+		s.report.add(finding.Finding{Rule: "log-unit-assumed", Level: finding.Warning, Span: span, Text: choice.suspicious,
+			Remedy: "state `time: milliseconds` or `time: seconds`"})
+	}
+	s.form, s.timeFields = choice.form, len(s.columns)
+	s.dialect.TimeForm, s.dialect.Time, s.dialect.TimeFrom = choice.form.word(), timeFormFacts[choice.form].description, choice.from
+	if s.hasRole(roleClock) {
+		s.dialect.Time = strings.Replace(s.dialect.Time, "date and clock", "date and clock in two columns", 1)
+	}
+	return true
+}
+
+func (f timeForm) word() string { return timeFormFacts[f].word }
+
+// setStep finds the sample interval of a log without a time column.
+func (s *Scanner) setStep(h headRows, span finding.Span) bool {
+	step, from := float64(s.options.Step), "stated"
+	if !(step > 0) {
+		var text string
+		step, text = stepInText(h.above)
+		from = fmt.Sprintf("found above the data: %q", text)
+	}
+	if !(step > 0) {
+		s.refuse("log-no-time", "the log has no time column and names no sample interval", "state the interval, such as `step: 1 s`, or name the column: `columns: {time: \"#1\"}`", span)
+		return false
+	}
+	s.form, s.step, s.dialect.Step = timeStep, step, step
+	s.dialect.Time = fmt.Sprintf("no time column, a row every %s", quantity.Quantity{Dimension: quantity.Time, Value: step, Decimals: -1})
+	s.dialect.TimeFrom = from
+	return true
+}

@@ -1,0 +1,314 @@
+package runlog
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"slices"
+
+	"voltwright/internal/finding"
+)
+
+// rowFault is why a row is left out.
+type rowFault struct {
+	rule, text, remedy string
+	start, length      int
+}
+
+// fault reports a row that is left out.
+func (s *Scanner) fault(f rowFault, line []byte, offset int64) {
+	s.skipped++
+	if s.report.full(f.rule) {
+		return
+	}
+	s.report.add(finding.Finding{Rule: f.rule, Level: finding.Warning, Text: f.text, Remedy: f.remedy,
+		Span: s.report.place(line, s.lines.number, offset, f.start, f.length)})
+}
+
+// row reads one line into the sample. It reports false for a line that gives none.
+func (s *Scanner) row(line []byte, offset int64, sample *Sample) bool {
+	if len(line) == 0 {
+		return false
+	}
+	if c := line[0]; !isDigit(c) && c != '-' && s.aside(line, offset) {
+		return false
+	}
+	var t rowTime
+	if s.separator != ' ' && bytes.IndexByte(line, '"') < 0 {
+		if !s.plainRow(line, offset, sample, &t) {
+			return false
+		}
+	} else if !s.splitRow(line, offset, sample, &t) {
+		return false
+	}
+	return s.place(&t, line, offset, sample)
+}
+
+// aside handles lines among the data that are no rows.
+func (s *Scanner) aside(line []byte, offset int64) bool {
+	switch {
+	case len(trimBlank(line)) == 0, isComment(line, s.separator):
+		return true
+	case s.headText != "" && string(line) == s.headText:
+		number := s.lines.number
+		s.report.count("log-head-repeated", 0, func() finding.Span { return s.report.place(line, number, offset, 0, len(line)) },
+			func(n int, _ float64) finding.Finding {
+				return finding.Finding{Level: finding.Note, Text: fmt.Sprintf("the head row stands in the data again, %s: the logger was started anew", times(n))}
+			})
+		return true
+	}
+	return false
+}
+
+func times(n int) string {
+	if n == 1 {
+		return "once"
+	}
+	return fmt.Sprintf("%d times", n)
+}
+
+// rowTime gathers the time of a row from one or two fields.
+type rowTime struct {
+	stamp stamp
+	set   int // how many of the time's fields were there
+	start int // of the time's field
+}
+
+// plainRow reads a line that holds no quotes, in one pass.
+func (s *Scanner) plainRow(line []byte, offset int64, sample *Sample, t *rowTime) bool {
+	p, column := 0, 0
+	for i := range s.columns {
+		c := &s.columns[i]
+		for ; column < c.index; column++ {
+			n := bytes.IndexByte(line[p:], s.separator)
+			if n < 0 {
+				s.short(column+1, line, offset)
+				return false
+			}
+			p += n + 1
+		}
+		if c.role == roleValue || c.role == roleNumericTime {
+			if v, end, ok := scanNumber(line, p, s.separator, s.decimal); ok {
+				if c.role == roleNumericTime {
+					t.stamp, t.start = s.form.numericStamp(v), p
+					t.set++
+				} else {
+					if !c.plain {
+						v = c.unit.toBase(v)
+					}
+					if math.IsInf(v, 0) {
+						s.infinite(c, field{line[p:end], p}, line, offset)
+						return false
+					}
+					sample.Values[c.channel] = v
+				}
+				if end < len(line) {
+					p, column = end+1, column+1
+				} else {
+					p, column = end, column+1
+					if i+1 < len(s.columns) {
+						s.short(column, line, offset)
+						return false
+					}
+				}
+				continue
+			}
+		}
+		end := bytes.IndexByte(line[p:], s.separator)
+		if end < 0 {
+			end = len(line)
+		} else {
+			end += p
+		}
+		if !s.field(c, field{line[p:end], p}, line, offset, sample, t) {
+			return false
+		}
+		column++
+		if end < len(line) {
+			p = end + 1
+		} else if p = end; i+1 < len(s.columns) {
+			s.short(column, line, offset)
+			return false
+		}
+	}
+	if column+bytes.Count(line[p:], []byte{s.separator}) >= s.maxFields && p < len(line) {
+		return s.surplus(line, offset)
+	}
+	return true
+}
+
+// surplus looks at a row that may have too many fields.
+func (s *Scanner) surplus(line []byte, offset int64) bool {
+	fields := bytes.Count(line, []byte{s.separator}) + 1
+	if len(line) > 0 && line[len(line)-1] == s.separator {
+		fields--
+	}
+	if fields <= s.maxFields {
+		return true
+	}
+	s.long(fields, line, offset)
+	return false
+}
+
+// splitRow reads a line with quotes, or with blanks as separator.
+func (s *Scanner) splitRow(line []byte, offset int64, sample *Sample, t *rowTime) bool {
+	first, number := len(line), s.lines.number
+	fields := s.splitter.split(line, s.separator)
+	for tries := 0; s.splitter.open && tries < 8; tries++ {
+		longer, ok := s.lines.more(offset)
+		if !ok {
+			break
+		}
+		line = longer
+		fields = s.splitter.split(line, s.separator)
+	}
+	if s.splitter.open {
+		line = s.lines.backTo(offset, first, number)
+		fields = s.splitter.split(line, s.separator)
+		last := fields[len(fields)-1]
+		s.fault(rowFault{"log-open-quote", "a quote is opened here and never closed", "close the quote, or take it out", last.start, 1}, line, offset)
+		return false
+	}
+	if n := len(fields); n > s.maxFields && !(n == s.maxFields+1 && len(fields[n-1].text) == 0) {
+		s.long(n, line, offset)
+		return false
+	}
+	for i := range s.columns {
+		c := &s.columns[i]
+		if c.index >= len(fields) {
+			s.short(len(fields), line, offset)
+			return false
+		}
+		if !s.field(c, fields[c.index], line, offset, sample, t) {
+			return false
+		}
+	}
+	return true
+}
+
+func (s *Scanner) short(have int, line []byte, offset int64) {
+	last := s.columns[len(s.columns)-1]
+	s.fault(rowFault{"log-short-row", fmt.Sprintf("this row has %s; the %s is in column %d", plural(have, "field"), last.channel, last.index+1),
+		"the row was cut off or written while another one was; it is left out", max(len(line)-1, 0), min(len(line), 1)}, line, offset)
+}
+
+func (s *Scanner) long(have int, line []byte, offset int64) {
+	s.fault(rowFault{"log-long-row", fmt.Sprintf("this row has %d fields where the others have at most %d; its columns may be shifted, so it is left out", have, s.maxFields),
+		"look for a separator inside a value", 0, len(line)}, line, offset)
+}
+
+// field reads one field with all that a field may hold.
+func (s *Scanner) field(c *target, f field, line []byte, offset int64, sample *Sample, t *rowTime) bool {
+	switch c.role {
+	case roleWrittenTime, roleDate, roleClock:
+		return s.writtenTime(c, f, line, offset, t)
+	}
+	v, suffix, state := parseField(f.text, s.decimal)
+	u := c.unit
+	if state == fieldValue && suffix != "" {
+		if u = findUnit(suffix); u == nil || u.dimension != c.channel.Dimension() {
+			state = fieldBad
+		}
+	}
+	switch state {
+	case fieldHole:
+		return true
+	case fieldBad:
+		s.fault(rowFault{"log-bad-field", fmt.Sprintf("%s is no number for the %s", quoteField(f.text), c.channel),
+			"the row is left out; correct the field or leave it empty", f.start, len(f.text)}, line, offset)
+		return false
+	}
+	switch c.role {
+	case roleNumericTime:
+		t.stamp, t.start = s.form.numericStamp(v), f.start
+		t.set++
+	case roleWhole:
+		t.start = f.start
+		if math.Abs(v) > greatestTime {
+			t.stamp.part = math.Inf(1)
+		} else {
+			t.stamp.whole = int64(math.Floor(v))
+			t.stamp.part += v - math.Floor(v)
+		}
+		t.set++
+	case roleNanos:
+		t.stamp.part += v / 1e9
+		t.set++
+	default:
+		v = u.toBase(v)
+		if math.IsInf(v, 0) {
+			s.infinite(c, f, line, offset)
+			return false
+		}
+		sample.Values[c.channel] = v
+	}
+	return true
+}
+
+func (s *Scanner) infinite(c *target, f field, line []byte, offset int64) {
+	s.fault(rowFault{"log-bad-field", fmt.Sprintf("%s is too great for the %s", quoteField(f.text), c.channel), "the row is left out; correct the field or leave it empty", f.start, len(f.text)}, line, offset)
+}
+
+// quoteField quotes a field for a message, cut to a length that can be read.
+func quoteField(text []byte) string {
+	const most = 40
+	if len(text) > most {
+		return fmt.Sprintf("%q…", text[:most])
+	}
+	return fmt.Sprintf("%q", text)
+}
+
+func (s *Scanner) writtenTime(c *target, f field, line []byte, offset int64, t *rowTime) bool {
+	text := trimBlank(f.text)
+	if len(text) == 0 {
+		return true
+	}
+	form := s.form
+	if c.role == roleClock {
+		form = timeClock
+	}
+	v, ok := form.parseStamp(text)
+	if !ok && c.role == roleClock {
+		v, ok = timeHoursMinutes.parseStamp(text)
+	}
+	if !ok {
+		s.fault(rowFault{"log-bad-time", fmt.Sprintf("%s is no time of the form of the other rows", quoteField(f.text)),
+			"the row is left out", f.start, len(f.text)}, line, offset)
+		return false
+	}
+	t.stamp.whole += v.whole
+	t.stamp.part += v.part
+	t.start = f.start
+	t.set++
+	return true
+}
+
+// place gives the sample its time and its signs.
+func (s *Scanner) place(t *rowTime, line []byte, offset int64, sample *Sample) bool {
+	if s.form == timeStep {
+		t.stamp = stamp{part: float64(s.clock.rows) * s.step}
+	}
+	if t.set < s.timeFields {
+		s.fault(rowFault{"log-no-time-in-row", "this row has no time and is left out", "", t.start, 0}, line, offset)
+		return false
+	}
+	if !t.stamp.usable() {
+		s.fault(rowFault{"log-bad-time", "this time is beyond any log", "the row is left out", t.start, 0}, line, offset)
+		return false
+	}
+	number := s.lines.number
+	sample.Time, sample.Restart = s.clock.place(t.stamp, s.form, s.report, func() finding.Span {
+		return s.report.place(line, number, offset, t.start, 0)
+	})
+	sample.Values[Time] = sample.Time
+	for c, flip := range s.flip {
+		if flip {
+			sample.Values[c] = -sample.Values[c]
+		}
+	}
+	return true
+}
+
+func (s *Scanner) hasRole(r role) bool {
+	return slices.ContainsFunc(s.columns, func(c target) bool { return c.role == r })
+}

@@ -1,0 +1,185 @@
+package runlog
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"voltwright/internal/finding"
+)
+
+// prepare sniffs the prefix and sets everything up.
+func (s *Scanner) prepare() {
+	text := s.lines.buf
+	if !s.checkEncoding(text) {
+		return
+	}
+	s.dialect.LineEnd = "LF"
+	if bytes.IndexByte(text, '\n') < 0 && bytes.IndexByte(text, '\r') >= 0 {
+		s.dialect.LineEnd, s.lines.end = "CR", '\r'
+	} else if bytes.Contains(text, []byte("\r\n")) {
+		s.dialect.LineEnd = "CRLF"
+	}
+	all := cutLines(text, s.lines.end, s.lines.whole())
+	if len(all) > 0 && s.mark {
+		all[0].text = bytes.TrimPrefix(all[0].text, []byte("\ufeff"))
+		s.lines.start = len("\ufeff")
+	}
+	lines := all[:min(len(all), sniffLines)]
+	for i, l := range lines {
+		if len(l.text) > maxLine {
+			lines[i].text = nil
+		}
+	}
+	if !s.checkOptions() {
+		return
+	}
+	best, second := findLayout(lines, s.options.Separator, s.options.Decimal)
+	if best.rows == 0 {
+		s.refuse("log-no-rows", "no rows of numbers are found in this file", "attach the log as text with one row to a line, its fields separated by commas, semicolons, tabs or blanks", s.whole())
+		return
+	}
+	if !s.checkDecimal(best, second, lines) {
+		return
+	}
+	s.arrange(best, lines)
+}
+
+func (s *Scanner) whole() finding.Span { return finding.Span{Source: s.report.src} }
+
+// checkEncoding refuses what is no text in UTF-8.
+func (s *Scanner) checkEncoding(text []byte) bool {
+	const rule = "log-encoding"
+	switch {
+	case len(bytes.Trim(text, " \t\r\n\ufeff")) == 0 && s.lines.whole():
+		s.refuse("log-empty", "this log is empty", "attach the log that the run made, or take `log:` out", s.whole())
+		return false
+	case bytes.HasPrefix(text, []byte{0xff, 0xfe}), bytes.HasPrefix(text, []byte{0xfe, 0xff}):
+		s.refuse(rule, "this file is UTF-16 text", "save it as UTF-8: in a spreadsheet, export as \"CSV UTF-8\"; in an editor, choose UTF-8 when saving", s.whole())
+		return false
+	case bytes.HasPrefix(text, []byte("PK\x03\x04")):
+		s.refuse(rule, "this file is a spreadsheet or another zip archive, not text", "open it in a spreadsheet and export the sheet as CSV UTF-8", s.whole())
+		return false
+	}
+	if i := bytes.IndexByte(text, 0); i >= 0 {
+		line := text[bytes.LastIndexByte(text[:i], '\n')+1 : i+1]
+		number := 1 + bytes.Count(text[:i], []byte("\n"))
+		span := s.report.place(line, number, int64(i+1-len(line)), len(line)-1, 1)
+		s.refuse(rule, "this file holds a zero byte, so it is no text (or UTF-16 without a mark)", "export the log as UTF-8 text; if the logger lost power while writing, cut the zero bytes off", span)
+		return false
+	}
+	s.dialect.Encoding = "UTF-8"
+	if bytes.HasPrefix(text, []byte("\ufeff")) {
+		s.mark = true
+		s.dialect.Encoding = "UTF-8 with a byte order mark"
+	} else if whole := text[:lastEnd(text, '\n')]; !utf8.Valid(whole) {
+		s.dialect.Encoding = "heads read as Latin-1"
+	}
+	return true
+}
+
+// checkOptions reports stated words that are unknown.
+func (s *Scanner) checkOptions() bool {
+	good := true
+	check := func(what, word string, known []string) {
+		if word == "" || slices.Contains(known, word) {
+			return
+		}
+		good = false
+		remedy := "write one of: " + strings.Join(known, ", ")
+		if near, ok := finding.Nearest(word, known); ok {
+			remedy = fmt.Sprintf("did you mean %q?", near)
+		}
+		s.refuse("log-unknown-word", fmt.Sprintf("%q is no %s that is known", word, what), remedy, s.whole())
+	}
+	var words []string
+	for _, sep := range separators {
+		words = append(words, sep.word)
+	}
+	check("separator", s.options.Separator, words)
+	check("decimal sign", s.options.Decimal, []string{"point", "comma"})
+	check("form of time", s.options.TimeFormat, timeFormWords())
+	return good
+}
+
+// checkDecimal refuses to guess where a comma may separate or be a decimal
+// sign, and says so where it may have parted thousands.
+func (s *Scanner) checkDecimal(best, second layout, lines []sniffLine) bool {
+	span := s.linePlace(lines[best.first])
+	if s.options.Decimal == "" && s.options.Separator == "" && best.separator == ',' && best.decimal == '.' && best.fields == 2 &&
+		second.rows >= best.rows && second.decimal == ',' && second.fields == 1 {
+		s.refuse("log-decimal-open", fmt.Sprintf("%q may be two whole numbers or one number with a decimal comma: nothing in the log tells", lines[best.first].text),
+			"state `decimal: comma` with `separator: semicolon` for one number, or `separator: comma` for two", span)
+		return false
+	}
+	if named := namesAbove(lines, best); best.separator == ',' && named > 1 && best.fields >= 2*named-1 && best.fields > named+1 {
+		s.refuse("log-decimal-open", fmt.Sprintf("the rows have %d fields but the head names %d: the comma seems to be both separator and decimal sign", best.fields, named),
+			"export the log again with semicolons between the fields, or with decimal points", span)
+		return false
+	}
+	if s.options.Decimal == "" && best.decimal == ',' && thousandsLike(best, lines) {
+		s.report.add(finding.Finding{Rule: "log-decimal-assumed", Level: finding.Warning, Span: span,
+			Text:   "every number with a comma has exactly three digits behind it; the comma is read as the decimal sign, not as a mark of thousands",
+			Remedy: "state `decimal: comma` if that is right; else export the log without marks of thousands"})
+	}
+	return true
+}
+
+// namesAbove counts the fields of the line above the data if none of them is a number.
+func namesAbove(lines []sniffLine, l layout) int {
+	for i := l.first - 1; i >= 0; i-- {
+		if len(trimBlank(lines[i].text)) == 0 || isComment(lines[i].text, l.separator) {
+			continue
+		}
+		var cells []string
+		for _, f := range new(fieldSplitter).split(lines[i].text, l.separator) {
+			if kind := kindOf(f.text, l.decimal); kind == kindNumber || kind == kindTime {
+				return 0
+			}
+			cells = append(cells, string(f.text))
+		}
+		return len(trimEmpty(cells))
+	}
+	return 0
+}
+
+func trimEmpty(cells []string) []string {
+	for len(cells) > 0 && cells[len(cells)-1] == "" {
+		cells = cells[:len(cells)-1]
+	}
+	return cells
+}
+
+// thousandsLike says whether every comma in the rows could part thousands.
+func thousandsLike(l layout, lines []sniffLine) bool {
+	var splitter fieldSplitter
+	commas := 0
+	for _, line := range lines[l.first:] {
+		for _, f := range splitter.split(line.text, l.separator) {
+			t := bytes.TrimLeft(trimBlank(f.text), "+-")
+			i := bytes.IndexByte(t, ',')
+			if i < 0 || kindOf(t, ',') != kindNumber {
+				continue
+			}
+			if i == 0 || i > 3 || t[0] == '0' || len(t)-i-1 != 3 {
+				return false
+			}
+			commas++
+		}
+	}
+	return commas > 0
+}
+
+func (s *Scanner) linePlace(l sniffLine) finding.Span {
+	return s.report.place(l.text, l.number, s.lineOffset(l), 0, len(l.text))
+}
+
+// lineOffset is the offset of a sniffed line; the first begins behind a byte order mark.
+func (s *Scanner) lineOffset(l sniffLine) int64 {
+	if l.number == 1 && s.mark {
+		return int64(l.offset) + 3
+	}
+	return int64(l.offset)
+}
