@@ -24,17 +24,20 @@ const lagSettling = 15 / 20.1907
 //
 //	V = U(z − d) − v₁ − v₂ − R₀·I,    dz/dt = −I/Q,
 //	τₖ·dvₖ/dt = Rₖ·I − vₖ,            τ·dd/dt = T·I/Q − d,
-//	C·dθ/dt = I²·R₀ + Σ vₖ²/Rₖ + I·(U(z) − U(z − d)) − h·(θ − ambient)
+//	C·dθ/dt = I²·R₀ + Σ vₖ²/Rₖ + I·(U(z) − U(z − d)) − I·θ·dU/dθ − h·(θ − ambient)
 //
 // with I the discharge current, z the state of charge, d how far the surface
-// charge lags behind it, and θ the temperature. R₀, Rₖ and τₖ are multiplied by
-// exp(Eᵣ/R·(1/θ − 1/θref)), T and τ = 0.743·T by the same with Eₗ.
+// charge lags behind it, and θ the temperature. R₀ is multiplied by
+// exp(E₀/R·(1/θ − 1/θref)), R₁ and τ₁ by the same with E₁ (charge transfer), and
+// R₂, τ₂, T and τ = 0.743·T with E₂ (diffusion).
 //
 // Source: the Thevenin circuit with resistor–capacitor branches is common to
 // the literature (reference values, section 8); the lag is the parabolic-profile
 // form of the single-particle model, V. R. Subramanian, V. D. Diwakar,
 // D. Tapriyal, J. Electrochem. Soc. 152 (2005) A2002 (from memory); Arrhenius'
 // law holds for the processes one by one, here it stands for their sum.
+// Heat after D. Bernardi, E. Pawlikowski, J. Newman, J. Electrochem. Soc. 132
+// (1985) 5 (from memory).
 // Valid from about −20 °C to 60 °C and from empty to full.
 type Cell struct {
 	Chemistry *Chemistry
@@ -45,9 +48,11 @@ type Cell struct {
 	Lag       quantity.Seconds     // T at Reference; 0: none
 	Reference quantity.Celsius
 
-	ActivationResistance float64 // Eᵣ, J/mol
-	ActivationLag        float64 // Eₗ, J/mol
+	ActivationOhmic  float64 // E₀ of R₀, J/mol
+	ActivationBranch float64 // E₁ of the first branch, J/mol
+	ActivationLag    float64 // E₂ of the second branch and of the lag, J/mol
 
+	Entropic     Profile // dU/dθ against charge, V/K, either sign; nil: reversible heat is left out
 	HeatCapacity float64 // C, J/K; 0: the temperature stays
 	Conductance  float64 // h, W/K to the ambient
 
@@ -124,9 +129,9 @@ func Arrhenius(energy float64, t, reference quantity.Celsius) float64 {
 // the ohmic part and what the branches have come to by then, at a state of
 // charge and a temperature, Ω.
 func (c *Cell) ResistanceAt(soc float64, t quantity.Celsius, after quantity.Seconds) quantity.Ohms {
-	warm := Arrhenius(c.ActivationResistance, t, c.Reference)
-	r := c.Ohmic.At(soc) * warm
-	for _, b := range c.Branches {
+	r := c.Ohmic.At(soc) * Arrhenius(c.ActivationOhmic, t, c.Reference)
+	for i, b := range c.Branches {
+		warm := Arrhenius([]float64{c.ActivationBranch, c.ActivationLag}[i], t, c.Reference)
 		r += b.Resistance.At(soc) * warm * -math.Expm1(-float64(after)/(float64(b.Time)*warm))
 	}
 	return quantity.Ohms(r)

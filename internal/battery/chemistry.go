@@ -63,8 +63,8 @@ type CyclesAt struct {
 var wanted = strings.Fields(`full-voltage nominal-voltage datasheet-floor conservative-floor
 	charge-rate charge-rate-limit taper-rate charge-lowest-temperature charge-highest-temperature
 	discharge-lowest-temperature discharge-highest-temperature storage-charge charge-return
-	ohmic branch-share slow-share branch-time slow-time lag-time activation-resistance activation-lag
-	heat-capacity cooling-time ocv-volts-spread ocv-charge-spread capacity-spread`)
+	ohmic branch-share slow-share branch-time slow-time lag-time activation-ohmic activation-branch activation-lag
+	entropic heat-capacity cooling-time ocv-volts-spread ocv-charge-spread capacity-spread`)
 
 // may are the facts that some chemistries state.
 var may = strings.Fields(`float-voltage peukert rated-hours`)

@@ -28,12 +28,13 @@ type element struct {
 	series, parallel    float64
 	leads               float64
 	perHour             float64 // 1/(3600·Q)
-	er, el              float64 // activation energies over R, K
+	eo, eb, el          float64 // activation energies over R, K
 	invRef              float64
 	fastTime, slowTime  float64
 	fastOhms, slowOhms  Profile
 	lag                 float64
 	thermal             bool
+	putBack             float64 // charge put in for charge stored
 	peukertK, peukertAt float64 // exponent − 1 and the rated current of one cell
 	y                   state
 	open                bool // cut off by its own protection
@@ -44,16 +45,20 @@ func newElement(p Pack) element {
 	c := p.Cell
 	e := element{
 		cell: c, series: float64(p.Series), parallel: float64(p.Parallel), leads: float64(p.Leads),
-		er: c.ActivationResistance / gasConstant, el: c.ActivationLag / gasConstant,
+		eo: c.ActivationOhmic / gasConstant, eb: c.ActivationBranch / gasConstant, el: c.ActivationLag / gasConstant,
 		invRef: 1 / (float64(c.Reference) + zeroCelsius),
 		lag:    float64(c.Lag), thermal: c.HeatCapacity > 0,
-		y: state{charge: p.Charge, temp: float64(p.Temperature)},
+		putBack: 1,
+		y:       state{charge: p.Charge, temp: float64(p.Temperature)},
 	}
 	capacity := float64(c.Capacity)
 	if c.Chemistry != nil {
 		capacity *= c.Chemistry.CapacityFactor(p.Temperature)
 	}
 	e.perHour = 1 / (3600 * capacity)
+	if c.Chemistry != nil {
+		e.putBack = c.Chemistry.value("charge-return")
+	}
 	if len(c.Branches) > 0 {
 		e.fastOhms, e.fastTime = c.Branches[0].Resistance, float64(c.Branches[0].Time)
 	}
@@ -67,24 +72,25 @@ func newElement(p Pack) element {
 	return e
 }
 
-// factors are the Arrhenius factors of resistance and lag.
-func (e *element) factors(temp float64) (r, l float64) {
+// factors are the Arrhenius factors of the ohmic resistance, the first branch,
+// and the second branch with the lag.
+func (e *element) factors(temp float64) (ohmic, branch, lag float64) {
 	d := 1/(min(max(temp, -60), 100)+zeroCelsius) - e.invRef
-	return math.Exp(e.er * d), math.Exp(e.el * d)
+	return math.Exp(e.eo * d), math.Exp(e.eb * d), math.Exp(e.el * d)
 }
 
 // behind gives the voltage behind the ohmic resistance of the pack and that
 // resistance. It fills the part of r that does not need the current.
 func (e *element) behind(y *state, r *rates) {
-	warm, slowDown := e.factors(y.temp)
+	warm, branch, slowDown := e.factors(y.temp)
 	r.emf = e.series * (e.cell.Curve.at(y.charge-y.lag) - y.fast - y.slow)
 	r.ohms = e.series/e.parallel*e.cell.Ohmic.At(y.charge)*warm + e.leads
 	r.lagTime = e.lag * slowDown
 	if e.fastOhms != nil {
-		r.fastTo, r.fastTime = e.fastOhms.At(y.charge)*warm, e.fastTime*warm
+		r.fastTo, r.fastTime = e.fastOhms.At(y.charge)*branch, e.fastTime*branch
 	}
 	if e.slowOhms != nil {
-		r.slowTo, r.slowTime = e.slowOhms.At(y.charge)*warm, e.slowTime*warm
+		r.slowTo, r.slowTime = e.slowOhms.At(y.charge)*slowDown, e.slowTime*slowDown
 	}
 }
 
@@ -93,6 +99,9 @@ func (e *element) carry(y *state, r *rates, packAmps float64) {
 	i := packAmps / e.parallel
 	r.amps = i
 	rate := i * e.perHour
+	if i < 0 {
+		rate /= e.putBack
+	}
 	if e.peukertK != 0 && i > e.peukertAt {
 		rate *= math.Pow(i/e.peukertAt, e.peukertK)
 	}
@@ -108,6 +117,9 @@ func (e *element) carry(y *state, r *rates, packAmps float64) {
 		if e.lag > 0 && i != 0 {
 			r.heat += i * (e.cell.Curve.at(y.charge) - e.cell.Curve.at(y.charge-y.lag))
 		}
+	}
+	if e.thermal && e.cell.Entropic != nil {
+		r.heat -= i * (y.temp + zeroCelsius) * e.cell.Entropic.At(y.charge)
 	}
 	r.fastTo *= i
 	r.slowTo *= i

@@ -169,6 +169,8 @@ type run struct {
 	joules   float64
 	heat     float64 // J
 	lowest   float64
+	ceiling  float64 // a charger's voltage, while it holds the current
+	taper    float64 // the current at which it ends, while it holds the voltage
 }
 
 // watch follows one voltage threshold with its delay.
@@ -314,8 +316,10 @@ func (r *run) step() error {
 	wished := h * wish
 	// A threshold crossed inside the step: go back and step just to it.
 	if target, crossed := r.crossing(volts0, next); crossed {
-		h, next, lost, heat = r.locate(target, h, volts0, next)
+		h, next, lost, heat = r.locate(h, volts0-target, next, func(x [2]float64) float64 { return x[0] - target })
 		wished = max(h, wished/4)
+	} else if r.taper > 0 && -r.amps > r.taper && -next[1] < r.taper {
+		h, next, lost, heat = r.locate(h, -r.amps-r.taper, next, func(x [2]float64) float64 { return -x[1] - r.taper })
 	}
 	if h >= r.h || wished < r.h {
 		r.h = max(wished, 1e-6)
@@ -341,7 +345,7 @@ func (r *run) try(h float64) (next [2]float64, lost, heat, grown float64, err er
 		e := &n.elements[i]
 		e.y, _ = e.advance(r.before[i], &e.now, &e.now, n.ambient, h)
 	}
-	guess, _, err := n.solve(load, current, true)
+	guess, guessAmps, err := n.solve(load, current, true)
 	if err != nil {
 		r.restore()
 		return next, 0, 0, 0, err
@@ -361,10 +365,12 @@ func (r *run) try(h float64) (next [2]float64, lost, heat, grown float64, err er
 		r.restore()
 		return next, 0, 0, 0, err
 	}
+	grown = math.Abs(volts - guess)
 	if _, g := n.sums(false); g > 0 {
 		lost /= g
+		grown += math.Abs(amps-guessAmps) / g
 	}
-	return [2]float64{volts, amps}, lost, heat, math.Abs(volts-guess) / r.series, nil
+	return [2]float64{volts, amps}, lost, heat, grown / r.series, nil
 }
 
 func (r *run) restore() {
@@ -404,6 +410,9 @@ func (r *run) crossing(from float64, next [2]float64) (target float64, crossed b
 			return reset, true
 		}
 	}
+	if r.ceiling > 0 && from < r.ceiling && to > r.ceiling {
+		return r.ceiling, true
+	}
 	return target, crossed
 }
 
@@ -419,14 +428,16 @@ func (r *run) reset() float64 {
 	return v
 }
 
-// locate steps to where the terminal voltage passes target, by regula falsi
-// with the Illinois change. The state is left there, just past it.
-func (r *run) locate(target, h, v0 float64, last [2]float64) (at float64, next [2]float64, lost, heat float64) {
+// locate steps to where f changes its sign within h, by regula falsi with the
+// Illinois change. f0 is its value at the start, last the end of the whole step.
+// The state is left at the change or just past it.
+func (r *run) locate(h, f0 float64, last [2]float64, f func([2]float64) float64) (at float64, next [2]float64, lost, heat float64) {
 	a, b := 0.0, h
-	fa, fb := v0-target, last[0]-target
+	fa, fb := f0, f(last)
+	scale := 1e-11 * (1 + math.Abs(fa) + math.Abs(last[0]))
 	side := 0
 	for range 60 {
-		if b-a <= 1e-10*h || fb == 0 {
+		if b-a <= 1e-12*h || fb == 0 {
 			break
 		}
 		x := b - fb*(b-a)/(fb-fa)
@@ -437,24 +448,24 @@ func (r *run) locate(target, h, v0 float64, last [2]float64) (at float64, next [
 		if err != nil {
 			break
 		}
-		f := got[0] - target
+		fx := f(got)
+		if math.Abs(fx) < scale {
+			b = x
+			break
+		}
 		switch {
-		case (f > 0) == (fb > 0):
-			b, fb = x, f
+		case (fx > 0) == (fb > 0):
+			b, fb = x, fx
 			if side == 1 {
 				fa /= 2
 			}
 			side = 1
 		default:
-			a, fa = x, f
+			a, fa = x, fx
 			if side == -1 {
 				fb /= 2
 			}
 			side = -1
-		}
-		if math.Abs(f) < 1e-11*(1+math.Abs(target)) {
-			b = x
-			break
 		}
 	}
 	next, lost, heat, _, _ = r.try(b)

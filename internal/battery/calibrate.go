@@ -1,0 +1,435 @@
+package battery
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/optimize"
+
+	"voltwright/internal/quantity"
+)
+
+// Estimate is what is known of a cell: the values that are most likely and how
+// sure they are. It starts as what is typical and is sharpened by logs.
+type Estimate struct {
+	typical *typical
+	xi      []float64     // the unknowns, standard normal at first
+	cov     *mat.SymDense // their covariance
+	Logs    []string      // names of the logs it has seen
+}
+
+// Typical is what is known of a cell, or of a parallel group of cells taken as
+// one, from its chemistry and its stated capacity alone. An uncertainty of the
+// capacity of zero or none takes the chemistry's usual spread.
+func Typical(c *Chemistry, capacity quantity.Measured[quantity.AmpereHours]) (*Estimate, error) {
+	t, err := newTypical(c, capacity)
+	if err != nil {
+		return nil, err
+	}
+	cov := mat.NewSymDense(places.n, nil)
+	for i := range places.n {
+		cov.SetSym(i, i, 1)
+	}
+	return &Estimate{typical: t, xi: make([]float64, places.n), cov: cov}, nil
+}
+
+// Cell is the cell with the most likely values.
+func (e *Estimate) Cell() *Cell {
+	c, err := e.typical.cell(e.xi)
+	if err != nil {
+		panic(err) // the same values made a cell before
+	}
+	return c
+}
+
+// How far a model of this kind is off even with the best values.
+const (
+	modelVolts  = 0.005 // V of a cell
+	modelCharge = 0.002 // of the state of charge, times the slope of the curve
+	restCharge  = 0.012 // the same at rest: the rebound has a tail of hours that one lag does not follow
+	chargeVolts = 0.1   // more while charging: the curve has no hysteresis
+	modelTemp   = 0.7   // K
+	worthMarks  = 80    // what a log counts for: neighbouring rows err alike
+)
+
+// Calibration is what Calibrate found.
+type Calibration struct {
+	Before, After *Estimate
+	Residuals     []Residual // on the logs that were used
+	Misfit        float64    // reduced χ² of the voltages; the covariance is widened where it passes 1
+	Steps         int
+	AssumedFull   []string // logs that start under load, taken to start full
+}
+
+// Calibrate sharpens an estimate by one or more logs. It minimises
+//
+//	Σ ((V − V_log)/σ)² + Σ ξ²
+//
+// over the unknowns ξ, which are standard normal before the log, by Newton's
+// method with the Gauss–Newton matrix (gonum optimize); the covariance is the
+// inverse of that matrix. σ holds 5 mV, a part of the charge on the curve's slope
+// (0.4 % under load, 1.2 % at rest), and the time between the logger's current and
+// voltage; a log counts for 80 rows however many it has. Voltages of a charge are
+// not used, because the curve has no hysteresis. Temperatures of the log drive
+// the resistances and then fix heat capacity and cooling.
+//
+// The same procedure and the same constants serve every log and chemistry.
+// Logs of packs in series are taken cell by cell.
+func (e *Estimate) Calibrate(logs ...Log) (*Calibration, error) {
+	if len(logs) == 0 {
+		return nil, errors.New("there is no log to calibrate on")
+	}
+	f := fit{typical: e.typical}
+	after := &Estimate{typical: e.typical, xi: slices.Clone(e.xi), Logs: slices.Clone(e.Logs)}
+	cal := &Calibration{Before: e, After: after}
+	for _, l := range logs {
+		p, err := prepare(l, e.typical.chemistry, float64(e.typical.rated.Value))
+		if err != nil {
+			return nil, err
+		}
+		f.logs = append(f.logs, p)
+		after.Logs = append(after.Logs, l.Name)
+		if p.fullAssume {
+			cal.AssumedFull = append(cal.AssumedFull, l.Name)
+		}
+	}
+	if err := f.before(e); err != nil {
+		return nil, err
+	}
+	f.weigh()
+	free := f.electricUnknowns()
+	steps, err := f.minimise(f.electric, free, after.xi)
+	if err != nil {
+		return nil, err
+	}
+	cal.Steps = steps
+	cal.Misfit = f.misfit(after.xi)
+	cov, err := f.covariance(f.electric, free, after.xi, cal.Misfit)
+	if err != nil {
+		return nil, err
+	}
+	after.cov = cov
+	if f.hasTemperatures() {
+		if _, err := f.minimise(f.thermal, thermalUnknowns(), after.xi); err != nil {
+			return nil, err
+		}
+		f.mean, f.precision = after.xi, nil
+		hot, err := f.covariance(f.thermal, thermalUnknowns(), after.xi, 1)
+		if err != nil {
+			return nil, err
+		}
+		for _, i := range thermalUnknowns() {
+			for _, j := range thermalUnknowns() {
+				after.cov.SetSym(i, j, hot.At(i, j))
+			}
+		}
+	}
+	cell := after.Cell()
+	for _, l := range logs {
+		r, err := Compare(cell, l)
+		if err != nil {
+			return nil, err
+		}
+		cal.Residuals = append(cal.Residuals, r)
+	}
+	return cal, nil
+}
+
+// electricUnknowns are those that the voltages of the logs can move. The
+// activation energies are among them only where the logs were made at unlike
+// temperatures: within one run the warmth goes with the charge taken out, and a
+// fit would put down to warmth what belongs to charge.
+func (f *fit) electricUnknowns() []int {
+	var out []int
+	for i := range places.heatCapacity {
+		if i < places.energyO || f.unlikeTemperatures() {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+const unlikeBy = 10 // K between the starts of logs
+
+func (f *fit) unlikeTemperatures() bool {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, p := range f.logs {
+		low, high = min(low, p.startTemp), max(high, p.startTemp)
+	}
+	return high-low >= unlikeBy
+}
+
+func thermalUnknowns() []int {
+	var out []int
+	for i := places.heatCapacity; i < places.n; i++ {
+		out = append(out, i)
+	}
+	return out
+}
+
+// fit is one least-squares problem.
+type fit struct {
+	typical   *typical
+	logs      []*prepared
+	mean      []float64     // of the unknowns before the logs
+	precision *mat.TriDense // whitens their deviation; nil: they are standard normal
+}
+
+// before takes over what the estimate knew: a first one is standard normal, a
+// sharpened one has a covariance whose inverse has a root.
+func (f *fit) before(e *Estimate) error {
+	f.mean = slices.Clone(e.xi)
+	if len(e.Logs) == 0 {
+		return nil
+	}
+	var c mat.Cholesky
+	if !c.Factorize(e.cov) {
+		return errors.New("the covariance of the earlier calibration has no root")
+	}
+	var inverse mat.SymDense
+	if err := c.InverseTo(&inverse); err != nil {
+		return fmt.Errorf("the covariance of the earlier calibration: %w", err)
+	}
+	var root mat.Cholesky
+	if !root.Factorize(&inverse) {
+		return errors.New("the precision of the earlier calibration has no root")
+	}
+	f.precision = new(mat.TriDense)
+	root.UTo(f.precision)
+	return nil
+}
+
+func (f *fit) hasTemperatures() bool {
+	return slices.ContainsFunc(f.logs, func(p *prepared) bool { return p.measured })
+}
+
+// weigh settles the standard deviation of every observation.
+func (f *fit) weigh() {
+	c := f.typical.chemistry.curve
+	for _, p := range f.logs {
+		share := math.Sqrt(max(1, float64(p.counted())/worthMarks))
+		for i := range p.marks {
+			m := &p.marks[i]
+			if m.charging {
+				m.sigma = math.Inf(1)
+				continue
+			}
+			z, _ := c.Charge(quantity.Volts(m.volts))
+			lag := modelCharge
+			if math.Abs(m.amps) < 0.02*float64(f.typical.rated.Value) {
+				lag = restCharge
+			}
+			sigma := math.Hypot(math.Hypot(modelVolts, lag*c.Slope(z)), m.sigma)
+			m.sigma = sigma * share
+		}
+	}
+}
+
+// electric appends the residuals of the voltages.
+func (f *fit) electric(cell *Cell, out []float64) []float64 {
+	for _, p := range f.logs {
+		volts := make([]float64, len(p.marks))
+		p.follow(cell, false, volts, nil)
+		for i, m := range p.marks {
+			out = append(out, (volts[i]-m.volts)/m.sigma)
+		}
+	}
+	return out
+}
+
+// thermal appends the residuals of the temperatures.
+func (f *fit) thermal(cell *Cell, out []float64) []float64 {
+	for _, p := range f.logs {
+		if !p.measured {
+			continue
+		}
+		volts, temps := make([]float64, len(p.marks)), make([]float64, len(p.marks))
+		p.follow(cell, true, volts, temps)
+		share := math.Sqrt(max(1, float64(len(p.marks))/worthMarks))
+		for i, m := range p.marks {
+			out = append(out, (temps[i]-m.temp)/(modelTemp*share))
+		}
+	}
+	return out
+}
+
+// whole tells whether the unknowns are held by an earlier calibration's covariance.
+func (f *fit) whole(free []int) bool { return f.precision != nil && free[0] == 0 }
+
+// residuals are those of the data and then the deviation of the unknowns from what was known before.
+func (f *fit) residuals(data func(*Cell, []float64) []float64, free []int, xi []float64, out []float64) ([]float64, error) {
+	cell, err := f.typical.cell(xi)
+	if err != nil {
+		return nil, err
+	}
+	out = data(cell, out)
+	d := make([]float64, len(xi))
+	for i := range d {
+		d[i] = xi[i] - f.mean[i]
+	}
+	if f.whole(free) {
+		v := mat.NewVecDense(len(d), d)
+		v.MulVec(f.precision, mat.NewVecDense(len(d), slices.Clone(d)))
+	}
+	if f.whole(free) {
+		return append(out, d...), nil
+	}
+	for _, i := range free {
+		out = append(out, d[i])
+	}
+	return out, nil
+}
+
+// jacobian is the change of the residuals with each free unknown, by forward differences.
+func (f *fit) jacobian(data func(*Cell, []float64) []float64, free []int, xi, r []float64) (*mat.Dense, error) {
+	const h = 1e-4
+	j := mat.NewDense(len(r), len(free), nil)
+	at := slices.Clone(xi)
+	buf := make([]float64, 0, len(r))
+	for k, i := range free {
+		at[i] = xi[i] + h
+		up, err := f.residuals(data, free, at, buf[:0])
+		if err != nil {
+			return nil, err
+		}
+		at[i] = xi[i]
+		for n := range up {
+			j.Set(n, k, (up[n]-r[n])/h)
+		}
+	}
+	return j, nil
+}
+
+// minimise changes the free unknowns of xi to where the sum of squares is least.
+func (f *fit) minimise(data func(*Cell, []float64) []float64, free []int, xi []float64) (steps int, err error) {
+	var fault error
+	var at, r []float64
+	var j *mat.Dense
+	put := func(x []float64) []float64 {
+		full := slices.Clone(xi)
+		for k, i := range free {
+			full[i] = x[k]
+		}
+		return full
+	}
+	value := func(x []float64) []float64 {
+		out, e := f.residuals(data, free, put(x), nil)
+		if e != nil {
+			fault = e
+		}
+		return out
+	}
+	slopes := func(x []float64) {
+		if at != nil && slices.Equal(at, x) {
+			return
+		}
+		at, r = slices.Clone(x), value(x)
+		var e error
+		if j, e = f.jacobian(data, free, put(x), r); e != nil {
+			fault = e
+		}
+	}
+	problem := optimize.Problem{
+		Func: func(x []float64) float64 {
+			var sum float64
+			for _, v := range value(x) {
+				sum += v * v
+			}
+			if fault != nil || math.IsNaN(sum) {
+				return math.Inf(1)
+			}
+			return sum / 2
+		},
+		Grad: func(grad, x []float64) {
+			slopes(x)
+			g := mat.NewVecDense(len(grad), grad)
+			g.MulVec(j.T(), mat.NewVecDense(len(r), r))
+		},
+		Hess: func(hess *mat.SymDense, x []float64) {
+			slopes(x)
+			hess.SymOuterK(1, j.T())
+		},
+	}
+	start := make([]float64, len(free))
+	for k, i := range free {
+		start[k] = xi[i]
+	}
+	result, err := optimize.Minimize(problem, start, &optimize.Settings{
+		MajorIterations:   40,
+		Converger:         &optimize.FunctionConverge{Absolute: 1e-2, Relative: 1e-5, Iterations: 2},
+		GradientThreshold: 1e-2,
+	}, &optimize.Newton{})
+	if fault != nil {
+		return 0, fault
+	}
+	if result == nil {
+		return 0, err
+	}
+	// A line search that finds nothing better ends the search where it stands:
+	// the slopes are differences and have a floor.
+	copy(xi, put(result.X))
+	return result.MajorIterations, nil
+}
+
+// misfit is the sum of squares of the voltages over their weight in rows.
+func (f *fit) misfit(xi []float64) float64 {
+	cell, err := f.typical.cell(xi)
+	if err != nil {
+		return math.NaN()
+	}
+	var sum, weight float64
+	for _, v := range f.electric(cell, nil) {
+		sum += v * v
+	}
+	for _, p := range f.logs {
+		weight += math.Min(worthMarks, float64(p.counted()))
+	}
+	return sum / weight
+}
+
+// covariance of all unknowns: the inverse of the Gauss–Newton matrix, the data
+// counted for less where they fit worse than their σ. Unknowns that are not free keep theirs.
+func (f *fit) covariance(data func(*Cell, []float64) []float64, free []int, xi []float64, misfit float64) (*mat.SymDense, error) {
+	r, err := f.residuals(data, free, xi, nil)
+	if err != nil {
+		return nil, err
+	}
+	j, err := f.jacobian(data, free, xi, r)
+	if err != nil {
+		return nil, err
+	}
+	rows, _ := j.Dims()
+	prior := len(free)
+	if f.whole(free) {
+		prior = len(xi)
+	}
+	scale := 1 / math.Sqrt(max(1, misfit))
+	for i := range rows - prior {
+		for k := range free {
+			j.Set(i, k, j.At(i, k)*scale)
+		}
+	}
+	var hess mat.SymDense
+	hess.SymOuterK(1, j.T())
+	var c mat.Cholesky
+	if !c.Factorize(&hess) {
+		return nil, errors.New("the logs and what is typical do not fix the values of the cell")
+	}
+	var inverse mat.SymDense
+	if err := c.InverseTo(&inverse); err != nil {
+		return nil, fmt.Errorf("the covariance cannot be had: %w", err)
+	}
+	out := mat.NewSymDense(places.n, nil)
+	for i := range places.n {
+		out.SetSym(i, i, 1)
+	}
+	for a, i := range free {
+		for b, k := range free {
+			out.SetSym(i, k, inverse.At(a, b))
+		}
+	}
+	return out, nil
+}
