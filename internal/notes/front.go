@@ -48,6 +48,9 @@ func ParseNote(rel string, text []byte, findings *finding.List) *Note {
 
 // firstBad finds the first byte that is not UTF-8 or is NUL, else -1.
 func firstBad(text []byte) int {
+	if utf8.Valid(text) && bytes.IndexByte(text, 0) < 0 {
+		return -1
+	}
 	for i := 0; i < len(text); {
 		r, size := utf8.DecodeRune(text[i:])
 		if r == 0 || r == utf8.RuneError && size == 1 {

@@ -7,11 +7,13 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"unicode"
 
 	"github.com/yuin/goldmark"
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/extension"
+	"github.com/yuin/goldmark/parser"
 	"github.com/yuin/goldmark/text"
 
 	"voltwright/internal/finding"
@@ -57,6 +59,11 @@ func Extensions() []goldmark.Extender {
 	return []goldmark.Extender{extension.GFM, extension.Footnote}
 }
 
+// reader is made once: making it takes as long as reading a page.
+var reader = sync.OnceValue(func() parser.Parser {
+	return goldmark.New(goldmark.WithExtensions(Extensions()...)).Parser()
+})
+
 // Parse reads a note's body. What is wrong with it is in the document's
 // Findings; there is always a document.
 func Parse(n *Note) *Document {
@@ -72,8 +79,7 @@ func Parse(n *Note) *Document {
 		d.report(RuleNesting, at, 1, fmt.Sprintf("quotes or lists are nested more than %d levels deep here", maxDepth), "write it flatter.")
 		return d
 	}
-	md := goldmark.New(goldmark.WithExtensions(Extensions()...))
-	d.Root = md.Parser().Parse(text.NewReader(n.Body))
+	d.Root = reader().Parse(text.NewReader(n.Body))
 	d.walk()
 	return d
 }
