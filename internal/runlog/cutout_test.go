@@ -55,6 +55,9 @@ func TestOpeningAndRebound(t *testing.T) {
 	near(t, "asymptote", float64(f.Asymptote.Value), 22.9, 2*float64(f.Asymptote.U))
 	near(t, "time constant", float64(f.TimeConstant.Value), 40, 3*float64(f.TimeConstant.U))
 	near(t, "amplitude", float64(f.Amplitude.Value), 1.2, 2*float64(f.Amplitude.U))
+	if f.Asymptote.U < f.ResidualSD {
+		t.Errorf("the asymptote is surer (%g V) than the points lie on the curve (%g V)", f.Asymptote.U, f.ResidualSD)
+	}
 	near(t, "residual SD", float64(f.ResidualSD), 0.004, 0.0006)
 	if f.R2 < 0.999 {
 		t.Errorf("R² = %g", f.R2)
@@ -117,6 +120,7 @@ func TestOpeningNotSeen(t *testing.T) {
 		{"cut off above the opening", whole, stated(20.5, 1), "never cut off at or below"},
 		{"no discharge", []Sample{vi(0, 20, -3), vi(9, 21, -3), vi(20, 22, -3)}, NewOptions(), "no discharge"},
 		{"the load comes back", append(append([]Sample(nil), whole...), vi(9000, 22, 8), vi(9001, 22, 8), vi(9002, 22, 8)), NewOptions(), "ends under load"},
+		{"hardly below the first voltage", runDown(23.8, 24, 0.1, 20, 60, 0), NewOptions(), "not cut off"},
 		{"two seconds are no rest", whole[:len(whole)-58], NewOptions(), "not cut off"},
 	} {
 		r := meter(c.samples, c.o)

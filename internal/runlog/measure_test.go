@@ -181,6 +181,32 @@ func TestEdgeBetweenSamples(t *testing.T) {
 	}
 }
 
+// The row after the edge out of turn: a logger that samples every 10 s, but at once when the load comes on, at 54 s.
+func TestEdgeAtTheLaterRow(t *testing.T) {
+	var samples []Sample
+	for k := range 6 {
+		samples = append(samples, vi(float64(10*k), 25, 0))
+	}
+	for k := range 11 {
+		samples = append(samples, vi(54+float64(10*k), 24, 6))
+	}
+	r := meter(samples, perfect())
+	near(t, "charge", float64(r.Charge.Out.Value)*3600, 600, 1e-9)
+	near(t, "u", float64(r.Charge.Out.U)*3600, 6*0.05*4/math.Sqrt(3), 1e-9)
+	near(t, "first stop", float64(r.Stops[0].Length), 54, 1e-9)
+}
+
+// A time written in whole seconds is known to half a second either way; both ends count.
+func TestElapsedTime(t *testing.T) {
+	whole := []Sample{vi(0, 24, 5), vi(1, 24, 5), vi(7, 24, 5)}
+	near(t, "u for whole seconds", float64(meter(whole, NewOptions()).Elapsed.U), 1/math.Sqrt(6), 1e-12)
+	tenths := []Sample{vi(0, 24, 5), vi(1.3, 24, 5), vi(7, 24, 5)}
+	near(t, "u for tenths", float64(meter(tenths, NewOptions()).Elapsed.U), 0.1/math.Sqrt(6), 1e-12)
+	o := NewOptions()
+	o.Instruments = []Instrument{{Channel: Time, Accuracy: quantity.Accuracy{Fraction: 0.001}}}
+	near(t, "u of a stated clock", float64(meter(tenths, o).Elapsed.U), 0.007/math.Sqrt(3), 1e-12)
+}
+
 // Adding samples on the straight lines between those of a log must not change what it gives.
 func TestResamplingInvariance(t *testing.T) {
 	random := rand.New(rand.NewPCG(3, 4))
@@ -306,6 +332,37 @@ func TestResistanceAndSag(t *testing.T) {
 	uI := math.Hypot(0.01*8/math.Sqrt(3), math.Sqrt2*0.01/math.Sqrt(12)) / 8
 	near(t, "u of the resistance", float64(r.Resistance.U), r0*math.Hypot(uV, uI), 1e-9)
 	near(t, "sag", float64(r.Sag.Value), 0.4, 1e-12)
+
+	near(t, "u of the sag", float64(r.Sag.U), math.Hypot(0.002*0.4/math.Sqrt(3), math.Sqrt2*0.01/math.Sqrt(12)), 1e-9)
+
+	// Two steps, 0.05 Ω and 0.06 Ω: the standard error of a median of two, √(π/2)·s/√2, with s = 0.01/√2.
+	samples = samples[:0]
+	for k := range 160 {
+		i, r0 := 0.0, 0.05
+		if k >= 80 {
+			r0 = 0.06
+		}
+		if k%80 >= 40 {
+			i = 8
+		}
+		samples = append(samples, vi(float64(k)*0.5, 26-r0*i, i))
+	}
+	r = meter(samples, perfect())
+	near(t, "median of two", float64(r.Resistance.Value), 0.055, 1e-12)
+	near(t, "scatter", float64(r.Resistance.Scatter), math.Sqrt(math.Pi/2)*0.01/2, 1e-9)
+
+	// A load of 0.6 s has not settled.
+	samples = samples[:0]
+	for k := range 200 {
+		i := 0.0
+		if k%40 >= 20 && k%40 < 26 {
+			i = 8
+		}
+		samples = append(samples, vi(float64(k)*0.1, 26-r0*i, i))
+	}
+	if r := meter(samples, perfect()); r.Resistance.Kind == "rise of the load" {
+		t.Errorf("a load of 0.6 s gave the resistance %v", r.Resistance.Measured)
+	}
 
 	samples = samples[:0]
 	for k := range 100 {
