@@ -101,6 +101,9 @@ Exit status: 0 clean, 1 error findings, 2 wrong usage, 3 could not read or write
 	root.SetHelpTemplate(helpTemplate)
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return &statusError{Usage, err} })
 	root.AddCommand(newInspect(), newPublish(), newMeasure(), newExplain())
+	for _, c := range root.Commands() {
+		c.DisableFlagsInUseLine = true
+	}
 	root.CompletionOptions.HiddenDefaultCmd = false
 	return root
 }
@@ -109,9 +112,9 @@ var commandNames = []string{"inspect", "publish", "measure", "explain", "complet
 
 // helpTemplate says first what a command does, then how it is written.
 const helpTemplate = `{{with (or .Long .Short)}}{{. | trimTrailingWhitespaces}}
-{{end}}{{if .Runnable}}
-  {{.UseLine}}
-{{end}}{{if .HasExample}}
+{{end}}
+  {{if .HasParent}}{{.UseLine}}{{else}}voltwright COMMAND [options]{{end}}
+{{if .HasExample}}
 Examples
 {{.Example}}
 {{end}}{{if .HasAvailableSubCommands}}

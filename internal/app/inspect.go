@@ -15,7 +15,7 @@ const defaultJournal = "content"
 func newInspect() *cobra.Command {
 	format := "lines"
 	c := &cobra.Command{
-		Use:   "inspect [JOURNAL]",
+		Use:   "inspect [JOURNAL] [options]",
 		Short: "Read and compute a journal and say what is wrong with it; writes nothing",
 		Long: `Inspect reads a journal, measures its logs, and prints what it finds, one finding
 a line: file:line:column: level: text [rule]. It writes nothing.
@@ -35,7 +35,7 @@ JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 		},
 		ValidArgsFunction: completeFolder,
 	}
-	c.Flags().StringVar(&format, "format", format, "how findings are printed: lines, json, or sarif (OASIS SARIF 2.1.0)")
+	c.Flags().StringVar(&format, "format", format, "`FORM` in which findings are printed: lines, json, or sarif (OASIS SARIF 2.1.0)")
 	_ = c.RegisterFlagCompletionFunc("format", cobra.FixedCompletions(formats, cobra.ShellCompDirectiveNoFileComp))
 	return c
 }

@@ -26,7 +26,7 @@ type measureFlags struct {
 func newMeasure() *cobra.Command {
 	f := &measureFlags{format: "table"}
 	c := &cobra.Command{
-		Use:   "measure LOG",
+		Use:   "measure LOG [options]",
 		Short: "Analyse one run log on the terminal; needs no journal",
 		Long: `Measure reads one log and prints what it gives: times, charge, energy, currents,
 voltages, resistance, the cutout's opening and the rebound after it, each with
@@ -46,20 +46,20 @@ LOG is a file of delimited text, or - for standard input.`,
 	}
 	fl := c.Flags()
 	fl.SortFlags = false
-	fl.StringVar(&f.format, "format", f.format, "table or json")
+	fl.StringVar(&f.format, "format", f.format, "`FORM` of the answer: table or json")
 	fl.StringVar(&f.columns, "columns", "", "which column is what: `CHANNEL=HEAD,...`; a head, or #2 for the second column")
-	fl.StringVar(&f.time, "time", "", "how time is written: "+either[journal.TimeFormat]())
-	fl.StringVar(&f.decimal, "decimal", "", "decimal mark: "+either[journal.DecimalMark]())
-	fl.StringVar(&f.separator, "separator", "", "between the fields: "+either[journal.Separator]())
-	fl.StringVar(&f.discharge, "discharge", "", "sign of a discharge current in the log: "+either[journal.Sign]())
-	fl.StringVar(&f.step, "step", "", "sample interval of a log without a time column, e.g. \"1 s\"")
-	fl.StringVar(&f.pauseAfter, "pause-after", "", "a stop longer than this is taken out of the running time, e.g. \"20 s\"")
-	fl.StringVar(&f.idle, "idle", "", "below this current the vehicle stands, e.g. \"0.4 A\"")
-	fl.StringVar(&f.gap, "gap", "", "a longer interval between samples is not integrated across")
-	fl.StringVar(&f.opens, "opens", "", "the voltage at which the cutout is set to open, e.g. \"24.6 V\"")
-	fl.StringVar(&f.threshold, "reset-threshold", "", "how far above its opening the cutout closes again, e.g. \"1.6 V\"")
-	fl.StringVar(&f.capacity, "capacity", "", "the pack's rated capacity, for full cycles, e.g. \"20 Ah\"")
-	fl.IntVar(&f.series, "series", 0, "cells in series, for voltages a cell")
+	fl.StringVar(&f.time, "time", "", "how time is written, one `WORD`: "+either[journal.TimeFormat]())
+	fl.StringVar(&f.decimal, "decimal", "", "decimal `MARK`: "+either[journal.DecimalMark]())
+	fl.StringVar(&f.separator, "separator", "", "`WORD` for what stands between the fields: "+either[journal.Separator]())
+	fl.StringVar(&f.discharge, "discharge", "", "`SIGN` of a discharge current in the log: "+either[journal.Sign]())
+	fl.StringVar(&f.step, "step", "", "`TIME` from row to row of a log without a time column, e.g. \"1 s\"")
+	fl.StringVar(&f.pauseAfter, "pause-after", "", "a stop longer than this `TIME` is taken out of the running time, e.g. \"20 s\"")
+	fl.StringVar(&f.idle, "idle", "", "below this `CURRENT` the vehicle stands, e.g. \"0.4 A\"")
+	fl.StringVar(&f.gap, "gap", "", "a longer `TIME` between samples is not integrated across")
+	fl.StringVar(&f.opens, "opens", "", "`VOLTAGE` at which the cutout is set to open, e.g. \"24.6 V\"")
+	fl.StringVar(&f.threshold, "reset-threshold", "", "`VOLTAGE` above its opening at which the cutout closes again, e.g. \"1.6 V\"")
+	fl.StringVar(&f.capacity, "capacity", "", "the pack's rated `CHARGE`, for full cycles, e.g. \"20 Ah\"")
+	fl.IntVar(&f.series, "series", 0, "`NUMBER` of cells in series")
 	fl.StringArrayVar(&f.accuracy, "accuracy", nil, "an instrument: `CHANNEL=ACCURACY, RESOLUTION`; may be given once a channel")
 	for name, fixed := range map[string][]string{
 		"format": {"table", "json"}, "time": words[journal.TimeFormat](), "decimal": words[journal.DecimalMark](),

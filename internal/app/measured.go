@@ -26,14 +26,12 @@ func printMeasured(w io.Writer, name string, r *runlog.Result) error {
 	}
 	fmt.Fprintf(&b, "  %s\n\n", rows)
 
-	var missing []runlog.Figure
 	width := 0
 	for _, f := range r.Figures() {
 		width = max(width, utf8.RuneCountInString(f.Label))
 	}
 	for _, f := range r.Figures() {
 		if f.Missing != "" {
-			missing = append(missing, f)
 			continue
 		}
 		fmt.Fprintf(&b, "  %s  %s\n", pad(f.Label, width), f.Quantity.Rounded())
@@ -45,15 +43,32 @@ func printMeasured(w io.Writer, name string, r *runlog.Result) error {
 		}
 	}
 	printStops(&b, r)
-	if len(missing) > 0 {
-		b.WriteString("\n  Not given by this log\n")
-		for _, f := range missing {
-			fmt.Fprintf(&b, "%s\n", wrap(f.Label+": "+f.Missing, "    "))
-		}
-	}
+	printMissing(&b, r)
 	b.WriteString("\n  ± is the expanded uncertainty, k = 2, about 95 %. `voltwright explain NAME` tells how a figure is made.\n")
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// printMissing lists what the log does not give, by reason: one reason often
+// takes several figures away.
+func printMissing(b *strings.Builder, r *runlog.Result) {
+	var reasons []string
+	labels := map[string][]string{}
+	for _, f := range r.Figures() {
+		if f.Missing == "" {
+			continue
+		}
+		if labels[f.Missing] == nil {
+			reasons = append(reasons, f.Missing)
+		}
+		labels[f.Missing] = append(labels[f.Missing], strings.ToLower(f.Label[:1])+f.Label[1:])
+	}
+	for i, reason := range reasons {
+		if i == 0 {
+			b.WriteString("\n  Not given by this log\n")
+		}
+		fmt.Fprintf(b, "%s\n", wrap(strings.TrimSuffix(reason, ".")+": no "+list(labels[reason], "or")+".", "    "))
+	}
 }
 
 func printStops(b *strings.Builder, r *runlog.Result) {

@@ -3,6 +3,7 @@ package app
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 
 	"voltwright/internal/evidence"
 	"voltwright/internal/finding"
@@ -25,6 +26,9 @@ type inspected struct {
 // finding.
 func read(dir string) (*inspected, error) {
 	folder, err := notes.Open(dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, unreached(fmt.Errorf("there is no folder %s; name the one that holds journal.yaml", dir))
+	}
 	if err != nil {
 		return nil, unreached(err)
 	}

@@ -19,7 +19,7 @@ const defaultSite = "site"
 func newPublish() *cobra.Command {
 	to := defaultSite
 	c := &cobra.Command{
-		Use:   "publish [JOURNAL]",
+		Use:   "publish [JOURNAL] [options]",
 		Short: "Inspect a journal, then write its site; an error leaves the old site whole",
 		Long: `Publish inspects a journal and writes it as a static site. If inspection finds an
 error nothing is written and the site that stands stays as it was; the new site
@@ -32,7 +32,7 @@ JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 		},
 		ValidArgsFunction: completeFolder,
 	}
-	c.Flags().StringVar(&to, "to", to, "the folder to write the site to")
+	c.Flags().StringVar(&to, "to", to, "`FOLDER` to write the site to")
 	_ = c.MarkFlagDirname("to")
 	return c
 }

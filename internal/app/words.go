@@ -45,7 +45,14 @@ func words[E notes.Enum]() []string {
 
 // either gives the words of an enumeration as "comma, tab or space".
 func either[E notes.Enum]() string {
-	all := words[E]()
-	last := len(all) - 1
-	return strings.Join(all[:last], ", ") + " or " + all[last]
+	return list(words[E](), "or")
+}
+
+// list joins words as "comma, tab or space".
+func list(words []string, and string) string {
+	last := len(words) - 1
+	if last < 1 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:last], ", ") + " " + and + " " + words[last]
 }
