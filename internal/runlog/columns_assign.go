@@ -374,6 +374,9 @@ func (a *assigner) risingColumn() (int, bool) {
 	return 0, false
 }
 
+// mostProductColumns bounds the search for a product, which tries every three columns.
+const mostProductColumns = 24
+
 // leastProductRows is how many rows must agree before a product is believed.
 const leastProductRows = 5
 
@@ -381,6 +384,9 @@ const leastProductRows = 5
 // voltage is the factor that is always well above zero; the current is one that
 // also comes near zero or below it. If both could be either, there is no answer.
 func (a *assigner) productColumns() (v, i, p int, ok bool) {
+	if a.layout.fields > mostProductColumns {
+		return 0, 0, 0, false
+	}
 	for x := range a.layout.fields {
 		for y := x + 1; y < a.layout.fields; y++ {
 			for z := range a.layout.fields {

@@ -13,12 +13,13 @@ type Options struct {
 	// Columns names the column of a channel by its head ("U_pack") or by its
 	// number counted from 1 ("#2").
 	Columns map[Channel]string
-	// TimeFormat is one of seconds, milliseconds, microseconds, minutes, hours,
-	// clock, date-time, day-first, month-first, unix; "" detects it.
+	// TimeFormat is one of TimeFormats: seconds, clock, date-time, day-first and
+	// so on; "" detects it.
 	TimeFormat string
 	// Decimal is point or comma; "" detects it.
 	Decimal string
-	// Separator is comma, semicolon, tab, space or bar; "" detects it.
+	// Separator is one of Separators: comma, semicolon, tab, space or bar; ""
+	// detects it.
 	Separator string
 	// DischargeNegative states the sign of a discharge current as written in
 	// the log; nil detects it.
@@ -71,4 +72,16 @@ type Instrument struct {
 type Cutout struct {
 	Opens     quantity.Measured[quantity.Volts]
 	Threshold quantity.Measured[quantity.Volts]
+}
+
+// Decimals lists the words that Options.Decimal may be.
+func Decimals() []string { return []string{"point", "comma"} }
+
+// Separators lists the words that Options.Separator may be.
+func Separators() []string {
+	words := make([]string, len(separators))
+	for i, s := range separators {
+		words[i] = s.word
+	}
+	return words
 }

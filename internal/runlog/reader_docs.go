@@ -36,7 +36,7 @@ func readerDocs() []finding.Doc {
 		rule("log-columns-several", finding.Note, "One column is the channel's",
 			"Says which of several equally well named columns was taken: the first.", "Two voltages may be the pack's and a cell's.", practice),
 		rule("log-columns-guessed", finding.Warning, "The columns are named",
-			"Where heads say nothing: if one column is the product of two others in nearly every row (within 3 %), these are power, voltage and current; the current is the factor that is also near zero or negative.",
+			"Where heads say nothing: if one column is the product of two others in nearly every row (within 3 %; looked for among at most 24 columns), these are power, voltage and current; the current is the factor that is also near zero or negative.",
 			"The product is strong evidence, but it is evidence and not a statement.", "P = U·I"),
 		rule("log-sign-unknown", finding.Warning, "The sign of a discharge current is known",
 			"In order: what is stated; what the head says; steps of at least a fifth of the current's range, with which the voltage must correlate by more than 0.6; the drift of the voltage, at least 0.5 %, while a current of one sign flows. Only the first 256 KiB are looked at. If none tells, positive is assumed.",

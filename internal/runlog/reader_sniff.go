@@ -94,13 +94,9 @@ func (s *Scanner) checkOptions() bool {
 		}
 		s.refuse("log-unknown-word", fmt.Sprintf("%q is no %s that is known", word, what), remedy, s.whole())
 	}
-	var words []string
-	for _, sep := range separators {
-		words = append(words, sep.word)
-	}
-	check("separator", s.options.Separator, words)
-	check("decimal sign", s.options.Decimal, []string{"point", "comma"})
-	check("form of time", s.options.TimeFormat, timeFormWords())
+	check("separator", s.options.Separator, Separators())
+	check("decimal sign", s.options.Decimal, Decimals())
+	check("form of time", s.options.TimeFormat, TimeFormats())
 	return good
 }
 

@@ -118,6 +118,8 @@ func TestFindingsWithPlaces(t *testing.T) {
 		{"beyond any value", "t,U,I,P_kW\n0,26.5,0,0\n1,26.1,5,1e308\n2,26.1,5,0.1\n", nil, 2, "3:10: warning: \"1e308\" is too great for the power [log-bad-field]\n"},
 		{"comments, blank lines, Latin-1", "# made up\n\nt;U;I;T (\xb0C)\n0;26.5;0;20\n# a pause\n\n// another\n1;26.1;5;21\n", nil, 2, ""},
 		{"a line that hints at the separator", "sep=;\nt;U;I\n0;26,5;0\n1;26,1;5\n", nil, 2, ""},
+		{"three thousand columns", strings.Repeat(strings.Repeat("1,", 3000)+"2\n", 60), nil, 0,
+			"1:1: error: the log has no time column and names no sample interval [log-no-time]\n"},
 		{"no current", "time_s,voltage\n0,26.5\n1,26.1\n", nil, 2,
 			"1:1: note: no current is recognised; the log has \"time_s\", \"voltage\" [log-columns-missing]\n"},
 	} {

@@ -48,8 +48,8 @@ var timeFormFacts = [timeForms]struct{ word, description string }{
 	timeStep:             {"", "no time column"},
 }
 
-// timeFormWords lists what Options.TimeFormat may be.
-func timeFormWords() []string {
+// TimeFormats lists the words that Options.TimeFormat may be.
+func TimeFormats() []string {
 	var words []string
 	for _, f := range timeFormFacts {
 		if f.word != "" {

@@ -96,7 +96,7 @@ func chooseWrittenTime(texts [][]byte) timeChoice {
 			remedy: "state it: `time: day-first` or `time: month-first`"}
 	}
 	return timeChoice{problem: fmt.Sprintf("the time %q is in no form that is known", example),
-		remedy: "log the time as seconds, as h:mm:ss or as 2026-04-12 10:11:12; or state its form: " + strings.Join(timeFormWords(), ", ")}
+		remedy: "log the time as seconds, as h:mm:ss or as 2026-04-12 10:11:12; or state its form: " + strings.Join(TimeFormats(), ", ")}
 }
 
 // twoPartClock settles 12:34: a fraction behind it or a first part above 23
