@@ -50,8 +50,12 @@ func printed(q quantity.Quantity, k kind, href string) numeral {
 	return n
 }
 
-// significant is how many figures are printed of a value that was computed from stated ones without uncertainty.
-const significant = 4
+// significant is how many figures are printed of a value that was computed from stated ones without uncertainty; fewest
+// is how many at least.
+const (
+	significant = 4
+	fewest      = 3
+)
 
 // brief gives a value without uncertainty at most as many decimals as make the significant figures.
 func brief(q quantity.Quantity) quantity.Quantity {
@@ -61,8 +65,8 @@ func brief(q quantity.Quantity) quantity.Quantity {
 		return q
 	}
 	_, fraction := split(parts.Value)
-	decimals := significant - 1 - int(math.Floor(math.Log10(math.Abs(v))))
-	q.Unit, q.Decimals = parts.Unit, max(0, min(decimals, len(fraction)-1))
+	size := int(math.Floor(math.Log10(math.Abs(v))))
+	q.Unit, q.Decimals = parts.Unit, max(0, min(significant-1-size, max(len(fraction)-1, fewest-1-size)))
 	return q
 }
 
@@ -128,10 +132,10 @@ func printedIn(q quantity.Quantity, unit string, k kind, href string) numeral {
 	return n
 }
 
-// phrase is a piece of a sentence that a page composes: words, or a number with its mark.
+// phrase is a piece of a sentence that a page composes: words, words that lead somewhere, or a number with its mark.
 type phrase struct {
-	Text string
-	Num  *numeral
+	Text, Href string
+	Num        *numeral
 }
 
 func say(text string) phrase     { return phrase{Text: text} }

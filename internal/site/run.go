@@ -110,11 +110,9 @@ func (b *builder) runAnswer(s *sheet, r *journal.Run) *answer {
 	if !n.Set && name == "running-time" {
 		verb, n = "Took", b.figure(s, r, "elapsed-time")
 	}
-	a := &answer{}
+	a := &answer{Value: "Time not known"}
 	if n.Set {
-		a.Before, a.Value, a.Unit, a.Plus = verb, n.Int+n.Frac, n.Unit, n.Plus
-	} else {
-		a.Value = "Time not known"
+		a = answering(verb, n)
 	}
 	if r.Ended.Set {
 		a.Lines = append(a.Lines, []phrase{say("Ended: " + sentence(r.Ended.Text))})
@@ -279,7 +277,7 @@ func (b *builder) runReading(r *journal.Run, v *runView) {
 	if result == nil {
 		return
 	}
-	v.Dialect = result.Dialect
+	v.Dialect = sentence(result.Dialect)
 	if result.Evidence == runlog.EvidenceLog {
 		v.Read = fmt.Sprintf("%s used", count(result.Rows, "row"))
 		if result.Skipped > 0 {

@@ -2,6 +2,7 @@ package site
 
 import (
 	"fmt"
+	"strings"
 
 	"voltwright/internal/journal"
 )
@@ -35,7 +36,7 @@ var runTypes = []journal.RunType{journal.Field, journal.Bench, journal.Charge, j
 // runTimes is the table of the runs of versions; false where they have none.
 func (b *builder) runTimes(s *sheet, versions []*journal.Version, words string) (runTimeTable, bool) {
 	t := runTimeTable{Versions: len(versions) > 1}
-	var ran, energy, payload []*numeral
+	var energy, payload []*numeral
 	for _, kind := range runTypes {
 		body := runTimeBody{Type: typeHead(kind)}
 		for _, v := range versions {
@@ -55,11 +56,10 @@ func (b *builder) runTimes(s *sheet, versions []*journal.Version, words string) 
 	for i := range t.Bodies {
 		for j := range t.Bodies[i].Rows {
 			row := &t.Bodies[i].Rows[j]
-			ran, energy, payload = append(ran, &row.Ran), append(energy, &row.Energy), append(payload, &row.Payload)
+			energy, payload = append(energy, &row.Energy), append(payload, &row.Payload)
 			t.Payloads = t.Payloads || row.Payload.Set
 		}
 	}
-	align(ran)
 	align(energy)
 	align(payload)
 	t.caption = s.table("run-time", sentence(or(words, "Every run, like with like. The time is the running time; of a charge or a rest it is the whole time. The energy is what left the pack, of a charge what went into it.")))
@@ -89,6 +89,10 @@ func (b *builder) runTimeRow(s *sheet, v *journal.Version, r *journal.Run) runTi
 			row.Missing = sentence(f.Missing)
 		case f.Name == time:
 			row.Ran = printed(f.Quantity, figureKind(f.Name), href)
+			row.Ran.Int, row.Ran.Frac = strings.TrimSpace(row.Ran.Int+row.Ran.Frac+" "+row.Ran.Unit), ""
+			if row.Ran.Plus != "" && row.Ran.Unit != "" {
+				row.Ran.Plus += " " + row.Ran.Unit
+			}
 		case f.Name == energy && f.Missing == "":
 			row.Energy = printedIn(f.Quantity, "Wh", figureKind(f.Name), href)
 		}

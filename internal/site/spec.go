@@ -3,6 +3,7 @@ package site
 import (
 	"fmt"
 	"math/big"
+	"slices"
 	"strings"
 
 	"voltwright/internal/finding"
@@ -208,12 +209,13 @@ type specCell struct {
 	Changed bool // from the version before
 }
 
-// sideBySide sets the specs of versions beside each other, a line for every key that any of them has.
+// sideBySide sets the specs of versions beside each other, a line for every key that any of them has, in the order of the
+// last.
 func sideBySide(specs [][]specItem) []specGroup {
 	var groups []specGroup
 	row := map[string]*specRow{}
 	place := map[string]int{}
-	for _, spec := range specs {
+	for _, spec := range slices.Backward(specs) {
 		for _, item := range spec {
 			if _, ok := place[item.Group]; !ok {
 				place[item.Group] = len(groups)
@@ -222,7 +224,7 @@ func sideBySide(specs [][]specItem) []specGroup {
 		}
 	}
 	for i := range groups {
-		for _, spec := range specs {
+		for _, spec := range slices.Backward(specs) {
 			for _, item := range spec {
 				if item.Group == groups[i].Name && row[item.key()] == nil {
 					row[item.key()] = &specRow{Label: item.Label, Cells: make([]specCell, len(specs))}

@@ -42,8 +42,9 @@ type specTable struct {
 
 // answer is what a page says first, in large letters, and the sentences under it.
 type answer struct {
-	Before, Value, Unit, Plus string
-	Lines                     [][]phrase
+	Before, Value, Plus string
+	Kind                kind
+	Lines               [][]phrase
 }
 
 func (b *builder) vehicle(s *sheet, v *journal.Vehicle) error {
@@ -93,15 +94,27 @@ func (b *builder) vehicle(s *sheet, v *journal.Vehicle) error {
 	return nil
 }
 
+// answering puts a number in large letters.
+func answering(before string, n numeral) *answer {
+	unit := ""
+	if n.Unit != "" {
+		unit = " " + n.Unit
+	}
+	a := &answer{Before: before, Value: n.Int + n.Frac + unit, Kind: n.Kind}
+	if n.Plus != "" {
+		a.Plus = n.Plus + unit
+	}
+	return a
+}
+
 // answerOf says how long a version runs, and on what run that was measured; nil where no run says.
 func (b *builder) answerOf(s *sheet, v *journal.Version, end string) *answer {
 	run := b.best(v)
 	if run == nil {
 		return nil
 	}
-	n := b.figure(s, run, "running-time")
-	a := &answer{Before: "Ran", Value: n.Int + n.Frac, Unit: n.Unit, Plus: n.Plus}
-	a.Lines = append(a.Lines, []phrase{say("Measured on a " + b.ranOn(run) + ": "), sayNumber(n), say(end)})
+	a := answering("Ran", b.figure(s, run, "running-time"))
+	a.Lines = append(a.Lines, []phrase{say("Measured on a "), {Text: b.ranOn(run), Href: s.to(runPage(run))}, say(end)})
 	var why []string
 	if run.Ended.Set {
 		why = append(why, "What ended it: "+strings.TrimSuffix(run.Ended.Text, ".")+".")

@@ -94,12 +94,12 @@ func (p place) recover() error {
 		}
 	}
 	for _, rest := range []string{p.next, p.last} {
-		err := replaceable(rest)
-		if errors.Is(err, fs.ErrNotExist) {
-			continue
-		}
-		if err != nil {
-			return err
+		// A kill while the marker itself was written leaves a beginning of it.
+		begun, err := os.ReadFile(filepath.Join(rest, MarkerFile))
+		if err != nil || !strings.HasPrefix(markerText, string(begun)) {
+			if err := replaceable(rest); err != nil {
+				return err
+			}
 		}
 		if err := removeSite(rest); err != nil {
 			return err
