@@ -13,6 +13,7 @@ const (
 	nearLowest       = 0.01 // no opening voltage stated: at most this part above the lowest voltage under load so far,
 	wellBelowStart   = 0.03 // at least this part below the first voltage of the log,
 	inferredWatch    = 5.0  // and without load for this long at the least, s
+	inferredRebound  = 0.01 // and with at least this part of rebound: a pack that is not near its end hardly rebounds
 	nearOpening      = 0.01 // stated: at most this part, or k = 2 uncertainties, above it
 	collapsedVoltage = 0.50 // a voltage that falls to less than this part with the current was measured behind the cutout
 	minimumMargin    = 0.2  // V; common practice, no source
@@ -20,6 +21,7 @@ const (
 	fitFewest        = 6    // points that a fit needs
 	fitSlowest       = 3    // a time constant beyond this many times what was watched is refused
 	lastLoaded       = 3    // samples before the opening of which the lowest voltage under load is taken
+	fitLoosest       = 0.5  // a time constant whose standard uncertainty is more than this part of it is refused
 	reboundLead      = 64   // samples before the opening that the rebound's own trace shows
 )
 
@@ -231,6 +233,9 @@ func fitRebound(x, y []float64, start, single float64) (*ReboundFit, string) {
 		return nil, "No exponential settles on the samples after the opening."
 	}
 	a, b, tau := fit.parameters[0], fit.parameters[1], fit.parameters[2]
+	if fit.deviations[2] > fitLoosest*tau {
+		return nil, "The samples after the opening are too few or too rough to tell a time constant."
+	}
 	if !(tau > 0) || !(b > 0) || tau > fitSlowest*watched {
 		return nil, "The rebound was not watched long enough to tell where it would end."
 	}
@@ -266,7 +271,7 @@ func (w *cutoutWatch) result(start float64, current spec) *CutoutEvent {
 	if e == nil {
 		return nil
 	}
-	if !w.stated() && e.end-e.t < inferredWatch {
+	if !w.stated() && (e.end-e.t < inferredWatch || !e.behind && e.peak-e.last.v < inferredRebound*e.last.v) {
 		w.event = nil
 		return nil
 	}

@@ -121,6 +121,7 @@ func TestOpeningNotSeen(t *testing.T) {
 		{"no discharge", []Sample{vi(0, 20, -3), vi(9, 21, -3), vi(20, 22, -3)}, NewOptions(), "no discharge"},
 		{"the load comes back", append(append([]Sample(nil), whole...), vi(9000, 22, 8), vi(9001, 22, 8), vi(9002, 22, 8)), NewOptions(), "ends under load"},
 		{"hardly below the first voltage", runDown(23.8, 24, 0.1, 20, 60, 0), NewOptions(), "not cut off"},
+		{"hardly a rebound", runDown(21.5, 21.6, 0.05, 20, 60, 0), NewOptions(), "not cut off"},
 		{"two seconds are no rest", whole[:len(whole)-58], NewOptions(), "not cut off"},
 	} {
 		r := meter(c.samples, c.o)
@@ -183,6 +184,7 @@ func TestFitRefuses(t *testing.T) {
 		{"five points", 5, func(t float64) float64 { return 3 - math.Exp(-t) }, "too few"},
 		{"flat", 20, func(float64) float64 { return 3 }, "does not change"},
 		{"falling", 20, func(t float64) float64 { return 3 - t }, "does not rise"},
+		{"rough", 12, func(t float64) float64 { return 3 + 0.1*t + 3*math.Sin(2.5*t) }, "too rough"},
 		{"straight", 50, func(t float64) float64 { return 3 + 0.01*t }, "long enough"},
 	} {
 		x, y := line(c.n, c.f)

@@ -31,7 +31,7 @@ func measureFile(t *testing.T, path string, columns map[Channel]string) *Result 
 		t.Fatal(err)
 	}
 	for _, f := range found {
-		if f.Level == finding.Error {
+		if f.Level == finding.Error || f.Rule == "log-odd-sample" || f.Rule == "log-gap" { // none of these logs holds any
 			t.Fatalf("%s: %s", f.Rule, f.Text)
 		}
 	}

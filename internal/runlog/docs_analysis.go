@@ -52,6 +52,10 @@ func countingDocs() []finding.Doc {
 			Why:     "Nobody knows what the current did meanwhile. Charge, energy and run time are too small by what is left out.",
 			Source:  ownRule,
 			Example: "  log: {file: bench.csv, gap: 5 min}"},
+		{Kind: finding.RuleDoc, Name: "log-odd-sample", Title: "A sample that stands alone", Level: finding.Warning,
+			What:   "A voltage that departs in one single row by more than 3 % from two neighbours that agree, while the current stays within 10 % or within 1 % of the greatest so far; or, where there is no current, by more than 20 %. A temperature that departs by more than 15 K from two neighbours that agree within 2 K. The value is left out and the line between the neighbours stands for it; the row's other values are used. A current that stands alone is kept: a motor may draw one.",
+			Why:    "A pack's voltage does not jump for one sample when nothing else changes. One such value would be the lowest or the highest of the run.",
+			Source: ownRule},
 	}
 }
 
@@ -66,10 +70,10 @@ func cellDocs() []finding.Doc {
 			"Ω; the first part is the scatter of the steps (Type A, standard error of a median), the second the instruments, of which what all readings share cancels in the differences",
 			"It is the resistance at the stated time after the step: it holds the slow response of the cell up to then and is more than the ohmic part. One step has no scatter.", gum+" 4.2, 5.1.2; the figures are "+ownRule),
 		formula("cutout-opening", "When the cutout opened",
-			"The current falls from load (at least a fifth of the greatest so far) to at most 5 % of it while the voltage is where the cutout opens. Where the opening voltage is stated, the voltage under load must be at or below it, give or take 1 % or twice the uncertainty; the first opening is told, later ones are counted. Where it is not stated, the voltage must be the lowest under load so far and 3 % below the first of the log, and the load must not come back: the opening is then told from the log alone, and the page says so. The voltage is the lowest of the last three samples under load, as some loggers write a new voltage beside the old current; at the opening itself it can have been lower by what it fell in one interval.",
+			"The current falls from load (at least a fifth of the greatest so far) to at most 5 % of it while the voltage is where the cutout opens. Where the opening voltage is stated, the voltage under load must be at or below it, give or take 1 % or twice the uncertainty; the first opening is told, later ones are counted. Where it is not stated, the voltage must be within 1 % of the lowest under load so far and 3 % below the first of the log, it must rebound by 1 %, and the load must not come back: the opening is then told from the log alone, and the page says so. The voltage is the lowest of the last three samples under load, as some loggers write a new voltage beside the old current; at the opening itself it can have been lower by what it fell in one interval.",
 			"", "V, s; the time is uncertain by half the interval in which it happened (rectangular)", "A log of a discharge that goes on for at least 5 s without load.", ownRule),
 		formula("rebound", "Rebound after the cutout opened",
-			"The highest voltage after the opening while no load and no charge flows, and a curve that tells where it tends to. A real cell relaxes in several ways at once, so what one exponential leaves counts as a doubt of the asymptote beside the covariance of the fit. No fit is given for fewer than six samples, for a voltage that does not rise, or for a time constant of more than three times what was watched.",
+			"The highest voltage after the opening while no load and no charge flows, and a curve that tells where it tends to. A real cell relaxes in several ways at once, so what one exponential leaves counts as a doubt of the asymptote beside the covariance of the fit. No fit is given for fewer than six samples, for a voltage that does not rise, for a time constant of more than three times what was watched, or for one that is not known within half of itself.",
 			"V(t) = A − B·exp(−t/τ), least squares by Levenberg–Marquardt; u²(A) = s²·(JᵀJ)⁻¹ + s² + u²(V)", "V, s",
 			"Voltage measured on the pack's side of the cutout.", "Marquardt 1963; checked with NIST StRD Misra1a and Thurber and with scipy"),
 		formula("reset-margin", "Reset point and margin",

@@ -19,6 +19,7 @@ type Meter struct {
 	last    float64
 	grain   decimalGrain // of the times; a logger's clock is not trusted beyond a millisecond
 
+	odd      oddWatch
 	joiner   *joiner
 	walker   *walker
 	accounts accounts
@@ -124,6 +125,13 @@ func (m *Meter) Add(s Sample) {
 	m.rows++
 	m.last = s.Time
 	m.grain.add(s.Time)
+	if ready, ok := m.odd.add(&s); ok {
+		m.take(ready)
+	}
+}
+
+// take takes a sample into every channel's account.
+func (m *Meter) take(s Sample) {
 	for _, c := range tracedChannels {
 		if !s.Has(c) {
 			continue
@@ -221,22 +229,16 @@ func (m *Meter) addGap(p *passage) {
 
 // findings reports what was left out.
 func (m *Meter) findings() []finding.Finding {
-	var out []finding.Finding
+	out := m.odd.findings(m.source)
 	const most = 20
-	at := func(g *Gap) finding.Span {
-		if m.source == nil {
-			return finding.Span{}
-		}
-		m.source.Mark(g.Offset, g.Line, 1)
-		return m.source.At(g.Offset, 0)
-	}
+	at := func(g *Gap) finding.Span { return place(m.source, g.Line, g.Offset) }
 	for k := range m.gaps[:min(most, len(m.gaps))] {
 		g := &m.gaps[k]
+		if g.Restart {
+			continue // the reader has said so
+		}
 		text := fmt.Sprintf("there is no sample for %s while the load is on; nothing is counted across it, which leaves out about %s",
 			plain(float64(g.Length), quantity.Time), plain(float64(g.LeftOut), quantity.Charge))
-		if g.Restart {
-			text = "the log's clock starts again here; nothing is counted across the break"
-		}
 		out = append(out, finding.Finding{Rule: "log-gap", Level: finding.Warning, Span: at(g), Text: text,
 			Remedy: "if the load was steady all the while, state a longer gap for this log"})
 	}

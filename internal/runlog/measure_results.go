@@ -10,6 +10,9 @@ import (
 
 // Result ends the measurement.
 func (m *Meter) Result() (*Result, []finding.Finding) {
+	for _, s := range m.odd.rest() {
+		m.take(s)
+	}
 	m.joiner.flush()
 	m.walker.finish()
 	m.sag.close()

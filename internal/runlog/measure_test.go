@@ -290,6 +290,9 @@ func TestGapUnderLoad(t *testing.T) {
 	}
 	near(t, "left out", float64(r.Gaps[0].LeftOut)*3600, 6000, 1e-9)
 
+	samples[150].Restart = true // nothing is known of how long that took
+	near(t, "charge round a restart", float64(meter(samples, perfect()).Charge.Out.Value)*3600, 6*(99+98), 1e-9)
+	samples[150].Restart = false
 	o := perfect()
 	o.Gap = 2000
 	near(t, "charge with a longer gap stated", float64(meter(samples, o).Charge.Out.Value)*3600, 6*1198, 1e-9)

@@ -1,0 +1,115 @@
+package runlog
+
+import (
+	"fmt"
+	"math"
+
+	"voltwright/internal/finding"
+)
+
+// Rules by which a single wrong sample is told; our own choice. The rule log-odd-sample states them.
+const (
+	oddVoltage         = 0.03 // part by which one voltage departs from the middle of its neighbours
+	oddVoltageAlone    = 0.20 // the same where there is no current to compare with
+	oddCurrentStays    = 0.10 // part by which the current may change in the same row,
+	oddCurrentNoise    = 0.01 // or this part of the greatest current so far
+	oddTemperature     = 15.0 // K by which one temperature departs from both neighbours
+	oddTemperatureStay = 2.0  // K by which these may differ
+	oddTimesNeighbours = 10.0 // the departure is this many times the difference of the neighbours
+	oddListed          = 20   // findings given one by one
+)
+
+// oddWatch holds samples back by one row, to see whether a voltage or a temperature stands alone between two neighbours
+// that agree: what a pack cannot do is a slip of the instrument or of the file, and is left out.
+type oddWatch struct {
+	held  [2]Sample
+	count int
+	peak  float64 // greatest |current| so far
+	odd   []oddSample
+	found int
+}
+
+type oddSample struct {
+	text   string
+	line   int
+	offset int64
+}
+
+// add takes the next sample; where one is ready, it is in held[0] and ok is true.
+func (w *oddWatch) add(s *Sample) (ready Sample, ok bool) {
+	if i := math.Abs(s.Values[Current]); i > w.peak {
+		w.peak = i
+	}
+	if w.count == 2 {
+		w.judge(&w.held[0], &w.held[1], s)
+		ready, ok = w.held[0], true
+		w.held[0], w.held[1] = w.held[1], *s
+		return ready, ok
+	}
+	w.held[w.count] = *s
+	w.count++
+	return ready, false
+}
+
+// rest gives the samples that are still held back.
+func (w *oddWatch) rest() []Sample { return w.held[:w.count] }
+
+func (w *oddWatch) judge(before, at, after *Sample) {
+	if at.Restart || after.Restart {
+		return
+	}
+	middle := func(c Channel) (mean, off, differ float64) {
+		a, b := before.Values[c], after.Values[c]
+		mean = (a + b) / 2
+		return mean, math.Abs(at.Values[c] - mean), math.Abs(a - b)
+	}
+	part := oddVoltageAlone
+	if mean, off, differ := middle(Current); !math.IsNaN(off) {
+		part = math.Inf(1)
+		if size := math.Max(math.Abs(mean), differ); off <= math.Max(oddCurrentStays*size, oddCurrentNoise*w.peak) {
+			part = oddVoltage
+		}
+	}
+	if mean, off, differ := middle(Voltage); off > part*math.Abs(mean) && off > oddTimesNeighbours*differ {
+		w.leave(at, Voltage, mean)
+	}
+	if mean, off, differ := middle(Temperature); off > oddTemperature && differ <= oddTemperatureStay {
+		w.leave(at, Temperature, mean)
+	}
+}
+
+func (w *oddWatch) leave(s *Sample, c Channel, mean float64) {
+	w.found++
+	if len(w.odd) < oddListed {
+		word := c.String()
+		w.odd = append(w.odd, oddSample{
+			fmt.Sprintf("the %s reads %s in this one row, between neighbours at %s; it is left out", word, plain(s.Values[c], c.Dimension()), plain(mean, c.Dimension())),
+			s.Line, s.Offset})
+	}
+	s.Values[c] = math.NaN()
+}
+
+func (w *oddWatch) findings(source *finding.Source) []finding.Finding {
+	var out []finding.Finding
+	for k := range w.odd {
+		o := &w.odd[k]
+		out = append(out, finding.Finding{Rule: "log-odd-sample", Level: finding.Warning, Span: place(source, o.line, o.offset), Text: o.text,
+			Remedy: "if the value is right, log faster, so that it does not stand alone"})
+	}
+	if more := w.found - len(w.odd); more > 0 {
+		last := &w.odd[len(w.odd)-1]
+		out = append(out, finding.Finding{Rule: "log-odd-sample", Level: finding.Warning, Span: place(source, last.line, last.offset),
+			Text:   fmt.Sprintf("%s more from here on stand alone between their neighbours and are left out", plural(more, "sample")),
+			Remedy: "look for a loose contact or a wrong range of the instrument"})
+	}
+	return out
+}
+
+// place is where a row stands; nowhere without a source.
+func place(source *finding.Source, line int, offset int64) finding.Span {
+	if source == nil {
+		return finding.Span{}
+	}
+	source.Mark(offset, line, 1)
+	return source.At(offset, 0)
+}
