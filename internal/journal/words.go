@@ -138,10 +138,14 @@ func (TimeFormat) Options() []notes.Option {
 		{Name: "minutes", Meaning: "minutes since the start"},
 		{Name: "hours", Meaning: "hours since the start"},
 		{Name: "clock", Meaning: "hours, minutes and seconds with colons, such as 1:02:03.5"},
+		{Name: "minutes-seconds", Meaning: "minutes and seconds with a colon, such as 62:03.5"},
+		{Name: "hours-minutes", Meaning: "hours and minutes with a colon, such as 1:02"},
 		{Name: "date-time", Meaning: "date and time of day (ISO 8601), such as 2026-04-12T09:30:00"},
 		{Name: "day-first", Meaning: "date and time of day, day before month, such as 12/04/2026 09:30:00"},
 		{Name: "month-first", Meaning: "date and time of day, month before day, such as 04/12/2026 09:30:00"},
 		{Name: "unix", Meaning: "seconds since 1970-01-01 00:00 UTC"},
+		{Name: "unix-milliseconds", Meaning: "milliseconds since 1970-01-01 00:00 UTC"},
+		{Name: "unix-microseconds", Meaning: "microseconds since 1970-01-01 00:00 UTC"},
 	}
 }
 
