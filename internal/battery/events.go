@@ -93,7 +93,7 @@ func (r *run) judgeCutout(loaded bool) Ending {
 		return Chattering
 	}
 	r.open = true
-	r.h = 0.1
+	r.h = quickest
 	if r.settle() != nil {
 		return Collapsed
 	}
@@ -140,7 +140,7 @@ func (r *run) judgeProtection() Ending {
 		return Chattering
 	}
 	if changed {
-		r.h = 0.1
+		r.h = quickest
 		if r.settle() != nil {
 			return Collapsed
 		}

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 )
 
 // The measured logs that the tests use, each with its SOURCE.md and licence beside it.
@@ -81,4 +82,35 @@ func samsungLog(t testing.TB, name string) Log {
 
 func panasonicLog(t testing.TB, name string) Log {
 	return columns(t, panasonic+name+".csv", 0, 2, 1, 6, -1)
+}
+
+// bboxxLog reads a log whose temperatures stand in rows of their own.
+func bboxxLog(t testing.TB, name string) Log {
+	t.Helper()
+	text, err := os.ReadFile(bboxx + name + ".csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var l Log
+	var start time.Time
+	for line := range strings.Lines(string(text)) {
+		f := strings.Split(strings.TrimSpace(line), ",")
+		if len(f) < 4 || f[1] == "" || f[2] == "" {
+			continue
+		}
+		at, err := time.Parse("2006-01-02 15:04:05.000", f[0])
+		if err != nil {
+			continue // the head
+		}
+		if start.IsZero() {
+			start = at
+		}
+		v, err1 := strconv.ParseFloat(f[1], 64)
+		i, err2 := strconv.ParseFloat(f[2], 64)
+		if err1 != nil || err2 != nil {
+			continue
+		}
+		l.Time, l.Volts, l.Amperes = append(l.Time, at.Sub(start).Seconds()), append(l.Volts, v), append(l.Amperes, i)
+	}
+	return NewLog(name, 6, l.Time, l.Amperes, l.Volts, nil)
 }

@@ -10,7 +10,7 @@ import (
 
 // Cutout opens a circuit when the voltage has stayed below Opens for Delay, or
 // at once when the current passes Trip, and closes it again when the voltage
-// has come back by ResetThreshold. It stands for an external low-voltage cutout
+// has come back by ResetThreshold, not before a tenth of a second. It stands for an external low-voltage cutout
 // and for the protection inside a pack.
 type Cutout struct {
 	Opens          quantity.Volts
@@ -121,6 +121,8 @@ const (
 	largestCharge    = 0.02 // most charge moved in a step
 	emptyCharge      = -0.05
 	mostOpenings     = 2000
+	voltsPerKelvin   = 1e-3       // what an error in temperature counts for, V of one cell
+	quickest         = 0.1        // s that a cutout stays open at the least
 	settledFor       = 4 * 3600.0 // an open cutout that has not closed in this time stays open
 )
 
@@ -345,6 +347,7 @@ func (r *run) try(h float64) (next [2]float64, lost, heat, grown float64, err er
 		e := &n.elements[i]
 		e.y, _ = e.advance(r.before[i], &e.now, &e.now, n.ambient, h)
 	}
+	var warmer float64 // K between predictor and corrector
 	guess, guessAmps, err := n.solve(load, current, true)
 	if err != nil {
 		r.restore()
@@ -353,7 +356,9 @@ func (r *run) try(h float64) (next [2]float64, lost, heat, grown float64, err er
 	for i := range n.elements {
 		e := &n.elements[i]
 		var l float64
+		warm := e.y.temp
 		e.y, l = e.advance(r.before[i], &e.now, &e.then, n.ambient, h)
+		warmer = max(warmer, math.Abs(e.y.temp-warm))
 		b := r.before[i]
 		if !e.open {
 			lost += e.series * (h*(b.fast+b.slow+e.y.fast+e.y.slow)/2 - l) / e.now.ohms
@@ -370,7 +375,7 @@ func (r *run) try(h float64) (next [2]float64, lost, heat, grown float64, err er
 		lost /= g
 		grown += math.Abs(amps-guessAmps) / g
 	}
-	return [2]float64{volts, amps}, lost, heat, grown / r.series, nil
+	return [2]float64{volts, amps}, lost, heat, grown/r.series + voltsPerKelvin*warmer, nil
 }
 
 func (r *run) restore() {

@@ -1,0 +1,191 @@
+package battery
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"voltwright/internal/quantity"
+)
+
+func typicalPack(t testing.TB, chem string, ah float64, series int) Pack {
+	t.Helper()
+	e, err := Typical(chemistry(t, chem), quantity.Exact(quantity.AmpereHours(ah)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return NewPack(e.Cell(), series)
+}
+
+// For a source E behind R the most power is E²/(4·R), at E/2. Oracle: the closed form.
+func TestCollapseAtOnce(t *testing.T) {
+	p := NewPack(flatCell(t), 1)
+	_, err := Simulate(Scenario{Packs: []Pack{p}, Demand: Steady(Delivering(200))})
+	c, ok := errors.AsType[*CollapseError](err)
+	if !ok {
+		t.Fatalf("200 W from a cell that can give 133 W: %v", err)
+	}
+	if want := 4.0 * 4 / 4 / 0.03; math.Abs(float64(c.Limit)/want-1) > 1e-12 || c.Volts != 2 || c.At != 0 {
+		t.Errorf("limit %v at %v after %v, want %g W at 2 V at once", c.Limit, c.Volts, c.At, want)
+	}
+	if !strings.Contains(c.Error(), "more than the pack can give") {
+		t.Errorf("the message: %v", c)
+	}
+}
+
+// A load that can be carried at first collapses later, when the branch has
+// charged: with E = U − v the limit falls to the load, which the error states.
+func TestCollapseLater(t *testing.T) {
+	p := NewPack(flatCell(t), 1)
+	o, err := Simulate(Scenario{Packs: []Pack{p}, Demand: Steady(Delivering(100))})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if o.Ended != Collapsed || o.Collapse == nil || o.Collapse.At <= 0 {
+		t.Fatalf("ended: %v", o.Ended)
+	}
+	if math.Abs(float64(o.Collapse.Limit)-100) > 0.01 {
+		t.Errorf("the limit at the collapse is %v, the load 100 W", o.Collapse.Limit)
+	}
+}
+
+func TestImpossible(t *testing.T) {
+	p := typicalPack(t, "nmc", 5, 7)
+	t.Run("charge in the cold", func(t *testing.T) {
+		_, err := Charge(p, Charger{Current: 1}, -3)
+		if c, ok := errors.AsType[*ColdChargeError](err); !ok || c.Lowest != 0 || !strings.Contains(c.Error(), "lithium would plate out") {
+			t.Errorf("%v", err)
+		}
+		cold := p
+		cold.Temperature = -5
+		if _, err := Charge(cold, Charger{Current: 1}, 20); err == nil {
+			t.Error("a cold pack in a warm room was charged")
+		}
+		if _, err := Charge(p, Charger{Current: 1}, 60); err == nil {
+			t.Error("a charge at 60 °C was computed")
+		}
+		if _, err := Charge(p, Charger{Current: 50}, 20); err == nil || !strings.Contains(err.Error(), "more than the 5 A") {
+			t.Errorf("a charge at ten times the capacity: %v", err)
+		}
+	})
+	t.Run("cutout below what the load reaches", func(t *testing.T) {
+		o, err := RunTimes([]Pack{p}, Steady(Drawing(5)), &Cutout{Opens: 3}, 20)
+		if err != nil {
+			t.Fatal(err)
+		}
+		last := o.Levels[len(o.Levels)-1]
+		if n, ok := errors.AsType[*NeverReachedError](last.Err); !ok || !math.IsNaN(float64(last.At)) || n.Level != CutoutLevel || !strings.Contains(n.Error(), "never reached") {
+			t.Errorf("a cutout of 3 V on a pack of seven cells: %+v", last)
+		}
+		if o.Levels[0].Err != nil || o.Levels[1].Err != nil {
+			t.Errorf("the floors: %v, %v", o.Levels[0].Err, o.Levels[1].Err)
+		}
+	})
+	t.Run("nothing drawn", func(t *testing.T) {
+		if _, err := RunTimes([]Pack{p}, Steady(Idle()), nil, 20); !errors.Is(err, ErrNothingDrawn) {
+			t.Errorf("%v", err)
+		}
+	})
+	t.Run("no such cell", func(t *testing.T) {
+		bad := p
+		bad.Series = 0
+		if _, err := Simulate(Scenario{Packs: []Pack{bad}, Demand: Steady(Drawing(1))}); err == nil {
+			t.Error("no cells in series were run")
+		}
+		if _, err := Typical(chemistry(t, "nmc"), quantity.Exact(quantity.AmpereHours(-1))); err == nil {
+			t.Error("a negative capacity is typical")
+		}
+		if _, err := Simulate(Scenario{Packs: []Pack{p}, Demand: Steady(Across(0))}); err == nil {
+			t.Error("a short circuit was run")
+		}
+	})
+}
+
+// A cutout with a small reset threshold opens and closes again and again, one
+// with a large threshold opens once. Counted by hand on the straight cell: open,
+// the voltage jumps back by R₀·I at once and by R₁·I in time.
+func TestChatter(t *testing.T) {
+	p := NewPack(flatCell(t), 1)
+	p.Charge = 0.2
+	run := func(threshold, delay float64) (Chatter, *Outcome) {
+		o, err := Simulate(Scenario{Packs: []Pack{p}, Demand: Steady(Drawing(10)),
+			Cutout: &Cutout{Opens: 2.7, ResetThreshold: quantity.Volts(threshold), Delay: quantity.Seconds(delay)}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		c, ok := ChatterOf(o)
+		if !ok {
+			t.Fatal("the cutout never opened")
+		}
+		return c, o
+	}
+	// A threshold of 0.2 V is passed at once, by R₀·I = 0.3 V, as long as there is charge:
+	// it closes as soon as a cutout can.
+	small, o := run(0.2, 1)
+	if first := o.Openings[0]; small.Openings < 50 || math.Abs(float64(first.ClosedAt-first.At)-quickest) > 1e-6 {
+		t.Errorf("threshold 0.2 V: %+v, ended %q", small, o.Ended)
+	}
+	// With 0.4 V the branch has to fall first, from v to U − 3.1 V: 40 s·ln(v/(U − 3.1 V)).
+	middle, o := run(0.4, 0)
+	first := o.Openings[0]
+	at := float64(first.At)
+	u, v := 3.2-10*at/18000, -0.2*math.Expm1(-at/40)
+	if got, want := float64(first.ClosedAt-first.At), 40*math.Log(v/(u-3.1)); math.Abs(got/want-1) > 1e-6 || middle.Openings < 2 || !middle.StaysOpen {
+		t.Errorf("threshold 0.4 V: first pause %.6f s, closed form %.6f s; %+v", got, want, middle)
+	}
+	if low := u - v - 0.3; math.Abs(low-2.7) > 1e-9 || math.Abs(float64(first.Volts)-2.7) > 1e-9 {
+		t.Errorf("opened at %v, closed form %.9f V", first.Volts, low)
+	}
+	large, _ := run(0.6, 0)
+	if large.Openings != 1 || !large.StaysOpen {
+		t.Errorf("threshold 0.6 V: %+v", large)
+	}
+	latched, lo := run(math.NaN(), 0)
+	if latched.Openings != 1 || lo.Ended != StayedOpen {
+		t.Errorf("no reset: %+v, %v", latched, lo.Ended)
+	}
+}
+
+// The delay of a cutout rides over a dip that is shorter.
+func TestDelay(t *testing.T) {
+	p := NewPack(flatCell(t), 1)
+	d := Demand{Parts: []Part{{Drawing(1), 20}, {Drawing(40), 2}}, Repeat: true} // 40 A: more than 1.2 V down at once
+	for _, tt := range []struct {
+		delay float64
+		opens bool
+	}{{0, true}, {1.5, true}, {3, false}} {
+		o, err := Simulate(Scenario{Packs: []Pack{p}, Demand: d, StopAtCutout: true, Until: 600, Cutout: &Cutout{Opens: 2.9, Delay: quantity.Seconds(tt.delay)}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if opened := o.Ended == CutoutOpened; opened != tt.opens {
+			t.Errorf("delay %g s: %v", tt.delay, o.Ended)
+		} else if want := quantity.Seconds(20 + tt.delay); opened && math.Abs(float64(o.Elapsed-want)) > 1e-6 {
+			t.Errorf("delay %g s: opened after %v, want %v", tt.delay, o.Elapsed, want)
+		}
+	}
+}
+
+// Energy is kept: what leaves the terminals and what heats the cell come out of
+// the open-circuit curve, but for what the branches and the lag still hold.
+func TestEnergyBalance(t *testing.T) {
+	for _, load := range []Load{Drawing(10), Delivering(30), Across(0.3)} {
+		c := *typicalPack(t, "nmc", 5, 1).Cell
+		c.Entropic = nil
+		p := NewPack(&c, 1)
+		o, err := Simulate(Scenario{Packs: []Pack{p}, Demand: Demand{Parts: []Part{{load, 900}, {Idle(), 36000}}}, Ambient: 25, Tolerance: 1e-5})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var held float64 // ∫U dq from the end to the start, Wh
+		end := o.Packs[0].Charge
+		const n = 20000
+		for i := range n {
+			held += c.Curve.at(end+(1-end)*(float64(i)+0.5)/n) * (1 - end) / n * float64(c.Capacity)
+		}
+		if got := float64(o.Energy + o.Heat); math.Abs(got/held-1) > 2e-4 {
+			t.Errorf("%s: %.5f Wh out and heat, %.5f Wh from the curve", load, got, held)
+		}
+	}
+}
