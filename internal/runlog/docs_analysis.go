@@ -29,7 +29,7 @@ func countingDocs() []finding.Doc {
 				"An interval longer than a minute and than twenty times the median interval, or than the stated gap, is not integrated across while the load is on; it is reported with what it leaves out.",
 			"Q = ∫ I dt,  u²(Q) = (∫ u(I) dt)² + Σ (|ΔI|·h)²/3 + Σ (digit²/12)·Δt²",
 			"Ah; u(I) is the accuracy of the instrument, an error that all samples share and that does not average out (Type B, rectangular). h is half the interval, or for a placed edge half the spread of the rhythm and at least a twentieth of the interval: between two samples the current can have taken any course from one to the other.",
-			"Checked against the counters of battery testers: within 0.1 % on constant-current, pulse, CC–CV and drive-cycle logs.", gum+" 4.3.7, 5.1.2; edge and gap figures are "+ownRule),
+			"Checked against the counters of battery testers: within 0.1 % on constant-current, pulse, CC–CV and drive-cycle logs. Where a logger keeps no rhythm and the load changes from sample to sample, no rule places the edges: on such a log of a small car the energy came within 0.7 % of the controller's own counter, inside the stated uncertainty.", gum+" 4.3.7, 5.1.2; edge and gap figures are "+ownRule),
 		formula("energy-by-trapezoid", "Energy out and in",
 			"As the charge, for the product of voltage and current. Where voltage and current stand on different rows, each current gets the voltage on the straight line between the voltages before and after it.",
 			"E = ∫ V·I dt,  u²(E) = (∫ V·u(I) dt)² + (∫ I·u(V) dt)² + what the samples do not share", "Wh",
