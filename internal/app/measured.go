@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"math"
 	"strings"
 	"unicode/utf8"
 
@@ -111,72 +110,18 @@ func wrap(text, indent string) string {
 	return strings.Join(append(out, row), "\n")
 }
 
-// The JSON form of a result: values in the base unit that each names, standard
-// uncertainties (k = 1), null where unknown.
-type (
-	measuredJSON struct {
-		Log     string          `json:"log"`
-		Dialect string          `json:"dialect"`
-		Samples int             `json:"samples"`
-		LeftOut int             `json:"leftOut"`
-		Figures []figureJSON    `json:"figures"`
-		Stops   []stopJSON      `json:"stops"`
-		Found   json.RawMessage `json:"inspection"`
-	}
-	figureJSON struct {
-		Name        string     `json:"name"`
-		Label       string     `json:"label"`
-		Value       *float64   `json:"value"`
-		Uncertainty *float64   `json:"standardUncertainty"`
-		Unit        string     `json:"unit"`
-		Text        string     `json:"text,omitempty"`
-		Missing     string     `json:"missing,omitempty"`
-		Note        string     `json:"note,omitempty"`
-		Also        []alsoJSON `json:"also,omitempty"`
-	}
-	alsoJSON struct {
-		Label string   `json:"label"`
-		Value *float64 `json:"value"`
-	}
-	stopJSON struct {
-		Start    float64 `json:"start"`
-		Length   float64 `json:"length"`
-		TakenOut bool    `json:"takenOut"`
-	}
-)
-
+// printMeasuredJSON writes a result as JSON, with what the reader found.
 func printMeasuredJSON(w io.Writer, name string, r *runlog.Result, found []finding.Finding) error {
 	var b strings.Builder
 	if err := finding.PrintJSON(&b, found); err != nil {
 		return err
 	}
-	out := measuredJSON{
-		Log: name, Dialect: r.Dialect, Samples: r.Rows, LeftOut: r.Skipped,
-		Figures: []figureJSON{}, Stops: []stopJSON{}, Found: json.RawMessage(b.String()),
-	}
-	for _, f := range r.Figures() {
-		j := figureJSON{Name: f.Name, Label: f.Label, Missing: f.Missing, Note: f.Note, Unit: f.Quantity.Dimension.BaseUnit()}
-		if f.Missing == "" {
-			j.Value, j.Uncertainty, j.Text = number(f.Quantity.Value), number(f.Quantity.U), f.Quantity.Rounded()
-		}
-		for _, e := range f.Extra {
-			j.Also = append(j.Also, alsoJSON{e.Label, number(e.Quantity.Value)})
-		}
-		out.Figures = append(out.Figures, j)
-	}
-	for _, s := range r.Stops {
-		out.Stops = append(out.Stops, stopJSON{float64(s.Start - r.Start), float64(s.Length), s.TakenOut})
-	}
 	enc := json.NewEncoder(w)
 	enc.SetEscapeHTML(false)
 	enc.SetIndent("", "  ")
-	return enc.Encode(out)
-}
-
-// number is a JSON number, or null for what is not known.
-func number(x float64) *float64 {
-	if math.IsNaN(x) || math.IsInf(x, 0) {
-		return nil
-	}
-	return &x
+	return enc.Encode(struct {
+		Log string `json:"log"`
+		runlog.Record
+		Inspection json.RawMessage `json:"inspection"`
+	}{name, r.Record(), json.RawMessage(b.String())})
 }

@@ -19,8 +19,8 @@ func formula(name, title, what, relation, units, holds, source string) finding.D
 func countingDocs() []finding.Doc {
 	return []finding.Doc{
 		formula("elapsed-time", "Elapsed time",
-			"From the first sample to the last, whatever happened between. The logger's clock is taken as right; what is uncertain is the last digit of its two times, or what a stated time instrument says.",
-			"T = t(last) − t(first),  u(T) = digit/√6", "s", "Any log with two samples or more.", gum+" 4.3.7"),
+			"From the first sample to the last, whatever happened between. What is uncertain is the last digit of its two times and the rate of the logger's clock, which is taken to run true within 50 parts in a million; or what a stated time instrument says.",
+			"T = t(last) − t(first),  u²(T) = digit²/6 + (50·10⁻⁶·T)²/3", "s", "Any log with two samples or more.", gum+" 4.3.7; the rate of the clock: common practice, no source"),
 		formula("running-time", "Running time and stops",
 			"The elapsed time less the stops that were taken out. A stop is a time of more than 1 s in which the vehicle stands; a shorter flicker of the signal is neither a stop nor does it end one. The vehicle stands when its speed is below 0.05 m/s or, without a speed column, when the current is below the idle current. Where none is stated, the idle current is the greatest of the steps 1, 2, 5 in each decade that is at most 5 % of the current at or above which half of the charge flowed, and 0.01 A at the least. A stop longer than pause-after is taken out whole and the clock restarts with the motion; a shorter one stays in. Without pause-after none is taken out. A stop begins and ends halfway between two samples, or where the edge of the load was placed.",
 			"T(run) = T − Σ T(stop) over stops longer than pause-after", "s; each end of a stop that is taken out adds a rectangular ± half a sample interval", "Any log with a speed or a current column.", ownRule),

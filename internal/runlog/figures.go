@@ -3,6 +3,7 @@ package runlog
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"voltwright/internal/quantity"
 )
@@ -218,7 +219,20 @@ func (r *Result) figure(f *figureFact) Figure {
 		return out
 	}
 	r.describe(&out)
+	for i := range out.Extra {
+		out.Extra[i].Quantity = alike(out.Extra[i].Quantity, out.Quantity)
+	}
 	return out
+}
+
+// alike gives a quantity the unit and the decimals in which another is printed, so that the two can be compared by eye.
+func alike(q, printed quantity.Quantity) quantity.Quantity {
+	parts := printed.Parts()
+	q.Unit, q.Decimals = parts.Unit, 0
+	if at := strings.IndexByte(parts.Value, '.'); at >= 0 {
+		q.Decimals = len(parts.Value) - at - 1
+	}
+	return q
 }
 
 func (r *Result) whyMissing(name string) string {

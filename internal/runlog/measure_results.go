@@ -46,17 +46,22 @@ const (
 	noDischarge = "The log holds no discharge worth the name."
 )
 
+// quartzRate is the half-width of the relative error of a logger's clock whose accuracy is not stated: 50 parts in a
+// million, as a quartz that nobody has adjusted. Common practice, no source.
+const quartzRate = 50e-6
+
 // mostlyCharge says whether what little discharge there is can be noise around the zero of a charge.
 func mostlyCharge(r *Result) bool { return r.Charge.Out.Value < r.Charge.In.Value/100 }
 
 func (m *Meter) times(r *Result, hasCurrent bool) {
 	clock := specOf(&m.o, Time)
 	elapsed := m.last - m.first
-	r.Elapsed = quantity.Measured[quantity.Seconds]{Value: quantity.Seconds(elapsed), U: quantity.Seconds(m.grain.size() / math.Sqrt(6))}
+	rate := quartzRate * elapsed / math.Sqrt(3)
+	r.Elapsed = quantity.Measured[quantity.Seconds]{Value: quantity.Seconds(elapsed), U: quantity.Seconds(math.Hypot(m.grain.size()/math.Sqrt(6), rate))}
 	if clock.known {
 		r.Elapsed.U = quantity.Seconds(clock.difference(elapsed))
 	} else {
-		r.note("elapsed-time", "The logger's clock is taken as right to its last digit.")
+		r.note("elapsed-time", "The logger's clock is taken to run true within 50 parts in a million.")
 	}
 	w := m.stops.choose(m.last, m.flowed.exceededBy(m.flowed.weight/2), hasCurrent)
 	if w == nil {
