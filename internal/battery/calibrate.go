@@ -18,7 +18,16 @@ type Estimate struct {
 	typical *typical
 	xi      []float64     // the unknowns, standard normal at first
 	cov     *mat.SymDense // their covariance
-	Logs    []string      // names of the logs it has seen
+	logs    []Log         // that it has seen
+}
+
+// Logs are the names of the logs that the estimate has seen.
+func (e *Estimate) Logs() []string {
+	var names []string
+	for _, l := range e.logs {
+		names = append(names, l.Name)
+	}
+	return names
 }
 
 // Typical is what is known of a cell, or of a parallel group of cells taken as
@@ -64,7 +73,8 @@ type Calibration struct {
 	AssumedFull   []string // logs that start under load, taken to start full
 }
 
-// Calibrate sharpens an estimate by one or more logs. It minimises
+// Calibrate sharpens an estimate by one or more logs, together with those that it
+// has seen before. It minimises
 //
 //	Σ ((V − V_log)/σ)² + Σ ξ²
 //
@@ -83,21 +93,17 @@ func (e *Estimate) Calibrate(logs ...Log) (*Calibration, error) {
 		return nil, errors.New("there is no log to calibrate on")
 	}
 	f := fit{typical: e.typical}
-	after := &Estimate{typical: e.typical, xi: slices.Clone(e.xi), Logs: slices.Clone(e.Logs)}
+	after := &Estimate{typical: e.typical, xi: slices.Clone(e.xi), logs: slices.Concat(e.logs, logs)}
 	cal := &Calibration{Before: e, After: after}
-	for _, l := range logs {
+	for _, l := range after.logs {
 		p, err := prepare(l, e.typical.chemistry, float64(e.typical.rated.Value))
 		if err != nil {
 			return nil, err
 		}
 		f.logs = append(f.logs, p)
-		after.Logs = append(after.Logs, l.Name)
 		if p.fullAssume {
 			cal.AssumedFull = append(cal.AssumedFull, l.Name)
 		}
-	}
-	if err := f.before(e); err != nil {
-		return nil, err
 	}
 	f.weigh()
 	free := f.electricUnknowns()
@@ -116,7 +122,6 @@ func (e *Estimate) Calibrate(logs ...Log) (*Calibration, error) {
 		if _, err := f.minimise(f.thermal, thermalUnknowns(), after.xi); err != nil {
 			return nil, err
 		}
-		f.mean, f.precision = after.xi, nil
 		hot, err := f.covariance(f.thermal, thermalUnknowns(), after.xi, 1)
 		if err != nil {
 			return nil, err
@@ -128,7 +133,7 @@ func (e *Estimate) Calibrate(logs ...Log) (*Calibration, error) {
 		}
 	}
 	cell := after.Cell()
-	for _, l := range logs {
+	for _, l := range after.logs {
 		r, err := Compare(cell, l)
 		if err != nil {
 			return nil, err
@@ -172,34 +177,8 @@ func thermalUnknowns() []int {
 
 // fit is one least-squares problem.
 type fit struct {
-	typical   *typical
-	logs      []*prepared
-	mean      []float64     // of the unknowns before the logs
-	precision *mat.TriDense // whitens their deviation; nil: they are standard normal
-}
-
-// before takes over what the estimate knew: a first one is standard normal, a
-// sharpened one has a covariance whose inverse has a root.
-func (f *fit) before(e *Estimate) error {
-	f.mean = slices.Clone(e.xi)
-	if len(e.Logs) == 0 {
-		return nil
-	}
-	var c mat.Cholesky
-	if !c.Factorize(e.cov) {
-		return errors.New("the covariance of the earlier calibration has no root")
-	}
-	var inverse mat.SymDense
-	if err := c.InverseTo(&inverse); err != nil {
-		return fmt.Errorf("the covariance of the earlier calibration: %w", err)
-	}
-	var root mat.Cholesky
-	if !root.Factorize(&inverse) {
-		return errors.New("the precision of the earlier calibration has no root")
-	}
-	f.precision = new(mat.TriDense)
-	root.UTo(f.precision)
-	return nil
+	typical *typical
+	logs    []*prepared
 }
 
 func (f *fit) hasTemperatures() bool {
@@ -256,29 +235,15 @@ func (f *fit) thermal(cell *Cell, out []float64) []float64 {
 	return out
 }
 
-// whole tells whether the unknowns are held by an earlier calibration's covariance.
-func (f *fit) whole(free []int) bool { return f.precision != nil && free[0] == 0 }
-
-// residuals are those of the data and then the deviation of the unknowns from what was known before.
+// residuals are those of the data and then the free unknowns, which are standard normal before the logs.
 func (f *fit) residuals(data func(*Cell, []float64) []float64, free []int, xi []float64, out []float64) ([]float64, error) {
 	cell, err := f.typical.cell(xi)
 	if err != nil {
 		return nil, err
 	}
 	out = data(cell, out)
-	d := make([]float64, len(xi))
-	for i := range d {
-		d[i] = xi[i] - f.mean[i]
-	}
-	if f.whole(free) {
-		v := mat.NewVecDense(len(d), d)
-		v.MulVec(f.precision, mat.NewVecDense(len(d), slices.Clone(d)))
-	}
-	if f.whole(free) {
-		return append(out, d...), nil
-	}
 	for _, i := range free {
-		out = append(out, d[i])
+		out = append(out, xi[i])
 	}
 	return out, nil
 }
@@ -402,12 +367,8 @@ func (f *fit) covariance(data func(*Cell, []float64) []float64, free []int, xi [
 		return nil, err
 	}
 	rows, _ := j.Dims()
-	prior := len(free)
-	if f.whole(free) {
-		prior = len(xi)
-	}
 	scale := 1 / math.Sqrt(max(1, misfit))
-	for i := range rows - prior {
+	for i := range rows - len(free) {
 		for k := range free {
 			j.Set(i, k, j.At(i, k)*scale)
 		}

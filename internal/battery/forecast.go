@@ -1,0 +1,115 @@
+package battery
+
+import (
+	"errors"
+	"math"
+
+	"voltwright/internal/quantity"
+)
+
+// What the model itself cannot follow, as a part of a run time: found on the
+// measured runs that calibration did not see (the table of TestPrediction), whose
+// errors at one temperature are within twice the first figure, and within twice
+// the sum of both where the temperature is another.
+const (
+	modelTime     = 0.015
+	timePerKelvin = 0.002
+)
+
+// ModelError is the standard uncertainty, as a part of the run time, that the
+// model adds to that of its values: 1.5 %, and 0.2 % for every kelvin by which
+// the ambient lies outside what the logs saw (outside 15 °C to 35 °C without logs).
+func (e *Estimate) ModelError(ambient quantity.Celsius) float64 {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, l := range e.logs {
+		at := float64(l.Ambient.Value)
+		for i := 0; math.IsNaN(at) && i < len(l.Celsius); i++ {
+			at = l.Celsius[i]
+		}
+		if !math.IsNaN(at) {
+			low, high = min(low, at-5), max(high, at+5)
+		}
+	}
+	if low > high {
+		low, high = 15, 35
+	}
+	outside := max(0, low-float64(ambient), float64(ambient)-high)
+	return math.Hypot(modelTime, timePerKelvin*outside)
+}
+
+// KnownPack is a pack whose cell is known only as far as an estimate goes; the
+// Cell of Pack is not used.
+type KnownPack struct {
+	Estimate *Estimate
+	Pack     Pack
+}
+
+// Forecast is where a voltage level is reached, with uncertainties.
+type Forecast struct {
+	Level
+	Time   quantity.Measured[quantity.Seconds]
+	Charge quantity.Measured[quantity.AmpereHours]
+	Energy quantity.Measured[quantity.WattHours]
+	Left   quantity.Measured[quantity.AmpereHours]
+	Parts  []SpreadOfOne // of the time, s: which unknown matters most
+	Err    error         // *NeverReachedError: no values then
+}
+
+// Forecasts are the answers of RunTimes with their uncertainties: the spread of
+// the packs' values, to first order, and ModelError. Packs count as known
+// independently of each other.
+func Forecasts(packs []KnownPack, d Demand, cutout *Cutout, ambient quantity.Celsius) ([]Forecast, error) {
+	if len(packs) == 0 {
+		return nil, errors.New("there is no pack")
+	}
+	build := func(cells []*Cell) []Pack {
+		out := make([]Pack, len(packs))
+		for i, p := range packs {
+			out[i] = p.Pack
+			out[i].Cell = cells[i]
+		}
+		return out
+	}
+	estimates := make([]*Estimate, len(packs))
+	cells := make([]*Cell, len(packs))
+	model := 0.0
+	for i, p := range packs {
+		estimates[i], cells[i] = p.Estimate, p.Estimate.Cell()
+		model = max(model, p.Estimate.ModelError(ambient))
+	}
+	best, err := RunTimes(build(cells), d, cutout, ambient)
+	if err != nil {
+		return nil, err
+	}
+	spreads, err := SpreadOver(estimates, func(cells []*Cell) ([]float64, error) {
+		o, err := RunTimes(build(cells), d, cutout, ambient)
+		if err != nil {
+			return nil, err
+		}
+		var y []float64
+		for _, l := range o.Levels {
+			y = append(y, float64(l.At), float64(l.Charge), float64(l.Energy), float64(l.Left))
+		}
+		return y, nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	var out []Forecast
+	for i, l := range best.Levels {
+		f := Forecast{Level: l.Level, Err: l.Err,
+			Time: quantity.Missing[quantity.Seconds](), Charge: quantity.Missing[quantity.AmpereHours](),
+			Energy: quantity.Missing[quantity.WattHours](), Left: quantity.Missing[quantity.AmpereHours]()}
+		if l.Err == nil {
+			s := spreads[4*i : 4*i+4]
+			u := func(k int, of float64) float64 { return math.Hypot(s[k].U, model*of) }
+			f.Time = quantity.Measured[quantity.Seconds]{Value: l.At, U: quantity.Seconds(u(0, float64(l.At)))}
+			f.Charge = quantity.Measured[quantity.AmpereHours]{Value: l.Charge, U: quantity.AmpereHours(u(1, float64(l.Charge)))}
+			f.Energy = quantity.Measured[quantity.WattHours]{Value: l.Energy, U: quantity.WattHours(u(2, float64(l.Energy)))}
+			f.Left = quantity.Measured[quantity.AmpereHours]{Value: l.Left, U: quantity.AmpereHours(u(3, float64(l.Charge)))}
+			f.Parts = s[0].Parts
+		}
+		out = append(out, f)
+	}
+	return out, nil
+}
