@@ -275,7 +275,7 @@ func (b *builder) reference(s *sheet, kind string) {
 // glossaryView is the view of the page of words.
 type glossaryView struct {
 	caption
-	Words []glossaryWord
+	Entries []glossaryWord
 }
 
 type glossaryWord struct {
@@ -293,14 +293,14 @@ func (b *builder) glossary(s *sheet) error {
 		return err
 	}
 	v := glossaryView{}
-	if err := json.Unmarshal(text, &v.Words); err != nil {
+	if err := json.Unmarshal(text, &v.Entries); err != nil {
 		return fmt.Errorf("%s: %w", glossaryFile, err)
 	}
-	slices.SortStableFunc(v.Words, func(a, b glossaryWord) int {
+	slices.SortStableFunc(v.Entries, func(a, b glossaryWord) int {
 		return cmp.Compare(strings.ToLower(a.Word), strings.ToLower(b.Word))
 	})
-	for i := range v.Words {
-		v.Words[i].Anchor = s.anchor("w-" + notes.Slug(v.Words[i].Word))
+	for i := range v.Entries {
+		v.Entries[i].Anchor = s.anchor("w-" + notes.Slug(v.Entries[i].Word))
 	}
 	v.caption = s.table("words", "The trade's words as this journal uses them.")
 	b.reference(s, "Words")

@@ -244,6 +244,9 @@ func TestPagesAreWellBuilt(t *testing.T) {
 						t.Errorf("%s: an empty heading", d.path)
 					}
 				}
+				if (n.Data == "caption" || n.Data == "figcaption") && strings.ContainsAny(text(n), "{}[]") {
+					t.Errorf("%s: the caption %q", d.path, text(n))
+				}
 				if n.Data == "img" && (attribute(n, "alt") == "" || attribute(n, "width") == "" || attribute(n, "height") == "") {
 					t.Errorf("%s: picture %s without words or size", d.path, attribute(n, "src"))
 				}

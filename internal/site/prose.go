@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"html/template"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/yuin/goldmark"
 	"github.com/yuin/goldmark/ast"
@@ -186,7 +187,7 @@ func (w *writer) image(out util.BufWriter, source []byte, node ast.Node, enterin
 	if text == "" {
 		text = sentence(l.Words)
 	}
-	fmt.Fprintf(out, "<figure class=\"picture\" id=\"%s\">%s<figcaption><b>%s.</b> %s %s</figcaption></figure>\n",
+	fmt.Fprintf(out, "<figure class=\"picture\" id=\"%s\">%s<figcaption><b>%s.</b> %s&nbsp;%s</figcaption></figure>\n",
 		c.Anchor, img, c.Label, template.HTMLEscapeString(text), quoteLink(c))
 	return ast.WalkSkipChildren, nil
 }
@@ -330,6 +331,9 @@ func (w *writer) embed(out util.BufWriter, source []byte, node ast.Node, enterin
 	return ast.WalkSkipChildren, nil
 }
 
+// wordsUnbroken is how many characters the words of a number may have to stay on one line with their mark.
+const wordsUnbroken = 24
+
 // value writes a number of the evidence: its own words, or the value itself where there are none.
 func (w *writer) value(out util.BufWriter, e *notes.Embed, entering bool) (ast.WalkStatus, error) {
 	n, ok := w.valueOf(w.sheet, w.doc.Note.Path, e)
@@ -343,7 +347,11 @@ func (w *writer) value(out util.BufWriter, e *notes.Embed, entering bool) (ast.W
 			}
 		default:
 			w.sheet.Marks = true
-			fmt.Fprintf(out, `<a class="num %s" href="%s">`, n.Kind, template.HTMLEscapeString(n.Href))
+			class := ""
+			if utf8.RuneCountInString(e.Words) > wordsUnbroken {
+				class = " long"
+			}
+			fmt.Fprintf(out, `<a class="num %s%s" href="%s">`, n.Kind, class, template.HTMLEscapeString(n.Href))
 			if bare {
 				_, _ = out.WriteString(template.HTMLEscapeString(n.Whole))
 			}

@@ -15,17 +15,34 @@ import (
 type resultsTable struct {
 	caption
 	Rows      []resultRow
+	Missing   []missingGroup
 	Customary bool // some row has a value in US customary units
 }
 
+// missingGroup is the figures that are missing for one reason.
+type missingGroup struct {
+	Reason  string
+	Figures []resultRow
+}
+
+// miss adds a figure to those that are missing for the same reason.
+func (t *resultsTable) miss(row resultRow, reason string) {
+	for i := range t.Missing {
+		if t.Missing[i].Reason == reason {
+			t.Missing[i].Figures = append(t.Missing[i].Figures, row)
+			return
+		}
+	}
+	t.Missing = append(t.Missing, missingGroup{reason, []resultRow{row}})
+}
+
 type resultRow struct {
-	Anchor  string
-	Label   string
-	Method  string // link to the entry of its formula
-	Value   numeral
-	Missing string
-	Note    string
-	Also    []alsoRow // the same by another rule
+	Anchor string
+	Label  string
+	Method string // link to the entry of its formula
+	Value  numeral
+	Note   string
+	Also   []alsoRow // the same by another rule
 }
 
 type alsoRow struct{ Label, Whole string }
@@ -44,16 +61,16 @@ func (b *builder) results(s *sheet, run *journal.Run, words string) (resultsTabl
 	t := resultsTable{caption: s.table(wish, sentence(or(words, fmt.Sprintf("What the %s gives.", evidenceWord(b.result(run).Evidence)))))}
 	var column []*numeral
 	for _, f := range figures {
-		row := resultRow{Label: f.Label, Method: b.methodLink(s, f.Formula), Missing: sentence(f.Missing), Note: sentence(f.Note)}
+		row := resultRow{Label: f.Label, Method: b.methodLink(s, f.Formula), Note: sentence(f.Note)}
 		if own {
 			row.Anchor = resultAnchor(f.Name)
 		}
 		if f.Missing == "" {
 			row.Value = printed(f.Quantity, figureKind(f.Name), "")
-			row.Missing = ""
-			if !row.Value.Set {
-				row.Missing = "The evidence does not give it."
-			}
+		}
+		if !row.Value.Set {
+			t.miss(row, sentence(or(f.Missing, "the evidence does not give it")))
+			continue
 		}
 		for _, e := range f.Extra {
 			if n := printed(brief(e.Quantity), measured, ""); n.Set {
