@@ -313,21 +313,62 @@ func (b *builder) chartOf(s *sheet, run *journal.Run, name string, words templat
 	if !own {
 		v.Source = link{Words: fmt.Sprintf("%s, version %d", runWords(run), run.Version.Number), Href: s.to(runPage(run) + "#fig-" + shownAs(b.result(run), name))}
 	}
-	still, err := p.SVG()
-	if err != nil {
+	if err := v.draw(s, p); err != nil {
 		return nil, false, err
 	}
-	options, err := p.Options()
-	if err != nil {
-		return nil, false, err
-	}
-	v.Still, v.Options = template.HTML(still), template.JS(options)
 	v.Head, v.Rows = p.Table()
 	v.Points = len(v.Rows)
 	v.Rows = thinRows(v.Rows, tableRows)
 	v.Shown = len(v.Rows)
 	s.Charts, s.Marks = true, true
 	return v, true, nil
+}
+
+// Limits of a page's charts, in bytes and in points of a series: a chart that would make the page too heavy is drawn from
+// fewer points, with every extreme kept. Its CSV has them all the same.
+const (
+	chartBudget  = 200_000
+	fewestPoints = 75
+)
+
+// draw makes the still and the options of a plot, light enough for the page.
+func (v *chartView) draw(s *sheet, p chart.Plot) error {
+	for points := runlog.MaxTracePoints; ; points /= 2 {
+		still, err := p.SVG()
+		if err != nil {
+			return err
+		}
+		options, err := p.Options()
+		if err != nil {
+			return err
+		}
+		weight := len(still) + len(options)
+		if s.charted+weight > chartBudget && points/2 >= fewestPoints {
+			p = thinned(p, points/2)
+			continue
+		}
+		s.charted += weight
+		v.Still, v.Options = template.HTML(still), template.JS(options)
+		return nil
+	}
+}
+
+// thinned is a plot with at most n points in each series.
+func thinned(p chart.Plot, n int) chart.Plot {
+	p.Series = slices.Clone(p.Series)
+	for i, s := range p.Series {
+		kept := chart.Thin(s.X, s.Y, n)
+		thin := s
+		thin.X, thin.Y, thin.Breaks = make([]float64, len(kept)), make([]float64, len(kept)), nil
+		for k, at := range kept {
+			thin.X[k], thin.Y[k] = s.X[at], s.Y[at]
+			if k > 0 && slices.ContainsFunc(s.Breaks, func(b int) bool { return b > kept[k-1] && b <= at }) {
+				thin.Breaks = append(thin.Breaks, k)
+			}
+		}
+		p.Series[i] = thin
+	}
+	return p
 }
 
 // thinRows keeps at most n rows, evenly spread, the first and the last among them.

@@ -34,6 +34,7 @@ type sheet struct {
 	figures int
 	tables  int
 	ids     map[string]bool
+	charted int                // bytes of the page's charts
 	shown   map[string]caption // plots and tables that the page shows outside its prose
 }
 

@@ -10,25 +10,26 @@ import (
 	"testing"
 )
 
-// A log of an hour at ten samples a second, five channels and 900 stops: its page stays light, and the log on the site is
+// A log of an hour at ten samples a second, nine channels and 900 stops: its page stays light, and the log on the site is
 // every byte of it.
 func TestPageOfALongLogIsLight(t *testing.T) {
 	var log bytes.Buffer
-	log.WriteString("t,voltage,current,temperature,speed,distance\n")
+	log.WriteString("t,voltage,current,temperature,speed,distance,power,duty,rotation\n")
 	for i := range 36_000 {
 		x := float64(i) / 10
 		current := 12 + 3*math.Sin(x/7) + math.Sin(x*3)
 		if i%40 >= 28 {
 			current = 0
 		}
-		fmt.Fprintf(&log, "%.1f,%.3f,%.3f,%.2f,%.3f,%.2f\n", x, 28-x/900-current*0.03, current, 20+x/400, current/6, x*1.9)
+		fmt.Fprintf(&log, "%.1f,%.5f,%.5f,%.5f,%.5f,%.2f,%.5f,%.5f,%.5f\n", x, 28-x/900-current*0.03, current,
+			20+x/400+math.Sin(x*5), current/6, x*1.9, current*27, 60+20*math.Sin(x*11), current*200+50*math.Sin(x*13))
 	}
 	in := input(t, written(t, map[string]string{
 		"journal.yaml":            "title: A book\nmaker: {name: A maker}\n",
 		"cart/vehicle.md":         "---\nkind: vehicle\nname: The cart\n---\n",
 		"cart/1-first/version.md": "---\nkind: version\nname: First\ndate: 2026-01-02\n---\n",
 		"cart/1-first/run-1.md": "---\nkind: run\ntype: field\nname: Long\ndate: 2026-01-03\npause-after: 0.5 s\nidle: 1 A\n" +
-			"log: {file: long.csv, columns: {time: t, voltage: voltage, current: current, temperature: temperature, speed: speed, distance: distance}}\n---\n",
+			"log: {file: long.csv, columns: {time: t, voltage: voltage, current: current, temperature: temperature, speed: speed, distance: distance, power: power, duty: duty, rotation: rotation}}\n---\n",
 		"cart/1-first/long.csv": log.String(),
 	}))
 	p, found := build(t, in)
