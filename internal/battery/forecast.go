@@ -7,20 +7,25 @@ import (
 	"voltwright/internal/quantity"
 )
 
-// What the model itself cannot follow, as a part of a run time: found on the
-// measured runs that calibration did not see (the table of TestPrediction), whose
-// errors at one temperature are within twice the first figure, and within twice
-// the sum of both where the temperature is another.
+// What the model itself cannot follow, as a part of a run time: set so that the
+// measured runs that calibration did not see (the table of TestPrediction) lie
+// within the expanded uncertainty.
 const (
-	modelTime     = 0.015
-	timePerKelvin = 0.002
+	modelTime     = 0.015 // at a temperature and a rate that the logs saw, and for each doubling of the rate beyond
+	timePerKelvin = 0.002 // and for each kelvin beyond
 )
 
 // ModelError is the standard uncertainty, as a part of the run time, that the
-// model adds to that of its values: 1.5 %, and 0.2 % for every kelvin by which
-// the ambient lies outside what the logs saw (outside 15 °C to 35 °C without logs).
-func (e *Estimate) ModelError(ambient quantity.Celsius) float64 {
+// model adds to that of its values: 1.5 %; as much again for each doubling or
+// halving by which the current of a cell (or parallel group) lies outside the
+// mean currents of the logs; and 0.2 % for every kelvin by which the ambient lies
+// more than 5 K outside their temperatures. They add as independent errors do.
+// Without logs the ranges are a tenth of the capacity to the capacity in amperes
+// and 15 °C to 35 °C.
+func (e *Estimate) ModelError(ambient quantity.Celsius, amps quantity.Amperes) float64 {
+	q := e.typical.rated.Value
 	low, high := math.Inf(1), math.Inf(-1)
+	least, most := math.Inf(1), 0.0
 	for _, l := range e.logs {
 		at := float64(l.Ambient.Value)
 		for i := 0; math.IsNaN(at) && i < len(l.Celsius); i++ {
@@ -29,12 +34,19 @@ func (e *Estimate) ModelError(ambient quantity.Celsius) float64 {
 		if !math.IsNaN(at) {
 			low, high = min(low, at-5), max(high, at+5)
 		}
+		if load, err := LoadOf(l, q); err == nil {
+			least, most = min(least, float64(load.Current.Value)), max(most, float64(load.Current.Value))
+		}
 	}
 	if low > high {
 		low, high = 15, 35
 	}
-	outside := max(0, low-float64(ambient), float64(ambient)-high)
-	return math.Hypot(modelTime, timePerKelvin*outside)
+	if most == 0 {
+		least, most = 0.1*float64(q), float64(q)
+	}
+	kelvins := max(0, low-float64(ambient), float64(ambient)-high)
+	doublings := max(0, math.Log2(least/float64(amps)), math.Log2(float64(amps)/most))
+	return math.Hypot(math.Hypot(modelTime, modelTime*doublings), timePerKelvin*kelvins)
 }
 
 // KnownPack is a pack whose cell is known only as far as an estimate goes; the
@@ -72,14 +84,17 @@ func Forecasts(packs []KnownPack, d Demand, cutout *Cutout, ambient quantity.Cel
 	}
 	estimates := make([]*Estimate, len(packs))
 	cells := make([]*Cell, len(packs))
-	model := 0.0
 	for i, p := range packs {
 		estimates[i], cells[i] = p.Estimate, p.Estimate.Cell()
-		model = max(model, p.Estimate.ModelError(ambient))
 	}
 	best, err := RunTimes(build(cells), d, cutout, ambient)
 	if err != nil {
 		return nil, err
+	}
+	model := 0.0
+	for i, p := range packs {
+		amps := float64(best.Packs[i].Out) * 3600 / float64(best.Elapsed) / float64(p.Pack.Parallel)
+		model = max(model, p.Estimate.ModelError(ambient, quantity.Amperes(amps)))
 	}
 	spreads, err := SpreadOver(estimates, func(cells []*Cell) ([]float64, error) {
 		o, err := RunTimes(build(cells), d, cutout, ambient)

@@ -60,9 +60,20 @@ func TestPrediction(t *testing.T) {
 			[]Log{w("T25_cRate_0p1C_discharge_rest_charge"), w("T25_cRate_1C_discharge_rest_charge_every3rd")},
 			[]unseen{{w("T25_cRate_0p5C_discharge_rest_charge"), targetTime, targetMV}, {w("T25_cRate_2C_discharge_rest_charge_every3rd"), targetTime, targetMV},
 				{w("T0_cRate_0p5C_discharge_rest_charge"), 0, 0}, {w("T45_cRate_1C_discharge_rest_charge"), 0, 0}}},
+		{"the same from C/2 and 2C", "nmc", 5,
+			[]Log{w("T25_cRate_0p5C_discharge_rest_charge"), w("T25_cRate_2C_discharge_rest_charge_every3rd")},
+			[]unseen{{w("T25_cRate_0p1C_discharge_rest_charge"), targetTime, 0}, {w("T25_cRate_1C_discharge_rest_charge_every3rd"), targetTime, targetMV}}},
+		{"the same from 1C alone", "nmc", 5,
+			[]Log{w("T25_cRate_1C_discharge_rest_charge_every3rd")},
+			[]unseen{{w("T25_cRate_0p1C_discharge_rest_charge"), targetTime, 0}, {w("T25_cRate_0p5C_discharge_rest_charge"), targetTime, targetMV}, {w("T25_cRate_2C_discharge_rest_charge_every3rd"), targetTime, targetMV}}},
+		{"the same from C/10 alone, which says little of the resistance", "nmc", 5,
+			[]Log{w("T25_cRate_0p1C_discharge_rest_charge")},
+			[]unseen{{w("T25_cRate_1C_discharge_rest_charge_every3rd"), 0, 0}, {w("T25_cRate_2C_discharge_rest_charge_every3rd"), 0, 0}}},
 		{"18650 3 Ah from C/10 and 2C", "nca", 3,
 			[]Log{s("C10_every5th"), s("2C")},
 			[]unseen{{s("1C"), targetTime, targetMV}, {s("3C"), targetTime, targetMV}, {s("4C"), targetTime, targetMV}}},
+		{"the same from 1C and 4C", "nca", 3, []Log{s("1C"), s("4C")},
+			[]unseen{{s("C10_every5th"), targetTime, 0}, {s("2C"), targetTime, targetMV}, {s("3C"), targetTime, targetMV}}},
 		{"LFP 26650 2.6 Ah from 1C at 20 °C", "lfp", 2.6, []Log{k20}, []unseen{{k50, 0, 0}}},
 		{"LFP 26650 2.6 Ah from pulses on the upper half at 20 °C", "lfp", 2.6, []Log{pulses}, []unseen{{k20, targetTime, 0}, {k50, 0, 0}}},
 		{"LFP 26650 2.6 Ah from both", "lfp", 2.6, []Log{k20, pulses}, []unseen{{k50, 0, 0}}},
@@ -119,7 +130,11 @@ func runTimeSpread(t testing.TB, e *Estimate, l Log) Spread {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s[0].U = math.Hypot(s[0].U, s[0].Value*e.ModelError(quantity.Celsius(p.ambient)))
+	load, err := LoadOf(l, e.typical.rated.Value)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s[0].U = math.Hypot(s[0].U, s[0].Value*e.ModelError(quantity.Celsius(p.ambient), load.Current.Value))
 	return s[0]
 }
 
