@@ -95,7 +95,7 @@ func (b *builder) plot(run *journal.Run, name string) (chart.Plot, bool) {
 	p := chart.Plot{ID: name, Title: c.Label() + " against time", X: chart.Axis{Label: "Time", Format: chart.Clock},
 		Upper: chart.Axis{Label: c.Label(), Unit: shownUnit(c)}, Series: []chart.Series{series(r, *traceOf(r.Traces, c))}}
 	from, to := p.Series[0].X[0], p.Series[0].X[len(p.Series[0].X)-1]
-	bands, shaded := stopBands(r, from, to)
+	bands, shaded := stopBands(run, r, from, to)
 	p.Bands = bands
 	said := []string{fmt.Sprintf("%s over the whole run.", c.Label())}
 	if current := traceOf(r.Traces, runlog.Current); c == runlog.Voltage && current != nil {
@@ -167,7 +167,12 @@ const (
 )
 
 // stopBands are the bands of the stops within a stretch of time, and what the caption says of them.
-func stopBands(r *runlog.Result, from, to float64) ([]chart.Band, string) {
+//
+// A charge and a rest have none: nothing runs that could stop.
+func stopBands(run *journal.Run, r *runlog.Result, from, to float64) ([]chart.Band, string) {
+	if !moves(run) {
+		return nil, ""
+	}
 	least := 0.0
 	if r.StopCount > bandsShown {
 		least = (to - from) / bandsNarrow
@@ -196,9 +201,9 @@ func stopBands(r *runlog.Result, from, to float64) ([]chart.Band, string) {
 	words := "Shaded: "
 	switch {
 	case least > 0:
-		words += fmt.Sprintf("the %s that lasted %s or longer, of %d in all", count(len(bands), "stop"), quantity.Clock(quantity.Seconds(math.Ceil(least)), 1), r.StopCount)
+		words += fmt.Sprintf("the %s that lasted %s or longer, of %d in all", several(len(bands), "stop"), quantity.Clock(quantity.Seconds(math.Ceil(least)), 1), r.StopCount)
 	default:
-		words += fmt.Sprintf("the %s", count(len(bands), "stop"))
+		words += "the " + several(len(bands), "stop")
 	}
 	switch out {
 	case 0:
@@ -216,13 +221,29 @@ func markCutout(p *chart.Plot, r *runlog.Result) []string {
 		return nil
 	}
 	at := float64(event.OpenedAt.Value + r.Start)
-	p.Marks = append(p.Marks, chart.Mark{X: at, Y: float64(event.OpenedVoltage.Value), Label: "cutout opens"})
-	said := []string{fmt.Sprintf("The cutout opened at %s.", event.OpenedVoltage)}
+	label, said := "cutout opens", []string{fmt.Sprintf("The cutout opened at %s.", onPage(event.OpenedVoltage.String()))}
+	if event.Inferred {
+		label, said[0] = "load ends", fmt.Sprintf("The load ended at %s, at the lowest voltage, and did not come back; no cutout is stated.", onPage(event.OpenedVoltage.String()))
+	}
+	p.Marks = append(p.Marks, chart.Mark{X: at, Y: float64(event.OpenedVoltage.Value), Label: label})
 	if event.ResetPoint.Known() {
 		p.Lines = append(p.Lines, chart.Level{Value: float64(event.ResetPoint.Value), Label: "reset point"})
 		said = append(said, fmt.Sprintf("Above the line of the reset point, %s, it would close again.", event.ResetPoint))
 	}
 	return said
+}
+
+// moves tells whether a run is one of which the running time counts.
+func moves(run *journal.Run) bool {
+	return run.Type.Value != journal.Charge && run.Type.Value != journal.Rest
+}
+
+// openedCutout is the opening of the version's cutout, nil where the run has none or the log alone suggests it.
+func openedCutout(r *runlog.Result) *runlog.CutoutEvent {
+	if r == nil || r.Cutout == nil || r.Cutout.Inferred {
+		return nil
+	}
+	return r.Cutout
 }
 
 // rebound is the voltage after the opening of the cutout, enlarged, with the fitted curve.
@@ -244,13 +265,13 @@ func (b *builder) rebound(run *journal.Run, r *runlog.Result) chart.Plot {
 	return p
 }
 
-// fitted draws a fit of the rebound as a curve of 60 points.
+// fitted draws a fit of the rebound as a curve of 60 points, dense at its beginning, where it bends.
 func fitted(fit *runlog.ReboundFit, start, end float64) chart.Series {
 	const points = 60
 	s := chart.Series{Name: "Fitted", Kind: chart.Computed}
 	from := float64(fit.Start) + start
 	for i := range points {
-		x := from + (end-from)*float64(i)/(points-1)
+		x := from + (end-from)*math.Pow(float64(i)/(points-1), 3)
 		s.X = append(s.X, x)
 		s.Y = append(s.Y, float64(fit.At(quantity.Seconds(x-from))))
 	}
@@ -307,8 +328,10 @@ func (b *builder) chartOf(s *sheet, run *journal.Run, name string, words templat
 	switch {
 	case words == "":
 		v.Words = plainHTML(p.Caption)
-	case own:
+	case own && strings.Contains(string(words), " "): // one word says no more than the caption does
 		v.Words = words + " " + plainHTML(p.Caption)
+	case own:
+		v.Words = plainHTML(p.Caption)
 	}
 	if !own {
 		v.Source = link{Words: fmt.Sprintf("%s, version %d", runWords(run), run.Version.Number), Href: s.to(runPage(run) + "#fig-" + shownAs(b.result(run), name))}

@@ -44,10 +44,20 @@ func (b *builder) result(r *journal.Run) *runlog.Result {
 func (b *builder) figure(s *sheet, r *journal.Run, name string) numeral {
 	for _, f := range b.figures(r) {
 		if f.Name == name && f.Missing == "" {
-			return printed(f.Quantity, figureKind(name), s.to(runPage(r)+"#"+resultAnchor(name)))
+			return b.units(printed(f.Quantity, figureKind(name), s.to(runPage(r)+"#"+resultAnchor(name))))
 		}
 	}
 	return numeral{}
+}
+
+// units leaves out the US customary twin of a value where the journal names its units and US customary is not among them.
+func (b *builder) units(n numeral) numeral {
+	systems := b.in.Journal.Units
+	us := func(u notes.Choice[journal.UnitSystem]) bool { return u.Value == journal.US }
+	if len(systems) > 0 && !slices.ContainsFunc(systems, us) {
+		n.Customary = ""
+	}
+	return n
 }
 
 // resultAnchor is the anchor of a figure's line in the table of results.

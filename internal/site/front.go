@@ -137,7 +137,7 @@ func latestOf(v *journal.Vehicle) *journal.Version {
 // ranOn says on which run and under what a time was measured: "field run to the cutout with 150 kg".
 func (b *builder) ranOn(r *journal.Run) string {
 	text := strings.ToLower(runKind(r.Type.Value))
-	if b.result(r).Cutout != nil {
+	if openedCutout(b.result(r)) != nil {
 		text += " to the cutout"
 	}
 	if p := stated(r.Conditions.Payload); p.Set {

@@ -3,6 +3,7 @@ package site
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -39,13 +40,13 @@ func printed(q quantity.Quantity, k kind, href string) numeral {
 		return numeral{}
 	}
 	parts := q.Parts()
-	n := numeral{Kind: k, Whole: q.Rounded(), Plus: parts.Plus, Unit: parts.Unit, Href: href, Set: true}
-	n.Int, n.Frac = split(parts.Value)
+	n := numeral{Kind: k, Whole: onPage(q.Rounded()), Plus: parts.Plus, Unit: parts.Unit, Href: href, Set: true}
+	n.Int, n.Frac = split(onPage(parts.Value))
 	if parts.Plus == "" { // the twin says no more than the value as it is printed
 		q.Unit, q.Decimals = parts.Unit, max(0, utf8.RuneCountInString(n.Frac)-1)
 	}
 	if c, ok := q.Customary(); ok {
-		n.Customary = c.Rounded()
+		n.Customary = onPage(c.Rounded())
 	}
 	return n
 }
@@ -69,6 +70,11 @@ func brief(q quantity.Quantity) quantity.Quantity {
 	q.Unit, q.Decimals = parts.Unit, max(0, min(significant-1-size, max(len(fraction)-1, fewest-1-size)))
 	return q
 }
+
+// onPage gives a printed quantity the minus sign that a page has; a terminal has a hyphen.
+func onPage(text string) string { return minus.ReplaceAllString(text, "−$1") }
+
+var minus = regexp.MustCompile(`-([0-9])`)
 
 // split parts a number at its decimal sign, which stays with the fraction; a value that is no plain number, such as a
 // time of day, stays whole.
@@ -127,7 +133,7 @@ func printedIn(q quantity.Quantity, unit string, k kind, href string) numeral {
 	}
 	if parts, err := q.PartsIn(unit); err == nil {
 		n.Plus, n.Unit = parts.Plus, parts.Unit
-		n.Int, n.Frac = split(parts.Value)
+		n.Int, n.Frac = split(onPage(parts.Value))
 	}
 	return n
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"image"
 	"image/color"
+	_ "image/gif" // of a moving picture the first one is shown
 	"image/jpeg"
 	"image/png"
 	"io"
@@ -75,12 +76,12 @@ func (b *builder) encodePicture(from string) (picture, []byte, error) {
 	return picture{target: strings.TrimSuffix(from, path.Ext(from)) + ending, width: width, height: height}, clean, nil
 }
 
-// reencode decodes a JPEG, PNG or WebP and encodes its pixels, and nothing else of it: as JPEG if asJPEG is reported,
+// reencode decodes a JPEG, PNG, GIF or WebP and encodes its pixels, and nothing else of it: as JPEG if asJPEG is reported,
 // else as PNG, which keeps transparency and the hard edges of drawings.
 func reencode(data []byte) (clean []byte, width, height int, asJPEG bool, err error) {
 	config, format, err := image.DecodeConfig(bytes.NewReader(data))
 	if err != nil {
-		return nil, 0, 0, false, fmt.Errorf("it is no JPEG, PNG or WebP that can be read (%w)", err)
+		return nil, 0, 0, false, fmt.Errorf("it is no JPEG, PNG, GIF or WebP that can be read (%w)", err)
 	}
 	if config.Width <= 0 || config.Height <= 0 || config.Width > picturePixels/config.Height {
 		return nil, 0, 0, false, fmt.Errorf("it has %d by %d pixels, more than can be taken", config.Width, config.Height)
@@ -94,7 +95,7 @@ func reencode(data []byte) (clean []byte, width, height int, asJPEG bool, err er
 		img = turned(img, orientation(data))
 	}
 	var out bytes.Buffer
-	asJPEG = format != "png" && opaque(img)
+	asJPEG = (format == "jpeg" || format == "webp") && opaque(img)
 	if asJPEG {
 		err = jpeg.Encode(&out, img, &jpeg.Options{Quality: jpegQuality})
 	} else {

@@ -66,7 +66,7 @@ func (b *builder) results(s *sheet, run *journal.Run, words string) (resultsTabl
 			row.Anchor = resultAnchor(f.Name)
 		}
 		if f.Missing == "" {
-			row.Value = printed(f.Quantity, figureKind(f.Name), "")
+			row.Value = b.units(printed(f.Quantity, figureKind(f.Name), ""))
 		}
 		if !row.Value.Set {
 			t.miss(row, sentence(or(f.Missing, "the evidence does not give it")))

@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"math"
 	"path"
+	"strings"
 
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
@@ -79,7 +80,7 @@ func (b *builder) run(s *sheet, r *journal.Run) error {
 	}
 	v.Story = story
 	b.runStops(s, r, &v)
-	v.Method = runMethod(r)
+	v.Method = b.runMethod(r)
 	v.Instruments = instruments(s, r)
 	b.runReading(r, &v)
 	if err := b.runFiles(s, r, &v); err != nil {
@@ -115,14 +116,14 @@ func (b *builder) runAnswer(s *sheet, r *journal.Run) *answer {
 		a = answering(verb, n)
 	}
 	if r.Ended.Set {
-		a.Lines = append(a.Lines, []phrase{say("Ended: " + sentence(r.Ended.Text))})
+		a.Lines = append(a.Lines, []phrase{say("Ended: " + strings.TrimSuffix(r.Ended.Text, ".") + ".")})
 	}
 	result := b.result(r)
 	if result == nil {
 		return a
 	}
 	var line []phrase
-	if c := result.Cutout; c != nil {
+	if openedCutout(result) != nil {
 		if at := b.figure(s, r, "cutout-voltage"); at.Set {
 			line = append(line, say("The cutout opened at "), sayNumber(at), say(". "))
 		}
@@ -143,7 +144,7 @@ func (b *builder) runAnswer(s *sheet, r *journal.Run) *answer {
 	if len(line) > 0 {
 		a.Lines = append(a.Lines, line)
 	}
-	if words := stopRule(r, result); words != "" && r.Type.Value != journal.Charge && r.Type.Value != journal.Rest {
+	if words := stopRule(r, result); words != "" && moves(r) {
 		a.Lines = append(a.Lines, []phrase{say(words)})
 	}
 	return a
@@ -206,7 +207,7 @@ func (b *builder) runCharts(s *sheet, r *journal.Run, v *runView) error {
 
 func (b *builder) runStops(s *sheet, r *journal.Run, v *runView) {
 	result := b.result(r)
-	if result == nil || len(result.Stops) == 0 {
+	if result == nil || len(result.Stops) == 0 || !moves(r) {
 		return
 	}
 	t := &stopTable{caption: s.table("stops", "The stops, by the clock of the log.")}
@@ -226,11 +227,11 @@ func clockStep(length quantity.Seconds) quantity.Seconds {
 }
 
 // runMethod lists under what a run was made.
-func runMethod(r *journal.Run) []specRow {
+func (b *builder) runMethod(r *journal.Run) []specRow {
 	var rows []specRow
 	add := func(label string, v numeral) {
 		if v.Set {
-			rows = append(rows, specRow{Label: label, Cells: []specCell{{Value: v}}})
+			rows = append(rows, specRow{Label: label, Cells: []specCell{{Value: b.units(v)}}})
 		}
 	}
 	add("Kind of run", words(meaning(r.Type)))
@@ -239,7 +240,7 @@ func runMethod(r *journal.Run) []specRow {
 	add("Runs on", words(plain(r.Conditions.Surface)))
 	add("Controller setting", stated(r.Conditions.Setting))
 	add("Stops taken out", stopWordsOf(r))
-	add("Ended", words(sentence(r.Ended.Text)))
+	add("Ended", words(r.Ended.Text))
 	add("Remark", words(sentence(r.Conditions.Note.Text)))
 	return rows
 }

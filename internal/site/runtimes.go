@@ -126,7 +126,7 @@ func (b *builder) best(v *journal.Version) *journal.Run {
 			if r.Type.Value != kind || !ok || f.Missing != "" {
 				continue
 			}
-			ended := b.result(r).Cutout != nil
+			ended := openedCutout(b.result(r)) != nil
 			if best == nil || ended || !down && f.Quantity.Value > longest {
 				best, longest, down = r, f.Quantity.Value, down || ended
 			}

@@ -192,6 +192,14 @@ func count(n int, singular string) string {
 	return fmt.Sprintf("%d %ss", n, singular)
 }
 
+// several is count without the number of one: "stop", "5 stops".
+func several(n int, singular string) string {
+	if n == 1 {
+		return singular
+	}
+	return count(n, singular)
+}
+
 // sentence begins a text with a capital and ends it with a full stop. A text that begins with code or a lower-case unit
 // keeps its first letter.
 func sentence(text string) string {

@@ -57,19 +57,20 @@ func (i specItem) key() string { return i.Group + "\x00" + i.Label }
 
 // specList collects lines that have a value.
 type specList struct {
+	units func(numeral) numeral
 	group string
 	items []specItem
 }
 
 func (l *specList) add(label string, v numeral, glance bool) {
 	if v.Set {
-		l.items = append(l.items, specItem{l.group, label, v, glance})
+		l.items = append(l.items, specItem{l.group, label, l.units(v), glance})
 	}
 }
 
 // spec lists what a version's front matter states and what follows from it by arithmetic.
 func (b *builder) spec(s *sheet, v *journal.Version) []specItem {
-	var l specList
+	l := specList{units: b.units}
 	b.specPacks(s, v, &l)
 	b.specCutout(s, v, &l)
 	if c := v.Controller; c != nil {

@@ -119,7 +119,7 @@ func (b *builder) answerOf(s *sheet, v *journal.Version, end string) *answer {
 	if run.Ended.Set {
 		why = append(why, "What ended it: "+strings.TrimSuffix(run.Ended.Text, ".")+".")
 	}
-	if v.Cutout != nil && b.result(run).Cutout == nil {
+	if v.Cutout != nil && openedCutout(b.result(run)) == nil {
 		why = append(why, "The cutout did not open, so it is not the longest that it can run.")
 	}
 	if len(why) > 0 {
