@@ -149,6 +149,7 @@ func TestPagesInABrowser(t *testing.T) {
 			if err != nil {
 				t.Fatalf("%s: %v", name, err)
 			}
+			evaluate[bool](t, ctx, `document.fonts.ready.then(() => true)`)
 			if over := evaluate[int](t, ctx, `document.documentElement.scrollWidth - 320`); over > 0 {
 				t.Errorf("%s: %d pixels run off a screen of 320", name, over)
 			}
@@ -161,6 +162,10 @@ func TestPagesInABrowser(t *testing.T) {
 			for _, line := range said.take() {
 				t.Errorf("%s: the console says: %s", name, line)
 			}
+		}
+		// Nothing is under way any more when the server goes.
+		if err := chromedp.Do(ctx, chromedp.Navigate("about:blank")); err != nil {
+			t.Error(err)
 		}
 		if charts == 0 {
 			t.Error("no page had a chart")
