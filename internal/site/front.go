@@ -72,7 +72,7 @@ func (b *builder) front(s *sheet) error {
 	j := b.in.Journal
 	v := frontView{Lead: b.lead()}
 	if len(j.Vehicles) > 0 {
-		v.Vehicles = &vehicleTable{caption: s.table("vehicles", "The vehicles, and how long each runs as it stands now.")}
+		v.Vehicles = &vehicleTable{caption: s.table("vehicles", "The vehicles, and how long each ran as it stands now.")}
 		for _, vehicle := range j.Vehicles {
 			v.Vehicles.Rows = append(v.Vehicles.Rows, b.vehicleRow(s, vehicle))
 		}

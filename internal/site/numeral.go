@@ -80,7 +80,7 @@ var minus = regexp.MustCompile(`-([0-9])`)
 // time of day, stays whole.
 func split(text string) (whole, fraction string) {
 	at := strings.IndexByte(text, '.')
-	if at < 0 || strings.Trim(text, "+-−0123456789.  ") != "" {
+	if at < 0 || strings.Trim(text, "+-−0123456789.\u2009 ") != "" {
 		return text, ""
 	}
 	return text[:at], text[at:]
