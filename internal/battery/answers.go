@@ -137,9 +137,9 @@ func LoadOf(l Log, capacity quantity.AmpereHours) (EffectiveLoad, error) {
 	}
 	var time, all, i1, i2, p1, p2 float64
 	rows := usableRows(l)
-	for k := 1; k < len(rows); k++ {
-		n := rows[k]
-		dt := l.Time[n] - l.Time[rows[k-1]]
+	for k, n := range rows {
+		before, after := rows[max(0, k-1)], rows[min(len(rows)-1, k+1)]
+		dt := (l.Time[after] - l.Time[before]) / 2
 		all += dt
 		if i := l.Amperes[n]; i > 0.02*float64(capacity) {
 			p := i * l.Volts[n]

@@ -106,6 +106,9 @@ func (e *Estimate) Calibrate(logs ...Log) (*Calibration, error) {
 		}
 	}
 	f.weigh()
+	if err := f.enoughCapacity(after.xi); err != nil {
+		return nil, err
+	}
 	free := f.electricUnknowns()
 	steps, err := f.minimise(f.electric, free, after.xi)
 	if err != nil {
@@ -143,14 +146,15 @@ func (e *Estimate) Calibrate(logs ...Log) (*Calibration, error) {
 	return cal, nil
 }
 
-// electricUnknowns are those that the voltages of the logs can move. The
+// electricUnknowns are those that the voltages of the logs can move. Peukert's
+// exponent is not: it is fitted to run times, by FitPeukert. The
 // activation energies are among them only where the logs were made at unlike
 // temperatures: within one run the warmth goes with the charge taken out, and a
 // fit would put down to warmth what belongs to charge.
 func (f *fit) electricUnknowns() []int {
 	var out []int
 	for i := range places.heatCapacity {
-		if i < places.energyO || f.unlikeTemperatures() {
+		if i < places.energyO || i < places.peukert && f.unlikeTemperatures() {
 			out = append(out, i)
 		}
 	}
@@ -183,6 +187,27 @@ type fit struct {
 
 func (f *fit) hasTemperatures() bool {
 	return slices.ContainsFunc(f.logs, func(p *prepared) bool { return p.measured })
+}
+
+// enoughCapacity raises the capacity to begin with where a log took out more than
+// it: an empty cell's voltage falls so fast that the fit would not find its way.
+func (f *fit) enoughCapacity(xi []float64) error {
+	for range 3 {
+		cell, err := f.typical.cell(xi)
+		if err != nil {
+			return err
+		}
+		lowest := 1.0
+		for _, p := range f.logs {
+			p.follow(cell, false, make([]float64, len(p.marks)), nil)
+			lowest = min(lowest, p.lowest)
+		}
+		if lowest > 0.01 {
+			return nil
+		}
+		xi[places.capacity] += math.Log((1-lowest)/0.98) / f.typical.capacitySpread()
+	}
+	return nil
 }
 
 // weigh settles the standard deviation of every observation.

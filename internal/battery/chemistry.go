@@ -163,9 +163,18 @@ func parseChemistry(text []byte) (*Chemistry, error) {
 		soc, volts = append(soc, p[0]), append(volts, p[1])
 	}
 	var err error
-	c.curve, err = NewCurve(soc, volts)
-	return c, err
+	if c.curve, err = NewCurve(soc, volts); err != nil {
+		return nil, err
+	}
+	// The points of lead-acid and nickel end at empty without the fall beyond it.
+	c.curve.under = max(c.curve.under, fallBelowEmpty*c.value("nominal-voltage"))
+	return c, nil
 }
+
+// fallBelowEmpty is how fast an empty cell's voltage falls away, in nominal
+// voltages per capacity: the sourced lithium-ion curves have 5 to 11 at their low
+// end. From memory for the others.
+const fallBelowEmpty = 5
 
 func sourced(name, source, status string) error {
 	if source == "" {

@@ -69,6 +69,7 @@ type prepared struct {
 	startTemp  float64
 	measured   bool // temperatures are measured
 	fullAssume bool
+	lowest     float64 // state of charge in the latest follow
 }
 
 // How rows are picked: a row is kept when one of these has changed enough since
@@ -287,6 +288,7 @@ func (p *prepared) follow(c *Cell, simulated bool, volts, temps []float64) {
 	e.y.charge, e.y.temp = p.startCharge(c), p.startTemp
 	simulated = simulated || !p.measured
 	e.thermal = simulated && c.HeatCapacity > 0
+	p.lowest = e.y.charge
 	for _, piece := range p.pieces {
 		if !simulated {
 			e.y.temp = piece.temp
@@ -301,6 +303,7 @@ func (p *prepared) follow(c *Cell, simulated bool, volts, temps []float64) {
 				e.hold(piece.amps, h, p.ambient)
 			}
 		}
+		p.lowest = min(p.lowest, e.y.charge)
 		if piece.mark < 0 {
 			continue
 		}

@@ -51,6 +51,7 @@ type layout struct {
 	ohm, fast, slow           int // level, then ohmKnots of them
 	fastTime, slowTime, lag   int
 	energyO, energyB, energyL int
+	peukert                   int
 	heatCapacity, coolingTime int
 	entropic                  int // level, then heatKnots of them
 	n                         int
@@ -64,6 +65,7 @@ var places = func() layout {
 	l.ohm, l.fast, l.slow = take(1+ohmKnots), take(1+ohmKnots), take(1+ohmKnots)
 	l.fastTime, l.slowTime, l.lag = take(1), take(1), take(1)
 	l.energyO, l.energyB, l.energyL = take(1), take(1), take(1)
+	l.peukert = take(1)
 	l.heatCapacity, l.coolingTime = take(1), take(1)
 	l.entropic = take(1 + heatKnots)
 	return l
@@ -213,7 +215,8 @@ func (t *typical) cell(xi []float64) (*Cell, error) {
 	cell.HeatCapacity = t.factor("heat-capacity", xi[l.heatCapacity]) * float64(t.rated.Value)
 	cell.Conductance = cell.HeatCapacity / t.factor("cooling-time", xi[l.coolingTime])
 	cell.Entropic = t.entropic(xi[l.entropic : l.entropic+1+heatKnots])
-	if k, ok := c.Value("peukert"); ok {
+	if _, ok := c.Value("peukert"); ok {
+		k := max(1, t.sum("peukert", xi[l.peukert]))
 		hours, _ := c.Value("rated-hours")
 		cell.Peukert = &Peukert{Exponent: k, Capacity: cell.Capacity, Rated: quantity.Seconds(3600 * hours)}
 	}

@@ -36,7 +36,8 @@ func groups() []struct {
 		{"open-circuit voltage", l.curve, l.ohm},
 		{"resistance", l.ohm, l.lag},
 		{"lag", l.lag, l.energyO},
-		{"effect of temperature", l.energyO, l.heatCapacity},
+		{"effect of temperature", l.energyO, l.peukert},
+		{"effect of the rate on lead-acid", l.peukert, l.heatCapacity},
 		{"warming", l.heatCapacity, l.n},
 	}
 }
