@@ -58,8 +58,9 @@ const (
 	fewest      = 3
 )
 
-// brief gives a value without uncertainty at most as many decimals as make the significant figures.
-func brief(q quantity.Quantity) quantity.Quantity {
+// brief gives a value without uncertainty as many decimals as make the significant figures, less if it has less, but at
+// least as many figures as least says.
+func brief(q quantity.Quantity, least int) quantity.Quantity {
 	parts := q.Parts()
 	v, err := strconv.ParseFloat(parts.Value, 64)
 	if parts.Plus != "" || err != nil || v == 0 {
@@ -67,7 +68,7 @@ func brief(q quantity.Quantity) quantity.Quantity {
 	}
 	_, fraction := split(parts.Value)
 	size := int(math.Floor(math.Log10(math.Abs(v))))
-	q.Unit, q.Decimals = parts.Unit, max(0, min(significant-1-size, max(len(fraction)-1, fewest-1-size)))
+	q.Unit, q.Decimals = parts.Unit, max(0, min(significant-1-size, max(len(fraction)-1, least-1-size)))
 	return q
 }
 
@@ -119,7 +120,16 @@ func reckoned[K quantity.Kind](v quantity.Measured[K], href string) numeral {
 	if !v.Known() {
 		return numeral{}
 	}
-	return printed(brief(v.Quantity()), computed, href)
+	return printed(brief(v.Quantity(), fewest), computed, href)
+}
+
+// summed is a sum of stated values, which has no more figures than they have.
+func summed[K quantity.Kind](href string, terms ...quantity.Measured[K]) numeral {
+	v := quantity.Sum(terms...)
+	if !v.Known() {
+		return numeral{}
+	}
+	return printed(brief(v.Quantity(), 1), computed, href)
 }
 
 // words is a value that is no number.

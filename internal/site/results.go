@@ -73,7 +73,7 @@ func (b *builder) results(s *sheet, run *journal.Run, words string) (resultsTabl
 			continue
 		}
 		for _, e := range f.Extra {
-			if n := printed(brief(e.Quantity), measured, ""); n.Set {
+			if n := printed(brief(e.Quantity, fewest), measured, ""); n.Set {
 				row.Also = append(row.Also, alsoRow{e.Label, n.Whole})
 			}
 		}

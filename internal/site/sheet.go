@@ -208,7 +208,7 @@ func sentence(text string) string {
 		return ""
 	}
 	first, _, _ := strings.Cut(text, " ")
-	if strings.Trim(first, "abcdefghijklmnopqrstuvwxyz'’,;:") == "" {
+	if strings.Trim(strings.TrimSuffix(first, "."), "abcdefghijklmnopqrstuvwxyz'’,;:") == "" {
 		text = strings.ToUpper(text[:1]) + text[1:]
 	}
 	if !strings.ContainsAny(text[len(text)-1:], ".!?") {

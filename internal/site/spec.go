@@ -101,7 +101,7 @@ func (b *builder) spec(s *sheet, v *journal.Version) []specItem {
 		l.add("Vehicle", stated(m.Vehicle), true)
 		l.add("Payload", stated(m.Payload), true)
 		if m.Vehicle.Known() && m.Payload.Known() {
-			l.add("Together", reckoned(quantity.Sum(m.Vehicle.Measured, m.Payload.Measured), b.methodLink(s, docMass.Name)), true)
+			l.add("Together", summed(b.methodLink(s, docMass.Name), m.Vehicle.Measured, m.Payload.Measured), true)
 		}
 	}
 	return l.items
@@ -141,7 +141,7 @@ func (b *builder) specPacks(s *sheet, v *journal.Version, l *specList) {
 	}
 	if len(energies) > 1 && len(energies) == len(v.Packs) {
 		l.group = "All packs"
-		l.add("Energy together", reckoned(quantity.Sum(energies...), b.methodLink(s, docEnergy.Name)), true)
+		l.add("Energy together", summed(b.methodLink(s, docEnergy.Name), energies...), true)
 	}
 }
 
@@ -157,7 +157,7 @@ func (b *builder) specCutout(s *sheet, v *journal.Version, l *specList) {
 	}
 	l.add("Reset threshold", stated(c.Threshold), false)
 	if c.Opens.Known() && c.Threshold.Known() {
-		l.add("Reset point", reckoned(quantity.Sum(c.Opens.Measured, c.Threshold.Measured), b.methodLink(s, docReset.Name)), false)
+		l.add("Reset point", summed(b.methodLink(s, docReset.Name), c.Opens.Measured, c.Threshold.Measured), false)
 	}
 	l.add("Delay", stated(c.Delay), false)
 	l.add("Current", stated(c.Current), false)
