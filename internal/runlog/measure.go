@@ -45,6 +45,7 @@ type Meter struct {
 	speedSeen   int
 	speedShared total
 	traces      [channelCount]*thinner
+	series      seriesBuilder
 }
 
 // channelWatch is what is kept of one channel.
@@ -204,6 +205,7 @@ func (m *Meter) pass(p *passage) {
 	m.stops.current(p)
 	m.steps.pass(p)
 	m.cutout.pass(p)
+	m.series.pass(p)
 	if p.kind == gap {
 		return
 	}

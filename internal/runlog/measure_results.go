@@ -36,6 +36,7 @@ func (m *Meter) Result() (*Result, []finding.Finding) {
 			r.Traces = append(r.Traces, h.trace(c))
 		}
 	}
+	r.Series = m.reducedRun(r.Traces)
 	return r, m.findings()
 }
 

@@ -60,6 +60,7 @@ type Result struct {
 
 	Traces        []Trace // the whole run, thinned for a page
 	ReboundTraces []Trace // the time round the cutout's opening at a finer grain, seconds of the same clock
+	Series        *Series // the run reduced for calculation; nil without a log of voltage and current
 
 	missing map[string]string // figure name → why there is none
 	notes   map[string]string // figure name → what a reader should know of it

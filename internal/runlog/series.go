@@ -1,0 +1,210 @@
+package runlog
+
+import "math"
+
+// Series is a run reduced for calculation: a staircase of current with the voltage and the temperature that go with each
+// step. Row k covers the time from Time[k−1], or from Start, to Time[k].
+//
+// Σ Current·Δt is the net charge of the run, Charge.Out − Charge.In, with every edge where charge-by-trapezoid puts it: a row
+// ends where the current steps and never reaches across. A gap is a row of its own, in which current and voltage are NaN.
+type Series struct {
+	Start       float64   // s of the log's own clock
+	Time        []float64 // s of the same, rising
+	Current     []float64 // A, the mean over the row; discharge positive
+	Voltage     []float64 // V, at the row's end where the current was steady over the row, else the mean over it
+	Temperature []float64 // °C at the row's end; NaN where the log has none
+
+	rows []stretch
+	peak float64
+	temp *Trace
+}
+
+// MaxSeriesRows is the most rows that a Series has.
+const MaxSeriesRows = 4000
+
+// How finely a run is kept while there is room. The figures are our own choice.
+const (
+	steadyBand   = 0.03  // of the greatest current: a smaller change is no step
+	steadyVolts  = 0.001 // of the voltage: a row ends when it has moved by so much
+	sinceStep    = 50    // a row is at most this part of the time since the last step …
+	coarseSince  = 8     // … and this part of it where there are too many rows
+	coarseWithin = 16    // steps closer together than this part of the longest row are then averaged over
+)
+
+// Reduced is the series in at most so many rows, at least eight. Rows are joined where the current was steady; where that does
+// not do, steps that follow each other closely are averaged over, charge kept.
+func (s *Series) Reduced(rows int) *Series {
+	if s == nil || len(s.Time) <= rows {
+		return s
+	}
+	kept, _ := coarsen(append([]stretch(nil), s.rows...), max(rows, 8), 0, s.peak)
+	return newSeries(kept, s.peak, s.temp)
+}
+
+// stretch is a row being made.
+type stretch struct {
+	from, to    float64
+	charge      float64 // A s
+	low, high   float64 // of the current
+	begin, volt float64 // voltage at either end
+	area        float64 // V s
+	since       float64 // s from the last step to its end
+	gap         bool
+}
+
+func (r *stretch) length() float64 { return r.to - r.from }
+
+// join puts the next stretch to this one.
+func (r *stretch) join(next *stretch) {
+	r.to, r.volt, r.since = next.to, next.volt, next.since
+	r.charge, r.area = r.charge+next.charge, r.area+next.area
+	r.low, r.high = math.Min(r.low, next.low), math.Max(r.high, next.high)
+	r.gap = r.gap && next.gap
+}
+
+// together says whether two stretches hold one steady current.
+func (r *stretch) together(next *stretch, band float64) bool {
+	return math.Max(r.high, next.high)-math.Min(r.low, next.low) <= band
+}
+
+// seriesBuilder makes the rows while the run streams by.
+type seriesBuilder struct {
+	rows  []stretch
+	peak  float64
+	step  float64 // when the current last stepped
+	least float64 // s: shorter rows are joined whatever they hold
+}
+
+// pass takes an interval between two rows of the log.
+func (b *seriesBuilder) pass(p *passage) {
+	b.peak = math.Max(b.peak, math.Max(math.Abs(p.a.i), math.Abs(p.b.i)))
+	if len(b.rows) == 0 {
+		b.step = p.a.t
+	}
+	switch p.kind {
+	case gap:
+		b.step = p.b.t
+		b.push(stretch{from: p.a.t, to: p.b.t, begin: p.a.v, volt: p.b.v, area: (p.a.v + p.b.v) / 2 * p.length(), gap: true})
+	case ramp:
+		b.part(p.a.t, p.b.t, p.a, p.b)
+	default:
+		at := p.a.t + p.at*p.length()
+		b.part(p.a.t, at, p.a, p.a)
+		b.part(at, p.b.t, p.b, p.b)
+	}
+}
+
+// part takes a time in which the current goes straight from that of one instant to that of another.
+func (b *seriesBuilder) part(from, to float64, a, z instant) {
+	d := to - from
+	if !(d > 0) {
+		return
+	}
+	next := stretch{from: from, to: to, charge: (a.i + z.i) / 2 * d, low: math.Min(a.i, z.i), high: math.Max(a.i, z.i),
+		begin: a.v, volt: z.v, area: (a.v + z.v) / 2 * d}
+	band := steadyBand * b.peak
+	if n := len(b.rows); n > 0 && !b.rows[n-1].gap {
+		last := &b.rows[n-1]
+		whole := to - last.from
+		steady := last.together(&next, band)
+		if !steady && whole > b.least {
+			b.step = from
+		}
+		next.since = to - b.step
+		if whole <= b.least || steady && whole <= math.Max(b.least, next.since/sinceStep) &&
+			!(math.Abs(next.volt-last.begin) > steadyVolts*math.Abs(next.volt)) {
+			last.join(&next)
+			return
+		}
+	}
+	next.since = to - b.step
+	b.push(next)
+}
+
+func (b *seriesBuilder) push(r stretch) {
+	if len(b.rows) >= MaxSeriesRows {
+		b.rows, b.least = coarsen(b.rows, MaxSeriesRows/2, coarseWithin*b.least, b.peak)
+	}
+	b.rows = append(b.rows, r)
+}
+
+// coarsen joins rows until there are at most so many. longest is how long a joined row may be, 0 to begin anew; it doubles
+// until that is enough. least is the length below which rows were joined whatever they hold.
+func coarsen(rows []stretch, most int, longest, peak float64) (kept []stretch, least float64) {
+	if len(rows) == 0 {
+		return rows, 0
+	}
+	if longest <= 0 {
+		longest = (rows[len(rows)-1].to - rows[0].from) / float64(4*most)
+	}
+	for round := 1.0; len(rows) > most; round++ {
+		longest *= 2
+		least = longest / coarseWithin
+		out := rows[:1]
+		for k := 1; k < len(rows); k++ {
+			last, next := &out[len(out)-1], &rows[k]
+			whole := next.to - last.from
+			near := whole <= math.Max(least, next.since/coarseSince) && !(math.Abs(next.volt-last.begin) > steadyVolts*round*math.Abs(next.volt))
+			steady := whole <= longest && near && last.together(next, steadyBand*peak)
+			if last.gap != next.gap {
+				steady, whole = false, whole*coarseWithin // a gap goes last
+			}
+			if steady || whole <= least {
+				last.join(next)
+				continue
+			}
+			out = append(out, *next)
+		}
+		rows = out
+	}
+	return rows, least
+}
+
+func newSeries(rows []stretch, peak float64, temp *Trace) *Series {
+	s := &Series{Start: rows[0].from, rows: rows, peak: peak, temp: temp}
+	at := 0
+	for k := range rows {
+		r := &rows[k]
+		amps, volts := r.charge/r.length(), r.volt
+		if r.high-r.low > steadyBand*peak {
+			volts = r.area / r.length()
+		}
+		if r.gap {
+			amps, volts = math.NaN(), math.NaN()
+		}
+		celsius := math.NaN()
+		if temp != nil {
+			celsius, at = temp.between(r.to, at)
+		}
+		s.Time, s.Current = append(s.Time, r.to), append(s.Current, amps)
+		s.Voltage, s.Temperature = append(s.Voltage, volts), append(s.Temperature, celsius)
+	}
+	return s
+}
+
+// between is the value on the straight line between the points before and after t, or of the nearer end; from is where to
+// begin looking and the place found.
+func (c *Trace) between(t float64, from int) (y float64, at int) {
+	for from < len(c.T)-1 && c.T[from+1] <= t {
+		from++
+	}
+	if t <= c.T[from] || from == len(c.T)-1 {
+		return c.Y[from], from
+	}
+	part := (t - c.T[from]) / (c.T[from+1] - c.T[from])
+	return c.Y[from] + part*(c.Y[from+1]-c.Y[from]), from
+}
+
+// reducedRun ends the making; nil for a run without voltage and current.
+func (m *Meter) reducedRun(traces []Trace) *Series {
+	if m.voltage.n == 0 || len(m.series.rows) == 0 {
+		return nil
+	}
+	var temp *Trace
+	for k := range traces {
+		if traces[k].Channel == Temperature {
+			temp = &traces[k]
+		}
+	}
+	return newSeries(m.series.rows, m.series.peak, temp)
+}
