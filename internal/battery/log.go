@@ -75,11 +75,12 @@ type prepared struct {
 // How rows are picked: a row is kept when one of these has changed enough since
 // the last kept one.
 const (
-	keptCharge  = 0.004 // of the capacity
-	keptVolts   = 0.012 // V of a cell
-	keptCurrent = 0.03  // of the one-hour current and of the current: a new stretch begins
-	keptTime    = 1.25  // ratio of times since the last change of current
-	enoughMarks = 1500
+	keptCharge   = 0.004 // of the capacity
+	keptVolts    = 0.012 // V of a cell
+	keptCurrent  = 0.03  // of the one-hour current and of the current: a new stretch begins
+	keptTime     = 1.25  // ratio of times since the last change of current
+	enoughMarks  = 1500
+	enoughPieces = 12000
 )
 
 // prepare cuts a log down. capacity is the rated one, Ah.
@@ -240,24 +241,47 @@ func (p *prepared) timing(previous, o observation) float64 {
 	return math.Abs(o.volts-previous.volts) / 3
 }
 
-// thin drops observations, evenly, where there are more than a fit needs.
+// thin drops observations, evenly, where there are more than a fit needs, and
+// then joins stretches without one where there are more than it can run in good time.
 func (p *prepared) thin() {
-	if len(p.marks) <= enoughMarks {
+	if len(p.marks) > enoughMarks {
+		every := (len(p.marks) + enoughMarks - 1) / enoughMarks
+		var kept []observation
+		for i := range p.pieces {
+			if m := p.pieces[i].mark; m >= 0 {
+				if m%every != 0 {
+					p.pieces[i].mark = -1
+					continue
+				}
+				p.pieces[i].mark = len(kept)
+				kept = append(kept, p.marks[m])
+			}
+		}
+		p.marks = kept
+	}
+	if len(p.pieces) <= enoughPieces {
 		return
 	}
-	every := (len(p.marks) + enoughMarks - 1) / enoughMarks
-	var kept []observation
-	for i := range p.pieces {
-		if m := p.pieces[i].mark; m >= 0 {
-			if m%every != 0 {
-				p.pieces[i].mark = -1
-				continue
-			}
-			p.pieces[i].mark = len(kept)
-			kept = append(kept, p.marks[m])
-		}
+	var total float64
+	for _, piece := range p.pieces {
+		total += piece.seconds
 	}
-	p.marks = kept
+	shortest := total / (enoughPieces - enoughMarks)
+	joined := p.pieces[:1]
+	for _, piece := range p.pieces[1:] {
+		last := &joined[len(joined)-1]
+		if last.mark >= 0 || last.seconds >= shortest {
+			joined = append(joined, piece)
+			continue
+		}
+		if both := last.seconds + piece.seconds; both > 0 {
+			last.amps = (last.amps*last.seconds + piece.amps*piece.seconds) / both
+			last.temp = (last.temp*last.seconds + piece.temp*piece.seconds) / both
+			last.seconds = both
+		}
+		last.mark = piece.mark
+	}
+	p.pieces = joined
 }
 
 // counted are the observations that a fit uses.

@@ -1,0 +1,118 @@
+package battery
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"voltwright/internal/quantity"
+)
+
+// What is no log is refused with a reason, and what is odd in one does no harm:
+// holes, repeated and backward times, a million rows.
+func TestOddLogs(t *testing.T) {
+	e, err := Typical(chemistry(t, "nca"), quantity.Exact(quantity.AmpereHours(3)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	good := samsungLog(t, "2C")
+	for _, k := range []struct {
+		name, want string
+		change     func(*Log)
+	}{
+		{"one row", "at least two are needed", func(l *Log) { l.Time, l.Amperes, l.Volts, l.Celsius = l.Time[:1], l.Amperes[:1], l.Volts[:1], nil }},
+		{"unlike columns", "unlike length", func(l *Log) { l.Volts = l.Volts[1:] }},
+		{"no series", "cells in series are not known", func(l *Log) { l.Series = 0 }},
+		{"a charge only", "no log holds a discharge", func(l *Log) {
+			l.Amperes = slices.Clone(l.Amperes)
+			for i := range l.Amperes {
+				l.Amperes[i] = -3
+			}
+		}},
+		{"holes", "", func(l *Log) {
+			l.Volts = slices.Clone(l.Volts)
+			for i := 0; i < len(l.Volts); i += 7 {
+				l.Volts[i] = math.NaN()
+			}
+		}},
+		{"repeated and backward times", "", func(l *Log) {
+			l.Time = slices.Clone(l.Time)
+			l.Time[100], l.Time[200] = l.Time[99], l.Time[190]
+		}},
+		{"no temperature", "", func(l *Log) { l.Celsius = nil }},
+	} {
+		l := good
+		k.change(&l)
+		cal, err := e.Calibrate(l)
+		switch {
+		case k.want != "" && (err == nil || !strings.Contains(err.Error(), k.want)):
+			t.Errorf("%s: %v, want %q", k.name, err, k.want)
+		case k.want == "" && err != nil:
+			t.Errorf("%s: %v", k.name, err)
+		case k.want == "" && !(math.Abs(cal.Residuals[0].TimeError()) < 0.02 && cal.Residuals[0].Usable < 0.01):
+			t.Errorf("%s: %+v", k.name, cal.Residuals[0])
+		}
+	}
+	if _, err := e.Calibrate(); err == nil {
+		t.Error("calibrated on nothing")
+	}
+}
+
+// A long log of a restless current is cut down to what a fit can run in good time;
+// the charge stays.
+func TestLongLog(t *testing.T) {
+	const n = 300_000
+	var l Log
+	var charge float64
+	for i := range n {
+		amps := 1 + math.Sin(float64(i)*0.7)
+		l.Time, l.Amperes, l.Volts = append(l.Time, float64(i)*0.02), append(l.Amperes, amps), append(l.Volts, 3.7-0.03*amps)
+		if i > 0 {
+			charge += (l.Amperes[i] + l.Amperes[i-1]) / 2 * 0.02
+		}
+	}
+	log := NewLog("restless", 1, l.Time, l.Amperes, l.Volts, nil)
+	p, err := prepare(log, chemistry(t, "nca"), 3)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var kept float64
+	for _, piece := range p.pieces {
+		kept += piece.amps * piece.seconds
+	}
+	if len(p.pieces) > enoughPieces || len(p.marks) > enoughMarks || len(p.marks) < enoughMarks/3 {
+		t.Errorf("%d stretches and %d observations", len(p.pieces), len(p.marks))
+	}
+	if math.Abs(kept/charge-1) > 1e-9 {
+		t.Errorf("charge %.9f A s, in the log %.9f A s", kept, charge)
+	}
+}
+
+// A stated resistance moves a typical cell to it, and narrows it.
+func TestStatedResistance(t *testing.T) {
+	e, err := Typical(chemistry(t, "nmc"), quantity.Exact(quantity.AmpereHours(5)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	resistance := func(e *Estimate) Spread {
+		s, err := e.Spread(func(c *Cell) ([]float64, error) { return []float64{float64(c.ResistanceAt(0.5, 25, statedAfter))}, nil })
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s[0]
+	}
+	before := resistance(e)
+	stated, err := e.WithResistance(quantity.Measured[quantity.Ohms]{Value: 0.045, U: 0.002})
+	if err != nil {
+		t.Fatal(err)
+	}
+	after := resistance(stated)
+	t.Logf("typical (%.1f ± %.1f) mΩ, with 45 mΩ stated (%.1f ± %.1f) mΩ", 1000*before.Value, 2000*before.U, 1000*after.Value, 2000*after.U)
+	if math.Abs(after.Value-0.045) > 0.001 || after.U > 0.0025 || before.U < 0.25*before.Value {
+		t.Errorf("typical %v ± %v, stated %v ± %v", before.Value, before.U, after.Value, after.U)
+	}
+	if _, err := e.WithResistance(quantity.Missing[quantity.Ohms]()); err == nil {
+		t.Error("no resistance was taken")
+	}
+}
