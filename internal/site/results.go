@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"html/template"
-	"math"
 
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
@@ -101,53 +100,30 @@ func evidenceWord(e runlog.Evidence) string {
 	return "evidence"
 }
 
-// resultsJSON is the file beside a run's page for who wants to go on computing. Values are in base units with a
-// standard uncertainty (k = 1); a figure that the evidence does not give has a reason and no value.
+// resultsJSON is the file beside a run's page for who wants to go on computing: the record of the result, with what
+// kind of number each figure is.
 func (b *builder) resultsJSON(run *journal.Run) ([]byte, error) {
 	type figureJSON struct {
-		Name                string   `json:"name"`
-		Label               string   `json:"label"`
-		Value               *float64 `json:"value"`
-		StandardUncertainty *float64 `json:"standardUncertainty"`
-		Unit                string   `json:"unit"`
-		Printed             string   `json:"printed,omitempty"`
-		Kind                kind     `json:"kind,omitempty"`
-		Missing             string   `json:"missing,omitempty"`
-		Formula             string   `json:"formula,omitempty"`
-		Note                string   `json:"note,omitempty"`
+		runlog.FigureRecord
+		Kind kind `json:"kind,omitempty"`
 	}
 	out := struct {
-		Run      journal.RunID   `json:"run"`
-		Evidence runlog.Evidence `json:"evidence"`
-		Dialect  string          `json:"dialect,omitempty"`
-		Rows     int             `json:"rows"`
-		Skipped  int             `json:"skipped"`
-		Figures  []figureJSON    `json:"figures"`
+		Run journal.RunID `json:"run"`
+		runlog.Record
+		Figures []figureJSON `json:"figures"`
 	}{Run: run.ID(), Figures: []figureJSON{}}
 	if r := b.result(run); r != nil {
-		out.Evidence, out.Dialect, out.Rows, out.Skipped = r.Evidence, r.Dialect, r.Rows, r.Skipped
+		out.Record = r.Record()
 	}
-	for _, f := range b.figures(run) {
-		j := figureJSON{Name: f.Name, Label: f.Label, Unit: f.Quantity.Dimension.BaseUnit(), Missing: f.Missing, Formula: f.Formula, Note: f.Note}
+	for _, f := range out.Record.Figures {
+		j := figureJSON{FigureRecord: f}
 		if f.Missing == "" {
-			j.Value, j.StandardUncertainty = number(f.Quantity.Value), number(f.Quantity.U)
 			j.Kind = figureKind(f.Name)
-			if j.Value != nil {
-				j.Printed = f.Quantity.Rounded()
-			}
 		}
 		out.Figures = append(out.Figures, j)
 	}
-	text, err := json.MarshalIndent(out, "", "  ")
+	text, err := json.Marshal(out)
 	return append(text, '\n'), err
-}
-
-// number is nil for what JSON has no number for.
-func number(v float64) *float64 {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return nil
-	}
-	return &v
 }
 
 // methodEntry is a rule or a formula on the method page.

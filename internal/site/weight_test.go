@@ -60,7 +60,7 @@ func TestPageOfALongLogIsLight(t *testing.T) {
 		t.Errorf("the log was not copied whole: %v", err)
 	}
 	var results struct {
-		Rows    int
+		Samples int
 		Figures []struct {
 			Name    string
 			Value   *float64
@@ -74,8 +74,8 @@ func TestPageOfALongLogIsLight(t *testing.T) {
 	if err := json.Unmarshal(text, &results); err != nil {
 		t.Fatal(err)
 	}
-	if results.Rows != 36_000 || len(results.Figures) < 25 {
-		t.Errorf("results.json has %d rows and %d figures", results.Rows, len(results.Figures))
+	if results.Samples != 36_000 || len(results.Figures) < 25 {
+		t.Errorf("results.json has %d samples and %d figures", results.Samples, len(results.Figures))
 	}
 	for _, f := range results.Figures {
 		if (f.Value == nil) == (f.Missing == "") {
