@@ -72,7 +72,7 @@ func (e *Estimate) WithResistance(r quantity.Measured[quantity.Ohms]) (*Estimate
 		}
 		return cal.After, nil
 	}
-	if _, err := f.minimise(f.electric, f.electricUnknowns(), after.xi); err != nil {
+	if _, _, err := f.minimise(f.electric, f.electricUnknowns(), after.xi); err != nil {
 		return nil, err
 	}
 	cov, err := f.covariance(f.electric, f.electricUnknowns(), after.xi, 1)
@@ -144,15 +144,22 @@ func (e *Estimate) Calibrate(logs ...Log) (*Calibration, error) {
 		return nil, errors.New("no log holds a discharge: a cell is calibrated on what it gives under load")
 	}
 	f.weigh()
-	if err := f.enoughCapacity(after.xi); err != nil {
-		return nil, err
-	}
 	free := f.electricUnknowns()
-	steps, err := f.minimise(f.electric, free, after.xi)
+	starts, err := f.starts(after.xi)
 	if err != nil {
 		return nil, err
 	}
-	cal.Steps = steps
+	least := math.Inf(1)
+	for _, xi := range starts {
+		value, steps, err := f.minimise(f.electric, free, xi)
+		if err != nil {
+			return nil, err
+		}
+		cal.Steps += steps
+		if value < least {
+			least, after.xi = value, xi
+		}
+	}
 	cal.Misfit = f.misfit(after.xi)
 	cov, err := f.covariance(f.electric, free, after.xi, cal.Misfit)
 	if err != nil {
@@ -160,7 +167,7 @@ func (e *Estimate) Calibrate(logs ...Log) (*Calibration, error) {
 	}
 	after.cov = cov
 	if f.hasTemperatures() {
-		if _, err := f.minimise(f.thermal, thermalUnknowns(), after.xi); err != nil {
+		if _, _, err := f.minimise(f.thermal, thermalUnknowns(), after.xi); err != nil {
 			return nil, err
 		}
 		hot, err := f.covariance(f.thermal, thermalUnknowns(), after.xi, 1)
@@ -235,25 +242,42 @@ func (f *fit) hasTemperatures() bool {
 	return slices.ContainsFunc(f.logs, func(p *prepared) bool { return p.measured })
 }
 
-// enoughCapacity raises the capacity to begin with where a log took out more than
-// it: an empty cell's voltage falls so fast that the fit would not find its way.
-func (f *fit) enoughCapacity(xi []float64) error {
+// starts are where the search for the values begins: with the capacity as it is,
+// or raised where a log took out more, since an empty cell's voltage falls so fast
+// that the fit would not find its way; and, where a log ran the cell down and much
+// is left by that capacity, also with the one by which it ends nearly empty. The
+// curve and the resistance can put the knee of a discharge at more than one charge.
+func (f *fit) starts(xi []float64) ([][]float64, error) {
+	first := slices.Clone(xi)
+	lowest := 1.0
 	for range 3 {
-		cell, err := f.typical.cell(xi)
+		cell, err := f.typical.cell(first)
 		if err != nil {
-			return err
+			return nil, err
 		}
-		lowest := 1.0
+		lowest = 1.0
 		for _, p := range f.logs {
 			p.follow(cell, false, make([]float64, len(p.marks)), nil)
-			lowest = min(lowest, p.lowest)
+			if p.lowest < 0.01 || p.ranDown(f.typical.chemistry) {
+				lowest = min(lowest, p.lowest)
+			}
 		}
 		if lowest > 0.01 {
-			return nil
+			break
 		}
-		xi[places.capacity] += math.Log((1-lowest)/0.98) / f.typical.capacitySpread()
+		first[places.capacity] += math.Log((1-lowest)/0.98) / f.typical.capacitySpread()
 	}
-	return nil
+	if lowest < 0.05 || lowest > 0.6 {
+		return [][]float64{first}, nil
+	}
+	second := slices.Clone(first)
+	second[places.capacity] += math.Log((1-lowest)/0.98) / f.typical.capacitySpread()
+	return [][]float64{first, second}, nil
+}
+
+// ranDown tells whether the cell came below its conservative floor in the log.
+func (p *prepared) ranDown(c *Chemistry) bool {
+	return slices.ContainsFunc(p.marks, func(m observation) bool { return m.volts < float64(c.ConservativeFloor()) })
 }
 
 // weigh settles the standard deviation of every observation.
@@ -269,7 +293,7 @@ func (f *fit) weigh() {
 			}
 			z, _ := c.Charge(quantity.Volts(m.volts))
 			lag := modelCharge
-			if math.Abs(m.amps) < 0.02*float64(f.typical.rated.Value) {
+			if !m.first && math.Abs(m.amps) < 0.02*float64(f.typical.rated.Value) {
 				lag = restCharge
 			}
 			sigma := math.Hypot(math.Hypot(modelVolts, lag*c.Slope(z)), m.sigma)
@@ -343,8 +367,8 @@ func (f *fit) jacobian(data func(*Cell, []float64) []float64, free []int, xi, r 
 	return j, nil
 }
 
-// minimise changes the free unknowns of xi to where the sum of squares is least.
-func (f *fit) minimise(data func(*Cell, []float64) []float64, free []int, xi []float64) (steps int, err error) {
+// minimise changes the free unknowns of xi to where half the sum of squares, its value, is least.
+func (f *fit) minimise(data func(*Cell, []float64) []float64, free []int, xi []float64) (value float64, steps int, err error) {
 	var fault error
 	var at, r []float64
 	var j *mat.Dense
@@ -355,7 +379,7 @@ func (f *fit) minimise(data func(*Cell, []float64) []float64, free []int, xi []f
 		}
 		return full
 	}
-	value := func(x []float64) []float64 {
+	residuals := func(x []float64) []float64 {
 		out, e := f.residuals(data, free, put(x), nil)
 		if e != nil {
 			fault = e
@@ -366,7 +390,7 @@ func (f *fit) minimise(data func(*Cell, []float64) []float64, free []int, xi []f
 		if at != nil && slices.Equal(at, x) {
 			return
 		}
-		at, r = slices.Clone(x), value(x)
+		at, r = slices.Clone(x), residuals(x)
 		var e error
 		if j, e = f.jacobian(data, free, put(x), r); e != nil {
 			fault = e
@@ -375,7 +399,7 @@ func (f *fit) minimise(data func(*Cell, []float64) []float64, free []int, xi []f
 	problem := optimize.Problem{
 		Func: func(x []float64) float64 {
 			var sum float64
-			for _, v := range value(x) {
+			for _, v := range residuals(x) {
 				sum += v * v
 			}
 			if fault != nil || math.IsNaN(sum) {
@@ -403,15 +427,15 @@ func (f *fit) minimise(data func(*Cell, []float64) []float64, free []int, xi []f
 		GradientThreshold: 1e-2,
 	}, &optimize.Newton{})
 	if fault != nil {
-		return 0, fault
+		return 0, 0, fault
 	}
 	if result == nil {
-		return 0, err
+		return 0, 0, err
 	}
 	// A line search that finds nothing better ends the search where it stands:
 	// the slopes are differences and have a floor.
 	copy(xi, put(result.X))
-	return result.MajorIterations, nil
+	return result.F, result.MajorIterations, nil
 }
 
 // misfit is the sum of squares of the voltages over their weight in rows.

@@ -11,12 +11,13 @@ import (
 // measured runs that calibration did not see (the table of TestPrediction) lie
 // within the expanded uncertainty.
 const (
-	modelTime     = 0.015 // at a temperature and a rate that the logs saw, and for each doubling of the rate beyond
-	timePerKelvin = 0.002 // and for each kelvin beyond
+	modelTime       = 0.015 // at a temperature and a rate that the logs saw
+	timePerDoubling = 0.02  // for each doubling of the rate beyond
+	timePerKelvin   = 0.002 // for each kelvin beyond
 )
 
 // ModelError is the standard uncertainty, as a part of the run time, that the
-// model adds to that of its values: 1.5 %; as much again for each doubling or
+// model adds to that of its values: 1.5 %; 2 % for each doubling or
 // halving by which the current of a cell (or parallel group) lies outside the
 // mean currents of the logs; and 0.2 % for every kelvin by which the ambient lies
 // more than 5 K outside their temperatures. They add as independent errors do.
@@ -46,7 +47,7 @@ func (e *Estimate) ModelError(ambient quantity.Celsius, amps quantity.Amperes) f
 	}
 	kelvins := max(0, low-float64(ambient), float64(ambient)-high)
 	doublings := max(0, math.Log2(least/float64(amps)), math.Log2(float64(amps)/most))
-	return math.Hypot(math.Hypot(modelTime, modelTime*doublings), timePerKelvin*kelvins)
+	return math.Hypot(math.Hypot(modelTime, timePerDoubling*doublings), timePerKelvin*kelvins)
 }
 
 // KnownPack is a pack whose cell is known only as far as an estimate goes; the

@@ -53,6 +53,7 @@ type stretchOf struct {
 type observation struct {
 	t, amps, volts, temp float64
 	sigma                float64
+	first                bool // the cell rests before the log begins
 	charging             bool // in a charge of more than a hundredth of the capacity
 }
 
@@ -121,7 +122,7 @@ func prepareRows(l Log, c *Chemistry, capacity float64, all bool) (*prepared, er
 		p.ambient = p.startTemp
 	}
 	p.start(c, capacity)
-	p.pick(at, len(rows), capacity, all)
+	p.pick(at, len(rows), capacity, c.value("ohmic")*(1+c.value("branch-share"))/capacity, all)
 	if len(p.marks) == 0 {
 		return nil, errors.New("the log " + l.Name + " has no row to compare with")
 	}
@@ -184,12 +185,18 @@ func filled(l Log, rows []int) []float64 {
 }
 
 // pick walks the rows and keeps what matters.
-func (p *prepared) pick(at func(int) observation, n int, capacity float64, all bool) {
+func (p *prepared) pick(at func(int) observation, n int, capacity, ohms float64, all bool) {
 	last := p.first // last kept observation
 	cut := p.first  // where the present stretch began
 	previous := p.first
 	var charge, moved, warm, warmTime float64 // A s of the stretch and since the last observation; K s
 	sinceStep, chargedIn := 0.0, 0.0
+	if math.Abs(p.first.amps) < 0.02*capacity {
+		rested := p.first
+		rested.first = true
+		p.pieces = append(p.pieces, stretchOf{temp: rested.temp, mark: 0})
+		p.marks = append(p.marks, rested)
+	}
 	for k := 1; k < n; k++ {
 		o := at(k)
 		dt := o.t - previous.t
@@ -216,7 +223,7 @@ func (p *prepared) pick(at func(int) observation, n int, capacity float64, all b
 				piece.temp = warm / warmTime
 			}
 			if keep {
-				o.sigma = p.timing(previous, o)
+				o.sigma = timing(previous, o, at(min(k+1, n-1)), ohms)
 				o.charging = o.amps < 0 && chargedIn > 36*capacity
 				piece.mark = len(p.marks)
 				p.marks = append(p.marks, o)
@@ -233,12 +240,18 @@ func (p *prepared) pick(at func(int) observation, n int, capacity float64, all b
 }
 
 // timing is how far the voltage of a row can be off because current and voltage
-// of a logger belong to slightly different moments: a third of the jump in voltage.
-func (p *prepared) timing(previous, o observation) float64 {
-	if math.Abs(o.amps-previous.amps) < 1e-9 {
-		return 0
+// of a logger belong to moments up to a second apart: the jump that the current
+// makes to the row before or after, times a typical resistance, or the jump of
+// the voltage beside it, less where the rows are further apart than that.
+func timing(before, o, after observation, ohms float64) float64 {
+	jump := func(a, b observation) float64 {
+		amps := ohms * math.Abs(b.amps-a.amps)
+		if amps < 1e-3 {
+			return amps
+		}
+		return max(amps, math.Abs(b.volts-a.volts)) / max(1, b.t-a.t)
 	}
-	return math.Abs(o.volts-previous.volts) / 3
+	return max(jump(before, o), jump(o, after))
 }
 
 // thin drops observations, evenly, where there are more than a fit needs, and
