@@ -39,6 +39,7 @@ type element struct {
 	y                   state
 	open                bool // cut off by its own protection
 	now, then           rates
+	meanAmps, guessAmps float64 // of the latest step: as it was carried, and as the predictor had it at the end
 }
 
 func newElement(p Pack) element {

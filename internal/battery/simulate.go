@@ -240,7 +240,8 @@ func (r *run) try(h float64) (next [2]float64, lost, heat, grown float64, err er
 		e := &n.elements[i]
 		e.y, _ = e.advance(r.before[i], &e.now, &e.now, n.ambient, h)
 	}
-	var warmer float64 // K between predictor and corrector
+	var warmer float64  // K between predictor and corrector
+	var shifted float64 // V of one cell by which the packs' shares differ
 	guess, guessAmps, err := n.solve(load, current, true)
 	if err != nil {
 		r.restore()
@@ -250,6 +251,7 @@ func (r *run) try(h float64) (next [2]float64, lost, heat, grown float64, err er
 		e := &n.elements[i]
 		var l float64
 		warm := e.y.temp
+		e.meanAmps, e.guessAmps = (e.now.amps+e.then.amps)/2, e.then.amps
 		e.y, l = e.advance(r.before[i], &e.now, &e.then, n.ambient, h)
 		warmer = max(warmer, math.Abs(e.y.temp-warm))
 		b := r.before[i]
@@ -263,12 +265,16 @@ func (r *run) try(h float64) (next [2]float64, lost, heat, grown float64, err er
 		r.restore()
 		return next, 0, 0, 0, err
 	}
+	for i := range n.elements {
+		e := &n.elements[i]
+		shifted = max(shifted, math.Abs(e.then.amps-e.guessAmps)*e.parallel*e.then.ohms/e.series)
+	}
 	grown = math.Abs(volts - guess)
 	if _, g := n.sums(false); g > 0 {
 		lost /= g
 		grown += math.Abs(amps-guessAmps) / g
 	}
-	return [2]float64{volts, amps}, lost, heat, grown/r.series + voltsPerKelvin*warmer, nil
+	return [2]float64{volts, amps}, lost, heat, grown/r.series + shifted + voltsPerKelvin*warmer, nil
 }
 
 func (r *run) restore() {
@@ -374,7 +380,10 @@ func (r *run) locate(h, f0 float64, last [2]float64, f func([2]float64) float64)
 func (r *run) accept(h float64, next [2]float64, lost, heat float64) {
 	r.out.Steps++
 	r.t += h
-	meanAmps := (r.amps + next[1]) / 2
+	meanAmps := 0.0
+	for i := range r.net.elements {
+		meanAmps += r.net.elements[i].parallel * r.net.elements[i].meanAmps
+	}
 	r.drawn += meanAmps * h
 	switch load := r.load(); load.kind {
 	case powerLoad:
@@ -388,8 +397,7 @@ func (r *run) accept(h float64, next [2]float64, lost, heat float64) {
 	for i := range r.net.elements {
 		e := &r.net.elements[i]
 		o := &r.out.Packs[i]
-		amps := e.parallel * (e.now.amps + e.then.amps) / 2
-		o.Out += quantity.AmpereHours(amps * h / 3600)
+		o.Out += quantity.AmpereHours(e.parallel * e.meanAmps * h / 3600)
 		o.Warmest = max(o.Warmest, quantity.Celsius(e.y.temp))
 		o.Most = max(o.Most, quantity.Amperes(e.now.amps*e.parallel))
 		o.MostIn = max(o.MostIn, quantity.Amperes(-e.now.amps*e.parallel))
