@@ -189,3 +189,31 @@ func TestEnergyBalance(t *testing.T) {
 		}
 	}
 }
+
+// jeita.csv of the reference: the zones as given in TI e2e thread 23319.
+func TestChargeZones(t *testing.T) {
+	c := chemistry(t, "nmc")
+	for _, k := range []struct{ at, rate, volts float64 }{{-1, 0, 0}, {0, 0.5, 4.1}, {9.9, 0.5, 4.1}, {10, 1, 4.25}, {44, 1, 4.25}, {47, 1, 4.15}, {55, 1, 4.1}, {60, 0, 0}} {
+		if z := c.ZoneAt(quantity.Celsius(k.at)); z.Rate != k.rate || z.Volts != quantity.Volts(k.volts) {
+			t.Errorf("%g °C: %+v", k.at, z)
+		}
+	}
+	if z := chemistry(t, "lead-acid-agm").ZoneAt(45); z.Rate != 0 {
+		t.Errorf("lead-acid at 45 °C: %+v", z)
+	}
+	if err := c.MayDischarge(-25); err == nil || !strings.Contains(err.Error(), "-20 °C to 60 °C") {
+		t.Errorf("a load at -25 °C: %v", err)
+	}
+	if err := c.MayDischarge(25); err != nil {
+		t.Error(err)
+	}
+}
+
+// Reference values, section 8: a typical 18650 has R₀ of 20 to 60 mΩ and R₁ of 10
+// to 30 mΩ (from memory). The typical value for 2.9 Ah lies among them.
+func TestTypicalResistance(t *testing.T) {
+	r, err := chemistry(t, "nca").TypicalResistance(quantity.Exact[quantity.AmpereHours](2.9))
+	if err != nil || r.Value < 0.03 || r.Value > 0.09 || r.U < 0.2*r.Value || r.U > r.Value {
+		t.Errorf("%v, %v", r, err)
+	}
+}
