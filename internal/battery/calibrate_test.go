@@ -2,6 +2,7 @@ package battery
 
 import (
 	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -114,5 +115,42 @@ func TestStatedResistance(t *testing.T) {
 	}
 	if _, err := e.WithResistance(quantity.Missing[quantity.Ohms]()); err == nil {
 		t.Error("no resistance was taken")
+	}
+}
+
+// A meter of a hobby: a row every 20 s, volts in steps of 10 mV with as much
+// noise, whole degrees, and a label 15 % high. The 3C run, at full rate, is still
+// predicted within the targets.
+func TestHobbyMeter(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 4))
+	coarse := func(l Log) Log {
+		k := NewLog(l.Name, 1, nil, nil, nil, nil)
+		last := math.Inf(-1)
+		for i, at := range l.Time {
+			if at-last < 20 && i != len(l.Time)-1 {
+				continue
+			}
+			last = at
+			k.Time, k.Amperes = append(k.Time, at), append(k.Amperes, math.Round(l.Amperes[i]*100)/100)
+			k.Volts = append(k.Volts, math.Round((l.Volts[i]+0.01*rng.NormFloat64())*100)/100)
+			k.Celsius = append(k.Celsius, math.Round(l.Celsius[i]))
+		}
+		return k
+	}
+	e, err := Typical(chemistry(t, "nca"), quantity.Exact[quantity.AmpereHours](3*1.15))
+	if err != nil {
+		t.Fatal(err)
+	}
+	cal, err := e.Calibrate(coarse(samsungLog(t, "1C")), coarse(samsungLog(t, "2C")))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := Compare(cal.After.Cell(), samsungLog(t, "3C"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Log(row(r, "predicted", Spread{U: math.NaN()}))
+	if math.Abs(100*r.TimeError()) > targetTime || 1000*float64(r.Usable) > targetMV {
+		t.Errorf("run time off by %.1f %%, voltage by %.1f mV", 100*r.TimeError(), 1000*float64(r.Usable))
 	}
 }
