@@ -89,7 +89,9 @@ func (e *Estimate) Cell() *Cell {
 	return c
 }
 
-// How far a model of this kind is off even with the best values.
+// How far a model of this kind is off even with the best values. One set serves
+// every cell; it was settled with the published logs of the tests in view, as were
+// the typical activation energies, so runs of other cells are the fairer trial.
 const (
 	modelVolts  = 0.005 // V of a cell
 	modelCharge = 0.002 // of the state of charge, times the slope of the curve
