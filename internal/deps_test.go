@@ -28,6 +28,7 @@ var layers = map[string][]string{
 	"internal/runlog":  {"internal/quantity", "internal/finding"},
 	"internal/chart":   {"internal/quantity"},
 	"internal/battery": {"internal/quantity", "internal/finding"},
+	"internal/drive":   {"internal/quantity", "internal/finding"},
 
 	// The typed whole.
 	"internal/journal": {"internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
@@ -67,7 +68,7 @@ var owners = []struct {
 }
 
 // pure packages take and return plain values: no file, no network, no chance.
-var pure = []string{"internal/quantity", "internal/finding", "internal/chart", "internal/runlog", "internal/battery"}
+var pure = []string{"internal/quantity", "internal/finding", "internal/chart", "internal/runlog", "internal/battery", "internal/drive"}
 
 var impure = []string{"os", "net", "path/filepath", "log", "math/rand", "math/rand/v2"}
 

@@ -1,0 +1,209 @@
+package drive
+
+import (
+	"embed"
+	"encoding/csv"
+	"fmt"
+	"io/fs"
+	"math"
+	"strconv"
+	"strings"
+	"sync"
+
+	"voltwright/internal/quantity"
+)
+
+//go:embed tables/*.csv
+var tableFiles embed.FS
+
+// Surface is what a wheel rolls on, with the range of its rolling coefficient
+// (force over weight) and where that comes from. Add a row to tables/surfaces.csv
+// to add one.
+type Surface struct {
+	Name      string // short
+	Ground    string // the ground alone, in a note's words: steel-rail, concrete, asphalt, paving, gravel, packed-soil, grass, sand
+	Title     string // wheel and ground, as the source has it
+	Low, High float64
+	Source    string
+	Status    string // confirmed, or from memory
+}
+
+// Rolling is the middle of the range, with the standard uncertainty of a
+// rectangular distribution over it, (high − low)/√12 (GUM 4.3.7). A row with one
+// value only leaves the uncertainty unknown.
+func (s Surface) Rolling() quantity.Measured[quantity.Number] {
+	m := quantity.Measured[quantity.Number]{Value: quantity.Number((s.Low + s.High) / 2), U: quantity.Number((s.High - s.Low) / math.Sqrt(12))}
+	if s.Low == s.High {
+		m.U = quantity.Number(math.NaN())
+	}
+	return m
+}
+
+// SpeedRule is a speed that somebody keeps to on a small railway. It is that
+// owner's rule and no limit of ours: the published ones differ by a factor of two.
+type SpeedRule struct {
+	Who, Rule string
+	Speed     quantity.MetresPerSecond // NaN: no number is given
+	Source    string
+	Status    string
+}
+
+// Adhesion is the grip of a wheel on a rail: the greatest pull or braking force
+// over the weight on the wheels that pull or brake.
+type Adhesion struct {
+	State     string
+	Low, High float64
+	Source    string
+	Status    string
+}
+
+// Reaction is a time between seeing a need to stop and braking.
+type Reaction struct {
+	Who    string
+	Time   quantity.Seconds
+	Source string
+	Status string
+}
+
+type tableSet struct {
+	surfaces  []Surface
+	speeds    []SpeedRule
+	adhesions []Adhesion
+	reactions []Reaction
+}
+
+var loadTables = sync.OnceValues(func() (*tableSet, error) { return readTables(tableFiles) })
+
+func tables() *tableSet {
+	t, err := loadTables()
+	if err != nil {
+		panic(err) // the files are embedded and a test reads them
+	}
+	return t
+}
+
+// Surfaces lists the surfaces in the order of the table.
+func Surfaces() []Surface { return append([]Surface(nil), tables().surfaces...) }
+
+// SpeedRules lists the speeds kept to on small railways.
+func SpeedRules() []SpeedRule { return append([]SpeedRule(nil), tables().speeds...) }
+
+// Adhesions lists the grip of steel wheels on rails.
+func Adhesions() []Adhesion { return append([]Adhesion(nil), tables().adhesions...) }
+
+// Reactions lists published reaction times, of drivers on roads.
+func Reactions() []Reaction { return append([]Reaction(nil), tables().reactions...) }
+
+// SurfaceNamed finds a surface by its short name.
+func SurfaceNamed(name string) (Surface, error) {
+	var known []string
+	for _, s := range tables().surfaces {
+		if s.Name == name {
+			return s, nil
+		}
+		known = append(known, s.Name)
+	}
+	return Surface{}, fmt.Errorf("no surface is called %q; known are %s", name, strings.Join(known, ", "))
+}
+
+// SurfacesOn lists the surfaces with a ground, for who knows the ground and not
+// yet the wheel. On rails the full-size row and the one for small wheels differ
+// tenfold, so a single guess would hide more than it tells.
+func SurfacesOn(ground string) []Surface {
+	var out []Surface
+	for _, s := range tables().surfaces {
+		if s.Ground == ground {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// readTables is strict: a row that is short, a number that is none, or a value
+// without source or status is an error that names file and row.
+func readTables(files fs.FS) (*tableSet, error) {
+	t := new(tableSet)
+	for _, table := range []struct {
+		name string
+		head string
+		row  func(r *row)
+	}{
+		{"surfaces", "name,ground,surface,low,high,source,status", func(r *row) {
+			t.surfaces = append(t.surfaces, Surface{r.text(), r.text(), r.text(), r.number(), r.number(), r.text(), r.text()})
+		}},
+		{"speeds", "who,rule,km/h,mph,source,status", func(r *row) {
+			who, rule, kmh, _ := r.text(), r.text(), r.optional(), r.optional()
+			t.speeds = append(t.speeds, SpeedRule{who, rule, quantity.MetresPerSecond(kmh / 3.6), r.text(), r.text()})
+		}},
+		{"adhesion", "state,low,high,source,status", func(r *row) {
+			t.adhesions = append(t.adhesions, Adhesion{r.text(), r.number(), r.number(), r.text(), r.text()})
+		}},
+		{"reactions", "who,seconds,source,status", func(r *row) {
+			t.reactions = append(t.reactions, Reaction{r.text(), quantity.Seconds(r.number()), r.text(), r.text()})
+		}},
+	} {
+		if err := readTable(files, "tables/"+table.name+".csv", table.head, table.row); err != nil {
+			return nil, err
+		}
+	}
+	return t, nil
+}
+
+func readTable(files fs.FS, name, head string, add func(*row)) error {
+	f, err := files.Open(name)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	records, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		return fmt.Errorf("%s: %w", name, err)
+	}
+	if len(records) < 2 || strings.Join(records[0], ",") != head {
+		return fmt.Errorf("%s: no rows, or another head than %s", name, head)
+	}
+	for n, record := range records[1:] {
+		r := &row{fields: record}
+		add(r)
+		if r.err != nil {
+			return fmt.Errorf("%s: row %d: %w", name, n+2, r.err)
+		}
+	}
+	return nil
+}
+
+// row hands out the fields of a record one by one and keeps the first fault.
+type row struct {
+	fields []string
+	err    error
+}
+
+func (r *row) next() string {
+	f := r.fields[0]
+	r.fields = r.fields[1:]
+	return f
+}
+
+func (r *row) text() string {
+	s := r.next()
+	if s == "" && r.err == nil {
+		r.err = fmt.Errorf("an empty field")
+	}
+	return s
+}
+
+func (r *row) number() float64 {
+	v, err := strconv.ParseFloat(r.next(), 64)
+	if err != nil && r.err == nil {
+		r.err = err
+	}
+	return v
+}
+
+func (r *row) optional() float64 {
+	if r.fields[0] == "" {
+		r.next()
+		return math.NaN()
+	}
+	return r.number()
+}
