@@ -208,11 +208,9 @@ func cautions(v *journal.Version) []string {
 	}
 	lithium, lead := false, false
 	for _, p := range v.Packs {
-		if p.Chemistry.Value.Lithium() {
-			lithium = true
-		} else if p.Chemistry.Set && p.Chemistry.Value != journal.NiMH {
-			lead = true
-		}
+		family := p.Chemistry.Value.Family()
+		lithium = lithium || family == "lithium-ion"
+		lead = lead || family == "lead-acid"
 	}
 	if lithium {
 		said = append(said, "Charge lithium-ion packs only with a charger made for their chemistry and their number of cells in series, watched, on a surface that does not burn; never below 0 °C. A pack that is swollen, dented or was flat for long is not charged again.")
