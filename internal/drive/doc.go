@@ -15,10 +15,11 @@
 // Signs and units: volts, amperes, ohms, metres, m/s, kilograms, newtons, watts;
 // forward and uphill are positive; a battery current is positive on discharge.
 //
-// What it cannot catch: wheels that slip, unless the grip is given; the greater
-// pull that it takes to set a cold, greased mechanism going; curves (the
-// published formulas are for full-size railways and contradict each other by a
-// factor of three, so none is used); the drop over the brushes, which is in R as
+// What it cannot catch: wheels that slip (hold a pull against [Vehicle.Grip]); the
+// greater pull that it takes to set a cold, greased mechanism going; curves (the
+// published formulas are for full-size railways, run from 446/R to 800/R N/kN
+// and are reported to be several times too high, so none is used); the drop over
+// the brushes, which is in R as
 // far as R was measured running; armature reaction; the ripple of the
 // controller's current, which heats a motor more than its mean does. A steady
 // point says nothing of how long a motor can keep it up.

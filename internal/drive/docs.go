@@ -65,7 +65,7 @@ func roadDocs() []finding.Doc {
 			"At the speed of such vehicles the air is nearly nothing, and the surface and the hill are nearly all.",
 			"F = Σ m·g·c·cos θ + m·g·sin θ + ½·ρ·C_d·A·v²,  θ = atan(grade)",
 			"N, kg, m/s; g 9.80665 m/s², ρ 1.225 kg/m³",
-			"Straight way, steady speed, still air. Curves are left out: the published formulas are for full-size railways and differ among themselves by more than 30 %. What it takes to set a stiff mechanism going is left out.",
+			"Straight way, steady speed, still air. Curves are left out: the published formulas are for full-size railways, run from 446/R to 800/R N/kN and are reported to be several times too high (owiki.org, Curve resistance). What it takes to set a stiff mechanism going is left out.",
 			"textbook sum; week-2 assignment of the NPTEL course on electric vehicles (confirmed)",
 			"400 kg, c 0.01, 1 %, 2 m/s, C_d·A 1 m²: 39.2 N + 39.2 N + 2.5 N = 80.9 N, 162 W (computed)"),
 		formula("rolling-coefficient", "Rolling coefficients",

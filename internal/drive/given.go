@@ -167,3 +167,70 @@ func (g Given) answers(find func(Setup) (Point, error)) (Answers, error) {
 func measured[K quantity.Kind](v K, u float64) quantity.Measured[K] {
 	return quantity.Measured[K]{Value: v, U: K(u)}
 }
+
+// GivenBrake is a Brake with its uncertainties; a value that is Missing is taken
+// from Base.
+type GivenBrake struct {
+	Base         Brake
+	Force        quantity.Measured[quantity.Number] // N
+	Deceleration quantity.Measured[quantity.Number] // m/s²
+	Reaction     quantity.Measured[quantity.Seconds]
+}
+
+// StopAnswers are the figures of a stop with their standard uncertainty.
+type StopAnswers struct {
+	Stop     Stop
+	Distance quantity.Measured[quantity.Metres]
+	Reacting quantity.Measured[quantity.Metres]
+	Braking  quantity.Measured[quantity.Metres]
+}
+
+// Stop is Setup.Stop from a speed that is itself uncertain. Where the brake may or
+// may not stop the vehicle within the uncertainty, none is known.
+func (g Given) Stop(speed quantity.Measured[quantity.MetresPerSecond], b GivenBrake) (StopAnswers, error) {
+	s, err := g.Setup()
+	if err != nil {
+		return StopAnswers{}, err
+	}
+	terms := g.terms()
+	x, u := []float64{float64(speed.Value)}, []float64{float64(speed.U)}
+	var set []func(*Brake, float64)
+	add := func(v, uv float64, f func(*Brake, float64)) {
+		if finite(v) {
+			x, u, set = append(x, v), append(u, uv), append(set, f)
+		}
+	}
+	add(float64(b.Force.Value), float64(b.Force.U), func(b *Brake, v float64) { b.Force = Newtons(v) })
+	add(float64(b.Deceleration.Value), float64(b.Deceleration.U), func(b *Brake, v float64) { b.Deceleration = v })
+	add(float64(b.Reaction.Value), float64(b.Reaction.U), func(b *Brake, v float64) { b.Reaction = quantity.Seconds(v) })
+	for _, t := range terms {
+		x, u = append(x, t.x), append(u, t.u)
+	}
+	find := func(s Setup, v []float64) (Stop, error) {
+		brake := b.Base
+		for i, f := range set {
+			f(&brake, v[1+i])
+		}
+		return s.Stop(quantity.MetresPerSecond(v[0]), brake)
+	}
+	stop, err := find(s, x)
+	if err != nil {
+		return StopAnswers{}, err
+	}
+	spread := func(of func(Stop) quantity.Metres) float64 {
+		_, uy := quantity.Propagate(func(v []float64) float64 {
+			other, err := find(g.at(terms, v[1+len(set):]), v)
+			if err != nil || other.Slides != stop.Slides {
+				return math.NaN()
+			}
+			return float64(of(other))
+		}, x, u, nil)
+		return uy
+	}
+	return StopAnswers{
+		Stop:     stop,
+		Distance: measured(stop.Distance(), spread(Stop.Distance)),
+		Reacting: measured(stop.Reacting, spread(func(s Stop) quantity.Metres { return s.Reacting })),
+		Braking:  measured(stop.Braking, spread(func(s Stop) quantity.Metres { return s.Braking })),
+	}, nil
+}

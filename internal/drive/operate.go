@@ -248,6 +248,53 @@ func (s Setup) TopSpeed() (Point, error) {
 	return s.Operate()
 }
 
+// WheelsUp is the vehicle on a stand with its wheels in the air, as in a bench
+// run: the motors turn themselves and the gear. Efficiency is a part of what
+// passes through the gear, so the drag of an unloaded one is left out and the
+// current comes out low.
+func (s Setup) WheelsUp() (Point, error) {
+	s.Way.Rolling, s.Way.Grade, s.Vehicle.DragArea, s.Vehicle.Wagons = 0, 0, 0, nil
+	return s.Operate()
+}
+
+// ByDuty is Operate at each of some duties: what the setting does to speed and
+// current.
+func (s Setup) ByDuty(duties []quantity.Fraction) ([]Point, error) {
+	return each(duties, func(d quantity.Fraction) (Point, error) {
+		s.Controller.Duty = d
+		return s.Operate()
+	})
+}
+
+// ByVoltage is Operate at each of some rest voltages: what another battery, or
+// one that runs down, does to speed and current.
+func (s Setup) ByVoltage(rest []quantity.Volts) ([]Point, error) {
+	return each(rest, func(v quantity.Volts) (Point, error) {
+		s.Supply.Rest = v
+		return s.Operate()
+	})
+}
+
+// ByGrade is Operate on each of some grades.
+func (s Setup) ByGrade(grades []Grade) ([]Point, error) {
+	return each(grades, func(g Grade) (Point, error) {
+		s.Way.Grade = g
+		return s.Operate()
+	})
+}
+
+func each[T any](values []T, find func(T) (Point, error)) ([]Point, error) {
+	points := make([]Point, 0, len(values))
+	for _, v := range values {
+		p, err := find(v)
+		if err != nil {
+			return nil, err
+		}
+		points = append(points, p)
+	}
+	return points, nil
+}
+
 // AtSpeed is the vehicle held at a speed by the controller's setting, which it
 // finds: Point.Duty. Downhill, the motors hold back where the controller lets
 // them, else the brakes do (Braked). *SettingError: the speed takes more than the

@@ -236,6 +236,53 @@ func TestAtSpeed(t *testing.T) {
 	near(t, "brakes", float64(p.Brakes), -float64(p.Resistance.Sum())-2*0.13*9.8/0.065/0.85, 1e-12)
 }
 
+// With the wheels up each motor draws I₀, and speed goes with the duty but for
+// what I₀·R takes.
+func TestWheelsUp(t *testing.T) {
+	s := shunter()
+	s.Supply.Resistance = 0
+	p, err := s.WheelsUp()
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "motor current", float64(p.MotorCurrent), 0.13/0.083, 1e-12)
+	near(t, "speed of the rim", float64(p.Speed), (0.6*26-0.13/0.083*0.21)/0.083*0.065/9.8, 1e-12)
+	near(t, "battery current", float64(p.BatteryCurrent), 0.6*2*0.13/0.083/0.95+0.1, 1e-12)
+}
+
+// More duty, more volts: faster; more hill: slower and more current.
+func TestSweeps(t *testing.T) {
+	s := shunter()
+	duty, err := s.ByDuty([]quantity.Fraction{0.3, 0.5, 0.7, 0.9})
+	if err != nil {
+		t.Fatal(err)
+	}
+	volts, err := s.ByVoltage([]quantity.Volts{22, 24, 26, 29})
+	if err != nil {
+		t.Fatal(err)
+	}
+	hill, err := s.ByGrade([]Grade{0, OneIn(80), OneIn(40), OneIn(25)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := 1; i < 4; i++ {
+		if !(duty[i].Speed > duty[i-1].Speed && duty[i].BatteryCurrent > duty[i-1].BatteryCurrent) {
+			t.Errorf("duty: %+v", duty[i])
+		}
+		if !(volts[i].Speed > volts[i-1].Speed) {
+			t.Errorf("volts: %+v", volts[i])
+		}
+		if !(hill[i].Speed < hill[i-1].Speed && hill[i].BatteryCurrent > hill[i-1].BatteryCurrent) {
+			t.Errorf("hill: %+v", hill[i])
+		}
+		// The motors' current does not follow the setting but the load.
+		near(t, "motor current", float64(duty[i].MotorCurrent), float64(duty[0].MotorCurrent), 0.05)
+	}
+	if _, err := s.ByDuty([]quantity.Fraction{0.5, 1.5}); err == nil {
+		t.Error("a duty of one and a half")
+	}
+}
+
 // A battery of more volts: the current that a level way asks is almost the same,
 // the speed rises nearly with the voltage.
 func TestBatteryVoltage(t *testing.T) {

@@ -172,6 +172,14 @@ func (v Vehicle) Resistance(w Way, speed quantity.MetresPerSecond) Resistance {
 // airFactor is ½·ρ·C_d·A, N/(m/s)².
 func (v Vehicle) airFactor(w Way) float64 { return w.density() * v.DragArea / 2 }
 
+// Grip is the most that the driven wheels can pull, or brake, before they slip:
+// µ·m·g·cos θ, with m the part of vehicle and payload that rests on them. See
+// Adhesions for rails. A pull at a stand beyond it spins the wheels.
+func (v Vehicle) Grip(w Way, adhesion quantity.Number, driven quantity.Fraction) Newtons {
+	_, cos := w.Grade.sinCos()
+	return Newtons(float64(adhesion) * float64(driven) * float64(v.Mass+v.Payload) * gravity * cos)
+}
+
 // KineticEnergy is ½·m·v² of the whole train, joules; what turns with the wheels
 // is left out.
 func (v Vehicle) KineticEnergy(speed quantity.MetresPerSecond) float64 {

@@ -96,6 +96,14 @@ func TestWagons(t *testing.T) {
 	near(t, "climbing", float64(r.Climbing), gravity*440*0.02*cos, 1e-14)
 }
 
+// Dry rail, adhesion 0.25 (electricalexams.co): a quarter of the weight, and on a
+// grade of 1 in 1 less by cos 45°.
+func TestGrip(t *testing.T) {
+	v := Vehicle{Mass: 60, Payload: 40, Wagons: []Wagon{{Mass: 500}}}
+	near(t, "level", float64(v.Grip(Way{}, quantity.Number(Adhesions()[1].Low), 0.8)), 0.25*80*gravity, 1e-14)
+	near(t, "steep", float64(v.Grip(Way{Grade: 1}, 0.25, 0.8)), 0.25*80*gravity/math.Sqrt2, 1e-14)
+}
+
 // The tables are the reference values' (sections 9 and 10, with their CSVs), row
 // for row, and each row says where it is from.
 func TestTables(t *testing.T) {

@@ -29,7 +29,7 @@ type Magnet struct {
 	Status      string
 }
 
-const modelica = "Modelica Standard Library, Magnetic.FluxTubes.Material.HardMagnetic (exemplary values), as printed in maplesoft.com, MapleSim help, Hard Magnetic Material"
+const modelica = "Modelica Standard Library, Magnetic.FluxTubes.Material.HardMagnetic (exemplary values)"
 
 // Magnets lists the materials. Ferrite is what a cheap motor of this kind has.
 func Magnets() []Magnet {
