@@ -60,7 +60,7 @@ func (b *builder) results(s *sheet, run *journal.Run, words string) (resultsTabl
 	t := resultsTable{caption: s.table(wish, sentence(or(words, fmt.Sprintf("What the %s gives.", evidenceWord(b.result(run).Evidence)))))}
 	var column []*numeral
 	for _, f := range figures {
-		row := resultRow{Label: f.Label, Method: b.methodLink(s, f.Formula), Note: sentence(f.Note)}
+		row := resultRow{Label: f.Label, Method: b.methodLink(s, finding.FormulaDoc, f.Formula), Note: sentence(f.Note)}
 		if own {
 			row.Anchor = resultAnchor(f.Name)
 		}
@@ -99,6 +99,9 @@ func evidenceWord(e runlog.Evidence) string {
 	}
 	return "evidence"
 }
+
+// resultsFile is the record of a run's results, beside its page.
+const resultsFile = "results.json"
 
 // resultsJSON is the file beside a run's page for who wants to go on computing: the record of the result, with what
 // kind of number each figure is.
@@ -142,7 +145,7 @@ type methodPart struct {
 
 // entryOf turns documentation into an entry of the method page.
 func entryOf(d finding.Doc) methodEntry {
-	e := methodEntry{Anchor: entryAnchor(d.Name), Name: d.Name, Title: or(d.Title, d.Name), Kind: string(d.Kind)}
+	e := methodEntry{Anchor: entryAnchor(d.Kind, d.Name), Name: d.Name, Title: or(d.Title, d.Name), Kind: string(d.Kind)}
 	if d.Kind == finding.RuleDoc {
 		e.Level = d.Level.String()
 	}

@@ -309,9 +309,9 @@ func (b *builder) runFiles(s *sheet, r *journal.Run, v *runView) error {
 	if err != nil {
 		return err
 	}
-	if err := b.pages.put(folder+"/results.json", results); err != nil {
+	if err := b.pages.put(folder+"/"+resultsFile, results); err != nil {
 		return err
 	}
-	v.Files = append(v.Files, fileLink{"results.json", s.to(folder + "/results.json"), "the results, with standard uncertainties"})
+	v.Files = append(v.Files, fileLink{resultsFile, s.to(folder + "/" + resultsFile), "the results, with standard uncertainties"})
 	return nil
 }

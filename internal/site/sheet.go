@@ -147,7 +147,7 @@ func (b *builder) inspect(s *sheet, own, also []string) {
 		}
 		counts[f.Level]++
 		text, remedy := sentence(f.Text), sentence(f.Remedy)
-		href := b.methodLink(s, f.Rule)
+		href := b.methodLink(s, finding.RuleDoc, f.Rule)
 		switch {
 		case f.Signal != "":
 			s.Callouts = append(s.Callouts, callout{string(f.Signal), strings.ToLower(string(f.Signal)), text, remedy, f.Rule, href})

@@ -44,7 +44,7 @@ func Build(in Input) (*Pages, []finding.Finding, error) {
 	b.theme = newTheme(in.Themes, b.findings)
 	b.allDocs = append(slices.Clone(in.Docs), missing(in.Docs, Docs())...)
 	for _, d := range b.allDocs {
-		b.docs[d.Name] = true
+		b.docs[entryAnchor(d.Kind, d.Name)] = true
 	}
 	b.plan()
 	for i, p := range b.plans {
@@ -71,7 +71,7 @@ type builder struct {
 	pictures  map[string]picture
 	pageOf    map[string]string // path of a note in the journal → its page
 	logOf     map[string]string // path of a log in the journal → its place on the site
-	docs      map[string]bool   // names that the method page explains
+	docs      map[string]bool   // anchors of what the method page explains
 	allDocs   []finding.Doc
 	figuresOf map[journal.RunID][]runlog.Figure
 }
@@ -140,7 +140,7 @@ func (b *builder) planVersions(v *journal.Vehicle, trail []link) {
 			runs = append(runs, b.add("run", at, run.Note, run.Name.Text, trail, func(s *sheet) error { return b.run(s, run) }))
 			places = append(places, place{fmt.Sprintf("%s, version %d", runWords(run), version.Number), at})
 			if run.Log != nil && run.Log.Path != "" {
-				b.logOf[run.Log.Path] = path.Dir(at) + "/" + path.Base(run.Log.Path)
+				b.logOf[run.Log.Path] = path.Dir(at) + "/" + logName(path.Base(run.Log.Path))
 			}
 		}
 	}
@@ -197,6 +197,18 @@ func (b *builder) finish(p plan) error {
 	return b.pages.put(s.path, page)
 }
 
+// logName is what a log is called beside its run's page: its own name, unless one of the files that are made there
+// has it, on any file system.
+func logName(name string) string {
+	low := strings.ToLower(name)
+	channel, isTable := strings.CutSuffix(low, ".csv")
+	_, isChannel := runlog.ParseChannel(channel)
+	if low == path.Base(frontPage) || low == resultsFile || isTable && (isChannel || channel == reboundPlot) {
+		return "log-" + name
+	}
+	return name
+}
+
 // attach puts a file of the journal on the site where a page links to it; false where the journal does not offer it.
 func (b *builder) attach(from string) (string, bool) {
 	if target, ok := b.logOf[from]; ok {
@@ -210,10 +222,10 @@ func (b *builder) attach(from string) (string, bool) {
 	return "", false
 }
 
-// missing gives the documents of more whose names are not in have.
+// missing gives the documents of more that are not in have.
 func missing(have, more []finding.Doc) []finding.Doc {
 	return slices.DeleteFunc(slices.Clone(more), func(d finding.Doc) bool {
-		return slices.ContainsFunc(have, func(h finding.Doc) bool { return h.Name == d.Name })
+		return slices.ContainsFunc(have, func(h finding.Doc) bool { return h.Kind == d.Kind && h.Name == d.Name })
 	})
 }
 
@@ -259,13 +271,15 @@ func runKind(t journal.RunType) string {
 func escapePath(p string) string { return (&url.URL{Path: p}).EscapedPath() }
 
 // methodLink leads to the entry of a rule or formula, "" where the method page has none.
-func (b *builder) methodLink(s *sheet, name string) string {
-	if !b.docs[name] {
+func (b *builder) methodLink(s *sheet, kind finding.Kind, name string) string {
+	anchor := entryAnchor(kind, name)
+	if !b.docs[anchor] {
 		return ""
 	}
-	return s.to(methodPage + "#" + entryAnchor(name))
+	return s.to(methodPage + "#" + anchor)
 }
 
-func entryAnchor(name string) string { return "m-" + name }
+// entryAnchor names an entry of the method page. A rule and the formula that it judges by may have one name.
+func entryAnchor(kind finding.Kind, name string) string { return string(kind) + "-" + name }
 
 func plainHTML(text string) template.HTML { return template.HTML(template.HTMLEscapeString(text)) }

@@ -101,7 +101,7 @@ func (b *builder) spec(s *sheet, v *journal.Version) []specItem {
 		l.add("Vehicle", stated(m.Vehicle), true)
 		l.add("Payload", stated(m.Payload), true)
 		if m.Vehicle.Known() && m.Payload.Known() {
-			l.add("Together", summed(b.methodLink(s, docMass.Name), m.Vehicle.Measured, m.Payload.Measured), true)
+			l.add("Together", summed(b.methodLink(s, docMass.Kind, docMass.Name), m.Vehicle.Measured, m.Payload.Measured), true)
 		}
 	}
 	return l.items
@@ -121,11 +121,11 @@ func (b *builder) specPacks(s *sheet, v *journal.Version, l *specList) {
 		}
 		l.add("Capacity", stated(p.Capacity), true)
 		nominal := p.Nominal()
-		l.add("Nominal voltage", reckoned(nominal, b.methodLink(s, docNominal.Name)), true)
+		l.add("Nominal voltage", reckoned(nominal, b.methodLink(s, docNominal.Kind, docNominal.Name)), true)
 		if nominal.Known() && p.Capacity.Known() {
 			e := quantity.Product(nominal, p.Capacity.Measured, quantity.StoredEnergyFrom)
 			energies = append(energies, e)
-			l.add("Energy", reckoned(e, b.methodLink(s, docEnergy.Name)), true)
+			l.add("Energy", reckoned(e, b.methodLink(s, docEnergy.Kind, docEnergy.Name)), true)
 		}
 		l.add("Full charge", stated(p.Full), false)
 		l.add("Internal resistance", stated(p.Resistance), false)
@@ -141,7 +141,7 @@ func (b *builder) specPacks(s *sheet, v *journal.Version, l *specList) {
 	}
 	if len(energies) > 1 && len(energies) == len(v.Packs) {
 		l.group = "All packs"
-		l.add("Energy together", summed(b.methodLink(s, docEnergy.Name), energies...), true)
+		l.add("Energy together", summed(b.methodLink(s, docEnergy.Kind, docEnergy.Name), energies...), true)
 	}
 }
 
@@ -153,11 +153,11 @@ func (b *builder) specCutout(s *sheet, v *journal.Version, l *specList) {
 	l.group = "Low-voltage cutout"
 	l.add("Opens", stated(c.Opens), true)
 	if n := seriesOf(v); n > 0 && c.Opens.Known() {
-		l.add("Opens, of one cell", reckoned(quantity.Scale(c.Opens.Measured, 1/float64(n)), b.methodLink(s, docPerCell.Name)), true)
+		l.add("Opens, of one cell", reckoned(quantity.Scale(c.Opens.Measured, 1/float64(n)), b.methodLink(s, docPerCell.Kind, docPerCell.Name)), true)
 	}
 	l.add("Reset threshold", stated(c.Threshold), false)
 	if c.Opens.Known() && c.Threshold.Known() {
-		l.add("Reset point", summed(b.methodLink(s, docReset.Name), c.Opens.Measured, c.Threshold.Measured), false)
+		l.add("Reset point", summed(b.methodLink(s, docReset.Kind, docReset.Name), c.Opens.Measured, c.Threshold.Measured), false)
 	}
 	l.add("Delay", stated(c.Delay), false)
 	l.add("Current", stated(c.Current), false)
