@@ -30,8 +30,12 @@ var layers = map[string][]string{
 	"internal/battery": {"internal/quantity", "internal/finding"},
 	"internal/drive":   {"internal/quantity", "internal/finding"},
 
-	// The typed whole.
-	"internal/journal": {"internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
+	// Answers for one version, from plain values: it knows no note and no log file, so that the
+	// journal, one layer up, can hand it its packs and runs and hold what comes out.
+	"internal/ride": {"internal/battery", "internal/quantity", "internal/finding"},
+
+	// The typed whole. It turns its packs and runs into what ride computes with, and no more.
+	"internal/journal": {"internal/ride", "internal/battery", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
 
 	// Rule sets.
 	"internal/safety":   {"internal/journal", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
@@ -45,7 +49,7 @@ var layers = map[string][]string{
 	"internal/demo/generate": {"internal/demo"},
 
 	// Only app knows everyone, and main knows only app.
-	"internal/app": {"internal/site", "internal/safety", "internal/evidence", "internal/journal", "internal/notes",
+	"internal/app": {"internal/site", "internal/safety", "internal/evidence", "internal/journal", "internal/ride", "internal/battery", "internal/notes",
 		"internal/runlog", "internal/quantity", "internal/finding", "themes"},
 	"cmd/voltwright": {"internal/app"},
 }
@@ -68,7 +72,7 @@ var owners = []struct {
 }
 
 // pure packages take and return plain values: no file, no network, no chance.
-var pure = []string{"internal/quantity", "internal/finding", "internal/chart", "internal/runlog", "internal/battery", "internal/drive"}
+var pure = []string{"internal/quantity", "internal/finding", "internal/chart", "internal/runlog", "internal/battery", "internal/drive", "internal/ride"}
 
 var impure = []string{"os", "net", "path/filepath", "log", "math/rand", "math/rand/v2"}
 

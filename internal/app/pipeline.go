@@ -48,11 +48,7 @@ func measureRuns(folder *notes.Folder, j *journal.Journal, findings *finding.Lis
 		result, found, err := measureRun(folder, run)
 		findings.Add(found...)
 		if err != nil {
-			findings.Add(finding.Finding{
-				Rule: ruleUnreadable, Level: finding.Error, Span: run.EvidenceSpan(),
-				Text:   fmt.Sprintf("the evidence of this run could not be read: %v", err),
-				Remedy: "mend the file, or point the run to one that can be read.",
-			})
+			findings.Add(unreadable(run, err))
 			continue
 		}
 		if result != nil {
@@ -60,6 +56,14 @@ func measureRuns(folder *notes.Folder, j *journal.Journal, findings *finding.Lis
 		}
 	}
 	return results
+}
+
+func unreadable(run *journal.Run, err error) finding.Finding {
+	return finding.Finding{
+		Rule: ruleUnreadable, Level: finding.Error, Span: run.EvidenceSpan(),
+		Text:   fmt.Sprintf("the evidence of this run could not be read: %v", err),
+		Remedy: "mend the file, or point the run to one that can be read.",
+	}
 }
 
 func measureRun(folder *notes.Folder, run *journal.Run) (*runlog.Result, []finding.Finding, error) {

@@ -48,6 +48,7 @@ func publish(stdout, stderr io.Writer, dir, to string) error {
 	defer in.close()
 	var pages *site.Pages
 	if in.findings.Count(finding.Error) == 0 {
+		predictVersions(in.journal, in.results)
 		if pages, err = layOut(in); err != nil {
 			return unreached(err)
 		}

@@ -4,6 +4,7 @@ import (
 	"voltwright/internal/finding"
 	"voltwright/internal/notes"
 	"voltwright/internal/quantity"
+	"voltwright/internal/ride"
 	"voltwright/internal/runlog"
 )
 
@@ -304,7 +305,8 @@ func (v *Version) Path() string { return v.Vehicle.Slug + "/" + v.Slug }
 
 // Results are what computing gave for the runs of a journal.
 type Results struct {
-	Runs map[RunID]*runlog.Result
+	Runs        map[RunID]*runlog.Result
+	Predictions map[string]*ride.Answers // by the version's path; nil where nothing was predicted
 }
 
 // Figure finds a figure of a run by its fixed name; false where the run was not

@@ -1,0 +1,353 @@
+package app
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"voltwright/internal/battery"
+	"voltwright/internal/finding"
+	"voltwright/internal/journal"
+	"voltwright/internal/notes"
+	"voltwright/internal/quantity"
+	"voltwright/internal/ride"
+)
+
+// predictFlags are the options of predict as they are written.
+type predictFlags struct {
+	format, dir, load, duty, temperature string
+	set                                  []string
+	pack                                 packFlags
+}
+
+// packFlags state a pack where there is no journal.
+type packFlags struct {
+	chemistry, capacity, resistance, full, opens, threshold, delay string
+	series                                                         int
+}
+
+func newPredict() *cobra.Command {
+	f := &predictFlags{format: "table", dir: "content"}
+	c := &cobra.Command{
+		Use:   "predict [VEHICLE/VERSION] [options]",
+		Short: "Predict run time and charge time of a version, with any value changed",
+		Long: `Predict computes how long a version of the journal runs, how long it charges, what
+the use does to its packs and which input matters most. It is calibrated on the
+version's own logs where they can teach; with none it keeps to what is typical
+of the chemistry, and its intervals are wide. Each run is also predicted by what
+the others teach, and how far off that was stands beside every answer.
+
+--set changes any value of the version's front matter by its path of keys; an item
+of a list is called by its number, its name, or words that the name begins with.
+Without a journal, --chemistry, --series, --capacity and --load are enough.`,
+		Example: `  voltwright predict shunter/2-lifepo4
+  voltwright predict shunter/3-second-pack --set "packs.second.capacity=30 Ah" --set "cutout.opens=25 V"
+  voltwright predict barrow/2-larger-pack --load "6 A" --duty "50 %" --temperature "2 °C"
+  voltwright predict --chemistry lfp --series 4 --capacity "12 Ah" --opens "12.2 V" --load "90 W"`,
+		Args: atMostOne("version"),
+		ValidArgsFunction: func(c *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+			return f.versions(args), cobra.ShellCompDirectiveNoFileComp
+		},
+		RunE: func(c *cobra.Command, args []string) error { return predict(c, args, f) },
+	}
+	fl := c.Flags()
+	fl.SortFlags = false
+	fl.StringVar(&f.dir, "journal", f.dir, "`FOLDER` of the journal")
+	fl.StringArrayVar(&f.set, "set", nil, "`KEY=VALUE` instead of what the front matter says, e.g. packs.1.capacity=\"30 Ah\"; may be given often")
+	fl.StringVar(&f.load, "load", "", "a steady load instead of those of the runs: a current, a power or a resistance, `VALUE` with its unit, e.g. \"8 A\"")
+	fl.StringVar(&f.duty, "duty", "", "`SHARE` of the time that the load is on, e.g. \"60 %\"")
+	fl.StringVar(&f.temperature, "temperature", "", "`TEMPERATURE` of pack and air, e.g. \"2 °C\"")
+	fl.StringVar(&f.format, "format", f.format, "`FORM` of the answer: table or json")
+	fl.StringVar(&f.pack.chemistry, "chemistry", "", "without a journal: what the cells are, one `WORD`: "+either[journal.Chemistry]())
+	fl.IntVar(&f.pack.series, "series", 0, "without a journal: `NUMBER` of cells in series")
+	fl.StringVar(&f.pack.capacity, "capacity", "", "without a journal: `CHARGE` of the pack, e.g. \"12 Ah\"")
+	fl.StringVar(&f.pack.resistance, "resistance", "", "without a journal: internal `RESISTANCE` of the pack, e.g. \"20 mΩ\"")
+	fl.StringVar(&f.pack.full, "full", "", "without a journal: `VOLTAGE` at the end of a charge")
+	fl.StringVar(&f.pack.opens, "opens", "", "without a journal: `VOLTAGE` at which the cutout opens")
+	fl.StringVar(&f.pack.threshold, "reset-threshold", "", "without a journal: `VOLTAGE` above its opening at which the cutout closes again")
+	fl.StringVar(&f.pack.delay, "delay", "", "without a journal: `TIME` that the voltage must stay low before the cutout opens")
+	_ = c.MarkFlagDirname("journal")
+	_ = c.RegisterFlagCompletionFunc("format", cobra.FixedCompletions([]string{"table", "json"}, cobra.ShellCompDirectiveNoFileComp))
+	_ = c.RegisterFlagCompletionFunc("chemistry", cobra.FixedCompletions(words[journal.Chemistry](), cobra.ShellCompDirectiveNoFileComp))
+	_ = c.RegisterFlagCompletionFunc("set", cobra.FixedCompletions(settable(), cobra.ShellCompDirectiveNoSpace|cobra.ShellCompDirectiveNoFileComp))
+	return c
+}
+
+func predict(c *cobra.Command, args []string, f *predictFlags) error {
+	if err := oneOf("format", f.format, "table", "json"); err != nil {
+		return err
+	}
+	options, err := f.options()
+	if err != nil {
+		return err
+	}
+	var (
+		title   string
+		answers *ride.Answers
+		found   finding.List
+	)
+	if f.pack != (packFlags{}) {
+		title, answers, err = f.alone(args, options)
+	} else {
+		title, answers, err = f.fromJournal(args, options, &found)
+	}
+	if err != nil {
+		return err
+	}
+	if answers == nil { // the findings are the answer
+		return tell(c.ErrOrStderr(), &found)
+	}
+	if f.format == "json" {
+		err = printPredictedJSON(c.OutOrStdout(), title, f.set, answers, found.Sorted())
+	} else {
+		err = printPredicted(c.OutOrStdout(), title, f.set, answers)
+	}
+	if err != nil {
+		return unreached(err)
+	}
+	if f.format == "json" {
+		if found.Count(finding.Error) > 0 {
+			return foundErrors
+		}
+		return nil
+	}
+	return tell(c.ErrOrStderr(), &found)
+}
+
+// options turns the flags into what is asked.
+func (f *predictFlags) options() (ride.Options, error) {
+	o := ride.Options{Own: true}
+	duty := quantity.Fraction(1)
+	if err := parseFlag("duty", f.duty, &duty); err != nil {
+		return o, err
+	}
+	if duty <= 0 || duty > 1 {
+		return o, usage("--duty: %s cannot be: it must be above 0 %% and at most 100 %%", f.duty)
+	}
+	if f.duty != "" && f.load == "" {
+		return o, usage("--duty needs --load: it is the share of the time that the load is on")
+	}
+	if f.temperature != "" {
+		q, err := quantity.ParseAs(f.temperature, quantity.Temperature)
+		if err != nil {
+			return o, usage("--temperature: %v", err)
+		}
+		o.Ambient, o.Hold = quantity.Exact(quantity.Celsius(q.Value)), true
+	}
+	if f.load == "" {
+		return o, nil
+	}
+	load, err := parseLoad(f.load)
+	if err != nil {
+		return o, err
+	}
+	o.Asked = []ride.Load{ride.NewLoad("asked", "as asked", ride.Asked, load, duty)}
+	return o, nil
+}
+
+// parseLoad reads a current, a power or a resistance.
+func parseLoad(text string) (battery.Load, error) {
+	q, err := quantity.Parse(text)
+	if err != nil {
+		return battery.Load{}, usage("--load: %v", err)
+	}
+	if !(q.Value > 0) {
+		return battery.Load{}, usage("--load: %s draws nothing; write a value above zero", text)
+	}
+	switch q.Dimension {
+	case quantity.Current:
+		return battery.Drawing(quantity.Amperes(q.Value)), nil
+	case quantity.Power:
+		return battery.Delivering(quantity.Watts(q.Value)), nil
+	case quantity.Resistance:
+		return battery.Across(quantity.Ohms(q.Value)), nil
+	}
+	return battery.Load{}, usage("--load: %s is none of a current such as 8 A, a power such as 90 W, a resistance such as 3 Ω", text)
+}
+
+// alone answers for a pack that the flags state.
+func (f *predictFlags) alone(args []string, o ride.Options) (string, *ride.Answers, error) {
+	p := f.pack
+	switch {
+	case len(args) > 0 || len(f.set) > 0:
+		return "", nil, usage("--chemistry, --series and the like state a pack without a journal; with a version use --set, as in --set \"packs.1.capacity=12 Ah\"")
+	case p.chemistry == "" || p.series < 1 || p.capacity == "":
+		return "", nil, usage("without a journal a pack needs --chemistry, --series and --capacity")
+	case len(o.Asked) == 0:
+		return "", nil, usage("without a journal there is no run that shows a load: state one with --load, as in --load \"8 A\"")
+	case p.opens == "" && (p.threshold != "" || p.delay != ""):
+		return "", nil, usage("--reset-threshold and --delay belong to a cutout: state at what voltage it --opens")
+	}
+	if err := oneOf("chemistry", p.chemistry, words[journal.Chemistry]()...); err != nil {
+		return "", nil, err
+	}
+	chemistry, err := battery.ChemistryNamed(p.chemistry)
+	if err != nil {
+		return "", nil, usage("--chemistry: %v", err)
+	}
+	pack := ride.Pack{Name: "the pack", Chemistry: chemistry, Series: p.series}
+	var b ride.Bank
+	var cutout battery.Cutout
+	for _, err := range []error{
+		parseMeasured("capacity", p.capacity, &pack.Capacity), parseMeasured("resistance", p.resistance, &pack.Resistance), parseMeasured("full", p.full, &pack.Full),
+		parseFlag("opens", p.opens, &cutout.Opens), parseFlag("delay", p.delay, &cutout.Delay),
+	} {
+		if err != nil {
+			return "", nil, err
+		}
+	}
+	if p.opens != "" {
+		cutout.ResetThreshold = quantity.Missing[quantity.Volts]().Value
+		if err := parseFlag("reset-threshold", p.threshold, &cutout.ResetThreshold); err != nil {
+			return "", nil, err
+		}
+		b.Cutout = &cutout
+	}
+	b.Packs = []ride.Pack{pack}
+	title := fmt.Sprintf("A pack of %d cells in series, %s, %s", p.series, chemistry.Title, pack.Capacity)
+	return title, ride.Answer(b, nil, o), nil
+}
+
+// parseMeasured reads a positive quantity with its uncertainty, as in "12.0 Ah ± 0.4 Ah"; "" is missing.
+func parseMeasured[K quantity.Kind](option, text string, into *quantity.Measured[K]) error {
+	*into = quantity.Missing[K]()
+	if text == "" {
+		return nil
+	}
+	var k K
+	q, err := quantity.ParseAs(text, k.Dimension())
+	if err != nil {
+		return usage("--%s: %v", option, err)
+	}
+	if *into, err = quantity.As[K](q); err != nil {
+		return usage("--%s: %v", option, err)
+	}
+	if !(into.Value > 0) {
+		return usage("--%s: %s cannot be: it must be above zero", option, text)
+	}
+	return nil
+}
+
+// fromJournal answers for a version of the journal. No answers: the findings say why.
+func (f *predictFlags) fromJournal(args []string, o ride.Options, found *finding.List) (string, *ride.Answers, error) {
+	folder, err := notes.Open(f.dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return "", nil, unreached(fmt.Errorf("there is no folder %s; name the journal with --journal, or state a pack with --chemistry, --series and --capacity", f.dir))
+	}
+	if err != nil {
+		return "", nil, unreached(err)
+	}
+	defer folder.Close()
+	var all finding.List
+	j := journal.Load(folder, &all)
+	version, err := pick(j, args)
+	if err != nil {
+		return "", nil, err
+	}
+	results := journal.NewResults()
+	for _, run := range version.Runs {
+		result, errs, err := measureRun(folder, run)
+		all.Add(errs...)
+		if err != nil {
+			all.Add(unreadable(run, err))
+		} else if result != nil {
+			results.Runs[run.ID()] = result
+		}
+	}
+	for _, x := range all.Sorted() { // what is wrong elsewhere in the journal does not bear on the version
+		if x.Level == finding.Error && x.Span.Source != nil && strings.HasPrefix(x.Span.Source.Name, version.Path()+"/") {
+			found.Add(x)
+		}
+	}
+	title := version.Path() + ": " + version.Name.Text
+	if len(f.set) > 0 {
+		settings, err := f.settings()
+		if err != nil {
+			return "", nil, err
+		}
+		var list finding.List
+		changed := version.With(settings, &list)
+		if list.Count(finding.Error) > 0 {
+			found.Add(list.Sorted()...)
+			return "", nil, nil
+		}
+		version = changed
+	}
+	o.Stated = version.StatedLoads()
+	return title, ride.Answer(version.Bank(), version.Trials(results), o), nil
+}
+
+// settings are the values of --set.
+func (f *predictFlags) settings() ([]journal.Setting, error) {
+	var out []journal.Setting
+	for _, text := range f.set {
+		path, value, ok := strings.Cut(text, "=")
+		if !ok || strings.TrimSpace(path) == "" || strings.TrimSpace(value) == "" {
+			return nil, usage("--set: `%s` is not KEY=VALUE, as in packs.1.capacity=\"30 Ah\"", text)
+		}
+		out = append(out, journal.Setting{Path: strings.TrimSpace(path), Value: strings.TrimSpace(value)})
+	}
+	return out, nil
+}
+
+// pick finds the version that is asked for; the only one needs no name.
+func pick(j *journal.Journal, args []string) (*journal.Version, error) {
+	var paths []string
+	var only *journal.Version
+	for _, vehicle := range j.Vehicles {
+		for _, v := range vehicle.Versions {
+			if len(args) > 0 && strings.Trim(args[0], "/") == v.Path() {
+				return v, nil
+			}
+			paths = append(paths, v.Path())
+			only = v
+		}
+	}
+	switch {
+	case len(paths) == 0:
+		return nil, usage("the journal has no version yet; state a pack with --chemistry, --series and --capacity")
+	case len(args) > 0:
+		return nil, usage("the journal has no version `%s`%s; it has %s", args[0], didYouMean(args[0], paths), list(paths, "and"))
+	case len(paths) > 1:
+		return nil, usage("name the version, one of %s", list(paths, "or"))
+	}
+	return only, nil
+}
+
+// settable are the beginnings of what --set takes.
+func settable() []string {
+	var out []string
+	for _, d := range journal.Keys() {
+		for _, group := range []string{"packs", "cutout", "controller", "motors"} {
+			if rest, ok := strings.CutPrefix(d.Name, group+"."); ok {
+				if group == "packs" || group == "motors" {
+					rest = "1." + rest
+				}
+				out = append(out, group+"."+rest+"=\t"+d.Title)
+			}
+		}
+	}
+	return out
+}
+
+// versions completes the name of a version.
+func (f *predictFlags) versions(args []string) []string {
+	if len(args) > 0 {
+		return nil
+	}
+	folder, err := notes.Open(f.dir)
+	if err != nil {
+		return nil
+	}
+	defer folder.Close()
+	var out []string
+	for _, vehicle := range journal.Load(folder, &finding.List{}).Vehicles {
+		for _, v := range vehicle.Versions {
+			out = append(out, v.Path()+"\t"+v.Name.Text)
+		}
+	}
+	return out
+}

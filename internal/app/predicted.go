@@ -1,0 +1,244 @@
+package app
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"unicode/utf8"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/quantity"
+	"voltwright/internal/ride"
+)
+
+// printPredicted writes answers as a table that a person reads.
+func printPredicted(w io.Writer, title string, changed []string, a *ride.Answers) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s\n", title)
+	for _, c := range changed {
+		fmt.Fprintf(&b, "%s\n", wrap("with "+c, "  "))
+	}
+	if a.Err != "" {
+		fmt.Fprintf(&b, "%s\n", wrap(a.Err, "  "))
+		_, err := io.WriteString(w, b.String())
+		return err
+	}
+	fmt.Fprintf(&b, "%s\n%s\n", wrap(a.Basis.Words, "  "), wrap(a.Residual.Words, "  "))
+	if len(a.Basis.Values) > 0 {
+		b.WriteString("\n  The packs\n")
+		var rows [][]string
+		for _, v := range a.Basis.Values {
+			rows = append(rows, []string{v.Label, v.Quantity.Rounded()})
+		}
+		writeRows(&b, rows)
+	}
+	printRunTimes(&b, a)
+	printCharges(&b, a)
+	printLife(&b, a)
+	printMatters(&b, a)
+	if c := a.Chatter; c != nil {
+		fmt.Fprintf(&b, "\n  The cutout\n%s\n", wrap(c.Words+c.Err, "    "))
+	}
+	printLessons(&b, a)
+	b.WriteString("\n  ± is the expanded uncertainty, k = 2, about 95 %. `voltwright explain run-time` tells how it is made.\n")
+	b.WriteString("  Computed, not measured: keep fuses, cutout and the maker's data sheet as they ask.\n")
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// writeRows sets cells in columns, four spaces in.
+func writeRows(b *strings.Builder, rows [][]string) {
+	var width []int
+	for _, r := range rows {
+		for i, c := range r {
+			if i == len(width) {
+				width = append(width, 0)
+			}
+			width[i] = max(width[i], utf8.RuneCountInString(c))
+		}
+	}
+	for _, r := range rows {
+		line := "   "
+		for i, c := range r {
+			line += " " + pad(c, width[i]+1)
+		}
+		fmt.Fprintf(b, "%s\n", strings.TrimRight(line, " "))
+	}
+}
+
+func plainQuantity[K quantity.Kind](k K) string {
+	x := float64(k)
+	if x != 0 && !math.IsNaN(x) { // four significant digits
+		scale := math.Pow(10, 3-math.Floor(math.Log10(math.Abs(x))))
+		x = math.Round(x*scale) / scale
+	}
+	return quantity.Quantity{Dimension: k.Dimension(), Value: x, Decimals: -1}.String()
+}
+
+func printRunTimes(b *strings.Builder, a *ride.Answers) {
+	if a.Table.None != "" {
+		fmt.Fprintf(b, "\n  Run time\n%s\n", wrap(a.Table.None+" State one with --load.", "    "))
+	}
+	for i, row := range a.Table.Cells {
+		l := a.Table.Loads[i]
+		for _, c := range row {
+			fmt.Fprintf(b, "\n%s\n", wrap("Run time, "+l.Label+": "+loadWords(l), "  "))
+			if c.Err != "" {
+				fmt.Fprintf(b, "%s\n", wrap(c.Err, "    "))
+				continue
+			}
+			var rows [][]string
+			var never []string
+			add := func(name string, r *ride.Reach) {
+				if r == nil {
+					return
+				}
+				if r.Err != "" {
+					never = append(never, r.Err)
+					return
+				}
+				rows = append(rows, []string{"to " + name + ", " + plainQuantity(r.Volts), r.Time.String(), "left " + r.Left.String(), "gave " + r.Energy.String()})
+			}
+			add(a.Table.EndsBy, c.Cutout)
+			add("the conservative floor", &c.Conservative)
+			add("the data sheet floor", &c.Datasheet)
+			writeRows(b, rows)
+			if end := c.End(); l.Duty < 1 && end.Err == "" {
+				fmt.Fprintf(b, "%s\n", wrap(fmt.Sprintf("On the clock, stops of the same share included, to %s: %s.", a.Table.EndsBy, end.Clock), "    "))
+			}
+			for _, text := range never {
+				fmt.Fprintf(b, "%s\n", wrap(text, "    "))
+			}
+		}
+	}
+}
+
+func loadWords(l ride.Load) string {
+	out := l.Words
+	if l.Duty < 1 {
+		out += fmt.Sprintf(" for %.0f %% of the time", 100*float64(l.Duty))
+	}
+	out += ", at " + plainQuantity(l.Ambient)
+	if l.Assumed {
+		out += " (assumed)"
+	}
+	return out
+}
+
+func printCharges(b *strings.Builder, a *ride.Answers) {
+	if len(a.Charges) == 0 {
+		return
+	}
+	fmt.Fprintf(b, "\n  Charge time, from %.0f %%\n", 100*a.Charges[0].From)
+	var rows [][]string
+	var refused []string
+	for _, c := range a.Charges {
+		if c.Err != "" {
+			refused = append(refused, plainQuantity(c.Current)+", "+c.Label+": "+c.Err)
+			continue
+		}
+		rows = append(rows, []string{plainQuantity(c.Current) + ", " + c.Label, c.Total.String(),
+			fmt.Sprintf("rule of thumb %s to %s", quantity.Clock(c.RuleLow, 60), quantity.Clock(c.RuleHigh, 60))})
+	}
+	writeRows(b, rows)
+	for _, text := range refused {
+		fmt.Fprintf(b, "%s\n", wrap(text, "    "))
+	}
+}
+
+func printLife(b *strings.Builder, a *ride.Answers) {
+	b.WriteString("\n  What use does to the packs\n")
+	var rows [][]string
+	for _, d := range a.Life.At {
+		text := d.Err
+		if text == "" {
+			text = fmt.Sprintf("%.0f to %.0f cycles are typical", round2(float64(d.Low)), round2(float64(d.High)))
+		}
+		rows = append(rows, []string{fmt.Sprintf("%s, %.0f %% of the charge", d.Name, 100*d.Depth), text})
+	}
+	rows = append(rows, []string{"stored at", plainQuantity(a.Life.Storage) + " at rest"})
+	writeRows(b, rows)
+}
+
+// round2 keeps two significant digits.
+func round2(x float64) float64 {
+	if !(x > 0) {
+		return x
+	}
+	scale := math.Pow(10, 1-math.Floor(math.Log10(x)))
+	return math.Round(x*scale) / scale
+}
+
+func printMatters(b *strings.Builder, a *ride.Answers) {
+	t := a.Tornado
+	if t == nil || t.Err != "" {
+		return
+	}
+	fmt.Fprintf(b, "\n%s\n", wrap(fmt.Sprintf("What matters most for the run time to %s, %s: now %s", t.To, t.Label, quantity.Clock(t.Base, 60)), "  "))
+	var rows [][]string
+	side := func(v ride.Variant) []string {
+		switch {
+		case v.Words == "":
+			return []string{"", ""}
+		case v.Err != "":
+			return []string{v.Words, v.Err}
+		}
+		return []string{v.Words, quantity.Clock(v.Time, 60)}
+	}
+	for _, bar := range t.Bars {
+		rows = append(rows, append(append([]string{bar.Input}, side(bar.Low)...), side(bar.High)...))
+	}
+	writeRows(b, rows)
+}
+
+func printLessons(b *strings.Builder, a *ride.Answers) {
+	if len(a.Basis.Runs) == 0 {
+		return
+	}
+	b.WriteString("\n  The runs\n")
+	for _, l := range a.Basis.Runs {
+		name := l.Run[strings.LastIndex(l.Run, "/")+1:]
+		taught := "not used"
+		switch {
+		case l.Taught:
+			taught = "taught"
+		case l.Checked:
+			taught = "checked only"
+		}
+		text := fmt.Sprintf("%s: %s. %s", name, taught, l.Why)
+		for _, c := range a.Checks {
+			if c.Run != l.Run {
+				continue
+			}
+			by := "what is typical"
+			if len(c.By) > 0 {
+				by = "the other runs"
+			}
+			if c.Why == "" {
+				text += fmt.Sprintf(" It ran %s; by %s it would have run %s (%+.1f %%), its voltage %.0f mV a cell off.", quantity.Clock(c.Measured, 1), by, c.Predicted, 100*c.TimeError(), 1000*float64(c.Voltage))
+			} else {
+				text += fmt.Sprintf(" By %s its voltage was %.0f mV a cell off. %s", by, 1000*float64(c.Voltage), c.Why)
+			}
+		}
+		fmt.Fprintf(b, "%s\n", wrap(text, "    "))
+	}
+}
+
+// printPredictedJSON writes answers as JSON, with what was found.
+func printPredictedJSON(w io.Writer, title string, changed []string, a *ride.Answers, found []finding.Finding) error {
+	var b strings.Builder
+	if err := finding.PrintJSON(&b, found); err != nil {
+		return err
+	}
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(struct {
+		Of      string   `json:"of"`
+		Changed []string `json:"changed,omitempty"`
+		ride.Record
+		Inspection json.RawMessage `json:"inspection"`
+	}{title, changed, a.Record(), json.RawMessage(b.String())})
+}

@@ -1,0 +1,130 @@
+package journal
+
+import (
+	"math"
+	"strings"
+
+	"voltwright/internal/battery"
+	"voltwright/internal/quantity"
+	"voltwright/internal/ride"
+	"voltwright/internal/runlog"
+)
+
+// thinRows is how many rows of a run a calibration is given.
+const thinRows = 300
+
+// Bank is the version's packs and its cutout as ride computes with them. What is
+// not written is missing there, and ride says so.
+func (v *Version) Bank() ride.Bank {
+	var b ride.Bank
+	for i := range v.Packs {
+		b.Packs = append(b.Packs, v.Packs[i].bank())
+	}
+	if c := v.Cutout; c != nil && c.Opens.Known() {
+		b.Cutout = &battery.Cutout{Opens: c.Opens.Value, ResetThreshold: c.Threshold.Stated().Value, Delay: known(c.Delay.Stated()), Trip: known(c.Current.Stated())}
+	}
+	return b
+}
+
+func (p *Pack) bank() ride.Pack {
+	chemistry, err := battery.ChemistryNamed(string(p.Chemistry.Value))
+	if err != nil {
+		chemistry = nil
+	}
+	out := ride.Pack{Name: p.Name.Text, Chemistry: chemistry, Series: p.Series.Or(0), Capacity: p.Capacity.Stated(), Resistance: p.Resistance.Stated(),
+		Insisted: p.Resistance.Known() && putIn(p.Resistance.Span), Full: p.Full.Stated()}
+	if p.Protection.Opens.Known() || p.Protection.Current.Known() {
+		out.Protection = &battery.Cutout{Opens: known(p.Protection.Opens.Stated()), ResetThreshold: quantity.Volts(math.NaN()), Trip: known(p.Protection.Current.Stated())}
+	}
+	return out
+}
+
+// known is the value, 0 where there is none.
+func known[K quantity.Kind](m quantity.Measured[K]) K {
+	if !m.Known() {
+		return 0
+	}
+	return m.Value
+}
+
+// Trials are the version's runs as ride computes with them.
+func (v *Version) Trials(results *Results) []ride.Run {
+	var out []ride.Run
+	for _, r := range v.Runs {
+		out = append(out, r.trial(results.Runs[r.ID()]))
+	}
+	return out
+}
+
+func (r *Run) trial(measured *runlog.Result) ride.Run {
+	out := ride.Run{
+		ID: string(r.ID()), Slug: r.Slug, Name: r.Name.Text, Kind: string(r.Type.Value), Label: r.load(), Ambient: r.Conditions.Temperature.Stated(),
+		Capacity: r.Version.Capacity(), Out: quantity.Missing[quantity.AmpereHours](), In: quantity.Missing[quantity.AmpereHours](), Charging: quantity.Amperes(math.NaN()),
+	}
+	switch {
+	case measured == nil:
+		out.Why = "It has no evidence that could be read."
+		return out
+	case measured.Evidence == runlog.EvidenceReadings:
+		out.Why = "Its values were read by hand; what the current did between two readings is not known."
+	case measured.Evidence == runlog.EvidenceStopwatch:
+		out.Why = "It was timed by stopwatch; its current is not known."
+	case measured.Series == nil:
+		out.Why = "Its log has not both a voltage and a current column."
+	default:
+		out.Rows, out.Thin = rows(measured.Series), rows(measured.Series.Reduced(thinRows))
+	}
+	out.Out, out.In = measured.Charge.Out, measured.Charge.In
+	if r.Type.Value == Charge && measured.P95Current.Known() {
+		out.Charging = measured.P95Current.Value
+	}
+	return out
+}
+
+func rows(s *runlog.Series) *ride.Rows {
+	return &ride.Rows{Start: s.Start, Time: s.Time, Current: s.Current, Voltage: s.Voltage, Temperature: s.Temperature}
+}
+
+// load names what the run drew: "field, 150 kg, 60 %".
+func (r *Run) load() string {
+	parts := []string{string(r.Type.Value)}
+	c := &r.Conditions
+	if c.Surface.Set && c.Surface.Value == WheelsUp {
+		parts = append(parts, "wheels up")
+	}
+	if c.Payload.Known() && c.Payload.Value > 0 {
+		parts = append(parts, c.Payload.Written)
+	}
+	if c.Setting.Known() {
+		parts = append(parts, c.Setting.Written)
+	}
+	if len(parts) == 1 && r.Name.Set {
+		return parts[0] + ": " + r.Name.Text
+	}
+	return strings.Join(parts, ", ")
+}
+
+// StatedLoads are the loads that the front matter gives: the motors at the power
+// they are rated for, by the controller's efficiency where that is stated. A
+// motor's own losses are not in it, so it draws more than this.
+func (v *Version) StatedLoads() []ride.Load {
+	var watts quantity.Watts
+	for _, m := range v.Motors {
+		if !m.Power.Known() {
+			return nil
+		}
+		watts += m.Power.Value
+	}
+	if watts == 0 {
+		return nil
+	}
+	if c := v.Controller; c != nil && c.Efficiency.Known() && c.Efficiency.Value > 0 {
+		watts /= quantity.Watts(c.Efficiency.Value)
+	}
+	return []ride.Load{ride.NewLoad("rated-power", "the motors at their rated power, their own losses not counted", ride.Stated, battery.Delivering(watts), 1)}
+}
+
+// Predict computes the answers for the version.
+func (v *Version) Predict(results *Results) *ride.Answers {
+	return ride.Answer(v.Bank(), v.Trials(results), ride.Options{Stated: v.StatedLoads()})
+}

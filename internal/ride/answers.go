@@ -1,0 +1,98 @@
+package ride
+
+import (
+	"voltwright/internal/battery"
+	"voltwright/internal/quantity"
+)
+
+// Answers are all that is computed for one version.
+type Answers struct {
+	Err      string // why nothing could be computed, a sentence; all else is empty then
+	Capacity quantity.Measured[quantity.AmpereHours]
+	Basis    Basis
+	Checks   []Check
+	Residual Residual // print it beside every prediction
+	Table    Table
+	Charges  []ChargeTime
+	Life     Life
+	Tornado  *Tornado // nil: there is no load
+	Chatter  *Chatter // nil: there is no cutout or no load
+}
+
+// Options say what is asked of Answer; the zero Options ask for everything that
+// the version's own runs and front matter give.
+type Options struct {
+	Stated  []Load                              // loads from front matter, used where no run gives one
+	Asked   []Load                              // these instead of all others
+	Ambient quantity.Measured[quantity.Celsius] // for every load; not Known or the zero Options: as on the runs
+	Hold    bool                                // Ambient is to be used
+	Own     bool                                // the version's own packs only, not half and double
+}
+
+// Answer computes all answers for a bank and its runs. The same input gives the
+// same answers.
+func Answer(b Bank, runs []Run, o Options) *Answers {
+	a := &Answers{}
+	if err := b.Check(); err != nil {
+		a.Err = sentence(err)
+		return a
+	}
+	a.Capacity = b.Capacity()
+	k, plain, basis, err := calibrate(b, runs)
+	if err != nil {
+		a.Err = sentence(err)
+		return a
+	}
+	a.Checks = checks(k, plain, basis.Runs)
+	a.Basis, a.Residual = basis, residual(a.Checks)
+	a.Table = k.table(a.loads(b, runs, o), o.Own)
+	if len(a.Table.Loads) == 0 {
+		a.Table.None = noLoad(runs)
+	}
+	ambient := usualAmbient
+	if o.Hold {
+		ambient = o.Ambient.Value
+	}
+	from, slow := 0.0, false
+	var own *Cell
+	if i := heaviest(a.Table.Loads); i >= 0 {
+		l := a.Table.Loads[i]
+		t := k.tornado(l, basis)
+		a.Tornado, a.Chatter, own = &t, k.chatter(l), &a.Table.Cells[i][0]
+		if end := own.End(); own.Err == "" && end.Err == "" {
+			from = float64(end.Left.Value / (end.Left.Value + end.Charge.Value))
+			slow = float64(l.Power.Value) < 0.25*float64(a.Capacity.Value)*float64(b.Packs[0].Chemistry.Nominal())*float64(b.Series())
+		}
+	}
+	a.Charges = k.chargeTimes(runs, from, slow, ambient)
+	a.Life = k.life(own, runs)
+	return a
+}
+
+func (a *Answers) loads(b Bank, runs []Run, o Options) []Load {
+	loads := o.Asked
+	if len(loads) == 0 {
+		if loads = loadsOf(b, runs); len(loads) == 0 {
+			loads = o.Stated
+		}
+	}
+	for i := range loads {
+		if o.Hold {
+			loads[i].Ambient, loads[i].Assumed = o.Ambient.Value, false
+		}
+	}
+	return loads
+}
+
+func noLoad(runs []Run) string {
+	if len(runs) == 0 {
+		return "The version has no run, so what it draws is not known."
+	}
+	return "No run of this version has a log of voltage and current under load, so what it draws is not known."
+}
+
+// NewLoad is a load that is asked for or stated, drawn for a share of the time.
+func NewLoad(name, label string, from LoadSource, load battery.Load, duty quantity.Fraction) Load {
+	return Load{Name: name, Label: label, Source: from, Load: load, Words: load.String(), Duty: duty,
+		Current: quantity.Missing[quantity.Amperes](), Power: quantity.Missing[quantity.Watts](), Ambient: usualAmbient, Assumed: true}
+}

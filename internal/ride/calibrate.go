@@ -1,0 +1,260 @@
+package ride
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"voltwright/internal/battery"
+	"voltwright/internal/quantity"
+)
+
+// Basis is what an answer rests on.
+type Basis struct {
+	Calibrated bool
+	Words      string              // in a sentence or two
+	Runs       []Lesson            // each run of the version
+	Values     []battery.Value     // of the whole bank, at 25 °C
+	Misfit     float64             // reduced χ² of the voltages; NaN without a calibration
+	Parts      []battery.KnownPack // what was computed with: the version's packs
+}
+
+// Lesson says whether a run taught, and why or why not.
+type Lesson struct {
+	Run, Name string
+	Taught    bool   // the calibration has seen it
+	Checked   bool   // a prediction was held against it
+	Why       string // how it began, or why it does not teach
+	use       *lesson
+}
+
+// lesson is a run that can teach.
+type lesson struct {
+	run    *Run
+	log    battery.Log // of a half of the bank, thinned
+	whole  *Rows       // the thinned rows
+	depth  float64     // the part of the capacity that was taken out
+	series int
+	full   bool // at the first row
+}
+
+const (
+	leastDepth  = 0.05 // of the capacity taken out: less says too little
+	mostLessons = 4    // runs that a calibration sees: more change little and each costs time
+	poorFit     = 6    // a reduced χ² above which something that is stated is likely wrong
+)
+
+// lessons sorts the runs into those that can teach and those that cannot.
+func lessons(k *known, runs []Run) []Lesson {
+	var out []Lesson
+	for i := range runs {
+		r := &runs[i]
+		use, why := k.lesson(r)
+		out = append(out, Lesson{Run: r.ID, Name: r.Name, Why: why, use: use})
+	}
+	return out
+}
+
+func (k *known) lesson(r *Run) (*lesson, string) {
+	capacity := r.capacity(k.bank)
+	out := float64(r.Out.Value)
+	switch {
+	case r.Kind == "rest":
+		return nil, "Nothing was driven, so nothing was learned of the packs under load."
+	case r.Kind == "charge" || out < leastDepth*capacity && float64(r.In.Value) > out:
+		return nil, "A charge: the voltages of a charge lie above those of a discharge and are not used."
+	case r.Rows == nil || r.Thin == nil:
+		return nil, r.Why
+	case len(k.estimates) > 1:
+		return nil, "The packs are of unlike chemistry, and one logger cannot tell what each of them gave."
+	case !(out >= leastDepth*capacity):
+		return nil, fmt.Sprintf("It took out %.2g %% of the capacity, too little to tell.", 100*out/capacity)
+	}
+	series := k.bank.Series()
+	rows := r.Thin.filled(capacity)
+	if len(rows.Time) < 10 {
+		return nil, "Its log is cut off by a gap that is too long to be closed."
+	}
+	cell := k.estimates[0].Cell()
+	if low, high := float64(cell.Chemistry.DatasheetFloor())*0.7, float64(cell.Chemistry.Full())*1.1; rows.mean() < low*float64(series) || rows.mean() > high*float64(series) {
+		return nil, fmt.Sprintf("Its voltage, %.3g V on average, cannot be that of %d cells of %s in series.", rows.mean(), series, cell.Chemistry.Title)
+	}
+	full, _, how, why := r.Rows.filled(capacity).begins(cell, series, capacity)
+	if why == "" && !full {
+		_, rows, how, why = rows.begins(cell, series, capacity)
+	}
+	if why != "" {
+		return nil, why
+	}
+	if len(rows.Time) < len(r.Thin.Time)-2 && rows.Time[len(rows.Time)-1] < r.Thin.Time[len(r.Thin.Time)-1] {
+		how += " Its log is used up to a gap that is too long to be closed."
+	}
+	factor := float64(k.bank.Capacity().Value) / halves / capacity
+	l := &lesson{run: r, whole: rows, depth: out / capacity, series: series, full: full, log: rows.log(r.Slug, series, factor, r.Ambient)}
+	if full {
+		l.log.Drawn = quantity.Exact(quantity.AmpereHours(0))
+	}
+	return l, how
+}
+
+// capacity is that of the packs a run was made with, Ah.
+func (r *Run) capacity(b Bank) float64 {
+	if r.Capacity.Known() && r.Capacity.Value > 0 {
+		return float64(r.Capacity.Value)
+	}
+	return float64(b.Capacity().Value)
+}
+
+// mean is the mean voltage.
+func (r *Rows) mean() float64 {
+	var sum float64
+	for _, v := range r.Voltage {
+		sum += v
+	}
+	return sum / float64(len(r.Voltage))
+}
+
+// teachers are the runs that a calibration sees: those that took the most out.
+func teachers(all []Lesson) []*lesson {
+	var out []*lesson
+	for _, l := range all {
+		if l.use != nil {
+			out = append(out, l.use)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b *lesson) int { return cmp.Compare(b.depth, a.depth) })
+	return out[:min(len(out), mostLessons)]
+}
+
+// newest is the last run that can teach.
+func newest(all []Lesson) []*lesson {
+	for i := len(all) - 1; i >= 0; i-- {
+		if all[i].use != nil {
+			return []*lesson{all[i].use}
+		}
+	}
+	return nil
+}
+
+// taught is the bank calibrated on runs; without any, what is typical.
+func (k *known) taught(by []*lesson) (*known, float64, error) {
+	if len(by) == 0 {
+		return k, math.NaN(), nil
+	}
+	var logs []battery.Log
+	for _, l := range by {
+		logs = append(logs, l.log)
+	}
+	cal, err := k.estimates[0].Calibrate(logs...)
+	if err != nil {
+		return k, math.NaN(), err
+	}
+	return &known{bank: k.bank, estimates: []*battery.Estimate{cal.After}}, cal.Misfit, nil
+}
+
+// calibrate finds the runs that can teach and calibrates the bank on them. With
+// none it keeps to what is typical, and says so.
+func calibrate(b Bank, runs []Run) (k, plain *known, basis Basis, err error) {
+	plain, err = typical(b, !b.insisted())
+	if err != nil {
+		return nil, nil, basis, err
+	}
+	basis.Runs = lessons(plain, runs)
+	by := teachers(basis.Runs)
+	if len(by) == 0 && b.insisted() {
+		if plain, err = typical(b, true); err != nil {
+			return nil, nil, basis, err
+		}
+	}
+	k, basis.Misfit, err = plain.taught(by)
+	if len(by) > 1 && basis.Misfit > poorFit {
+		basis.Words = fmt.Sprintf("The runs contradict each other (reduced χ² %.2g), as they do when packs fade or were not full, so the newest alone was used. ", basis.Misfit)
+		by = newest(basis.Runs)
+		k, basis.Misfit, err = plain.taught(by)
+	}
+	if err != nil {
+		basis.Words = "The logs could not be used: " + err.Error() + ". "
+		by = nil
+	}
+	for i := range basis.Runs {
+		basis.Runs[i].Taught = slices.Contains(by, basis.Runs[i].use) && basis.Runs[i].use != nil
+	}
+	basis.Calibrated = len(by) > 0
+	basis.Words += basisWords(b, by, basis.Misfit)
+	k.insist()
+	if k.leads != 0 && basis.Calibrated {
+		basis.Words += " The resistance is as asked, not as the logs have it."
+	}
+	basis.Values, err = k.values()
+	basis.Parts = k.packs(halves, 25)
+	return k, plain, basis, err
+}
+
+func basisWords(b Bank, by []*lesson, misfit float64) string {
+	c := b.Packs[0].Chemistry
+	if len(by) == 0 {
+		from := "what is typical of " + c.Title
+		if !b.alike() {
+			from = "what is typical of each pack's chemistry"
+		}
+		from += " and the stated capacity"
+		if b.Resistance().Known() {
+			from += " and resistance"
+		}
+		return "Computed from " + from + ": no run has taught it better, so the intervals are wide."
+	}
+	names := ""
+	for i, l := range by {
+		switch {
+		case i == 0:
+		case i == len(by)-1:
+			names += " and "
+		default:
+			names += ", "
+		}
+		names += l.run.Slug
+	}
+	out := "Calibrated on " + names + "."
+	if len(b.Packs) > 1 {
+		out += fmt.Sprintf(" The %d packs are taken as one: one logger cannot tell what each of them gave.", len(b.Packs))
+	}
+	for _, l := range by {
+		if had, have := l.run.capacity(b), float64(b.Capacity().Value); math.Abs(had/have-1) > 1e-9 {
+			out += fmt.Sprintf(" The runs were made with %.4g Ah; %.4g Ah are taken to be more or fewer of the same cells.", had, have)
+			break
+		}
+	}
+	if misfit > poorFit {
+		out += fmt.Sprintf(" The voltages fit poorly (reduced χ² %.2g): see whether chemistry, cells in series and capacity are as stated.", misfit)
+	}
+	return out
+}
+
+// values are the main values of the whole bank; none where the packs are unlike.
+func (k *known) values() ([]battery.Value, error) {
+	if len(k.estimates) != 1 {
+		return nil, nil
+	}
+	ratio := float64(k.bank.Series()) / halves
+	s, err := k.estimates[0].Spread(func(c *battery.Cell) ([]float64, error) {
+		r := func(after quantity.Seconds) float64 {
+			return float64(c.ResistanceAt(0.5, c.Reference, after))*ratio + float64(k.leads)/halves
+		}
+		return []float64{float64(c.Capacity) * halves, r(0), r(resistanceAfter), r(600)}, nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	var out []battery.Value
+	for i, v := range []battery.Value{
+		{Name: "capacity", Label: "Capacity", Quantity: quantity.Quantity{Dimension: quantity.Charge}},
+		{Name: "ohmic-resistance", Label: "Resistance at once, half charged", Quantity: quantity.Quantity{Dimension: quantity.Resistance}},
+		{Name: "resistance-10-s", Label: "Resistance after 10 s, half charged", Quantity: quantity.Quantity{Dimension: quantity.Resistance}},
+		{Name: "resistance-10-min", Label: "Resistance after 10 min, half charged", Quantity: quantity.Quantity{Dimension: quantity.Resistance}},
+	} {
+		v.Quantity.Value, v.Quantity.U, v.Quantity.Decimals = s[i].Value, s[i].U, -1
+		out = append(out, v)
+	}
+	return out, nil
+}

@@ -1,0 +1,149 @@
+package ride
+
+import (
+	"math"
+
+	"voltwright/internal/battery"
+	"voltwright/internal/quantity"
+)
+
+// ChargeTime is how long a charge takes at one current. Where Err is set there
+// are no values.
+type ChargeTime struct {
+	Name     string // stable, for a permalink: charge-time/c-5
+	Label    string // "a fifth of the capacity an hour"
+	Run      string // the run whose current it is, "" for others
+	Current  quantity.Amperes
+	From     float64 // charge at the start, 0 to 1
+	Method   string
+	Total    quantity.Measured[quantity.Seconds]
+	Bulk     quantity.Seconds // with the current held
+	Taper    quantity.Seconds // with the voltage held
+	Charge   quantity.AmpereHours
+	Energy   quantity.WattHours // NaN: not computed for this chemistry
+	RuleLow  quantity.Seconds   // by the rule of thumb for the same charge
+	RuleHigh quantity.Seconds
+	Err      string
+}
+
+// chargeTimes are for a fifth and a half of the capacity an hour and for the
+// current of the runs that were charges, from the charge that a run leaves.
+func (k *known) chargeTimes(runs []Run, from float64, slow bool, ambient quantity.Celsius) []ChargeTime {
+	c := k.bank.Capacity().Value
+	list := []ChargeTime{
+		{Name: "charge-time/c-5", Label: "a fifth of the capacity an hour", Current: quantity.Amperes(c) / 5},
+		{Name: "charge-time/c-2", Label: "half of the capacity an hour", Current: quantity.Amperes(c) / 2},
+	}
+	for _, r := range runs {
+		if r.Charging > 0 {
+			list = append(list, ChargeTime{Name: "charge-time/" + r.Slug, Label: "as on " + r.Slug, Run: r.ID, Current: r.Charging})
+		}
+	}
+	for i := range list {
+		list[i].From = from
+		k.charge(&list[i], slow, ambient)
+	}
+	return list
+}
+
+func (k *known) charge(t *ChargeTime, slow bool, ambient quantity.Celsius) {
+	t.Total = quantity.Missing[quantity.Seconds]()
+	if len(k.estimates) > 1 {
+		t.Err = "Packs of unlike chemistry are not charged together."
+		return
+	}
+	e := k.estimates[0]
+	pack := k.packs(halves, ambient)[0].Pack
+	pack.Charge = t.From
+	charge := func(cell *battery.Cell) (*battery.Charging, error) {
+		p := pack
+		p.Cell = cell
+		return battery.Charge(p, battery.Charger{Current: t.Current, Volts: k.bank.full()}, ambient)
+	}
+	best, err := charge(e.Cell())
+	switch {
+	case err != nil:
+		t.Err = sentence(err)
+		return
+	case !best.Finished:
+		t.Err = "At this current the charge does not end within two days."
+		return
+	}
+	t.Method, t.Bulk, t.Taper, t.Charge, t.Energy = best.Method, best.Current, best.Voltage, best.Charge, best.Energy
+	t.Total = quantity.Unsure(best.Total)
+	if s, err := e.Spread(func(cell *battery.Cell) ([]float64, error) {
+		c, err := charge(cell)
+		if err != nil {
+			return nil, err
+		}
+		return []float64{float64(c.Total)}, nil
+	}); err == nil {
+		t.Total.U = quantity.Seconds(math.Hypot(s[0].U, chargeModel*float64(best.Total)))
+	}
+	missing := quantity.AmpereHours(1-t.From) * e.Cell().Capacity * halves
+	t.RuleLow, t.RuleHigh = battery.ChargeRule(e.Cell().Chemistry, missing, t.Current, slow)
+}
+
+// chargeModel is what the model adds to the standard uncertainty of a charge's
+// time, as a part: the curve has no hysteresis, so the change from current to
+// voltage comes somewhat late. Our own choice; no source.
+const chargeModel = 0.05
+
+// Life is what use does to the packs.
+type Life struct {
+	Storage quantity.Volts // rest voltage of the pack that suits storage
+	At      []Depth
+	Runs    []RunCycles
+}
+
+// Depth is a depth of discharge and how many cycles of it are typical, until the
+// capacity has fallen to what the source of the chemistry counts as the end.
+type Depth struct {
+	Name      string // "to the cutout"
+	Depth     float64
+	Low, High quantity.Number // NaN where Err is set
+	Source    string
+	Err       string
+}
+
+// RunCycles is a run in equivalent full cycles: the charge taken out over the capacity.
+type RunCycles struct {
+	Run, Name string
+	Cycles    quantity.Number
+}
+
+func (k *known) life(c *Cell, runs []Run) Life {
+	chem := k.bank.Packs[0].Chemistry
+	l := Life{Storage: chem.StorageVoltage() * quantity.Volts(k.bank.Series())}
+	add := func(name string, depth float64) {
+		d := Depth{Name: name, Depth: depth, Source: chem.CycleLife.Source}
+		var err error
+		if d.Low, d.High, err = chem.Cycles(quantity.Fraction(depth)); err != nil {
+			d.Err = sentence(err)
+		}
+		l.At = append(l.At, d)
+	}
+	if c != nil && c.Err == "" {
+		depth := func(r Reach) float64 {
+			return float64(r.Charge.Value) / float64(r.Charge.Value+r.Left.Value)
+		}
+		if c.Cutout != nil && c.Cutout.Err == "" {
+			add("to "+k.endsBy(), depth(*c.Cutout))
+		}
+		if c.Conservative.Err == "" {
+			add("to the conservative floor", depth(c.Conservative))
+		}
+	}
+	add("to half", 0.5)
+	for _, r := range runs {
+		if r.Out.Known() && r.Out.Value > 0 {
+			l.Runs = append(l.Runs, RunCycles{Run: r.ID, Name: r.Name, Cycles: battery.FullCycles(r.Out.Value, quantity.AmpereHours(r.capacity(k.bank)))})
+		}
+	}
+	return l
+}
+
+func (k *known) endsBy() string {
+	_, by := k.bank.ending()
+	return by
+}

@@ -1,0 +1,222 @@
+package ride
+
+import (
+	"fmt"
+	"math"
+
+	"voltwright/internal/battery"
+	"voltwright/internal/quantity"
+)
+
+// Check is a run's prediction by an estimate that did not see the run: its
+// measured current replayed, and how long until the voltage is what the run
+// ended at.
+type Check struct {
+	Run, Name string
+	By        []string // the runs that the estimate had seen; none: what is typical
+
+	Measured  quantity.Seconds                    // from the first load to the last loaded voltage
+	Predicted quantity.Measured[quantity.Seconds] // the same; missing where Why says so
+	Ended     quantity.Volts                      // that voltage, of the pack
+	Why       string                              // why there is no run time to compare, "" where there is
+	Voltage   quantity.Volts                      // root mean square of predicted less measured, of one cell, over the usable part
+	Left      float64                             // part of the capacity that the run left in, 0 to 1
+
+	MeasuredTrace  Trace
+	PredictedTrace Trace
+}
+
+// Trace is a line for a chart: seconds since the first row, and volts.
+type Trace struct{ T, V []float64 }
+
+// TracePoints is the most points that a Trace has.
+const TracePoints = 300
+
+// TimeError is (predicted − measured)/measured; NaN where there is none.
+func (c Check) TimeError() float64 {
+	return float64(c.Predicted.Value/c.Measured) - 1
+}
+
+// Residual is how far predictions were off on runs that they had not seen.
+type Residual struct {
+	Runs     int
+	TimeRuns int            // of those, the ones with a run time to compare
+	Time     float64        // mean magnitude of the error of the run time, as a part; NaN: none
+	Voltage  quantity.Volts // mean over the runs of the root mean square, of one cell; NaN: none
+	Words    string
+}
+
+const deepEnough = 0.5 // of the capacity: a run that took less out has no end to time
+
+// checks predicts each run that can teach by what the others teach. The runs that
+// the calibration has seen are left out of it one at a time.
+func checks(k, plain *known, all []Lesson) []Check {
+	var by []*lesson
+	for _, l := range all {
+		if l.Taught {
+			by = append(by, l.use)
+		}
+	}
+	var out []Check
+	for i := range all {
+		l := all[i].use
+		if l == nil {
+			continue
+		}
+		var others []*lesson
+		for _, o := range by {
+			if o != l {
+				others = append(others, o)
+			}
+		}
+		from := k
+		if len(others) < len(by) {
+			var err error
+			if from, _, err = plain.taught(others); err != nil {
+				from, others = plain, nil
+			}
+		}
+		c, err := check(from, l)
+		if err != nil {
+			continue
+		}
+		for _, o := range others {
+			c.By = append(c.By, o.run.ID)
+		}
+		all[i].Checked = true
+		out = append(out, c)
+	}
+	return out
+}
+
+func check(k *known, l *lesson) (Check, error) {
+	e := k.estimates[0]
+	c := Check{Run: l.run.ID, Name: l.run.Name, Left: 1 - l.depth, Predicted: quantity.Missing[quantity.Seconds]()}
+	cell := e.Cell()
+	r, err := battery.Compare(cell, l.log)
+	if err != nil {
+		return c, err
+	}
+	c.Measured, c.Ended, c.Voltage = r.Measured, r.Cutoff*quantity.Volts(l.series), r.Usable
+	switch {
+	case l.depth < deepEnough:
+		c.Why = fmt.Sprintf("The run took out %.0f %% of the capacity, so it has no end that a run time could be held against.", 100*l.depth)
+		c.Voltage = r.Drive
+	case math.IsNaN(float64(r.Measured)):
+		c.Why = "The load was too small against the capacity to tell when it ended."
+	case math.IsNaN(float64(r.Predicted)):
+		c.Why = fmt.Sprintf("The prediction does not come down to %.4g V, at which the run ended.", float64(c.Ended))
+	default:
+		c.Predicted = spreadOf(e, l, r)
+	}
+	if math.IsNaN(float64(c.Voltage)) {
+		c.Voltage = r.All
+	}
+	c.MeasuredTrace = thinned(l.whole)
+	c.PredictedTrace = replay(k, l)
+	return c, nil
+}
+
+// spreadOf gives a predicted run time its uncertainty.
+func spreadOf(e *battery.Estimate, l *lesson, r battery.Residual) quantity.Measured[quantity.Seconds] {
+	out := quantity.Unsure(r.Predicted)
+	s, err := e.Spread(func(cell *battery.Cell) ([]float64, error) {
+		r, err := battery.Compare(cell, l.log)
+		return []float64{float64(r.Predicted)}, err
+	})
+	if err != nil {
+		return out
+	}
+	load, err := battery.LoadOf(l.log, e.Cell().Capacity)
+	if err != nil {
+		return out
+	}
+	ambient := l.run.Ambient.Value
+	if !l.run.Ambient.Known() {
+		ambient = usualAmbient
+	}
+	out.U = quantity.Seconds(math.Hypot(s[0].U, float64(r.Predicted)*e.ModelError(ambient, load.Current.Value)))
+	return out
+}
+
+func thinned(r *Rows) Trace {
+	var out Trace
+	every := (len(r.Time) + TracePoints - 1) / TracePoints
+	for k := range r.Time {
+		if k%every == 0 || k == len(r.Time)-1 {
+			out.T, out.V = append(out.T, r.Time[k]-r.Start), append(out.V, r.Voltage[k])
+		}
+	}
+	if len(out.T) > TracePoints {
+		out.T, out.V = out.T[len(out.T)-TracePoints:], out.V[len(out.V)-TracePoints:]
+	}
+	return out
+}
+
+// replay is the voltage that the run's current gives. The charge at the start is
+// that of the calibration: full, or told by the rest voltage.
+func replay(k *known, l *lesson) Trace {
+	ambient := l.run.Ambient.Value
+	if !l.run.Ambient.Known() {
+		ambient = usualAmbient
+	}
+	pack := k.cells(halves, ambient)[0]
+	pack.Protection = nil
+	rows := l.whole
+	factor := float64(k.bank.Capacity().Value) / l.run.capacity(k.bank)
+	if !l.full {
+		pack.Charge, _ = pack.Cell.Curve.Charge(quantity.Volts(rows.Voltage[0] / float64(l.series)))
+	}
+	if !math.IsNaN(rows.Temperature[0]) {
+		pack.Temperature = quantity.Celsius(rows.Temperature[0])
+	}
+	var d battery.Demand
+	from := rows.Start
+	for n, at := range rows.Time {
+		d.Parts = append(d.Parts, battery.Part{Load: battery.Drawing(quantity.Amperes(rows.Current[n] * factor)), For: quantity.Seconds(at - from)})
+		from = at
+	}
+	o, err := battery.Simulate(battery.Scenario{Packs: []battery.Pack{pack}, Demand: d, Ambient: ambient, TracePoints: TracePoints})
+	if err != nil {
+		return Trace{}
+	}
+	var out Trace
+	for _, row := range o.Trace {
+		out.T, out.V = append(out.T, float64(row.At)), append(out.V, float64(row.Volts))
+	}
+	return out
+}
+
+// residual sums the checks up.
+func residual(all []Check) Residual {
+	r := Residual{Runs: len(all), Time: math.NaN(), Voltage: quantity.Volts(math.NaN())}
+	if len(all) == 0 {
+		r.Words = "No run can be held against the prediction."
+		return r
+	}
+	var time, volts float64
+	for _, c := range all {
+		volts += float64(c.Voltage)
+		if c.Why == "" {
+			r.TimeRuns++
+			time += math.Abs(c.TimeError())
+		}
+	}
+	r.Voltage = quantity.Volts(volts / float64(len(all)))
+	runs := "1 run"
+	if len(all) > 1 {
+		runs = fmt.Sprintf("%d runs", len(all))
+	}
+	r.Words = fmt.Sprintf("Held against %s that the prediction had not seen, the voltage was off by %.0f mV a cell (root mean square)", runs, 1000*float64(r.Voltage))
+	if r.TimeRuns > 0 {
+		r.Time = time / float64(r.TimeRuns)
+		r.Words += fmt.Sprintf(" and the run time by %.1f %%", 100*r.Time)
+		if r.TimeRuns < r.Runs {
+			r.Words += fmt.Sprintf(" (%d of them ran far enough down to tell)", r.TimeRuns)
+		}
+	} else {
+		r.Words += "; none ran far enough down to tell the run time"
+	}
+	r.Words += "."
+	return r
+}

@@ -1,0 +1,39 @@
+package ride
+
+import "voltwright/internal/finding"
+
+// Docs is the documentation of how answers are made from packs and runs, for
+// explain and for the method page. The formulas of the packs are battery's.
+func Docs() []finding.Doc {
+	formula := func(name, title, what, why, relation, units, holds, source string) finding.Doc {
+		return finding.Doc{Kind: finding.FormulaDoc, Name: name, Title: title, What: what, Why: why, Formula: relation, Units: units, Range: holds, Source: source}
+	}
+	const own = "our own choice of figures; common practice, no source"
+	return []finding.Doc{
+		formula("teaching-runs", "Which runs teach",
+			"A run teaches what its packs are like if it has a log of voltage and current, takes out at least 5 % of the capacity, and begins at a charge that is known: full by its first voltage at rest, under load with a voltage that full packs show, or at a rest of ten minutes or more at a voltage that tells the charge within a tenth. Charges and rests do not teach, nor do runs with packs of unlike chemistry. Of more than four runs the four that took most out are used. A gap in the log is closed where the current was alike on both sides (within a fifth) or where it matters less than 1 % of the capacity; else the log ends there. Where several runs contradict each other (a reduced χ² above 6) the newest alone is used, and the answer says so.",
+			"A prediction is as good as the logs behind it, and a log that begins nobody knows how full teaches wrong things.",
+			"", "", "One logger sees only the sum of packs in parallel: packs of one chemistry are calibrated as one.", own),
+		formula("run-time", "Run time of a pack under a load",
+			"How long the packs carry a load from full, at a steady load, until the voltage has been below the cutout's opening for its delay, or below a floor. A run's load is its mean power while under load (above 2 % of the capacity in amperes), between its first and its last load. The time on the clock adds stops of the same share as on the run.",
+			"It is what everybody asks.",
+			"t(clock) = t(load)/duty", "s; Ah left in the packs; Wh given; standard uncertainty from the packs' values and the model's own error",
+			"A load that swings reaches the cutout somewhat earlier than its mean, by the sag of its peaks; recovery in stops makes it last somewhat longer. Half and double are more or fewer of the same cells under the same load.", "formula equivalent-circuit; "+own),
+		formula("unseen-run", "Checking on a run that was not seen",
+			"Each run that can teach is predicted by what the others teach, or by what is typical where it is the only one: its measured current is replayed, and the time until the voltage is what the run ended at is compared, and the voltage along the way. A run that took out less than half of the capacity has no end to compare. The mean over the runs stands beside every prediction.",
+			"The error on what a calibration has seen says little of what it has not.",
+			"e = (t(predicted) − t(measured))/t(measured);  r = √(mean of (V(predicted) − V(measured))²) of one cell", "a part; V of one cell", "Run times down to the last voltage under load.", "leave-one-out cross-validation: common practice, no source"),
+		formula("what-matters", "Which input matters most",
+			"The run time with one input changed at a time and all others left alone: capacity and resistance by their expanded uncertainty where they are calibrated, else by 10 % and 20 %; the load by 10 %; the temperature by 10 K; the cutout by 0.1 V a cell; the charge at the start by 10 % less. The greatest effect stands first.",
+			"It tells what to measure better, and what a change would buy.",
+			"", "s", "One change at a time: what two changes do together is not the sum.", own),
+		formula("cutout-chatter", "Whether a cutout closes again by itself",
+			"The packs are run down by the load until the cutout opens, then left to recover for four hours; the voltage they come back to is compared with the point at which the cutout closes. If it gets there the load comes on again, the voltage sags, the cutout opens again, and so on: how often and how long is counted with the load left on.",
+			"A cutout that switches a vehicle on again by itself moves it while somebody looks underneath.",
+			"reset point = opening + reset threshold", "V; the chance of closing from the normal distribution of the rebound", "Nobody takes the load off. The rest voltage of a cell creeps on for hours; what a cell's lag does not follow is not in it.", own),
+		formula("charge-from-run", "Charge time after a run",
+			"The time from what a run to the cutout leaves in the packs until they are full, at a fifth and a half of the capacity an hour, and at the current of each run that was a charge. The rule of thumb for the same charge stands beside it.",
+			"It decides whether the vehicle runs again tomorrow, or after lunch.",
+			"", "s", "One charger at the bus bars, current held and then voltage held; the standard uncertainty holds 5 % for what the model does not follow.", "formulas of charging; "+own),
+	}
+}

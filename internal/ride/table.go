@@ -1,0 +1,204 @@
+package ride
+
+import (
+	"fmt"
+	"slices"
+
+	"voltwright/internal/battery"
+	"voltwright/internal/quantity"
+)
+
+// usualAmbient is what is computed for where no temperature is stated.
+const usualAmbient quantity.Celsius = 20
+
+// LoadSource says where a load comes from.
+type LoadSource string
+
+// The sources of a load.
+const (
+	Measured LoadSource = "measured" // on a run
+	Stated   LoadSource = "stated"   // in the version's front matter
+	Asked    LoadSource = "asked"    // by whoever asks
+)
+
+// Load is one row of the run-time table.
+type Load struct {
+	Name    string // stable, for a permalink: the run's slug
+	Label   string
+	Source  LoadSource
+	Run     string // the run it was measured on, "" for others
+	Load    battery.Load
+	Words   string                              // the load with its unit
+	Current quantity.Measured[quantity.Amperes] // mean under load, with the standard deviation along the run; missing where not measured
+	Power   quantity.Measured[quantity.Watts]   // the same
+	Duty    quantity.Fraction                   // part of the time under load, between the first and the last load
+	Ambient quantity.Celsius
+	Assumed bool // the ambient is not stated
+}
+
+// Column is one pack of the run-time table.
+type Column struct {
+	Name     string // own, half, double
+	Label    string
+	Capacity quantity.AmpereHours
+	parts    int
+}
+
+// Reach is where a voltage is reached. Where Err is set there are no values.
+type Reach struct {
+	Volts  quantity.Volts                          // of the pack
+	Time   quantity.Measured[quantity.Seconds]     // under load
+	Clock  quantity.Measured[quantity.Seconds]     // on the clock, stops of the same share as on the run included
+	Charge quantity.Measured[quantity.AmpereHours] // taken out by then
+	Energy quantity.Measured[quantity.WattHours]
+	Left   quantity.Measured[quantity.AmpereHours] // in the packs
+	Err    string                                  // why it is not reached
+}
+
+// Cell is one answer of the run-time table.
+type Cell struct {
+	Name         string // stable, for a permalink: run-time/LOAD/COLUMN
+	Load, Column int
+	Cutout       *Reach // nil: nothing opens the circuit
+	Conservative Reach
+	Datasheet    Reach
+	Parts        []battery.SpreadOfOne // what the uncertainty of the run time comes from, s, largest first
+	Err          string                // why nothing can be said; no values then
+}
+
+// End is the run time that a reader asks for: to the cutout where there is one,
+// else to the conservative floor.
+func (c Cell) End() Reach {
+	if c.Cutout != nil {
+		return *c.Cutout
+	}
+	return c.Conservative
+}
+
+// Table is run times: loads down, packs across.
+type Table struct {
+	Loads   []Load
+	Columns []Column
+	Cells   [][]Cell // by load and column
+	EndsBy  string   // what opens the circuit, in words
+	None    string   // why there is no load, a sentence; "" where there is one
+}
+
+// loadsOf are the loads that the runs show, in the order of the runs.
+func loadsOf(b Bank, runs []Run) []Load {
+	var out []Load
+	for i := range runs {
+		r := &runs[i]
+		if r.Rows == nil || r.Kind == "charge" || r.Kind == "rest" || r.In.Known() && r.In.Value > 5*r.Out.Value {
+			continue
+		}
+		capacity := r.capacity(b)
+		rows := r.Rows.filled(capacity).between(loadedPart * capacity)
+		if len(rows.Time) == 0 {
+			continue
+		}
+		e, err := battery.LoadOf(rows.log(r.Slug, b.Series(), 1, r.Ambient), quantity.AmpereHours(capacity))
+		if err != nil {
+			continue
+		}
+		l := Load{Name: r.Slug, Label: r.Label, Source: Measured, Run: r.ID, Load: battery.Delivering(e.Power.Value), Current: e.Current, Power: e.Power, Duty: e.Duty,
+			Ambient: r.Ambient.Value}
+		if !r.Ambient.Known() {
+			l.Ambient, l.Assumed = usualAmbient, true
+		}
+		l.Words = l.Load.String()
+		out = append(out, l)
+	}
+	for i := range out { // two runs of one label are told apart by their names
+		if slices.ContainsFunc(out[:i], func(o Load) bool { return o.Label == out[i].Label }) {
+			out[i].Label += " (" + out[i].Name + ")"
+		}
+	}
+	return out
+}
+
+func columnsOf(b Bank, own bool) []Column {
+	c := b.Capacity().Value
+	label := func(words string, by float64) string { return fmt.Sprintf("%s, %.4g Ah", words, float64(c)*by) }
+	all := []Column{
+		{"own", label("as it is", 1), c, halves},
+		{"half", label("half", 0.5), c / 2, halves / 2},
+		{"double", label("double", 2), 2 * c, 2 * halves},
+	}
+	if own {
+		return all[:1]
+	}
+	return all
+}
+
+func (k *known) table(loads []Load, own bool) Table {
+	t := Table{Loads: loads, Columns: columnsOf(k.bank, own)}
+	cutout, by := k.bank.ending()
+	t.EndsBy = by
+	for i, l := range loads {
+		var row []Cell
+		for j, c := range t.Columns {
+			cell := k.cell(l, c.parts, cutout)
+			cell.Name, cell.Load, cell.Column = "run-time/"+l.Name+"/"+c.Name, i, j
+			row = append(row, cell)
+		}
+		t.Cells = append(t.Cells, row)
+	}
+	return t
+}
+
+func (k *known) cell(l Load, parts int, cutout *battery.Cutout) Cell {
+	var c Cell
+	forecasts, err := battery.Forecasts(k.packs(parts, l.Ambient), battery.Steady(l.Load), cutout, l.Ambient)
+	if err != nil {
+		c.Err = sentence(err)
+		return c
+	}
+	for _, f := range forecasts {
+		r := Reach{Volts: f.Volts, Time: f.Time, Clock: f.Time, Charge: f.Charge, Energy: f.Energy, Left: f.Left}
+		if f.Err != nil {
+			r.Err = sentence(f.Err)
+		} else if l.Duty > 0 && l.Duty < 1 {
+			r.Clock = quantity.Scale(f.Time, 1/float64(l.Duty))
+		}
+		switch f.Name {
+		case battery.CutoutLevel:
+			c.Cutout = &r
+		case battery.ConservativeFloor:
+			c.Conservative = r
+		case battery.DatasheetFloor:
+			c.Datasheet = r
+		}
+		if f.Err == nil && (f.Name == battery.CutoutLevel || c.Parts == nil) {
+			c.Parts = f.Parts
+		}
+	}
+	return c
+}
+
+// sentence makes an error one.
+func sentence(err error) string {
+	text := err.Error()
+	if text == "" {
+		return ""
+	}
+	r := []rune(text)
+	if 'a' <= r[0] && r[0] <= 'z' {
+		r[0] += 'A' - 'a'
+	}
+	if last := r[len(r)-1]; last != '.' {
+		r = append(r, '.')
+	}
+	return string(r)
+}
+
+// heaviest is the load of the greatest power; −1: there is none.
+func heaviest(loads []Load) int {
+	best := -1
+	for i, l := range loads {
+		if best < 0 || l.Power.Value > loads[best].Power.Value {
+			best = i
+		}
+	}
+	return best
+}
