@@ -96,8 +96,8 @@ func (s *Scanner) plainRow(line []byte, offset int64, sample *Sample, t *rowTime
 					if !c.plain {
 						v = c.unit.toBase(v)
 					}
-					if math.IsInf(v, 0) {
-						s.infinite(c, field{line[p:end], p}, line, offset)
+					if !usable(v) {
+						s.tooGreat(c, field{line[p:end], p}, line, offset)
 						return false
 					}
 					sample.Values[c.channel] = v
@@ -236,8 +236,8 @@ func (s *Scanner) field(c *target, f field, line []byte, offset int64, sample *S
 		t.set++
 	default:
 		v = u.toBase(v)
-		if math.IsInf(v, 0) {
-			s.infinite(c, f, line, offset)
+		if !usable(v) {
+			s.tooGreat(c, f, line, offset)
 			return false
 		}
 		sample.Values[c.channel] = v
@@ -245,7 +245,7 @@ func (s *Scanner) field(c *target, f field, line []byte, offset int64, sample *S
 	return true
 }
 
-func (s *Scanner) infinite(c *target, f field, line []byte, offset int64) {
+func (s *Scanner) tooGreat(c *target, f field, line []byte, offset int64) {
 	s.fault(rowFault{"log-bad-field", fmt.Sprintf("%s is too great for the %s", quoteField(f.text), c.channel), "the row is left out; correct the field or leave it empty", f.start, len(f.text)}, line, offset)
 }
 

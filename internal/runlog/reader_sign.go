@@ -138,7 +138,8 @@ func lastEnd(buf []byte, end byte) int {
 
 // stepSign judges by the steps of the current that are at least a fifth of its
 // whole range: +1 if the voltage falls when the current rises, -1 if it rises
-// with it, 0 if there are no steps or they do not agree.
+// with it, 0 if there are no steps or they do not agree. A step over which the voltage all but goes or comes back tells
+// nothing: a logger behind the cutout sees the voltage go with the load.
 func stepSign(rows []probeRow) int {
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, r := range rows {
@@ -151,7 +152,8 @@ func stepSign(rows []probeRow) int {
 	var sxy, sxx, syy float64
 	for k := 1; k < len(rows); k++ {
 		di, dv := rows[k].i-rows[k-1].i, rows[k].v-rows[k-1].v
-		if math.Abs(di) < 0.2*span {
+		a, b := math.Abs(rows[k-1].v), math.Abs(rows[k].v)
+		if math.Abs(di) < 0.2*span || min(a, b) < collapsedVoltage*max(a, b) {
 			continue
 		}
 		sxy += di * dv
