@@ -26,6 +26,17 @@ func TestStallAtConstantCurrent(t *testing.T) {
 	}
 }
 
+// The same motor, its resistance stated warm: R is 0.21 Ω at 60 °C.
+func TestStallFromWarmResistance(t *testing.T) {
+	s := shunter()
+	s.Controller.MotorLimit, s.Controller.Duty, s.Vehicle.Motor.Winding = 40, 1, 60
+	st, err := s.Stall(&Winding{Copper: 0.25, Start: 20, Limit: 130})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "time", float64(st.Time), 0.25*copperHeat/(20*20*0.21/294.5)*math.Log(364.5/254.5), 1e-10)
+}
+
 // Held at a constant voltage: P = V²/R(θ), so t = (m·c/V²)·∫ R dθ.
 func TestStallAtConstantVoltage(t *testing.T) {
 	s := shunter()
@@ -207,6 +218,13 @@ func TestTravel(t *testing.T) {
 	near(t, "energy", float64(j.Out-j.Back), energy, 1e-12)
 	near(t, "time", float64(j.Time), seconds+50, 1e-12)
 	near(t, "Wh/km", float64(j.PerDistance()), energy/0.3, 1e-12)
+	s.Way = Way{Rolling: 0.012, Grade: -0.15}
+	steep, _ := s.Operate()
+	back, err := s.Travel([]Stretch{{Length: 100, Way: up}, {Length: 100, Way: s.Way}})
+	if err != nil || !(steep.Power.Battery < 0) {
+		t.Fatalf("%+v, %v", steep, err)
+	}
+	near(t, "returned", float64(back.Back), -float64(steep.Power.Battery)*100/float64(steep.Speed)/3600, 1e-12)
 	near(t, "height", float64(j.ClimbedUp), float64(j.ClimbedOff), 1e-14)
 	_, err = s.Travel([]Stretch{{Length: 50, Way: up}, {Length: 10, Way: Way{Rolling: 0.012, Grade: 0.5}}})
 	if e, ok := errors.AsType[*StandingError](err); !ok || !strings.HasPrefix(e.Error(), "stretch 2 of the route") {

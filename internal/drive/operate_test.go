@@ -161,6 +161,53 @@ func TestLimits(t *testing.T) {
 	balanced(t, "motor limit", p)
 }
 
+// Pushed back up to the last newton that motors, their friction and the gear hold:
+// the hill less rolling, times η, against 2·(k·I/2 + T₀)·2·i/d.
+func TestRollBackEdge(t *testing.T) {
+	s := shunter()
+	s.Controller.MotorLimit = 20
+	hold := (0.083*20 + 2*0.13) * 9.8 / 0.065 / 0.85
+	weight := 329 * gravity
+	edge := math.Asin(hold/weight/math.Hypot(1, 0.012)) + math.Atan(0.012)
+	for _, c := range []struct {
+		angle float64
+		state State
+	}{{edge * (1 - 1e-9), CannotStart}, {edge * (1 + 1e-9), RollsBack}} {
+		s.Way.Grade = Grade(math.Tan(c.angle))
+		p, err := s.Operate()
+		if err != nil || p.State != c.state {
+			t.Errorf("%v: %s, want %s (%v)", s.Way.Grade, p.State, c.state, err)
+		}
+	}
+}
+
+// Downhill, too, the controller keeps the motors' current below its limit; what is
+// wanted beyond it is the brakes'. Nor do shorted motors hold more than E/R.
+func TestLimitsDownhill(t *testing.T) {
+	s := shunter()
+	s.Way.Grade, s.Controller.MotorLimit = -0.12, 8
+	drag := 2 * 0.13 * 9.8 / 0.065
+	p, err := s.AtSpeed(1.5)
+	if err != nil || p.State != Braked || p.GroupCurrent != -8 {
+		t.Fatalf("%+v, %v", p, err)
+	}
+	pull := 0.083 * 9.8 / 0.065
+	near(t, "brakes", float64(p.Brakes), -float64(p.Resistance.Sum())-(8*pull+drag)/0.85, 1e-12)
+	balanced(t, "limited", p)
+	s.Vehicle.DragArea = 40
+	if p, err = s.Operate(); err != nil || p.GroupCurrent != -8 || p.Limited != MotorSide {
+		t.Errorf("%+v, %v", p, err)
+	}
+	balanced(t, "limited, with air", p)
+	s.Controller.MotorLimit = 0
+	const slow = 0.05
+	if p, err = s.AtSpeed(slow); err != nil || p.State != Braked {
+		t.Fatalf("%+v, %v", p, err)
+	}
+	near(t, "shorted", float64(p.GroupCurrent), -pull*slow/0.105, 1e-12)
+	balanced(t, "shorted", p)
+}
+
 // Duty: with nothing lost in between, D on a battery of V is a battery of D·V,
 // and the battery's current is D times the motors'.
 func TestDuty(t *testing.T) {
@@ -340,6 +387,16 @@ func TestRandomBalance(t *testing.T) {
 			continue
 		}
 		balanced(t, string(p.State), p)
+		// What goes through the controller loses 1 − η, in the direction it goes.
+		through := float64(p.BatteryVolts) * float64(p.BatteryCurrent-s.Controller.Standing)
+		group := float64(p.MotorVolts) * float64(max(s.Vehicle.Series, 1)) * float64(p.GroupCurrent)
+		want := through * float64(s.Controller.Efficiency)
+		if group < 0 {
+			want = through / float64(s.Controller.Efficiency)
+		}
+		if math.Abs(group-want) > 1e-9*(math.Abs(group)+float64(p.BatteryVolts)*(1e-3+float64(s.Controller.Standing))) {
+			t.Fatalf("the controller turns %g W into %g W, not %g W: %+v, %s", through, group, want, s, p.Limited)
+		}
 		if p.State == CannotStart || p.State == RollsBack {
 			if p.Speed != 0 || float64(p.Pull) > math.Max(0, float64(p.Resistance.Sum())) {
 				t.Fatalf("stands with more pull than resistance: %+v", p)
@@ -354,6 +411,35 @@ func TestRandomBalance(t *testing.T) {
 	for _, s := range []State{Runs, Regenerates, Coasts, RunsAway, CannotStart, RollsBack} {
 		if states[s] < 20 {
 			t.Errorf("%s came up %d times only", s, states[s])
+		}
+	}
+}
+
+// The steady point is the only one because the motors' current never rises with
+// their speed, whatever limits it.
+func TestCurrentFalls(t *testing.T) {
+	r := rand.New(rand.NewPCG(13, 17))
+	between := func(a, b float64) float64 { return a * math.Pow(b/a, r.Float64()) }
+	limits := map[Limit]int{}
+	for range 3000 {
+		s := randomSetup(r, between)
+		if s.Check() != nil {
+			continue
+		}
+		g := s.gauge()
+		last := math.Inf(1)
+		for n := range 60 {
+			i, limit := s.current(g, 1.2*float64(s.Supply.Rest)*float64(n)/59)
+			limits[limit]++
+			if i > last+1e-9*math.Abs(last) {
+				t.Fatalf("the current rises from %g A to %g A (%s): %+v", last, i, limit, s)
+			}
+			last = i
+		}
+	}
+	for _, l := range []Limit{Unlimited, MotorSide, BatterySide, NoWayBack} {
+		if limits[l] < 500 {
+			t.Errorf("%q came up %d times only", l, limits[l])
 		}
 	}
 }

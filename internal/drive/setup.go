@@ -233,7 +233,12 @@ func (s Setup) current(g gauge, emf float64) (float64, Limit) {
 			volts := math.Max(0, float64(s.Supply.Rest)-rb*lim)
 			power := volts * (lim - float64(c.Standing)) * eta
 			if root := emf + math.Sqrt(emf*emf+4*g.resistance*power); root > 0 {
-				i, limit = math.Min(i, 2*power/root), BatterySide
+				i, limit = 2*power/root, BatterySide
+			}
+			// A battery drawn beyond its greatest power gives the motors more when
+			// less is drawn, and that can be more than they may have.
+			if most := float64(c.MotorLimit); most > 0 && i > most {
+				i, limit = most, MotorSide
 			}
 		}
 	}
