@@ -193,10 +193,24 @@ func (l *loader) checkCutout(c *Cutout, packs []Pack) {
 	notNegative(l, "delay", c.Delay)
 	positive(l, "current", c.Current)
 	for i := range packs {
-		if !l.belowFull("opens", c.Opens, &packs[i]) {
+		if !l.belowFull("opens", c.Opens, &packs[i]) || !l.resets(c, &packs[i]) {
 			return
 		}
 	}
+}
+
+// resets reports a cutout that closes again only at or above a pack's full charge, which no rebound reaches.
+func (l *loader) resets(c *Cutout, p *Pack) bool {
+	full := p.FullVoltage()
+	reset := quantity.Sum(c.Opens.Measured, c.Threshold.Measured)
+	if !reset.Known() || c.Threshold.Value <= 0 || !full.Known() || full.Value <= 0 || reset.Value < full.Value {
+		return true
+	}
+	l.findings.Add(finding.Finding{Rule: notes.RuleImpossibleValue, Level: finding.Error, Span: c.Threshold.Span,
+		Related: []finding.Related{{Span: c.Opens.Span, Text: "the cutout opens here"}},
+		Text:    fmt.Sprintf("`reset-threshold`: the cutout would close again at %s, which is not below the pack's full charge of %s: it would never close", volts(reset.Value), volts(full.Value)),
+		Remedy:  "write by how much the voltage must rise above the opening for the cutout to close, not the voltage itself."})
+	return false
 }
 
 func (l *loader) checkRun(r *Run) {
@@ -259,14 +273,16 @@ func sameScale(difference, of quantity.Dimension) bool {
 
 func (l *loader) checkEvidence(r *Run) {
 	var kinds []string
-	if _, ok := r.Note.Front.Lookup("log"); ok {
-		kinds = append(kinds, "log")
-	}
-	if _, ok := r.Note.Front.Lookup("readings"); ok {
-		kinds = append(kinds, "readings")
-	}
-	if _, ok := r.Note.Front.Lookup("stopwatch"); ok {
-		kinds = append(kinds, "stopwatch")
+	for _, kind := range []string{"log", "readings", "stopwatch"} {
+		node, ok := r.Note.Front.Lookup(kind)
+		if !ok {
+			continue
+		}
+		kinds = append(kinds, kind)
+		l.notEmpty(kind, node)
+		if laps, ok := node.Lookup("laps"); ok {
+			l.notEmpty("laps", laps)
+		}
 	}
 	switch len(kinds) {
 	case 1:
@@ -274,6 +290,13 @@ func (l *loader) checkEvidence(r *Run) {
 		l.add(finding.Error, RuleEvidence, r.Note.KindSpan, "the run has no evidence", "add one of `log:`, `readings:` and `stopwatch:`.")
 	default:
 		l.add(finding.Error, RuleEvidence, r.Note.KindSpan, "the run has more than one kind of evidence: "+strings.Join(kinds, " and "), "keep one of them, and make a run of its own for the other.")
+	}
+}
+
+// notEmpty reports a list of evidence that holds nothing.
+func (l *loader) notEmpty(name string, n *notes.Node) {
+	if n.Kind == notes.Sequence && len(n.Items) == 0 {
+		l.add(finding.Error, RuleEvidence, n.Span, fmt.Sprintf("`%s` is empty, and the run rests on nothing", name), "write down what was measured, or take the run out.")
 	}
 }
 
