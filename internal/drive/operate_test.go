@@ -185,17 +185,17 @@ func TestRollBackEdge(t *testing.T) {
 // wanted beyond it is the brakes'. Nor do shorted motors hold more than E/R.
 func TestLimitsDownhill(t *testing.T) {
 	s := shunter()
-	s.Way.Grade, s.Controller.MotorLimit = -0.12, 8
+	s.Way.Grade, s.Controller.MotorLimit = -0.12, 15
 	drag := 2 * 0.13 * 9.8 / 0.065
 	p, err := s.AtSpeed(1.5)
-	if err != nil || p.State != Braked || p.GroupCurrent != -8 {
+	if err != nil || p.State != Braked || p.GroupCurrent != -15 {
 		t.Fatalf("%+v, %v", p, err)
 	}
 	pull := 0.083 * 9.8 / 0.065
-	near(t, "brakes", float64(p.Brakes), -float64(p.Resistance.Sum())-(8*pull+drag)/0.85, 1e-12)
+	near(t, "brakes", float64(p.Brakes), -float64(p.Resistance.Sum())-(15*pull+drag)/0.85, 1e-12)
 	balanced(t, "limited", p)
 	s.Vehicle.DragArea = 40
-	if p, err = s.Operate(); err != nil || p.GroupCurrent != -8 || p.Limited != MotorSide {
+	if p, err = s.Operate(); err != nil || p.GroupCurrent != -15 || p.Limited != MotorSide {
 		t.Errorf("%+v, %v", p, err)
 	}
 	balanced(t, "limited, with air", p)
