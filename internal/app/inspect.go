@@ -18,7 +18,8 @@ func newInspect() *cobra.Command {
 		Use:   "inspect [JOURNAL] [options]",
 		Short: "Read and compute a journal and say what is wrong with it; writes nothing",
 		Long: `Inspect reads a journal, measures its logs, and prints what it finds, one finding
-a line: file:line:column: level: text [rule]. It writes nothing.
+a line: file:line:column: level: text [rule]. The pages are laid out in memory, so
+that it finds all that publish would; it writes nothing.
 JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 		Example: "  voltwright inspect\n  voltwright inspect --format json ~/club/journal",
 		Args:    atMostOne("journal"),
@@ -31,6 +32,9 @@ JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 				return err
 			}
 			defer in.close()
+			if _, err := layOut(in); err != nil {
+				return unreached(err)
+			}
 			return report(c.OutOrStdout(), in, format)
 		},
 		ValidArgsFunction: completeFolder,

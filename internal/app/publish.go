@@ -46,12 +46,9 @@ func publish(stdout, stderr io.Writer, dir, to string) error {
 		return err
 	}
 	defer in.close()
-	var pages *site.Pages
-	if in.findings.Count(finding.Error) == 0 {
-		predictVersions(in.journal, in.results)
-		if pages, err = layOut(in); err != nil {
-			return unreached(err)
-		}
+	pages, err := layOut(in)
+	if err != nil {
+		return unreached(err)
 	}
 	if err := finding.PrintLines(stderr, in.findings.Sorted()); err != nil {
 		return unreached(err)
@@ -68,9 +65,14 @@ func publish(stdout, stderr io.Writer, dir, to string) error {
 	return nil
 }
 
-// layOut makes the pages in memory; findings about the journal's own templates
-// join the others.
+// layOut makes the pages in memory, unless an error stands in the way. What only
+// a page can tell joins the findings: pictures and plots that cannot be shown,
+// templates of the journal's own that do not work.
 func layOut(in *inspected) (*site.Pages, error) {
+	if in.findings.Count(finding.Error) > 0 {
+		return nil, nil
+	}
+	predictVersions(in.journal, in.results)
 	pages, found, err := site.Build(site.Input{
 		Journal:  in.journal,
 		Results:  in.results,
@@ -87,11 +89,11 @@ func layOut(in *inspected) (*site.Pages, error) {
 // apart refuses a site inside the journal it is made from, and the other way
 // round: the one would be read as part of the other.
 func apart(dir, to string) error {
-	a, err := filepath.Abs(dir)
+	a, err := realPath(dir)
 	if err != nil {
 		return unreached(err)
 	}
-	b, err := filepath.Abs(to)
+	b, err := realPath(to)
 	if err != nil {
 		return unreached(err)
 	}
@@ -102,4 +104,20 @@ func apart(dir, to string) error {
 		}
 	}
 	return nil
+}
+
+// realPath is a path without symbolic links, as far as it leads to something.
+func realPath(name string) (string, error) {
+	name, err := filepath.Abs(name)
+	if err != nil {
+		return "", err
+	}
+	for rest := ""; ; name, rest = filepath.Dir(name), filepath.Join(filepath.Base(name), rest) {
+		if real, err := filepath.EvalSymlinks(name); err == nil {
+			return filepath.Join(real, rest), nil
+		}
+		if name == filepath.Dir(name) {
+			return filepath.Join(name, rest), nil
+		}
+	}
 }
