@@ -84,6 +84,9 @@ type Table struct {
 	None    string   // why there is no load, a sentence; "" where there is one
 }
 
+// atOnce is how soon after its delay a level counts as reached at once.
+const atOnce = 1 // s
+
 // loadsOf are the loads that the runs show, in the order of the runs.
 func loadsOf(b Bank, runs []Run) []Load {
 	var out []Load
@@ -156,9 +159,14 @@ func (k *known) cell(l Load, parts int, cutout *battery.Cutout) Cell {
 	}
 	for _, f := range forecasts {
 		r := Reach{Volts: f.Volts, Time: f.Time, Clock: f.Time, Charge: f.Charge, Energy: f.Energy, Left: f.Left}
-		if f.Err != nil {
+		switch {
+		case f.Err != nil:
 			r.Err = sentence(f.Err)
-		} else if l.Duty > 0 && l.Duty < 1 {
+		case f.Time.Value <= f.Delay+atOnce:
+			r = Reach{Volts: f.Volts, Time: quantity.Missing[quantity.Seconds](), Clock: quantity.Missing[quantity.Seconds](), Charge: quantity.Missing[quantity.AmpereHours](),
+				Energy: quantity.Missing[quantity.WattHours](), Left: quantity.Missing[quantity.AmpereHours](),
+				Err: fmt.Sprintf("At once: under this load the voltage of the full packs is already below %.4g V.", float64(f.Volts))}
+		case l.Duty > 0 && l.Duty < 1:
 			r.Clock = quantity.Scale(f.Time, 1/float64(l.Duty))
 		}
 		switch f.Name {
@@ -169,7 +177,7 @@ func (k *known) cell(l Load, parts int, cutout *battery.Cutout) Cell {
 		case battery.DatasheetFloor:
 			c.Datasheet = r
 		}
-		if f.Err == nil && (f.Name == battery.CutoutLevel || c.Parts == nil) {
+		if r.Err == "" && (f.Name == battery.CutoutLevel || c.Parts == nil) {
 			c.Parts = f.Parts
 		}
 	}

@@ -1,0 +1,367 @@
+package ride
+
+import (
+	"encoding/json"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"voltwright/internal/battery"
+	"voltwright/internal/quantity"
+)
+
+func chemistry(t testing.TB, name string) *battery.Chemistry {
+	t.Helper()
+	c, err := battery.ChemistryNamed(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
+// bank is a made-up pack of 7 cells, lithium iron phosphate unless told otherwise.
+func bank(t testing.TB, change func(*Bank)) Bank {
+	b := Bank{Packs: []Pack{{Name: "one", Chemistry: chemistry(t, "lfp"), Series: 7, Capacity: quantity.Exact(quantity.AmpereHours(16)),
+		Resistance: quantity.Missing[quantity.Ohms](), Full: quantity.Missing[quantity.Volts]()}},
+		Cutout: &battery.Cutout{Opens: 20.7, ResetThreshold: 2.2, Delay: 1}}
+	if change != nil {
+		change(&b)
+	}
+	return b
+}
+
+// trial makes a run of a bank by simulation: a cell that is other than typical,
+// a load that changes every few minutes, and a rest at the end.
+func trial(t testing.TB, b Bank, name string, amps float64) Run {
+	t.Helper()
+	e, err := battery.Typical(b.Packs[0].Chemistry, b.Capacity())
+	if err != nil {
+		t.Fatal(err)
+	}
+	cell := e.Cell()
+	cell.Capacity *= 0.93
+	cell.Ohmic = cell.Ohmic.Scaled(0.8)
+	pack := battery.NewPack(cell, b.Series())
+	pack.Temperature = 18
+	d := battery.Demand{Parts: []battery.Part{{Load: battery.Drawing(quantity.Amperes(amps)), For: 400}, {Load: battery.Drawing(quantity.Amperes(amps / 2)), For: 200}}, Repeat: true}
+	rows := &Rows{}
+	put := func(at, i, v float64) {
+		rows.Time, rows.Current = append(rows.Time, at), append(rows.Current, i)
+		rows.Voltage, rows.Temperature = append(rows.Voltage, v), append(rows.Temperature, math.NaN())
+	}
+	put(60, 0, float64(pack.RestVoltage()))
+	out := 0.0
+	for at := 20.0; ; at += 20 {
+		o, err := battery.Simulate(battery.Scenario{Packs: []battery.Pack{pack}, Demand: d, Ambient: 18, Until: quantity.Seconds(at - 1e-6)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		i := amps
+		if math.Mod(at-1, 600) >= 400 {
+			i /= 2
+		}
+		put(60+at, i, float64(o.Volts))
+		out = float64(o.Charge)
+		if o.Volts < 20.7 || o.Ended != battery.TimeOver {
+			break
+		}
+	}
+	return Run{ID: "cart/1/" + name, Slug: name, Name: name, Kind: "bench", Label: name, Ambient: quantity.Exact(quantity.Celsius(18)),
+		Rows: rows, Thin: rows, Capacity: quantity.Missing[quantity.AmpereHours](), Out: quantity.Exact(quantity.AmpereHours(out)), In: quantity.Exact(quantity.AmpereHours(0)), Charging: quantity.Amperes(math.NaN())}
+}
+
+// marshal fails where an answer holds a number that is none.
+func marshal(t testing.TB, a *Answers) string {
+	t.Helper()
+	text, err := json.Marshal(a.Record())
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
+// The bank's own cell of the table is what battery.Forecasts says of the same packs.
+func TestTableIsForecasts(t *testing.T) {
+	for _, b := range []Bank{
+		bank(t, nil),
+		bank(t, func(b *Bank) {
+			b.Packs = append(b.Packs, Pack{Name: "two", Chemistry: chemistry(t, "nmc"), Series: 7, Capacity: quantity.Exact(quantity.AmpereHours(9))})
+		}),
+	} {
+		load := battery.Delivering(150)
+		a := Answer(b, nil, Options{Asked: []Load{NewLoad("asked", "asked", Asked, load, 0.5)}})
+		var packs []battery.KnownPack
+		for _, p := range a.Basis.Parts {
+			p.Pack.Temperature = usualAmbient
+			packs = append(packs, p)
+		}
+		want, err := battery.Forecasts(packs, battery.Steady(load), b.Cutout, usualAmbient)
+		if err != nil {
+			t.Fatal(err)
+		}
+		c := a.Table.Cells[0][0]
+		for _, f := range want {
+			got := map[string]Reach{battery.CutoutLevel: *c.Cutout, battery.ConservativeFloor: c.Conservative, battery.DatasheetFloor: c.Datasheet}[f.Name]
+			if got.Time != f.Time || got.Left != f.Left || got.Energy != f.Energy || got.Charge != f.Charge {
+				t.Errorf("%s: %+v, forecast %+v", f.Name, got, f)
+			}
+			if got.Clock.Value != 2*got.Time.Value {
+				t.Errorf("%s: %v on the clock at half the time under load of %v", f.Name, got.Clock, got.Time)
+			}
+		}
+	}
+}
+
+// Energy is power by time, and what is taken out and what is left are the
+// capacity; half a bank under half the load runs as long as the whole.
+func TestConservation(t *testing.T) {
+	b := bank(t, nil)
+	whole := Answer(b, nil, Options{Asked: []Load{NewLoad("a", "a", Asked, battery.Delivering(200), 1)}})
+	half := Answer(b, nil, Options{Asked: []Load{NewLoad("a", "a", Asked, battery.Delivering(100), 1)}})
+	c := whole.Table.Cells[0][0]
+	for _, r := range []Reach{*c.Cutout, c.Conservative, c.Datasheet} {
+		if want := 200 * float64(r.Time.Value) / 3600; math.Abs(float64(r.Energy.Value)-want) > 1e-6*want {
+			t.Errorf("%.9g Wh at %v, want %.9g Wh", float64(r.Energy.Value), r.Time, want)
+		}
+		if sum := float64(r.Charge.Value + r.Left.Value); math.Abs(sum-16) > 1e-6 {
+			t.Errorf("%.9g Ah out and left of 16 Ah", sum)
+		}
+	}
+	if got, want := half.Table.Cells[0][1].Cutout.Time.Value, c.Cutout.Time.Value; math.Abs(float64(got/want)-1) > 1e-9 {
+		t.Errorf("half the bank under half the load: %v, the whole %v", got, want)
+	}
+	if double := whole.Table.Cells[0][2].Cutout.Time.Value; double <= 2*c.Cutout.Time.Value || double > 2.3*c.Cutout.Time.Value {
+		t.Errorf("twice the bank runs %v, the bank %v", double, c.Cutout.Time.Value)
+	}
+	if name := c.Name; name != "run-time/a/own" {
+		t.Errorf("the cell is called %s", name)
+	}
+}
+
+// The oracle is the simulation that made the runs, of a cell with 7 % less
+// capacity and other resistances than is typical.
+func TestLearnsFromRuns(t *testing.T) {
+	b := bank(t, nil)
+	runs := []Run{trial(t, b, "slow", 4), trial(t, b, "quick", 12)}
+	before := Answer(b, nil, Options{Asked: []Load{NewLoad("a", "a", Asked, battery.Drawing(8), 1)}})
+	a := Answer(b, runs, Options{})
+	if !a.Basis.Calibrated || !a.Basis.Runs[0].Taught || !a.Basis.Runs[1].Taught {
+		t.Fatalf("%+v", a.Basis)
+	}
+	capacity := a.Basis.Values[0].Quantity
+	if math.Abs(capacity.Value-0.93*16) > 2*capacity.U || math.Abs(capacity.Value-0.93*16) > 0.2 {
+		t.Errorf("capacity %s, made with %.4g Ah", capacity.Rounded(), 0.93*16)
+	}
+	for _, c := range a.Checks {
+		t.Logf("%s by %v: measured %.0f s, predicted %s, %.1f mV a cell", c.Run, c.By, float64(c.Measured), c.Predicted, 1000*float64(c.Voltage))
+		if c.Why != "" || math.Abs(c.TimeError()) > 0.03 || math.Abs(float64(c.Predicted.Value-c.Measured)) > float64(c.Predicted.Expanded()) || c.Voltage > 0.02 {
+			t.Errorf("%s: off by %.2f %% and %.1f mV; %s", c.Run, 100*c.TimeError(), 1000*float64(c.Voltage), c.Why)
+		}
+		if len(c.By) != 1 || c.By[0] == c.Run {
+			t.Errorf("%s was predicted by %v", c.Run, c.By)
+		}
+		if len(c.MeasuredTrace.T) > TracePoints || len(c.PredictedTrace.T) > TracePoints || len(c.PredictedTrace.T) < 20 {
+			t.Errorf("%s: %d and %d points", c.Run, len(c.MeasuredTrace.T), len(c.PredictedTrace.T))
+		}
+	}
+	if a.Residual.Runs != 2 || a.Residual.TimeRuns != 2 || !(a.Residual.Time < 0.03) {
+		t.Errorf("%+v", a.Residual)
+	}
+	after := Answer(b, runs, Options{Asked: []Load{NewLoad("a", "a", Asked, battery.Drawing(8), 1)}})
+	if wide, narrow := before.Table.Cells[0][0].Cutout.Time, after.Table.Cells[0][0].Cutout.Time; narrow.U > wide.U/2 {
+		t.Errorf("%v before, %v after two runs", wide, narrow)
+	}
+	if load := a.Table.Loads[1]; math.Abs(float64(load.Current.Value)-10) > 0.7 || load.Duty != 1 || load.Source != Measured {
+		t.Errorf("%+v", load)
+	}
+	if first, again := marshal(t, a), marshal(t, Answer(b, runs, Options{})); first != again {
+		t.Error("two answers to one question")
+	}
+}
+
+func TestLessons(t *testing.T) {
+	b := bank(t, nil)
+	good := trial(t, b, "good", 9)
+	cut := func(r *Rows, from, to int) *Rows {
+		start := r.Start
+		if from > 0 {
+			start = r.Time[from-1]
+		}
+		return &Rows{start, r.Time[from:to], r.Current[from:to], r.Voltage[from:to], r.Temperature[from:to]}
+	}
+	for _, c := range []struct {
+		name, want string
+		taught     bool
+		change     func(*Run)
+	}{
+		{"as it is", "were full", true, func(*Run) {}},
+		{"a rest", "Nothing was driven", false, func(r *Run) { r.Kind = "rest" }},
+		{"a charge", "A charge", false, func(r *Run) { r.Kind = "charge" }},
+		{"no rows", "by hand", false, func(r *Run) { r.Rows, r.Thin, r.Why = nil, nil, "It was read by hand." }},
+		{"shallow", "too little", false, func(r *Run) { r.Out = quantity.Exact(quantity.AmpereHours(0.3)) }},
+		{"begins half empty under load", "below what full packs show", false, func(r *Run) { r.Rows = cut(r.Rows, len(r.Rows.Time)-20, len(r.Rows.Time)); r.Thin = r.Rows }},
+		{"begins under load, full", "taken to have been full", true, func(r *Run) { r.Rows = cut(r.Rows, 1, len(r.Rows.Time)); r.Thin = r.Rows }},
+		{"begins half empty after a short rest", "too short a rest", false, func(r *Run) {
+			v := slices.Clone(r.Rows.Voltage)
+			v[0] = 7 * 3.29
+			r.Rows = &Rows{0, r.Rows.Time, r.Rows.Current, v, r.Rows.Temperature}
+			r.Thin = r.Rows
+		}},
+		{"another pack's voltage", "cannot be that of 7 cells", false, func(r *Run) {
+			v := slices.Clone(r.Rows.Voltage)
+			for i := range v {
+				v[i] /= 2
+			}
+			r.Rows = &Rows{0, r.Rows.Time, r.Rows.Current, v, r.Rows.Temperature}
+			r.Thin = r.Rows
+		}},
+		{"a long gap", "cut off by a gap", false, func(r *Run) {
+			i := slices.Clone(r.Rows.Current)
+			time := slices.Clone(r.Rows.Time)
+			i[4], i[5] = math.NaN(), 0
+			for k := 4; k < len(time); k++ {
+				time[k] += 4000
+			}
+			r.Rows = &Rows{0, time, i, r.Rows.Voltage, r.Rows.Temperature}
+			r.Thin = r.Rows
+		}},
+		{"a gap under one load", "were full", true, func(r *Run) {
+			i := slices.Clone(r.Rows.Current)
+			i[9] = math.NaN()
+			r.Rows = &Rows{0, r.Rows.Time, i, r.Rows.Voltage, r.Rows.Temperature}
+			r.Thin = r.Rows
+		}},
+	} {
+		r := good
+		c.change(&r)
+		a := Answer(b, []Run{r}, Options{Own: true})
+		got := a.Basis.Runs[0]
+		if got.Taught != c.taught || !strings.Contains(got.Why, c.want) {
+			t.Errorf("%s: taught %v, %q; want %v, %q", c.name, got.Taught, got.Why, c.taught, c.want)
+		}
+		if c.taught != a.Basis.Calibrated || a.Residual.Words == "" || a.Basis.Words == "" {
+			t.Errorf("%s: %+v", c.name, a.Basis)
+		}
+		marshal(t, a)
+	}
+}
+
+// Questions that have no answer get a sentence.
+func TestImpossibleQuestions(t *testing.T) {
+	ask := func(l battery.Load, warm quantity.Celsius) Options {
+		return Options{Asked: []Load{NewLoad("asked", "asked", Asked, l, 1)}, Ambient: quantity.Exact(warm), Hold: true, Own: true}
+	}
+	for _, c := range []struct {
+		name, want string
+		bank       Bank
+		options    Options
+	}{
+		{"no pack", "No pack is stated", Bank{}, Options{}},
+		{"no chemistry", "chemistry of one is not known", bank(t, func(b *Bank) { b.Packs[0].Chemistry = nil }), Options{}},
+		{"no capacity", "capacity of one is not known", bank(t, func(b *Bank) { b.Packs[0].Capacity = quantity.Missing[quantity.AmpereHours]() }), Options{}},
+		{"unlike strings", "cannot be joined in parallel", bank(t, func(b *Bank) {
+			p := b.Packs[0]
+			p.Series = 8
+			b.Packs = append(b.Packs, p)
+		}), Options{}},
+		{"no load", "no run, so what it draws is not known", bank(t, nil), Options{}},
+		{"too much power", "more than the pack can give", bank(t, nil), ask(battery.Delivering(40e3), 20)},
+		{"a floor below the protection", "cut off by its own protection", bank(t, func(b *Bank) {
+			b.Packs[0].Protection = &battery.Cutout{Opens: 18.5, ResetThreshold: quantity.Volts(math.NaN())}
+		}), ask(battery.Drawing(5), 20)},
+		{"charging in frost", "metallic lithium", bank(t, nil), ask(battery.Drawing(5), -3)},
+		{"a cutout above the sagging voltage", "At once", bank(t, func(b *Bank) { b.Cutout.Opens = 24 }), ask(battery.Drawing(40), 0)},
+	} {
+		text := marshal(t, Answer(c.bank, nil, c.options))
+		if !strings.Contains(text, c.want) {
+			t.Errorf("%s: %s", c.name, text)
+		}
+	}
+}
+
+// A small reset threshold makes the cutout chatter, a large one does not.
+func TestChatter(t *testing.T) {
+	for _, c := range []struct {
+		threshold quantity.Volts
+		reaches   bool
+	}{{0.4, true}, {6, false}} {
+		b := bank(t, func(b *Bank) { b.Cutout.ResetThreshold = c.threshold })
+		a := Answer(b, nil, Options{Asked: []Load{NewLoad("asked", "asked", Asked, battery.Drawing(14), 1)}, Own: true})
+		got := a.Chatter
+		if got.Err != "" || got.Reaches != c.reaches || (got.Openings > 1) != c.reaches || got.Words == "" {
+			t.Errorf("threshold %v: %+v", c.threshold, got)
+		}
+		if float64(got.Rebound.Value) < 20.7 || !(got.Rebound.U > 0) || math.IsNaN(got.Likely) {
+			t.Errorf("threshold %v: %+v", c.threshold, got)
+		}
+	}
+	b := bank(t, func(b *Bank) { b.Cutout.ResetThreshold = quantity.Volts(math.NaN()) })
+	a := Answer(b, nil, Options{Asked: []Load{NewLoad("asked", "asked", Asked, battery.Drawing(14), 1)}, Own: true})
+	if !strings.Contains(a.Chatter.Words, "not stated") {
+		t.Errorf("%+v", a.Chatter)
+	}
+}
+
+// More capacity runs longer; more load, more resistance, a higher cutout and a
+// pack that is not full run shorter; the greatest effect comes first.
+func TestTornado(t *testing.T) {
+	a := Answer(bank(t, nil), nil, Options{Asked: []Load{NewLoad("asked", "asked", Asked, battery.Drawing(8), 1)}, Own: true})
+	longer := map[string]bool{"capacity": true, "resistance": false, "load": false, "temperature": true, "voltage of the cutout": false}
+	last := quantity.Seconds(math.Inf(1))
+	for _, bar := range a.Tornado.Bars {
+		if bar.Effect > last {
+			t.Errorf("%s comes after a smaller one", bar.Input)
+		}
+		last = bar.Effect
+		if up, ok := longer[bar.Input]; ok {
+			if (bar.High.Time > a.Tornado.Base) != up || (bar.Low.Time < a.Tornado.Base) != up {
+				t.Errorf("%s: %v, now %v, %v", bar.Input, bar.Low.Time, a.Tornado.Base, bar.High.Time)
+			}
+			delete(longer, bar.Input)
+		} else if bar.Input != "charge at the start" || bar.Low.Time >= a.Tornado.Base {
+			t.Errorf("%+v", bar)
+		}
+	}
+	if len(longer) > 0 {
+		t.Errorf("missing: %v", longer)
+	}
+	if c := a.Table.Cells[0][0].Cutout.Time.Value; c != a.Tornado.Base {
+		t.Errorf("the tornado's run time is %v, the table's %v", a.Tornado.Base, c)
+	}
+}
+
+// An insisted resistance holds whatever was learned; a stated one is where the calibration begins.
+func TestInsistedResistance(t *testing.T) {
+	b := bank(t, func(b *Bank) {
+		b.Packs[0].Resistance, b.Packs[0].Insisted = quantity.Exact(quantity.Ohms(0.12)), true
+	})
+	for _, runs := range [][]Run{nil, {trial(t, bank(t, nil), "run", 9)}} {
+		a := Answer(b, runs, Options{Asked: []Load{NewLoad("asked", "asked", Asked, battery.Drawing(8), 1)}, Own: true})
+		if got := a.Basis.Values[2]; got.Name != "resistance-10-s" || math.Abs(got.Quantity.Value-0.12) > 1e-9 {
+			t.Errorf("%d runs: %s is %v", len(runs), got.Label, got.Quantity.Value)
+		}
+	}
+}
+
+// The demo's size: a version with two logs, in about a hundredth of the rows.
+func BenchmarkAnswer(b *testing.B) {
+	packs := bank(b, nil)
+	runs := []Run{trial(b, packs, "slow", 4), trial(b, packs, "quick", 12)}
+	floor := func() {
+		k, _ := typical(packs, true)
+		if _, err := battery.RunTimes(k.cells(halves, 20), battery.Steady(battery.Drawing(8)), packs.Cutout, 20); err != nil {
+			b.Fatal(err)
+		}
+	}
+	start := b.Elapsed()
+	for range 100 {
+		floor()
+	}
+	each := (b.Elapsed() - start) / 100
+	b.ResetTimer()
+	for b.Loop() {
+		Answer(packs, runs, Options{})
+	}
+	b.ReportMetric(float64(b.Elapsed())/float64(b.N)/float64(each), "run-times/op")
+}
