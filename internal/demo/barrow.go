@@ -35,7 +35,7 @@ func barrow(mass float64) carriage {
 }
 
 func barrowWheelsUp() []byte {
-	s := newSession(41, 18, 0.05, 0.5, cobalt(7.9, 0.112, 0.9))
+	s := newOuting(41, 18, 0.05, 0.5, cobalt(7.9, 0.112, 0.9))
 	s.rest(20, 0.09)
 	for _, amps := range []float64{0.74, 1.18, 1.93} {
 		s.hold(60, func(_, _ float64) float64 { return amps + 0.04*s.rng.NormFloat64() })
@@ -53,7 +53,7 @@ func barrowWheelsUp() []byte {
 }
 
 func barrowCharge() []byte {
-	s := newSession(42, 17, 0.5, 4, cobalt(7.9, 0.112, 0.31))
+	s := newOuting(42, 17, 0.5, 4, cobalt(7.9, 0.112, 0.31))
 	s.rest(32, 0)
 	s.charge(2.0, 41.8, 0.16, 6*3600)
 	s.rest(300, 0)
@@ -68,7 +68,7 @@ func barrowCharge() []byte {
 }
 
 func barrowCompost() []byte {
-	s := newSession(51, 15, 0.1, 1, cobalt(19.4, 0.058, 0.98))
+	s := newOuting(51, 15, 0.1, 1, cobalt(19.4, 0.058, 0.98))
 	s.rest(30, 0.09)
 	s.drive(barrow(152), path(halt{610, 840, 1}), 190*12)
 	s.rest(60, 0.09)
@@ -93,7 +93,7 @@ func barrowCompost() []byte {
 
 func barrowRest() []byte {
 	p := cobalt(19.4, 0.058, 0.62)
-	s := newSession(52, 16, 0.5, 15, p)
+	s := newOuting(52, 16, 0.5, 15, p)
 	p.slow, p.celsius = 0.21, 19.5
 	s.rest(2*3600+600, 0.004)
 	d := dress{

@@ -11,7 +11,7 @@
 // What it leaves out: regeneration, hysteresis, cell imbalance, ageing, self-discharge, wind, and the difference
 // between a battery's temperature inside and on its case.
 //
-// Logs returns the same bytes every time: each session has its own generator with its own fixed number, and nothing
+// Logs returns the same bytes every time: each outing has its own generator with its own fixed number, and nothing
 // reads the clock. The files are rounded to the meters' resolutions, but a processor whose compiler fuses
 // multiplication and addition may still round a cell differently; the test compares on the machine that it runs on.
 //

@@ -102,7 +102,7 @@ func TestCutoutWaitsForItsDelay(t *testing.T) {
 
 // TestFaultsLeaveTheirMark looks at a file of five rows that holds each fault once.
 func TestFaultsLeaveTheirMark(t *testing.T) {
-	s := newSession(1, 20, 1, 1, iron(20, 0.01, 0.5))
+	s := newOuting(1, 20, 1, 1, iron(20, 0.01, 0.5))
 	s.rest(5, 0)
 	d := dress{
 		head: []string{"t", "U"}, separator: ";", comma: true, bom: true, crlf: true,

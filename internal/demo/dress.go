@@ -41,9 +41,9 @@ const (
 	stepped                   // from here on the logger's clock is off by some seconds
 )
 
-// write renders the rows as the logger would, with its faults. The noise of the meters comes from the session's own
-// random numbers, so that a session must be written once, and once only.
-func (s *session) write(d dress, faults ...fault) []byte {
+// write renders the rows as the logger would, with its faults. The noise of the meters comes from the outing's own
+// random numbers, so that an outing must be written once, and once only.
+func (s *outing) write(d dress, faults ...fault) []byte {
 	var b strings.Builder
 	end := "\n"
 	if d.crlf {

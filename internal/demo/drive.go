@@ -72,7 +72,7 @@ func (l line) next(covered float64) (ahead float64, h halt) {
 }
 
 // drive runs the vehicle over the line for a number of metres, or until the cutout opens and it has rolled out.
-func (s *session) drive(c carriage, l line, metres float64) {
+func (s *outing) drive(c carriage, l line, metres float64) {
 	rolling, pace := c.rolling, 1.0
 	end, lap := s.distance+metres, -1.0
 	ahead, stop := l.next(s.distance)

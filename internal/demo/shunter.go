@@ -53,7 +53,7 @@ func train(mass float64) carriage {
 }
 
 func shunterLampBank() []byte {
-	s := newSession(11, 16.5, 0.5, 12, agm(1))
+	s := newOuting(11, 16.5, 0.5, 12, agm(1))
 	s.rest(120, 0)
 	for s.volts > 22.2 {
 		s.hold(12, func(_, volts float64) float64 { return volts / 2.86 })
@@ -72,7 +72,7 @@ func shunterLampBank() []byte {
 }
 
 func shunterGala() []byte {
-	s := newSession(12, 19, 0.1, 1, agm(0.41))
+	s := newOuting(12, 19, 0.1, 1, agm(0.41))
 	s.rest(40, 0.22)
 	s.drive(train(428), loop(halt{905, 205, 1}), 2950)
 	s.rest(95, 0.22)
@@ -92,7 +92,7 @@ func shunterGala() []byte {
 
 func shunterNightCharge() []byte {
 	p := agm(0.27)
-	s := newSession(13, 14.5, 1, 8, p)
+	s := newOuting(13, 14.5, 1, 8, p)
 	p.celsius = 17.8
 	s.rest(64, 0)
 	s.charge(6.2, 28.7, 0.52, 8*3600-64)
@@ -117,7 +117,7 @@ func shunterNightCharge() []byte {
 }
 
 func shunterWheelsUp() []byte {
-	s := newSession(21, 9, 0.02, 0.1, iron(20.6, 0.017, 0.97))
+	s := newOuting(21, 9, 0.02, 0.1, iron(20.6, 0.017, 0.97))
 	// The motors turn free: a short rush while the armatures gather speed, then the idle current of the setting.
 	spin := func(rush, idle float64) func(t, volts float64) float64 {
 		return func(t, _ float64) float64 { return idle + rush*math.Exp(-t/0.55) }
@@ -137,7 +137,7 @@ func shunterWheelsUp() []byte {
 }
 
 func shunterThinMargin() []byte {
-	s := newSession(22, 13, 0.1, 2, iron(20.6, 0.017, 0.995))
+	s := newOuting(22, 13, 0.1, 2, iron(20.6, 0.017, 0.995))
 	s.cutout = &cutout{opens: 24.0, delay: 2}
 	s.rest(60, 0.22)
 	s.drive(train(561), loop(halt{1490, 260, 1}, halt{5230, 540, 1}), 20000)
@@ -156,7 +156,7 @@ func shunterThinMargin() []byte {
 }
 
 func shunterRunDown() []byte {
-	s := newSession(31, 11, 0.5, 5, iron(20.1, 0.0175, 1), iron(20.7, 0.0150, 1))
+	s := newOuting(31, 11, 0.5, 5, iron(20.1, 0.0175, 1), iron(20.7, 0.0150, 1))
 	s.cutout = &cutout{opens: 24.6, delay: 3}
 	s.rest(90, 0.012)
 	for !s.dead() {
@@ -177,7 +177,7 @@ func shunterRunDown() []byte {
 }
 
 func shunterOpenDay() []byte {
-	s := newSession(32, 12.5, 0.1, 2, iron(20.1, 0.0175, 0.995), iron(20.7, 0.0150, 0.995))
+	s := newOuting(32, 12.5, 0.1, 2, iron(20.1, 0.0175, 0.995), iron(20.7, 0.0150, 0.995))
 	s.rest(50, 0.22)
 	s.drive(train(446), loop(halt{2410, 395, 1}, halt{6020, 1260, 1}), 8308)
 	s.rest(120, 0.22)
@@ -201,7 +201,7 @@ func shunterOpenDay() []byte {
 
 func shunterCharge() []byte {
 	a, b := iron(20.1, 0.0175, 0.36), iron(20.7, 0.0150, 0.36)
-	s := newSession(33, 12, 0.5, 6, a, b)
+	s := newOuting(33, 12, 0.5, 6, a, b)
 	a.celsius, b.celsius = 15, 15
 	s.rest(60, 0.012)
 	s.charge(9.8, 28.7, 1, 5*3600)

@@ -10,8 +10,8 @@ type row struct {
 	at, volts, amps, celsius, speed, distance float64
 }
 
-// A session is one run in the making: the bank, the cutout if there is one, and the true values sampled so far.
-type session struct {
+// An outing is one run in the making: the bank, the cutout if there is one, and the true values sampled so far.
+type outing struct {
 	bank    bank
 	cutout  *cutout
 	ambient float64
@@ -24,8 +24,8 @@ type session struct {
 	rows                         []row
 }
 
-func newSession(seed uint64, ambient, tick, sample float64, packs ...*pack) *session {
-	s := &session{
+func newOuting(seed uint64, ambient, tick, sample float64, packs ...*pack) *outing {
+	s := &outing{
 		bank: packs, ambient: ambient, tick: tick, every: int(math.Round(sample / tick)),
 		rng: rand.New(rand.NewPCG(seed, 0x5175696c6c6574)),
 	}
@@ -36,12 +36,12 @@ func newSession(seed uint64, ambient, tick, sample float64, packs ...*pack) *ses
 	return s
 }
 
-func (s *session) now() float64 { return float64(s.steps) * s.tick }
+func (s *outing) now() float64 { return float64(s.steps) * s.tick }
 
-func (s *session) dead() bool { return s.cutout != nil && s.cutout.open }
+func (s *outing) dead() bool { return s.cutout != nil && s.cutout.open }
 
 // advance carries amps for one step and takes a sample when one is due.
-func (s *session) advance(amps float64) {
+func (s *outing) advance(amps float64) {
 	if s.dead() && amps > 0 {
 		amps = 0
 	}
@@ -56,14 +56,14 @@ func (s *session) advance(amps float64) {
 
 // hold carries a current that may depend on the time since its beginning and on the terminal voltage, for a while.
 // It ends early when the cutout opens.
-func (s *session) hold(seconds float64, amps func(t, volts float64) float64) {
+func (s *outing) hold(seconds float64, amps func(t, volts float64) float64) {
 	for n := int(math.Round(seconds / s.tick)); n > 0 && !s.dead(); n-- {
 		s.advance(amps(seconds-float64(n)*s.tick, s.volts))
 	}
 }
 
 // rest stands still with everything off, or nearly: drain is what the controller or the cutout itself draws.
-func (s *session) rest(seconds, drain float64) {
+func (s *outing) rest(seconds, drain float64) {
 	s.speed = 0
 	for n := int(math.Round(seconds / s.tick)); n > 0; n-- {
 		s.advance(drain)
@@ -72,7 +72,7 @@ func (s *session) rest(seconds, drain float64) {
 
 // charge holds the current until the voltage is reached, then the voltage until the current has fallen to the end
 // current, or until the time is up.
-func (s *session) charge(amps, volts, end, atMost float64) {
+func (s *outing) charge(amps, volts, end, atMost float64) {
 	for n := int(math.Round(atMost / s.tick)); n > 0; n-- {
 		i := math.Max(-amps, s.bank.into(volts))
 		if i > -end {
