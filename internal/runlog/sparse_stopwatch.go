@@ -76,7 +76,7 @@ func FromStopwatch(w Stopwatch, o Options) (*Result, []finding.Finding) {
 	r.Elapsed = quantity.Measured[quantity.Seconds]{Value: quantity.Seconds(total), U: quantity.Seconds(uElapsed)}
 	r.note("elapsed-time", "Timed by hand: the watch is taken to be pressed within 0.3 s.")
 	found = append(found, stopsInLaps(r, &w, &o, lapStart, press, digit)...)
-	stopwatchTravel(r, &w)
+	stopwatchTravel(r, &w, &o)
 	r.StartVoltage, r.EndVoltage = displayed(w.Start, specOf(&o, Voltage)), displayed(w.End, specOf(&o, Voltage))
 	if !r.StartVoltage.Known() {
 		r.miss("start-voltage", "No voltage was read at the start.")
@@ -150,14 +150,22 @@ func stopsInLaps(r *Result, w *Stopwatch, o *Options, lapStart []float64, press,
 	return found
 }
 
-func stopwatchTravel(r *Result, w *Stopwatch) {
+func stopwatchTravel(r *Result, w *Stopwatch, o *Options) {
 	if !w.Lap.Known() || !(w.Lap.Value > 0) || !usable(float64(w.Lap.Value)) {
 		r.miss("distance", "The length of a lap is not stated.")
 		r.miss("mean-speed", "The length of a lap is not stated.")
 		return
 	}
-	r.Distance = quantity.Scale(w.Lap, float64(r.Rows))
-	r.note("distance", fmt.Sprintf("%d laps.", r.Rows))
+	lap, note := w.Lap, fmt.Sprintf("%d laps.", r.Rows)
+	if lap.U == 0 { // no length of a lap is exact
+		lap.U = quantity.Metres(specOf(o, Distance).single(float64(lap.Value)))
+	}
+	if math.IsNaN(float64(lap.U)) {
+		note += " The length of a lap is stated without an uncertainty, and no instrument for the distance is."
+		r.note("mean-speed", "The uncertainty of the length of a lap is not known, so that of the speed is not.")
+	}
+	r.Distance = quantity.Scale(lap, float64(r.Rows))
+	r.note("distance", note)
 	if r.Running.Value > 0 {
 		r.MeanSpeed = quantity.Quotient(r.Distance, r.Running, quantity.SpeedFrom)
 	} else {

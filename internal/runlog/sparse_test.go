@@ -2,6 +2,7 @@ package runlog
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -120,6 +121,15 @@ func TestStopwatch(t *testing.T) {
 	near(t, "distance", float64(r.Distance.Value), 720, 1e-12)
 	near(t, "u of the distance", float64(r.Distance.U), 3, 1e-12) // one tape measured every lap
 	near(t, "mean speed", float64(r.MeanSpeed.Value), 1.2, 1e-12)
+
+	w.Lap.U = 0 // stated plainly: as good as the instrument, if one is stated
+	if bare, _ := FromStopwatch(w, o); !math.IsNaN(float64(bare.Distance.U)) || !math.IsNaN(float64(bare.MeanSpeed.U)) {
+		t.Errorf("a lap of unknown accuracy gives %v and %v", bare.Distance, bare.MeanSpeed)
+	}
+	taped := o
+	taped.Instruments = append(slices.Clone(o.Instruments), Instrument{Channel: Distance, Accuracy: quantity.Accuracy{Fraction: 0.005}})
+	measured, _ := FromStopwatch(w, taped)
+	near(t, "u of the distance by tape", float64(measured.Distance.U), 3*240*0.005/math.Sqrt(3), 1e-9)
 	near(t, "u of the start voltage", float64(r.StartVoltage.U), math.Hypot(0.1/math.Sqrt(3), 0.1/math.Sqrt(12)), 1e-12)
 	for _, name := range []string{"charge-out", "peak-current", "end-voltage", "cutout-time", "temperature-rise"} {
 		if f, _ := r.Figure(name); f.Missing == "" {
