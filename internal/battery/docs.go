@@ -89,7 +89,7 @@ func Docs() []finding.Doc {
 			"near the best values; the constants are those with which 23 measured runs that were not calibrated on lie within 2u, all or all but one",
 			"JCGM 100:2008, 5.2.2, equation 16; constants from the package's own tests on published logs",
 			""),
-		formula("full-cycles", "Equivalent full cycles and what depth does to life",
+		formula("cycle-life", "Full cycles out, and what depth does to life",
 			"The charge taken out over the capacity; and how many cycles of one depth are typical, along straight lines of the logarithm between published points.",
 			"Shallow cycles wear a battery far less than deep ones.",
 			"n = charge out/Q",

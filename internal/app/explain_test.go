@@ -1,0 +1,27 @@
+package app
+
+import (
+	"testing"
+
+	"voltwright/internal/finding"
+)
+
+// What is documented is found by its name: two rules, or two formulas, of one name would be one entry of the method page
+// twice, and a link to either would lead to the first.
+func TestDocsHaveNamesOfTheirOwn(t *testing.T) {
+	titles := map[finding.Kind]map[string]string{}
+	for _, d := range docs() {
+		if titles[d.Kind] == nil {
+			titles[d.Kind] = map[string]string{}
+		}
+		if first, twice := titles[d.Kind][d.Name]; twice {
+			t.Errorf("two texts of the kind %s are called %s: %q and %q", d.Kind, d.Name, first, d.Title)
+		}
+		titles[d.Kind][d.Name] = d.Title
+	}
+	for _, kind := range []finding.Kind{finding.RuleDoc, finding.FormulaDoc, finding.KeyDoc} {
+		if len(titles[kind]) < 20 {
+			t.Errorf("only %d texts of the kind %s were looked at", len(titles[kind]), kind)
+		}
+	}
+}
