@@ -42,7 +42,7 @@ var layers = map[string][]string{
 	"internal/evidence": {"internal/journal", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
 
 	// Output.
-	"internal/site": {"internal/journal", "internal/notes", "internal/runlog", "internal/chart", "internal/quantity", "internal/finding", "themes"},
+	"internal/site": {"internal/journal", "internal/ride", "internal/notes", "internal/runlog", "internal/chart", "internal/quantity", "internal/finding", "themes"},
 
 	// The program that makes the demo's logs stands apart from the product.
 	"internal/demo":          {},

@@ -144,7 +144,7 @@ func (f *predictFlags) options() (ride.Options, error) {
 	if err != nil {
 		return o, err
 	}
-	o.Asked = []ride.Load{ride.NewLoad("asked", "as asked", ride.Asked, load, duty)}
+	o.Asked = []ride.Load{ride.NewLoad("asked", "as asked", ride.Asked, load, strings.TrimSpace(f.load), duty)}
 	return o, nil
 }
 

@@ -41,6 +41,9 @@ func printPredicted(w io.Writer, title string, changed []string, a *ride.Answers
 	if c := a.Chatter; c != nil {
 		fmt.Fprintf(&b, "\n  The cutout\n%s\n", wrap(c.Words+c.Err, "    "))
 	}
+	if p := a.Parallel; p != nil {
+		fmt.Fprintf(&b, "\n  Packs in parallel\n%s\n", wrap(p.Words+p.Err, "    "))
+	}
 	printLessons(&b, a)
 	b.WriteString("\n  ± is the expanded uncertainty, k = 2, about 95 %. `voltwright explain run-time` tells how it is made.\n")
 	b.WriteString("  Computed, not measured: keep fuses, cutout and the maker's data sheet as they ask.\n")
@@ -68,15 +71,6 @@ func writeRows(b *strings.Builder, rows [][]string) {
 	}
 }
 
-func plainQuantity[K quantity.Kind](k K) string {
-	x := float64(k)
-	if x != 0 && !math.IsNaN(x) { // four significant digits
-		scale := math.Pow(10, 3-math.Floor(math.Log10(math.Abs(x))))
-		x = math.Round(x*scale) / scale
-	}
-	return quantity.Quantity{Dimension: k.Dimension(), Value: x, Decimals: -1}.String()
-}
-
 func printRunTimes(b *strings.Builder, a *ride.Answers) {
 	if a.Table.None != "" {
 		fmt.Fprintf(b, "\n  Run time\n%s\n", wrap(a.Table.None+" State one with --load.", "    "))
@@ -99,7 +93,7 @@ func printRunTimes(b *strings.Builder, a *ride.Answers) {
 					never = append(never, r.Err)
 					return
 				}
-				rows = append(rows, []string{"to " + name + ", " + plainQuantity(r.Volts), r.Time.String(), "left " + r.Left.String(), "gave " + r.Energy.String()})
+				rows = append(rows, []string{"to " + name + ", " + quantity.Brief(r.Volts), r.Time.String(), "left " + r.Left.String(), "gave " + r.Energy.String()})
 			}
 			add(a.Table.EndsBy, c.Cutout)
 			add("the conservative floor", &c.Conservative)
@@ -120,7 +114,7 @@ func loadWords(l ride.Load) string {
 	if l.Duty < 1 {
 		out += fmt.Sprintf(" for %.0f %% of the time", 100*float64(l.Duty))
 	}
-	out += ", at " + plainQuantity(l.Ambient)
+	out += ", at " + quantity.Brief(l.Ambient)
 	if l.Assumed {
 		out += " (assumed)"
 	}
@@ -136,10 +130,10 @@ func printCharges(b *strings.Builder, a *ride.Answers) {
 	var refused []string
 	for _, c := range a.Charges {
 		if c.Err != "" {
-			refused = append(refused, plainQuantity(c.Current)+", "+c.Label+": "+c.Err)
+			refused = append(refused, quantity.Brief(c.Current)+", "+c.Label+": "+c.Err)
 			continue
 		}
-		rows = append(rows, []string{plainQuantity(c.Current) + ", " + c.Label, c.Total.String(),
+		rows = append(rows, []string{quantity.Brief(c.Current) + ", " + c.Label, c.Total.String(),
 			fmt.Sprintf("rule of thumb %s to %s", quantity.Clock(c.RuleLow, 60), quantity.Clock(c.RuleHigh, 60))})
 	}
 	writeRows(b, rows)
@@ -158,7 +152,7 @@ func printLife(b *strings.Builder, a *ride.Answers) {
 		}
 		rows = append(rows, []string{fmt.Sprintf("%s, %.0f %% of the charge", d.Name, 100*d.Depth), text})
 	}
-	rows = append(rows, []string{"stored at", plainQuantity(a.Life.Storage) + " at rest"})
+	rows = append(rows, []string{"stored at", quantity.Brief(a.Life.Storage) + " at rest"})
 	writeRows(b, rows)
 }
 

@@ -121,7 +121,7 @@ func (v *Version) StatedLoads() []ride.Load {
 	if c := v.Controller; c != nil && c.Efficiency.Known() && c.Efficiency.Value > 0 {
 		watts /= quantity.Watts(c.Efficiency.Value)
 	}
-	return []ride.Load{ride.NewLoad("rated-power", "the motors at their rated power, their own losses not counted", ride.Stated, battery.Delivering(watts), 1)}
+	return []ride.Load{ride.NewLoad("rated-power", "the motors at their rated power, their own losses not counted", ride.Stated, battery.Delivering(watts), quantity.Brief(watts), 1)}
 }
 
 // Predict computes the answers for the version.

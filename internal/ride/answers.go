@@ -15,8 +15,9 @@ type Answers struct {
 	Table    Table
 	Charges  []ChargeTime
 	Life     Life
-	Tornado  *Tornado // nil: there is no load
-	Chatter  *Chatter // nil: there is no cutout or no load
+	Tornado  *Tornado  // nil: there is no load
+	Chatter  *Chatter  // nil: there is no cutout or no load
+	Parallel *Parallel // nil: there is one pack
 }
 
 // Options say what is asked of Answer; the zero Options ask for everything that
@@ -55,8 +56,10 @@ func Answer(b Bank, runs []Run, o Options) *Answers {
 	}
 	from, slow := 0.0, false
 	var own *Cell
+	var heavy *Load
 	if i := heaviest(a.Table.Loads); i >= 0 {
 		l := a.Table.Loads[i]
+		heavy = &l
 		t := k.tornado(l, basis)
 		a.Tornado, a.Chatter, own = &t, k.chatter(l), &a.Table.Cells[i][0]
 		if end := own.End(); own.Err == "" && end.Err == "" {
@@ -66,6 +69,7 @@ func Answer(b Bank, runs []Run, o Options) *Answers {
 	}
 	a.Charges = k.chargeTimes(runs, from, slow, ambient)
 	a.Life = k.life(own, runs)
+	a.Parallel = parallel(b, heavy)
 	return a
 }
 
@@ -91,8 +95,41 @@ func noLoad(runs []Run) string {
 	return "No run of this version has a log of voltage and current under load, so what it draws is not known."
 }
 
+// Check is how a run was predicted by what had not seen it; false where it was not.
+func (a *Answers) Check(run string) (Check, bool) {
+	for _, c := range a.Checks {
+		if c.Run == run {
+			return c, true
+		}
+	}
+	return Check{}, false
+}
+
+// Lesson is what a run taught, or why it did not; false for a run of another version.
+func (a *Answers) Lesson(run string) (Lesson, bool) {
+	for _, l := range a.Basis.Runs {
+		if l.Run == run {
+			return l, true
+		}
+	}
+	return Lesson{}, false
+}
+
+// Cell finds a cell of the run-time table by its stable name.
+func (a *Answers) Cell(name string) (Cell, bool) {
+	for _, row := range a.Table.Cells {
+		for _, c := range row {
+			if c.Name == name {
+				return c, true
+			}
+		}
+	}
+	return Cell{}, false
+}
+
 // NewLoad is a load that is asked for or stated, drawn for a share of the time.
-func NewLoad(name, label string, from LoadSource, load battery.Load, duty quantity.Fraction) Load {
-	return Load{Name: name, Label: label, Source: from, Load: load, Words: load.String(), Duty: duty,
+// Words say it with its unit.
+func NewLoad(name, label string, from LoadSource, load battery.Load, words string, duty quantity.Fraction) Load {
+	return Load{Name: name, Label: label, Source: from, Load: load, Words: words, Duty: duty,
 		Current: quantity.Missing[quantity.Amperes](), Power: quantity.Missing[quantity.Watts](), Ambient: usualAmbient, Assumed: true}
 }

@@ -33,18 +33,18 @@ const halves = 2
 // Check says why nothing can be computed for a bank, or nil.
 func (b Bank) Check() error {
 	if len(b.Packs) == 0 {
-		return errors.New("No pack is stated.")
+		return errors.New("no pack is stated")
 	}
 	for _, p := range b.Packs {
 		switch {
 		case p.Chemistry == nil:
-			return fmt.Errorf("The chemistry of %s is not known.", p.name())
+			return fmt.Errorf("the chemistry of %s is not known", p.name())
 		case p.Series < 1:
-			return fmt.Errorf("How many cells %s has in series is not known.", p.name())
+			return fmt.Errorf("how many cells %s has in series is not known", p.name())
 		case !p.Capacity.Known() || p.Capacity.Value <= 0:
-			return fmt.Errorf("The capacity of %s is not known.", p.name())
+			return fmt.Errorf("the capacity of %s is not known", p.name())
 		case p.Series != b.Packs[0].Series:
-			return fmt.Errorf("Packs of %d and %d cells in series cannot be joined in parallel: the one with fewer would be charged far beyond its limit.", b.Packs[0].Series, p.Series)
+			return fmt.Errorf("packs of %d and %d cells in series cannot be joined in parallel: the one with fewer would be charged far beyond its limit", b.Packs[0].Series, p.Series)
 		}
 	}
 	return nil

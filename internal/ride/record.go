@@ -2,6 +2,7 @@ package ride
 
 import (
 	"math"
+	"strconv"
 
 	"voltwright/internal/quantity"
 )
@@ -19,6 +20,7 @@ type Record struct {
 	Storage  *float64       `json:"storageVoltage"`
 	Matters  *TornadoRecord `json:"whatMatters,omitempty"`
 	Chatter  *ChatterRecord `json:"cutout,omitempty"`
+	Parallel string         `json:"packsInParallel,omitempty"`
 }
 
 // Number is a value with its standard uncertainty.
@@ -173,8 +175,8 @@ func (r *Record) tables(a *Answers) {
 	for i, row := range a.Table.Cells {
 		l := a.Table.Loads[i]
 		for j, c := range row {
-			t := RunTime{Name: c.Name, Load: l.Label, LoadWords: l.Words, Source: l.Source, Duty: float64(l.Duty), Ambient: float64(l.Ambient), Assumed: l.Assumed,
-				Capacity: float64(a.Table.Columns[j].Capacity), Error: c.Err, EndsBy: a.Table.EndsBy}
+			t := RunTime{Name: c.Name, Load: l.Label, LoadWords: l.Words, Source: l.Source, Duty: digits(float64(l.Duty)), Ambient: digits(float64(l.Ambient)), Assumed: l.Assumed,
+				Capacity: digits(float64(a.Table.Columns[j].Capacity)), Error: c.Err, EndsBy: a.Table.EndsBy}
 			if c.Err == "" {
 				t.Conservative, t.Datasheet = c.Conservative.record(), c.Datasheet.record()
 				if c.Cutout != nil {
@@ -185,14 +187,14 @@ func (r *Record) tables(a *Answers) {
 		}
 	}
 	for _, c := range a.Charges {
-		e := ChargeRecord{Name: c.Name, Label: c.Label, Current: float64(c.Current), From: c.From, Method: c.Method, Total: measured(c.Total), Error: c.Err}
+		e := ChargeRecord{Name: c.Name, Label: c.Label, Current: digits(float64(c.Current)), From: digits(c.From), Method: c.Method, Total: measured(c.Total), Error: c.Err}
 		if c.Err == "" {
 			e.RuleLow, e.RuleHigh = number(float64(c.RuleLow)), number(float64(c.RuleHigh))
 		}
 		r.Charges = append(r.Charges, e)
 	}
 	for _, d := range a.Life.At {
-		r.Life = append(r.Life, DepthRecord{d.Name, d.Depth, number(float64(d.Low)), number(float64(d.High)), d.Err})
+		r.Life = append(r.Life, DepthRecord{d.Name, digits(d.Depth), number(float64(d.Low)), number(float64(d.High)), d.Err})
 	}
 	r.Storage = number(float64(a.Life.Storage))
 	if t := a.Tornado; t != nil {
@@ -204,23 +206,33 @@ func (r *Record) tables(a *Answers) {
 			r.Matters.Bars = append(r.Matters.Bars, BarRecord{b.Input, b.Low.Words, number(float64(b.Low.Time)), b.High.Words, number(float64(b.High.Time))})
 		}
 	}
+	if p := a.Parallel; p != nil {
+		r.Parallel = p.Words + p.Err
+	}
 	if c := a.Chatter; c != nil {
 		r.Chatter = &ChatterRecord{c.Words, measured(c.Rebound), number(float64(c.Reset)), c.Reaches, c.Openings, c.Err}
 	}
 }
 
 func (r *Reach) record() *ReachRecord {
-	return &ReachRecord{float64(r.Volts), measured(r.Time), measured(r.Clock), measured(r.Charge), measured(r.Energy), measured(r.Left), r.Err}
+	return &ReachRecord{digits(float64(r.Volts)), measured(r.Time), measured(r.Clock), measured(r.Charge), measured(r.Energy), measured(r.Left), r.Err}
 }
 
 func measured[K quantity.Kind](m quantity.Measured[K]) Number {
 	return Number{number(float64(m.Value)), number(float64(m.U)), m.Value.Dimension().BaseUnit()}
 }
 
-// number is a number for JSON, which has none for what is not known.
+// number is a number for JSON in six digits, more than any of them has; JSON has
+// none for what is not known.
 func number(x float64) *float64 {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
 		return nil
 	}
+	x = digits(x)
 	return &x
+}
+
+func digits(x float64) float64 {
+	x, _ = strconv.ParseFloat(strconv.FormatFloat(x, 'g', 6, 64), 64)
+	return x
 }

@@ -90,7 +90,7 @@ func TestTableIsForecasts(t *testing.T) {
 		}),
 	} {
 		load := battery.Delivering(150)
-		a := Answer(b, nil, Options{Asked: []Load{NewLoad("asked", "asked", Asked, load, 0.5)}})
+		a := Answer(b, nil, Options{Asked: []Load{NewLoad("asked", "asked", Asked, load, "a load", 0.5)}})
 		var packs []battery.KnownPack
 		for _, p := range a.Basis.Parts {
 			p.Pack.Temperature = usualAmbient
@@ -117,8 +117,8 @@ func TestTableIsForecasts(t *testing.T) {
 // capacity; half a bank under half the load runs as long as the whole.
 func TestConservation(t *testing.T) {
 	b := bank(t, nil)
-	whole := Answer(b, nil, Options{Asked: []Load{NewLoad("a", "a", Asked, battery.Delivering(200), 1)}})
-	half := Answer(b, nil, Options{Asked: []Load{NewLoad("a", "a", Asked, battery.Delivering(100), 1)}})
+	whole := Answer(b, nil, Options{Asked: []Load{NewLoad("a", "a", Asked, battery.Delivering(200), "a load", 1)}})
+	half := Answer(b, nil, Options{Asked: []Load{NewLoad("a", "a", Asked, battery.Delivering(100), "a load", 1)}})
 	c := whole.Table.Cells[0][0]
 	for _, r := range []Reach{*c.Cutout, c.Conservative, c.Datasheet} {
 		if want := 200 * float64(r.Time.Value) / 3600; math.Abs(float64(r.Energy.Value)-want) > 1e-6*want {
@@ -144,7 +144,7 @@ func TestConservation(t *testing.T) {
 func TestLearnsFromRuns(t *testing.T) {
 	b := bank(t, nil)
 	runs := []Run{trial(t, b, "slow", 4), trial(t, b, "quick", 12)}
-	before := Answer(b, nil, Options{Asked: []Load{NewLoad("a", "a", Asked, battery.Drawing(8), 1)}})
+	before := Answer(b, nil, Options{Asked: []Load{NewLoad("a", "a", Asked, battery.Drawing(8), "a load", 1)}})
 	a := Answer(b, runs, Options{})
 	if !a.Basis.Calibrated || !a.Basis.Runs[0].Taught || !a.Basis.Runs[1].Taught {
 		t.Fatalf("%+v", a.Basis)
@@ -168,7 +168,7 @@ func TestLearnsFromRuns(t *testing.T) {
 	if a.Residual.Runs != 2 || a.Residual.TimeRuns != 2 || !(a.Residual.Time < 0.03) {
 		t.Errorf("%+v", a.Residual)
 	}
-	after := Answer(b, runs, Options{Asked: []Load{NewLoad("a", "a", Asked, battery.Drawing(8), 1)}})
+	after := Answer(b, runs, Options{Asked: []Load{NewLoad("a", "a", Asked, battery.Drawing(8), "a load", 1)}})
 	if wide, narrow := before.Table.Cells[0][0].Cutout.Time, after.Table.Cells[0][0].Cutout.Time; narrow.U > wide.U/2 {
 		t.Errorf("%v before, %v after two runs", wide, narrow)
 	}
@@ -250,7 +250,7 @@ func TestLessons(t *testing.T) {
 // Questions that have no answer get a sentence.
 func TestImpossibleQuestions(t *testing.T) {
 	ask := func(l battery.Load, warm quantity.Celsius) Options {
-		return Options{Asked: []Load{NewLoad("asked", "asked", Asked, l, 1)}, Ambient: quantity.Exact(warm), Hold: true, Own: true}
+		return Options{Asked: []Load{NewLoad("asked", "asked", Asked, l, "a load", 1)}, Ambient: quantity.Exact(warm), Hold: true, Own: true}
 	}
 	for _, c := range []struct {
 		name, want string
@@ -287,7 +287,7 @@ func TestChatter(t *testing.T) {
 		reaches   bool
 	}{{0.4, true}, {6, false}} {
 		b := bank(t, func(b *Bank) { b.Cutout.ResetThreshold = c.threshold })
-		a := Answer(b, nil, Options{Asked: []Load{NewLoad("asked", "asked", Asked, battery.Drawing(14), 1)}, Own: true})
+		a := Answer(b, nil, Options{Asked: []Load{NewLoad("asked", "asked", Asked, battery.Drawing(14), "a load", 1)}, Own: true})
 		got := a.Chatter
 		if got.Err != "" || got.Reaches != c.reaches || (got.Openings > 1) != c.reaches || got.Words == "" {
 			t.Errorf("threshold %v: %+v", c.threshold, got)
@@ -297,7 +297,7 @@ func TestChatter(t *testing.T) {
 		}
 	}
 	b := bank(t, func(b *Bank) { b.Cutout.ResetThreshold = quantity.Volts(math.NaN()) })
-	a := Answer(b, nil, Options{Asked: []Load{NewLoad("asked", "asked", Asked, battery.Drawing(14), 1)}, Own: true})
+	a := Answer(b, nil, Options{Asked: []Load{NewLoad("asked", "asked", Asked, battery.Drawing(14), "a load", 1)}, Own: true})
 	if !strings.Contains(a.Chatter.Words, "not stated") {
 		t.Errorf("%+v", a.Chatter)
 	}
@@ -306,7 +306,7 @@ func TestChatter(t *testing.T) {
 // More capacity runs longer; more load, more resistance, a higher cutout and a
 // pack that is not full run shorter; the greatest effect comes first.
 func TestTornado(t *testing.T) {
-	a := Answer(bank(t, nil), nil, Options{Asked: []Load{NewLoad("asked", "asked", Asked, battery.Drawing(8), 1)}, Own: true})
+	a := Answer(bank(t, nil), nil, Options{Asked: []Load{NewLoad("asked", "asked", Asked, battery.Drawing(8), "a load", 1)}, Own: true})
 	longer := map[string]bool{"capacity": true, "resistance": false, "load": false, "temperature": true, "voltage of the cutout": false}
 	last := quantity.Seconds(math.Inf(1))
 	for _, bar := range a.Tornado.Bars {
@@ -331,13 +331,46 @@ func TestTornado(t *testing.T) {
 	}
 }
 
+// Two like packs share evenly and what flows at joining is the closed form;
+// an unlike one carries its own share.
+func TestParallel(t *testing.T) {
+	pair := func(second float64) *Parallel {
+		b := bank(t, func(b *Bank) {
+			p := b.Packs[0]
+			p.Name, p.Capacity = "two", quantity.Exact(quantity.AmpereHours(second))
+			b.Packs = append(b.Packs, p)
+		})
+		return Answer(b, nil, Options{Asked: []Load{NewLoad("asked", "asked", Asked, battery.Drawing(10), "10 A", 1)}, Own: true}).Parallel
+	}
+	like, unlike := pair(16), pair(8)
+	if math.Abs(like.Shares[0].Part-0.5) > 1e-6 || math.Abs(like.Shares[1].Part-0.5) > 1e-6 {
+		t.Errorf("%+v", like.Shares)
+	}
+	if math.Abs(unlike.Shares[0].Part-2./3) > 0.02 || unlike.Shares[1].Most >= unlike.Shares[0].Most || !strings.Contains(unlike.Words, "not alike") {
+		t.Errorf("%+v", unlike)
+	}
+	k, err := typical(Bank{Packs: bank(t, nil).Packs}, true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	full := k.cells(halves, usualAmbient)[0]
+	less := full
+	less.Charge = 0.9
+	if want := (full.RestVoltage() - less.RestVoltage()) / quantity.Volts(full.Resistance()+less.Resistance()); math.Abs(float64(like.Flows)/float64(want)-1) > 1e-9 {
+		t.Errorf("%v flow at joining, want %v", like.Flows, want)
+	}
+	if p := Answer(bank(t, nil), nil, Options{}).Parallel; p != nil {
+		t.Errorf("one pack: %+v", p)
+	}
+}
+
 // An insisted resistance holds whatever was learned; a stated one is where the calibration begins.
 func TestInsistedResistance(t *testing.T) {
 	b := bank(t, func(b *Bank) {
 		b.Packs[0].Resistance, b.Packs[0].Insisted = quantity.Exact(quantity.Ohms(0.12)), true
 	})
 	for _, runs := range [][]Run{nil, {trial(t, bank(t, nil), "run", 9)}} {
-		a := Answer(b, runs, Options{Asked: []Load{NewLoad("asked", "asked", Asked, battery.Drawing(8), 1)}, Own: true})
+		a := Answer(b, runs, Options{Asked: []Load{NewLoad("asked", "asked", Asked, battery.Drawing(8), "a load", 1)}, Own: true})
 		if got := a.Basis.Values[2]; got.Name != "resistance-10-s" || math.Abs(got.Quantity.Value-0.12) > 1e-9 {
 			t.Errorf("%d runs: %s is %v", len(runs), got.Label, got.Quantity.Value)
 		}

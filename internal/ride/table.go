@@ -109,7 +109,7 @@ func loadsOf(b Bank, runs []Run) []Load {
 		if !r.Ambient.Known() {
 			l.Ambient, l.Assumed = usualAmbient, true
 		}
-		l.Words = l.Load.String()
+		l.Words = quantity.Brief(e.Power.Value)
 		out = append(out, l)
 	}
 	for i := range out { // two runs of one label are told apart by their names

@@ -1,6 +1,9 @@
 package runlog
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Series is a run reduced for calculation: a staircase of current with the voltage and the temperature that go with each
 // step. Row k covers the time from Time[k−1], or from Start, to Time[k].
@@ -22,22 +25,22 @@ type Series struct {
 // MaxSeriesRows is the most rows that a Series has.
 const MaxSeriesRows = 4000
 
-// How finely a run is kept while there is room. The figures are our own choice.
+// How finely a run is kept while there is room, and how that gives way where there is none. The figures are our own choice.
 const (
-	steadyBand   = 0.03  // of the greatest current: a smaller change is no step
-	steadyVolts  = 0.001 // of the voltage: a row ends when it has moved by so much
-	sinceStep    = 50    // a row is at most this part of the time since the last step …
-	coarseSince  = 8     // … and this part of it where there are too many rows
-	coarseWithin = 16    // steps closer together than this part of the longest row are then averaged over
+	steadyBand  = 0.03  // of the greatest current: a smaller change is no step
+	steadyVolts = 0.001 // of the voltage: a row ends when it has moved by so much …
+	moreVolts   = 1.3   // … and this times as much in each round of joining
+	sinceStep   = 50    // a row is at most this part of the time since the last step …
+	lessSince   = 0.75  // … and this times the part in each round
 )
 
 // Reduced is the series in at most so many rows, at least eight. Rows are joined where the current was steady; where that does
-// not do, steps that follow each other closely are averaged over, charge kept.
+// not do, steps that follow each other closely are averaged over. The charge stays.
 func (s *Series) Reduced(rows int) *Series {
 	if s == nil || len(s.Time) <= rows {
 		return s
 	}
-	kept, _ := coarsen(append([]stretch(nil), s.rows...), max(rows, 8), 0, s.peak)
+	kept, _ := coarsen(slices.Clone(s.rows), max(rows, 8), 0, s.peak)
 	return newSeries(kept, s.peak, s.temp)
 }
 
@@ -123,41 +126,54 @@ func (b *seriesBuilder) part(from, to float64, a, z instant) {
 
 func (b *seriesBuilder) push(r stretch) {
 	if len(b.rows) >= MaxSeriesRows {
-		b.rows, b.least = coarsen(b.rows, MaxSeriesRows/2, coarseWithin*b.least, b.peak)
+		b.rows, b.least = coarsen(b.rows, MaxSeriesRows/2, b.least, b.peak)
 	}
 	b.rows = append(b.rows, r)
 }
 
-// coarsen joins rows until there are at most so many. longest is how long a joined row may be, 0 to begin anew; it doubles
-// until that is enough. least is the length below which rows were joined whatever they hold.
-func coarsen(rows []stretch, most int, longest, peak float64) (kept []stretch, least float64) {
+// coarsen joins rows until there are at most so many: first those of one steady current, the longer the farther from the step
+// before them; then, where that does not do, whatever is shorter than a time that doubles until it does. least is that
+// time, 0 where it was not needed; to go on from an earlier one it is handed in.
+func coarsen(rows []stretch, most int, least, peak float64) (kept []stretch, shortest float64) {
 	if len(rows) == 0 {
-		return rows, 0
+		return rows, least
 	}
-	if longest <= 0 {
-		longest = (rows[len(rows)-1].to - rows[0].from) / float64(4*most)
-	}
-	for round := 1.0; len(rows) > most; round++ {
-		longest *= 2
-		least = longest / coarseWithin
-		out := rows[:1]
-		for k := 1; k < len(rows); k++ {
-			last, next := &out[len(out)-1], &rows[k]
-			whole := next.to - last.from
-			near := whole <= math.Max(least, next.since/coarseSince) && !(math.Abs(next.volt-last.begin) > steadyVolts*round*math.Abs(next.volt))
-			steady := whole <= longest && near && last.together(next, steadyBand*peak)
-			if last.gap != next.gap {
-				steady, whole = false, whole*coarseWithin // a gap goes last
-			}
-			if steady || whole <= least {
-				last.join(next)
-				continue
-			}
-			out = append(out, *next)
+	total := rows[len(rows)-1].to - rows[0].from
+	rule := joining{longest: total / float64(4*most), volts: steadyVolts, since: sinceStep, band: steadyBand * peak, least: least}
+	for len(rows) > most {
+		if rule.longest < total {
+			rule.longest, rule.volts, rule.since = 2*rule.longest, moreVolts*rule.volts, lessSince*rule.since
+		} else {
+			rule.least = math.Max(2*rule.least, total/float64(16*most))
 		}
-		rows = out
+		rows = rule.join(rows)
 	}
-	return rows, least
+	return rows, rule.least
+}
+
+// joining says which neighbouring rows become one.
+type joining struct {
+	longest, least, since float64
+	volts, band           float64
+}
+
+func (j *joining) join(rows []stretch) []stretch {
+	out := rows[:1]
+	for k := 1; k < len(rows); k++ {
+		last, next := &out[len(out)-1], &rows[k]
+		whole := next.to - last.from
+		steady := whole <= math.Min(j.longest, next.since/j.since) && last.together(next, j.band) &&
+			!(math.Abs(next.volt-last.begin) > j.volts*math.Abs(next.volt))
+		if last.gap != next.gap {
+			steady, whole = false, 16*whole // a gap goes last
+		}
+		if steady || whole <= j.least {
+			last.join(next)
+			continue
+		}
+		out = append(out, *next)
+	}
+	return out
 }
 
 func newSeries(rows []stretch, peak float64, temp *Trace) *Series {

@@ -1,0 +1,18 @@
+package quantity
+
+import "testing"
+
+func TestBrief(t *testing.T) {
+	for _, c := range []struct{ got, want string }{
+		{Brief(Watts(221.8421)), "221.8 W"},
+		{Brief(Watts(30000)), "30 kW"},
+		{Brief(Volts(26.3928)), "26.39 V"},
+		{Brief(Ohms(0.0175)), "17.5 mΩ"},
+		{Brief(Celsius(-4)), "-4 °C"},
+		{Brief(Amperes(0)), "0 A"},
+	} {
+		if c.got != c.want {
+			t.Errorf("%q, want %q", c.got, c.want)
+		}
+	}
+}
