@@ -51,6 +51,14 @@ func printPredicted(w io.Writer, title string, changed []string, a *ride.Answers
 	return err
 }
 
+// span prints a time with its uncertainty, and one whose uncertainty cannot be had as about so long.
+func span(m quantity.Measured[quantity.Seconds]) string {
+	if m.Known() && math.IsNaN(float64(m.U)) {
+		return "about " + quantity.Clock(m.Value, 60)
+	}
+	return m.String()
+}
+
 // writeRows sets cells in columns, four spaces in.
 func writeRows(b *strings.Builder, rows [][]string) {
 	var width []int
@@ -93,14 +101,14 @@ func printRunTimes(b *strings.Builder, a *ride.Answers) {
 					never = append(never, r.Err)
 					return
 				}
-				rows = append(rows, []string{"to " + name + ", " + quantity.Brief(r.Volts), r.Time.String(), "left " + r.Left.String(), "gave " + r.Energy.String()})
+				rows = append(rows, []string{"to " + name + ", " + quantity.Brief(r.Volts), span(r.Time), "left " + r.Left.String(), "gave " + r.Energy.String()})
 			}
 			add(a.Table.EndsBy, c.Cutout)
 			add("the conservative floor", &c.Conservative)
 			add("the data sheet floor", &c.Datasheet)
 			writeRows(b, rows)
 			if end := c.End(); l.Duty < 1 && end.Err == "" {
-				fmt.Fprintf(b, "%s\n", wrap(fmt.Sprintf("On the clock, stops of the same share included, to %s: %s.", a.Table.EndsBy, end.Clock), "    "))
+				fmt.Fprintf(b, "%s\n", wrap(fmt.Sprintf("On the clock, stops of the same share included, to %s: %s.", a.Table.EndsBy, span(end.Clock)), "    "))
 			}
 			for _, text := range never {
 				fmt.Fprintf(b, "%s\n", wrap(text, "    "))
@@ -133,7 +141,7 @@ func printCharges(b *strings.Builder, a *ride.Answers) {
 			refused = append(refused, quantity.Brief(c.Current)+", "+c.Label+": "+c.Err)
 			continue
 		}
-		rows = append(rows, []string{quantity.Brief(c.Current) + ", " + c.Label, c.Total.String(),
+		rows = append(rows, []string{quantity.Brief(c.Current) + ", " + c.Label, span(c.Total),
 			fmt.Sprintf("rule of thumb %s to %s", quantity.Clock(c.RuleLow, 60), quantity.Clock(c.RuleHigh, 60))})
 	}
 	writeRows(b, rows)
@@ -211,7 +219,7 @@ func printLessons(b *strings.Builder, a *ride.Answers) {
 				by = "the other runs"
 			}
 			if c.Why == "" {
-				text += fmt.Sprintf(" It ran %s; by %s it would have run %s (%+.1f %%), its voltage %.0f mV a cell off.", quantity.Clock(c.Measured, 1), by, c.Predicted, 100*c.TimeError(), 1000*float64(c.Voltage))
+				text += fmt.Sprintf(" It ran %s; by %s it would have run %s (%+.1f %%), its voltage %.0f mV a cell off.", quantity.Clock(c.Measured, 1), by, span(c.Predicted), 100*c.TimeError(), 1000*float64(c.Voltage))
 			} else {
 				text += fmt.Sprintf(" By %s its voltage was %.0f mV a cell off. %s", by, 1000*float64(c.Voltage), c.Why)
 			}

@@ -46,7 +46,10 @@ func Answer(b Bank, runs []Run, o Options) *Answers {
 	}
 	a.Checks = checks(k, plain, basis.Runs)
 	a.Basis, a.Residual = basis, residual(a.Checks)
-	a.Table = k.table(a.loads(b, runs, o), o.Own)
+	loads := a.loads(b, runs, o)
+	older := max(0, len(loads)-mostLoads)
+	a.Table = k.table(loads[older:], o.Own)
+	a.Table.LeftOut = older
 	if len(a.Table.Loads) == 0 {
 		a.Table.None = noLoad(runs)
 	}

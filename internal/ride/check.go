@@ -22,11 +22,12 @@ type Check struct {
 	Voltage   quantity.Volts                      // root mean square of predicted less measured, of one cell, over the usable part
 	Left      float64                             // part of the capacity that the run left in, 0 to 1
 
+	Start          quantity.Seconds // of the log's own clock: where the traces begin
 	MeasuredTrace  Trace
 	PredictedTrace Trace
 }
 
-// Trace is a line for a chart: seconds since the first row, and volts.
+// Trace is a line for a chart: seconds since Start, and volts of the pack.
 type Trace struct{ T, V []float64 }
 
 // TracePoints is the most points that a Trace has.
@@ -46,15 +47,26 @@ type Residual struct {
 	Words    string
 }
 
-const deepEnough = 0.5 // of the capacity: a run that took less out has no end to time
+const (
+	deepEnough = 0.5 // of the capacity: a run that took less out has no end to time
+	mostChecks = 12  // runs that are predicted: the teachers and the newest others
+)
 
 // checks predicts each run that can teach by what the others teach. The runs that
 // the calibration has seen are left out of it one at a time.
 func checks(k, plain *known, all []Lesson) []Check {
 	var by []*lesson
+	spare := mostChecks
 	for _, l := range all {
 		if l.Taught {
 			by = append(by, l.use)
+			spare--
+		}
+	}
+	skip := -spare // of the oldest others
+	for _, l := range all {
+		if l.use != nil && !l.Taught {
+			skip++
 		}
 	}
 	var out []Check
@@ -62,6 +74,12 @@ func checks(k, plain *known, all []Lesson) []Check {
 		l := all[i].use
 		if l == nil {
 			continue
+		}
+		if !all[i].Taught {
+			if skip--; skip >= 0 {
+				all[i].Why += fmt.Sprintf(" Not predicted: of many runs the newest %d are.", mostChecks)
+				continue
+			}
 		}
 		var others []*lesson
 		for _, o := range by {
@@ -112,7 +130,7 @@ func check(k *known, l *lesson) (Check, error) {
 	if math.IsNaN(float64(c.Voltage)) {
 		c.Voltage = r.All
 	}
-	c.MeasuredTrace = thinned(l.whole)
+	c.Start, c.MeasuredTrace = quantity.Seconds(l.whole.Start), thinned(l.whole)
 	c.PredictedTrace = replay(k, l)
 	return c, nil
 }

@@ -145,6 +145,9 @@ const (
 // Else the charge is read from a voltage after ten minutes of rest, where the
 // curve is steep enough to tell, and the rows begin there.
 func (r *Rows) begins(cell *battery.Cell, series int, capacity float64) (full bool, use *Rows, how, why string) {
+	if len(r.Time) == 0 {
+		return false, nil, "", "The log begins with a gap."
+	}
 	c := cell.Chemistry
 	threshold := loadedPart * capacity
 	volts := r.Voltage[0] / float64(series)

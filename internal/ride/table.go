@@ -82,7 +82,11 @@ type Table struct {
 	Cells   [][]Cell // by load and column
 	EndsBy  string   // what opens the circuit, in words
 	None    string   // why there is no load, a sentence; "" where there is one
+	LeftOut int      // loads of older runs that are not in the table
 }
+
+// mostLoads is how many loads a table has: those of the newest runs.
+const mostLoads = 24
 
 // atOnce is how soon after its delay a level counts as reached at once.
 const atOnce = 1 // s
@@ -122,11 +126,13 @@ func loadsOf(b Bank, runs []Run) []Load {
 
 func columnsOf(b Bank, own bool) []Column {
 	c := b.Capacity().Value
-	label := func(words string, by float64) string { return fmt.Sprintf("%s, %.4g Ah", words, float64(c)*by) }
-	all := []Column{
-		{"own", label("as it is", 1), c, halves},
-		{"half", label("half", 0.5), c / 2, halves / 2},
-		{"double", label("double", 2), 2 * c, 2 * halves},
+	words := []string{"as it is", "half as large", "twice as large"}
+	if n := len(b.Packs); n == 2 && b.Packs[0].Capacity.Value == b.Packs[1].Capacity.Value && b.alike() {
+		words = []string{"both packs", "one of the packs", "four such packs"}
+	}
+	all := []Column{{"own", words[0], c, halves}, {"half", words[1], c / 2, halves / 2}, {"double", words[2], 2 * c, 2 * halves}}
+	for i := range all {
+		all[i].Label += ", " + quantity.Brief(all[i].Capacity)
 	}
 	if own {
 		return all[:1]

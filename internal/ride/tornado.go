@@ -62,6 +62,14 @@ func (k *known) tornado(l Load, b Basis) Tornado {
 		t.Err = sentence(err)
 		return t
 	}
+	delay := quantity.Seconds(0)
+	if cutout != nil {
+		delay = cutout.Delay
+	}
+	if time <= delay+atOnce {
+		t.Err = "Under this load the run ends at once."
+		return t
+	}
 	t.Base = time
 	part := func(name string, usual float64) (float64, string) {
 		for _, v := range b.Values {
