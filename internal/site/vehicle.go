@@ -16,6 +16,7 @@ type vehicleView struct {
 	Versions *versionTable
 	Spec     *specTable
 	Times    *runTimeTable
+	Cautions []string // where there is a spec
 }
 
 type versionTable struct {
@@ -86,6 +87,7 @@ func (b *builder) vehicle(s *sheet, v *journal.Vehicle) error {
 			words = "The spec."
 		}
 		view.Spec.caption = s.table("spec", words)
+		view.Cautions = cautions(v.Versions...)
 	}
 	b.inspect(s, []string{v.Note.Path}, nil)
 	s.Block.Type, s.Block.Issued = "Vehicle", dayOf(newest(datesOf(v)...))
@@ -200,17 +202,19 @@ func (b *builder) versionSpec(s *sheet, v *journal.Version, view *versionView) {
 }
 
 // cautions are those that go with every build, whatever its numbers.
-func cautions(v *journal.Version) []string {
+func cautions(versions ...*journal.Version) []string {
 	said := []string{
 		"Disconnect the pack before you work on the wiring; cover its terminals. A pack cannot be switched off.",
 		"Fuse every pack at its positive terminal, with a fuse rated for direct current at the pack's full voltage.",
 		"Take off rings and watches. Wear eye protection when you crimp, cut or make the last connection.",
 	}
 	lithium, lead := false, false
-	for _, p := range v.Packs {
-		family := p.Chemistry.Value.Family()
-		lithium = lithium || family == "lithium-ion"
-		lead = lead || family == "lead-acid"
+	for _, v := range versions {
+		for _, p := range v.Packs {
+			family := p.Chemistry.Value.Family()
+			lithium = lithium || family == "lithium-ion"
+			lead = lead || family == "lead-acid"
+		}
 	}
 	if lithium {
 		said = append(said, "Charge lithium-ion packs only with a charger made for their chemistry and their number of cells in series, watched, on a surface that does not burn; never below 0 °C. A pack that is swollen, dented or was flat for long is not charged again.")

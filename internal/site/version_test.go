@@ -196,3 +196,31 @@ func TestNumerals(t *testing.T) {
 		}
 	}
 }
+
+// Every page with a spec carries the cautions that go with its packs and defers to local codes and licensed practice.
+func TestPagesWithASpecCarryCautions(t *testing.T) {
+	const lithium, lead = "Charge lithium-ion packs only", "they give off hydrogen"
+	p, _ := build(t, input(t, demoJournal))
+	said := map[string]string{}
+	for _, d := range documents(t, p) {
+		if d.ids["table-spec"] == 0 {
+			continue
+		}
+		said[d.path] = ""
+		for _, n := range elements(d.root) {
+			if attribute(n, "id") == "cautions" {
+				said[d.path] = text(n)
+			}
+		}
+		if !strings.Contains(said[d.path], "Local codes") || !strings.Contains(said[d.path], "licensed trade") {
+			t.Errorf("%s has a spec and defers to nobody", d.path)
+		}
+	}
+	for page, want := range map[string][2]bool{
+		"shunter/index.html": {true, true}, "shunter/1-lead-acid/index.html": {false, true}, "shunter/2-lifepo4/index.html": {true, false}, "barrow/index.html": {true, false},
+	} {
+		if got := [2]bool{strings.Contains(said[page], lithium), strings.Contains(said[page], lead)}; got != want {
+			t.Errorf("%s: cautions for lithium and for lead %v, want %v", page, got, want)
+		}
+	}
+}
