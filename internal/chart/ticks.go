@@ -19,7 +19,8 @@ type scale struct {
 func (s scale) at(v float64) float64 { return (v - s.min) / (s.max - s.min) }
 
 // numberScale makes the scale of numbers from lo to hi with about `want` ticks, 1, 2 or 5 times a power of ten apart.
-// If the ends are free they are moved out to a tick, and to 0 where 0 is near.
+// If the ends are free they are moved out to a tick, and to 0 where 0 is near. Values that pass 0 by a trace, such as the
+// noise of a current at rest, do not cost a whole tick: the axis ends where they do.
 func numberScale(lo, hi float64, free bool, want int) scale {
 	if free {
 		if lo == hi {
@@ -39,6 +40,13 @@ func numberScale(lo, hi float64, free bool, want int) scale {
 	if free {
 		from, to = int(math.Floor(lo/s.step+1e-9)), int(math.Ceil(hi/s.step-1e-9))
 		s.min, s.max = multiple(from, mantissa, power), multiple(to, mantissa, power)
+		const trace = 0.02 // of the whole axis
+		if lo < 0 && -lo < trace*hi {
+			s.min, from = lo, 0
+		}
+		if hi > 0 && hi < trace*-lo {
+			s.max, to = hi, 0
+		}
 	}
 	for k := from; k <= to; k++ {
 		v := multiple(k, mantissa, power)
