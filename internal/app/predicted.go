@@ -110,6 +110,9 @@ func printRunTimes(b *strings.Builder, a *ride.Answers) {
 			if end := c.End(); l.Duty < 1 && end.Err == "" {
 				fmt.Fprintf(b, "%s\n", wrap(fmt.Sprintf("On the clock, stops of the same share included, to %s: %s.", a.Table.EndsBy, span(end.Clock)), "    "))
 			}
+			if at := c.Replayed.Clock; at > 0 && l.Duty < 0.99 {
+				fmt.Fprintf(b, "%s\n", wrap(fmt.Sprintf("With the run's own stops and swings repeated, to %s: about %s on the clock.", a.Table.EndsBy, quantity.Clock(at, 60)), "    "))
+			}
 			for _, text := range never {
 				fmt.Fprintf(b, "%s\n", wrap(text, "    "))
 			}

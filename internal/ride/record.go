@@ -86,6 +86,7 @@ type RunTime struct {
 	Cutout       *ReachRecord `json:"cutout,omitempty"`
 	Conservative *ReachRecord `json:"conservativeFloor,omitempty"`
 	Datasheet    *ReachRecord `json:"dataSheetFloor,omitempty"`
+	Replayed     *float64     `json:"clockWithItsOwnSwings"`
 }
 
 // ReachRecord is a Reach in a Record.
@@ -178,6 +179,7 @@ func (r *Record) tables(a *Answers) {
 			t := RunTime{Name: c.Name, Load: l.Label, LoadWords: l.Words, Source: l.Source, Duty: digits(float64(l.Duty)), Ambient: digits(float64(l.Ambient)), Assumed: l.Assumed,
 				Capacity: digits(float64(a.Table.Columns[j].Capacity)), Error: c.Err, EndsBy: a.Table.EndsBy}
 			if c.Err == "" {
+				t.Replayed = number(float64(c.Replayed.Clock))
 				t.Conservative, t.Datasheet = c.Conservative.record(), c.Datasheet.record()
 				if c.Cutout != nil {
 					t.Cutout = c.Cutout.record()

@@ -175,6 +175,15 @@ func TestLearnsFromRuns(t *testing.T) {
 	if load := a.Table.Loads[1]; math.Abs(float64(load.Current.Value)-10) > 0.7 || load.Duty != 1 || load.Source != Measured {
 		t.Errorf("%+v", load)
 	}
+	for i, row := range a.Table.Cells { // the load goes up and down by half without a stop: nearly its mean
+		end := row[0].End()
+		if at := row[0].Replayed; at.Err != "" || math.Abs(float64(at.Clock/end.Clock.Value)-1) > 0.03 {
+			t.Errorf("%s: its own course %+v, its mean %v", a.Table.Loads[i].Name, at, end.Clock)
+		}
+		if math.IsNaN(float64(row[0].Replayed.Clock)) || !math.IsNaN(float64(row[1].Replayed.Clock)) {
+			t.Errorf("%+v and %+v", row[0].Replayed, row[1].Replayed)
+		}
+	}
 	if first, again := marshal(t, a), marshal(t, Answer(b, runs, Options{})); first != again {
 		t.Error("two answers to one question")
 	}

@@ -2,6 +2,7 @@ package ride
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"voltwright/internal/battery"
@@ -34,6 +35,8 @@ type Load struct {
 	Duty    quantity.Fraction                   // part of the time under load, between the first and the last load
 	Ambient quantity.Celsius
 	Assumed bool // the ambient is not stated
+
+	profile battery.Demand // the run's own course of power, to be repeated; no parts: none
 }
 
 // Column is one pack of the run-time table.
@@ -62,8 +65,16 @@ type Cell struct {
 	Cutout       *Reach // nil: nothing opens the circuit
 	Conservative Reach
 	Datasheet    Reach
+	Replayed     Replay                // the same end with the run's own course instead of its mean
 	Parts        []battery.SpreadOfOne // what the uncertainty of the run time comes from, s, largest first
 	Err          string                // why nothing can be said; no values then
+}
+
+// Replay is a run's own course of power, stops and swings included, repeated
+// from full until the same end as Cell.End: what the mean load leaves out.
+type Replay struct {
+	Clock quantity.Seconds // NaN: not computed, or Err says why
+	Err   string
 }
 
 // End is the run time that a reader asks for: to the cutout where there is one,
@@ -114,6 +125,9 @@ func loadsOf(b Bank, runs []Run) []Load {
 			l.Ambient, l.Assumed = usualAmbient, true
 		}
 		l.Words = quantity.Brief(e.Power.Value)
+		if float64(r.Out.Value) >= leastDepth*capacity {
+			l.profile = rows.course()
+		}
 		out = append(out, l)
 	}
 	for i := range out { // two runs of one label are told apart by their names
@@ -148,6 +162,10 @@ func (k *known) table(loads []Load, own bool) Table {
 		var row []Cell
 		for j, c := range t.Columns {
 			cell := k.cell(l, c.parts, cutout)
+			cell.Replayed = Replay{Clock: quantity.Seconds(math.NaN())}
+			if c.parts == halves && cell.Err == "" && len(l.profile.Parts) > 0 {
+				cell.Replayed = k.replayed(l, cutout)
+			}
 			cell.Name, cell.Load, cell.Column = "run-time/"+l.Name+"/"+c.Name, i, j
 			row = append(row, cell)
 		}
@@ -188,6 +206,41 @@ func (k *known) cell(l Load, parts int, cutout *battery.Cutout) Cell {
 		}
 	}
 	return c
+}
+
+// course is the power of the rows, row by row, again and again.
+func (r *Rows) course() battery.Demand {
+	d := battery.Demand{Repeat: true}
+	from := r.Start
+	for n, at := range r.Time {
+		d.Parts = append(d.Parts, battery.Part{Load: battery.Delivering(quantity.Watts(r.Current[n] * r.Voltage[n])), For: quantity.Seconds(at - from)})
+		from = at
+	}
+	return d
+}
+
+// replayed runs the bank down by a run's own course.
+func (k *known) replayed(l Load, cutout *battery.Cutout) Replay {
+	o, err := battery.RunTimes(k.cells(halves, l.Ambient), l.profile, cutout, l.Ambient)
+	out := Replay{Clock: quantity.Seconds(math.NaN())}
+	if err != nil {
+		out.Err = sentence(err)
+		return out
+	}
+	name := battery.ConservativeFloor
+	if cutout != nil {
+		name = battery.CutoutLevel
+	}
+	for _, level := range o.Levels {
+		switch {
+		case level.Name != name:
+		case level.Err != nil:
+			out.Err = sentence(level.Err)
+		default:
+			out.Clock = level.At
+		}
+	}
+	return out
 }
 
 // sentence makes an error one.
