@@ -75,8 +75,11 @@ func (r *Run) trial(measured *runlog.Result) ride.Run {
 		out.Rows, out.Thin = rows(measured.Series), rows(measured.Series.Reduced(thinRows))
 	}
 	out.Out, out.In = measured.Charge.Out, measured.Charge.In
-	if r.Type.Value == Charge && measured.P95Current.Known() {
+	if r.Type.Value == Charge {
 		out.Charging = measured.P95Current.Value
+		if peak := measured.PeakCurrent; !measured.P95Current.Known() && peak.Known() {
+			out.Charging = max(peak.Value, -peak.Value)
+		}
 	}
 	return out
 }

@@ -169,7 +169,7 @@ func calibrate(b Bank, runs []Run) (k, plain *known, basis Basis, err error) {
 	}
 	k, basis.Misfit, err = plain.taught(by)
 	if len(by) > 1 && basis.Misfit > poorFit {
-		basis.Words = fmt.Sprintf("The runs contradict each other (reduced χ² %.2g), as they do when packs fade or were not full, so the newest alone was used. ", basis.Misfit)
+		basis.Words = fmt.Sprintf("The runs contradict each other (reduced χ² %s), as they do when packs fade or were not full, so the newest alone was used. ", chiSquare(basis.Misfit))
 		by = newest(basis.Runs)
 		k, basis.Misfit, err = plain.taught(by)
 	}
@@ -226,9 +226,16 @@ func basisWords(b Bank, by []*lesson, misfit float64) string {
 		}
 	}
 	if misfit > poorFit {
-		out += fmt.Sprintf(" The voltages fit poorly (reduced χ² %.2g): see whether chemistry, cells in series and capacity are as stated.", misfit)
+		out += fmt.Sprintf(" The voltages fit poorly (reduced χ² %s): see whether chemistry, cells in series and capacity are as stated.", chiSquare(misfit))
 	}
 	return out
+}
+
+func chiSquare(x float64) string {
+	if x >= 10 {
+		return fmt.Sprintf("%.0f", x)
+	}
+	return fmt.Sprintf("%.1f", x)
 }
 
 // values are the main values of the whole bank; none where the packs are unlike.

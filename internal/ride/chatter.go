@@ -95,7 +95,7 @@ func (c *Chatter) words(ended battery.Ending) string {
 	}
 	often := fmt.Sprintf("%d times in %s", c.Openings, quantity.Clock(c.Lasts, 1))
 	if ended == battery.Chattering {
-		often = fmt.Sprintf("more than %d times", c.Openings-1)
+		often = fmt.Sprintf("%d times within %s and goes on", c.Openings, quantity.Clock(c.Lasts, 1))
 	}
 	return out + fmt.Sprintf(" Left alone it opens %s, %s off and %s on each time, on average.", often, quantity.Clock(c.Off, 0.1), quantity.Clock(c.On, 0.1))
 }
