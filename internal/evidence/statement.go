@@ -16,7 +16,8 @@ var falseStatement = finding.Doc{
 	Kind: finding.RuleDoc, Name: "false-statement", Level: finding.Error,
 	Title: "A number in prose does not agree with its evidence",
 	What: "Reads the words of a bound number as a quantity and holds them against the run's figure. The words are true if " +
-		"the figure, rounded to the place that they are written to, gives the same number.",
+		"the figure, rounded to the place that they are written to, gives the same number. A ± written with it is held against " +
+		"the figure's expanded uncertainty in the same way.",
 	Why:     "A page is quoted for years. A log that is corrected, or a typing slip, must not leave the old number standing.",
 	Range:   "Words that are one quantity with its unit, such as 47 min, 2 h 7 min or 1.24 Ah. Other words are reported as not judged.",
 	Source:  "Rounding to the place written: JCGM 100:2008, 7.2.6.",
@@ -57,8 +58,7 @@ func judge(e *notes.Embed, t journal.Target, figure runlog.Figure) []finding.Fin
 		f.Remedy = fmt.Sprintf("write one quantity with its unit, such as %s, or leave the brackets empty for the value itself.", figure.Quantity.Rounded())
 		return []finding.Finding{f}
 	}
-	place, ok := lastPlace(words, written)
-	if ok && math.Abs(figure.Quantity.Value-written.Value) <= place/2*(1+1e-9) {
+	if agree(words, written, figure.Quantity) {
 		return nil
 	}
 	f.Rule = falseStatement.Name
@@ -67,29 +67,53 @@ func judge(e *notes.Embed, t journal.Target, figure runlog.Figure) []finding.Fin
 	return []finding.Finding{f}
 }
 
-// lastPlace is the value, in the base unit, of one step in the last digit of
-// the words: 1 min for `2 h 7 min`, 0.01 Ah for `1.24 Ah`. It reads the words
-// again with that digit changed by one, which holds for every way to write a
-// quantity and for scales with an offset.
-func lastPlace(words string, written quantity.Quantity) (float64, bool) {
-	at := strings.LastIndexAny(words, "0123456789")
-	if at < 0 {
-		return 0, false
+// agree says whether what is written is the figure, both the value and, where one is written, its expanded uncertainty:
+// rounded to the place that each is written to, or as a page prints the two. An uncertainty may be rounded up.
+func agree(words string, written, figure quantity.Quantity) bool {
+	if printed, err := quantity.ParseAs(figure.Rounded(), figure.Dimension); err == nil && printed.Value == written.Value && printed.U == written.U {
+		return true
 	}
-	digit := words[at]
-	next := digit + 1
-	if digit == '9' {
-		next = digit - 1
+	value := func(q quantity.Quantity) float64 { return q.Value }
+	place, ok := lastPlace(words, written, value)
+	if !ok || math.Abs(figure.Value-written.Value) > place/2*(1+1e-9) {
+		return false
 	}
-	other, err := quantity.ParseAs(words[:at]+string(next)+words[at+1:], written.Dimension)
-	if err != nil { // a clock's 5 in the tens place has no 6 after it
-		return 0, false
+	if written.U == 0 {
+		return true
 	}
-	return math.Abs(other.Value - written.Value), true
+	expanded := func(q quantity.Quantity) float64 { return quantity.CoverageFactor * q.U }
+	place, ok = lastPlace(words, written, expanded)
+	over := expanded(written) - expanded(figure)
+	return ok && over >= -place/2*(1+1e-9) && over <= place*(1+1e-9)
+}
+
+// lastPlace is what one step in the last digit of the words is worth, in the base unit: 1 min for `2 h 7 min`, 0.01 Ah for
+// `1.24 Ah`. It reads the words again with a digit changed by one, from the last digit on until that changes what is
+// asked of; this holds for every way to write a quantity and for scales with an offset.
+func lastPlace(words string, written quantity.Quantity, of func(quantity.Quantity) float64) (float64, bool) {
+	for at := len(words) - 1; at >= 0; at-- {
+		digit := words[at]
+		if digit < '0' || digit > '9' {
+			continue
+		}
+		next := digit + 1
+		if digit == '9' {
+			next = digit - 1
+		}
+		other, err := quantity.ParseAs(words[:at]+string(next)+words[at+1:], written.Dimension)
+		if step := math.Abs(of(other) - of(written)); err == nil && step > 0 {
+			return step, true
+		}
+	}
+	return 0, false
 }
 
 // trueWords gives the figure in the unit and to the place of what was written.
 func trueWords(written, figure quantity.Quantity) string {
+	if written.U > 0 && figure.U > 0 {
+		figure.Unit = written.Unit
+		return figure.Rounded()
+	}
 	q := quantity.Quantity{Dimension: figure.Dimension, Value: figure.Value, Unit: written.Unit, Decimals: written.Decimals}
 	return q.Rounded()
 }

@@ -18,6 +18,9 @@ func TestJudge(t *testing.T) {
 	of := func(d quantity.Dimension, v float64) quantity.Quantity {
 		return quantity.Quantity{Dimension: d, Value: v, U: math.NaN(), Decimals: -1}
 	}
+	known := func(v, u float64) quantity.Quantity {
+		return quantity.Quantity{Dimension: quantity.Charge, Value: v, U: u, Decimals: -1}
+	}
 	tests := []struct {
 		words  string
 		figure quantity.Quantity
@@ -36,6 +39,13 @@ func TestJudge(t *testing.T) {
 		{"2:07:30", seconds(7650.4), ""},
 		{"1.24 Ah", of(quantity.Charge, 1.2449), ""},
 		{"1.24 Ah", of(quantity.Charge, 1.2451), "false-statement"},
+		{"1.24 Ah ± 0.02 Ah", known(1.2449, 0.0101), ""},
+		{"(1.24 ± 0.02) Ah", known(1.2449, 0.0101), ""},
+		{"(1240 +/- 20) mAh", known(1.2402, 0.0101), ""},
+		{"(1.24 ± 0.02) Ah", known(1.2451, 0.0101), "false-statement"},
+		{"(1.24 ± 0.02) Ah", known(1.2449, 0.0126), "false-statement"},       // ± 0.0252
+		{"(1.24 ± 0.02) Ah", of(quantity.Charge, 1.2449), "false-statement"}, // the uncertainty is not known
+		{"1.24 Ah", known(1.2449, 0.3), ""},
 		{"1240 mAh", of(quantity.Charge, 1.2404), ""},
 		{"64 °F", of(quantity.Temperature, 18), ""}, // 64.4 °F
 		{"65 °F", of(quantity.Temperature, 18), "false-statement"},
@@ -81,4 +91,25 @@ func TestMissingFigureIsNotQuoted(t *testing.T) {
 func target() journal.Target {
 	version := &journal.Version{Vehicle: &journal.Vehicle{Slug: "barrow"}, Slug: "1-li-ion"}
 	return journal.Target{Version: version, Run: &journal.Run{Version: version, Slug: "bench-1"}, Name: "running-time"}
+}
+
+// What a page prints of a figure may be written into a sentence as it stands.
+func TestPrintedWordsAreTrue(t *testing.T) {
+	n := 0
+	for _, d := range []quantity.Dimension{quantity.Time, quantity.Charge, quantity.Energy, quantity.Voltage, quantity.Current, quantity.Resistance,
+		quantity.Length, quantity.Speed, quantity.Temperature, quantity.TemperatureDifference, quantity.EnergyPerLength} {
+		for _, v := range []float64{0.00349, 0.0194315, 0.68, 1.2499, 24.7906, 99.96, 501.849, 7784, 14138.4, 11844.8} {
+			for _, part := range []float64{math.NaN(), 0, 0.0003, 0.0021, 0.0304, 0.36} {
+				q := quantity.Quantity{Dimension: d, Value: v, U: part * v, Decimals: -1}
+				words := q.Rounded()
+				if got := judge(&notes.Embed{Words: words}, target(), runlog.Figure{Quantity: q}); len(got) > 0 {
+					t.Errorf("%s of %g (u = %g): %s", words, v, q.U, got[0].Text)
+				}
+				n++
+			}
+		}
+	}
+	if n < 600 {
+		t.Errorf("only %d were tried", n)
+	}
 }
