@@ -59,7 +59,8 @@ func (v *Version) Trials(results *Results) []ride.Run {
 func (r *Run) trial(measured *runlog.Result) ride.Run {
 	out := ride.Run{
 		ID: string(r.ID()), Slug: r.Slug, Name: r.Name.Text, Kind: string(r.Type.Value), Label: r.load(), Ambient: r.Conditions.Temperature.Stated(),
-		Capacity: r.Version.Capacity(), Out: quantity.Missing[quantity.AmpereHours](), In: quantity.Missing[quantity.AmpereHours](), Charging: quantity.Amperes(math.NaN()),
+		Capacity: r.Version.Capacity(), Out: quantity.Missing[quantity.AmpereHours](), In: quantity.Missing[quantity.AmpereHours](),
+		Power: quantity.Missing[quantity.Watts](), Charging: quantity.Amperes(math.NaN()),
 	}
 	switch {
 	case measured == nil:
@@ -67,6 +68,11 @@ func (r *Run) trial(measured *runlog.Result) ride.Run {
 		return out
 	case measured.Evidence == runlog.EvidenceReadings:
 		out.Why = "Its values were read by hand; what the current did between two readings is not known."
+		if measured.Energy.Out.Known() && measured.Elapsed.Value > 0 {
+			out.Power = quantity.Quotient(measured.Energy.Out, measured.Elapsed, func(e quantity.WattHours, t quantity.Seconds) quantity.Watts {
+				return quantity.Watts(e) * 3600 / quantity.Watts(t)
+			})
+		}
 	case measured.Evidence == runlog.EvidenceStopwatch:
 		out.Why = "It was timed by stopwatch; its current is not known."
 	case measured.Series == nil:

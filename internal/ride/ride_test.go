@@ -68,7 +68,7 @@ func trial(t testing.TB, b Bank, name string, amps float64) Run {
 		}
 	}
 	return Run{ID: "cart/1/" + name, Slug: name, Name: name, Kind: "bench", Label: name, Ambient: quantity.Exact(quantity.Celsius(18)),
-		Rows: rows, Thin: rows, Capacity: quantity.Missing[quantity.AmpereHours](), Out: quantity.Exact(quantity.AmpereHours(out)), In: quantity.Exact(quantity.AmpereHours(0)), Charging: quantity.Amperes(math.NaN())}
+		Rows: rows, Thin: rows, Capacity: quantity.Missing[quantity.AmpereHours](), Out: quantity.Exact(quantity.AmpereHours(out)), In: quantity.Exact(quantity.AmpereHours(0)), Power: quantity.Missing[quantity.Watts](), Charging: quantity.Amperes(math.NaN())}
 }
 
 // marshal fails where an answer holds a number that is none.
@@ -186,6 +186,20 @@ func TestLearnsFromRuns(t *testing.T) {
 	}
 	if first, again := marshal(t, a), marshal(t, Answer(b, runs, Options{})); first != again {
 		t.Error("two answers to one question")
+	}
+}
+
+// A run read by hand teaches nothing of the packs and still tells the load.
+func TestLoadByHand(t *testing.T) {
+	r := trial(t, bank(t, nil), "by-hand", 9)
+	r.Rows, r.Thin, r.Why = nil, nil, "It was read by hand."
+	r.Power = quantity.Measured[quantity.Watts]{Value: 140, U: 8}
+	a := Answer(bank(t, nil), []Run{r}, Options{Own: true})
+	if len(a.Table.Loads) != 1 || a.Basis.Calibrated {
+		t.Fatalf("%+v", a.Table.Loads)
+	}
+	if l := a.Table.Loads[0]; l.Name != "by-hand" || l.Source != Measured || l.Power != r.Power || l.Ambient != 18 || l.Duty != 1 {
+		t.Errorf("%+v", l)
 	}
 }
 

@@ -24,7 +24,8 @@ type Run struct {
 	Capacity quantity.Measured[quantity.AmpereHours] // of the packs it was made with; missing: those of the bank
 	Out      quantity.Measured[quantity.AmpereHours]
 	In       quantity.Measured[quantity.AmpereHours]
-	Charging quantity.Amperes // the current of a charge, a magnitude; NaN: none
+	Power    quantity.Measured[quantity.Watts] // mean over the run, of readings by hand; missing where Rows tell it or nothing does
+	Charging quantity.Amperes                  // the current of a charge, a magnitude; NaN: none
 }
 
 // Rows is a run as a staircase of current: row k lasts from Time[k−1], or from

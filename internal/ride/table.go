@@ -107,7 +107,13 @@ func loadsOf(b Bank, runs []Run) []Load {
 	var out []Load
 	for i := range runs {
 		r := &runs[i]
-		if r.Rows == nil || r.Kind == "charge" || r.Kind == "rest" || r.In.Known() && r.In.Value > 5*r.Out.Value {
+		if r.Kind == "charge" || r.Kind == "rest" || r.In.Known() && r.In.Value > 5*r.Out.Value {
+			continue
+		}
+		if r.Rows == nil {
+			if l, ok := r.byHand(); ok {
+				out = append(out, l)
+			}
 			continue
 		}
 		capacity := r.capacity(b)
@@ -119,12 +125,8 @@ func loadsOf(b Bank, runs []Run) []Load {
 		if err != nil {
 			continue
 		}
-		l := Load{Name: r.Slug, Label: r.Label, Source: Measured, Run: r.ID, Load: battery.Delivering(e.Power.Value), Current: e.Current, Power: e.Power, Duty: e.Duty,
-			Ambient: r.Ambient.Value}
-		if !r.Ambient.Known() {
-			l.Ambient, l.Assumed = usualAmbient, true
-		}
-		l.Words = quantity.Brief(e.Power.Value)
+		l := r.load(e.Power)
+		l.Current, l.Duty = e.Current, e.Duty
 		if float64(r.Out.Value) >= leastDepth*capacity {
 			l.profile = rows.course()
 		}
@@ -136,6 +138,26 @@ func loadsOf(b Bank, runs []Run) []Load {
 		}
 	}
 	return out
+}
+
+// load is a run's load of a mean power.
+func (r *Run) load(power quantity.Measured[quantity.Watts]) Load {
+	l := NewLoad(r.Slug, r.Label, Measured, battery.Delivering(power.Value), quantity.Brief(power.Value), 1)
+	l.Run, l.Power = r.ID, power
+	if r.Ambient.Known() {
+		l.Ambient, l.Assumed = r.Ambient.Value, false
+	}
+	return l
+}
+
+// byHand is the load of a run that was read by hand: its mean, stops and all.
+func (r *Run) byHand() (Load, bool) {
+	if !r.Power.Known() || !(r.Power.Value > 0) {
+		return Load{}, false
+	}
+	l := r.load(r.Power)
+	l.Words += " on average, stops included, by hand readings"
+	return l, true
 }
 
 func columnsOf(b Bank, own bool) []Column {
