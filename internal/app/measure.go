@@ -186,6 +186,9 @@ func parseFlags(o *runlog.Options, f *measureFlags) error {
 			return err
 		}
 	}
+	if f.series < 0 || f.step != "" && o.Step == 0 || f.capacity != "" && o.Rated.Value == 0 {
+		return usage("--series, --step and --capacity must be above zero")
+	}
 	if f.capacity != "" {
 		o.Rated.U = 0
 	}
@@ -274,6 +277,9 @@ func parseInstrument(text string) (runlog.Instrument, error) {
 			return in, usage("--accuracy: resolution: %v", err)
 		}
 		in.Resolution = q.Value
+	}
+	if in.Accuracy.Digits > 0 && !(in.Resolution > 0) {
+		return in, usage("--accuracy: %s counts digits; add what the last one is worth, as in voltage=\"±(0.5 %% + 2 digits), 0.01 V\"", in.Accuracy)
 	}
 	return in, nil
 }

@@ -260,6 +260,9 @@ func (l *loader) checkInstruments(list []Instrument) {
 				l.add(finding.Error, notes.RuleImpossibleValue, q.Span, fmt.Sprintf("`resolution`: %s cannot be: it must be above zero", q.Quantity), "write the value of the last digit.")
 			}
 		}
+		if a := in.Accuracy; a.Set && a.Digits > 0 && !in.Resolution.Set {
+			l.add(finding.Error, RuleDigitSize, a.Span, fmt.Sprintf("`accuracy`: %s counts digits, and how much a digit is worth is not stated", a.Written), "add `resolution:`, the value of the last digit shown, such as 0.01 V.")
+		}
 		if a := in.Accuracy; a.Set && a.Absolute.Value != 0 && !sameScale(a.Absolute.Dimension, channel.Dimension()) {
 			l.add(finding.Error, notes.RuleWrongDimension, a.Span, fmt.Sprintf("`accuracy`: %s is %s, and the instrument measures %s", a.Absolute, a.Absolute.Dimension.WithArticle(), in.Measures.Value), "write it in per cent, in digits, or in the unit of what it measures.")
 		}

@@ -20,6 +20,9 @@ func (r *Run) Options() runlog.Options {
 		if !ok {
 			continue
 		}
+		if !in.Accuracy.Set && channel != runlog.Time {
+			continue // how good it is is not known, and a resolution says nothing of that
+		}
 		made := runlog.Instrument{Channel: channel, Accuracy: in.Accuracy.Accuracy}
 		if in.Resolution.Set {
 			made.Resolution = in.Resolution.Value

@@ -19,6 +19,7 @@ const (
 	RuleEvidence        = "run-evidence"
 	RuleEmptyReading    = "empty-reading"
 	RuleInstrumentTwice = "instrument-twice"
+	RuleDigitSize       = "digit-without-size"
 	RuleMissingLog      = "missing-log"
 	RuleMissingPicture  = "missing-picture"
 	RuleBrokenLink      = "broken-link"
@@ -45,6 +46,7 @@ func Docs() []finding.Doc {
 		rule(finding.Error, RuleEvidence, "A run without evidence, or with two kinds", "Each run has exactly one of log, readings and stopwatch.", "", ""),
 		rule(finding.Warning, RuleEmptyReading, "A reading of nothing", "Readings that have a time and no value.", "", ""),
 		rule(finding.Error, RuleInstrumentTwice, "Two instruments for one thing", "Instruments of one run that measure the same.", "Which of the two accuracies holds cannot be told.", ""),
+		rule(finding.Error, RuleDigitSize, "Digits of unknown size", "Instruments whose accuracy counts digits, and whose resolution is not stated.", "Two digits are 20 mV on one range and 0.2 V on another; without the size of a digit the uncertainty would be told too small.", "  {measures: voltage, accuracy: ±(0.5 % + 2 digits), resolution: 0.01 V}"),
 		rule(finding.Error, RuleMissingLog, "A log that is not there", "The file that a run's log names, from the run's own folder.", "", ""),
 		rule(finding.Error, RuleMissingPicture, "A picture that is not there", "Pictures in a note's text.", "", ""),
 		rule(finding.Error, RuleBrokenLink, "A link that leads nowhere", "Links in a note's text to other notes and files of the journal.", "", ""),

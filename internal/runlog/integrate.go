@@ -305,6 +305,7 @@ type spec struct {
 	known      bool
 }
 
+// specOf gives what is stated of a channel's instrument. An accuracy in digits of which the size is not stated is not known.
 func specOf(o *Options, c Channel) spec {
 	for _, i := range o.Instruments {
 		if i.Channel == c {
@@ -312,7 +313,7 @@ func specOf(o *Options, c Channel) spec {
 			if !(resolution > 0) || math.IsInf(resolution, 0) {
 				resolution = 0
 			}
-			return spec{i.Accuracy, resolution, true}
+			return spec{i.Accuracy, resolution, i.Accuracy.Digits == 0 || resolution > 0}
 		}
 	}
 	return spec{}

@@ -499,3 +499,16 @@ func TestScipy(t *testing.T) {
 		near(t, "its deviation", fit.deviations[k], want.Relaxation.SD[k], 1e-4*want.Relaxation.SD[k])
 	}
 }
+
+// Digits of unknown size make no uncertainty, rather than none.
+func TestDigitsOfUnknownSize(t *testing.T) {
+	o := NewOptions()
+	o.Instruments = []Instrument{{Channel: Voltage, Accuracy: quantity.Accuracy{Fraction: 0.005, Digits: 2}}}
+	r, _ := FromReadings([]Reading{reading(0, 25, 5), reading(10, 24, 5)}, o)
+	if !math.IsNaN(float64(r.StartVoltage.U)) {
+		t.Errorf("u = %v", r.StartVoltage.U)
+	}
+	o.Instruments[0].Resolution = 0.01
+	r, _ = FromReadings([]Reading{reading(0, 25, 5), reading(10, 24, 5)}, o)
+	near(t, "u", float64(r.StartVoltage.U), math.Hypot((0.005*25+0.02)/math.Sqrt(3), 0.01/math.Sqrt(12)), 1e-12)
+}
