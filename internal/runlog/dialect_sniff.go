@@ -186,6 +186,9 @@ func tryLayout(lines []sniffLine, separator, decimal byte) layout {
 		l.score = 0
 		return l
 	}
+	for l.first > 0 && l.begins(rows[l.first-1]) {
+		l.first--
+	}
 	l.score = float64(l.rows) * (float64(numbers)/float64(numbers+texts) + 0.01*float64(numbers))
 	return l
 }
@@ -210,6 +213,12 @@ func columnKinds(rows [][]fieldKind, fields int) []fieldKind {
 		}
 	}
 	return out
+}
+
+// begins says whether a line begins as a row and has all its fields: one above the first good row is then a row with a
+// fault, which the reader tells, and no part of the head.
+func (l *layout) begins(kinds []fieldKind) bool {
+	return len(kinds) == l.fields && kinds[0] == l.kinds[0] && (kinds[0] == kindNumber || kinds[0] == kindTime)
 }
 
 // conforms says whether a line has the shape of a usual row.

@@ -47,6 +47,9 @@ func TestFindingsWithPlaces(t *testing.T) {
 		{"clean", plainHead + good(0, 20), nil, 20, ""},
 		{"bad field", plainHead + good(0, 10) + "010,OL,5\n" + good(11, 5), nil, 15,
 			"12:5: warning: \"OL\" is no number for the voltage [log-bad-field]\n"},
+		{"bad fields first", plainHead + "000,OL,5\n001,26.1,inf\n" + good(2, 10), nil, 10,
+			"2:5: warning: \"OL\" is no number for the voltage [log-bad-field]\n" +
+				"3:10: warning: \"inf\" is no number for the current [log-bad-field]\n"},
 		{"beyond any measuring", plainHead + good(0, 10) + "010,1e200,5\n011,26.1,-3e15\n" + good(12, 5), nil, 15,
 			"12:5: warning: \"1e200\" is too great for the voltage [log-bad-field]\n" +
 				"13:10: warning: \"-3e15\" is too great for the current [log-bad-field]\n"},
