@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"github.com/adrg/frontmatter"
@@ -26,11 +27,15 @@ func ParseNote(rel string, text []byte, findings *finding.List) *Note {
 	if at := firstBad(text); at >= 0 {
 		n.Broken = true
 		what := fmt.Sprintf("the byte 0x%02X is not UTF-8", text[at])
-		if text[at] == 0 {
+		remedy := "save the file as UTF-8 in your text editor, and look whether the letters are still right."
+		switch r, _ := utf8.DecodeRune(text[at:]); {
+		case r == 0:
 			what = "the text has a NUL byte"
+		case r != utf8.RuneError:
+			what = fmt.Sprintf("the text has the control character %U, which no page can show", r)
+			remedy = "delete it; an editor may show nothing at this place."
 		}
-		findings.Add(finding.Finding{Rule: RuleNotUTF8, Level: finding.Error, Span: n.at(at, 1), Text: what,
-			Remedy: "save the file as UTF-8 in your text editor, and look whether the letters are still right."})
+		findings.Add(finding.Finding{Rule: RuleNotUTF8, Level: finding.Error, Span: n.at(at, 1), Text: what, Remedy: remedy})
 		return n
 	}
 	if strings.HasSuffix(rel, ".md") {
@@ -46,14 +51,17 @@ func ParseNote(rel string, text []byte, findings *finding.List) *Note {
 	return n
 }
 
-// firstBad finds the first byte that is not UTF-8 or is NUL, else -1.
+// noText says whether a character has no place in a text: a control character other than a tab, a line's end or a page's.
+func noText(r rune) bool { return unicode.IsControl(r) && !strings.ContainsRune("\t\n\r\f", r) }
+
+// firstBad finds the first byte that is not UTF-8 or begins a character that has no place in a text, else -1.
 func firstBad(text []byte) int {
-	if utf8.Valid(text) && bytes.IndexByte(text, 0) < 0 {
+	if utf8.Valid(text) && !bytes.ContainsFunc(text, noText) {
 		return -1
 	}
 	for i := 0; i < len(text); {
 		r, size := utf8.DecodeRune(text[i:])
-		if r == 0 || r == utf8.RuneError && size == 1 {
+		if noText(r) || r == utf8.RuneError && size == 1 {
 			return i
 		}
 		i += size

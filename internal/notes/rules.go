@@ -58,7 +58,7 @@ func Docs() []finding.Doc {
 		rule(RuleYAMLFeature, "YAML beyond what a note needs", "Anchors, aliases, merge keys, tags, directives, keys that are not words, more than one document.", "They make one line depend on another far away. A note says each value where it belongs.", ""),
 		rule(RuleNoFrontMatter, "A note without front matter", "Markdown files that do not begin with a `---` line.", "Without `kind:` nothing is known of what the file is.", "  ---\n  kind: note\n  title: Why a cutout\n  ---"),
 		rule(RuleFrontFence, "Front matter that does not end", "The `---` lines round the front matter: the closing one is missing, or is indented.", "", ""),
-		rule(RuleNotUTF8, "A file that is not UTF-8", "Notes and journal.yaml: the first byte that is not UTF-8, or a NUL.", "The text would come out with wrong letters.", ""),
+		rule(RuleNotUTF8, "A file that is not UTF-8 text", "Notes and journal.yaml: the first byte that is not UTF-8, or the first control character.", "The text would come out with wrong letters.", ""),
 		rule(RuleTooLarge, "A file over the size limit", "Notes over 1 MiB, front matter over 64 KiB, pictures over 64 MiB, logs and other files over 512 MiB.", "A larger file is nearly always the wrong file.", ""),
 		rule(RuleOutsideJournal, "A path that leads out of the journal", "Names with `..` that climb out of the journal folder, absolute paths, and symbolic links that lead out of it.", "Nothing outside the journal folder is read: what is published is what lies in the folder.", ""),
 		rule(RuleUnreadable, "A file that cannot be read", "Files without permission, links that lead nowhere, and things that are no files.", "", ""),

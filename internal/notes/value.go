@@ -167,6 +167,10 @@ func (w *Word) DecodeNode(n *Node, d *Decoder) {
 			d.report(RuleEmptyValue, n.Span, fmt.Sprintf("%s is empty", d.name()), "write a text, or leave the key out.")
 			return
 		}
+		if strings.ContainsFunc(n.Text, noText) { // written as an escape
+			d.report(RuleYAMLFeature, n.Span, fmt.Sprintf("%s has a control character, which no page can show", d.name()), "take the escape out.")
+			return
+		}
 		*w = Word{Text: n.Text, Set: true, Span: n.Span}
 	}
 }
