@@ -29,6 +29,10 @@ var layers = map[string][]string{
 	"internal/chart":   {"internal/quantity"},
 	"internal/battery": {"internal/quantity", "internal/finding"},
 	"internal/drive":   {"internal/quantity", "internal/finding"},
+	"internal/circuit": {"internal/quantity", "internal/finding"},
+
+	// Worked circuits that tests share; no package of the product imports it.
+	"internal/circuit/circuittest": {"internal/circuit", "internal/quantity"},
 
 	// Answers for one version, from plain values: it knows no note and no log file, so that the
 	// journal, one layer up, can hand it its packs and runs and hold what comes out.
@@ -72,7 +76,7 @@ var owners = []struct {
 }
 
 // pure packages take and return plain values: no file, no network, no chance.
-var pure = []string{"internal/quantity", "internal/finding", "internal/chart", "internal/runlog", "internal/battery", "internal/drive", "internal/ride"}
+var pure = []string{"internal/quantity", "internal/finding", "internal/chart", "internal/runlog", "internal/battery", "internal/drive", "internal/ride", "internal/circuit"}
 
 var impure = []string{"os", "net", "path/filepath", "log", "math/rand", "math/rand/v2"}
 

@@ -1,0 +1,234 @@
+package circuit
+
+import (
+	"strings"
+
+	"voltwright/internal/finding"
+)
+
+// Fault is something in the spec of a circuit that is written wrong.
+type Fault struct {
+	Rule    string  // the name of its Doc
+	Subject Subject // what it concerns
+	Text    string  // one sentence
+	Nearest string  // the known name that is nearest to an unknown one; "" if none is near
+	Remedy  string
+}
+
+// Subject is the part or the lead that something is about.
+type Subject struct {
+	Part, Lead int    // index; −1 where it is none
+	End        int    // of a lead: 0 From, 1 To; −1: the whole
+	Terminal   string // of a part; "" the whole
+}
+
+func aboutPart(i int, terminal string) Subject { return Subject{i, -1, -1, terminal} }
+func aboutLead(i, end int) Subject             { return Subject{-1, i, end, ""} }
+
+// Check finds names, terminals and leads that do not fit together. A circuit
+// without a fault can be solved and judged.
+func (c *Circuit) Check() []Fault {
+	var faults []Fault
+	add := func(f Fault) { faults = append(faults, f) }
+	named := map[string]int{}
+	for i := range c.Parts {
+		p := &c.Parts[i]
+		if terminalTable[p.Kind] == nil {
+			add(Fault{Rule: "unknown-kind", Subject: aboutPart(i, ""), Text: "“" + string(p.Kind) + "” is no kind of part", Nearest: near(string(p.Kind), kindNames())})
+		}
+		if p.Name == "" {
+			add(Fault{Rule: "part-without-name", Subject: aboutPart(i, ""), Text: "a part has no name", Remedy: "give it one; leads are joined to it by name."})
+			continue
+		}
+		if _, twice := named[p.Name]; twice {
+			add(Fault{Rule: "name-used-twice", Subject: aboutPart(i, ""), Text: "two parts are called “" + p.Name + "”", Remedy: "give each part a name of its own."})
+			continue
+		}
+		named[p.Name] = i
+	}
+	ends := map[Terminal][]int{} // leads at each terminal
+	for i := range c.Leads {
+		l := &c.Leads[i]
+		sound := true
+		for end, t := range [2]Terminal{l.From, l.To} {
+			if f, bad := c.checkEnd(t, named); bad {
+				f.Subject = aboutLead(i, end)
+				add(f)
+				sound = false
+			} else {
+				ends[t] = append(ends[t], i)
+			}
+		}
+		if sound && l.From == l.To {
+			add(Fault{Rule: "lead-to-nowhere", Subject: aboutLead(i, 1), Text: "the lead comes back to where it starts, " + l.From.String(), Remedy: "name the terminal at its other end."})
+		}
+	}
+	for i := range c.Parts {
+		if first, known := named[c.Parts[i].Name]; known && first == i {
+			faults = append(faults, c.checkTerminals(i, ends)...)
+		}
+	}
+	if len(faults) == 0 {
+		faults = c.checkPolarity()
+	}
+	return faults
+}
+
+// checkEnd looks for the terminal that a lead names.
+func (c *Circuit) checkEnd(t Terminal, named map[string]int) (Fault, bool) {
+	if t.Part == "" || t.Name == "" {
+		return Fault{Rule: "lead-to-nowhere", Text: "one end of the lead names no terminal", Remedy: "write part:terminal, such as fuse:in."}, true
+	}
+	i, known := named[t.Part]
+	if !known {
+		var names []string
+		for j := range c.Parts {
+			names = append(names, c.Parts[j].Name)
+		}
+		return Fault{Rule: "unknown-part", Text: "no part is called “" + t.Part + "”", Nearest: near(t.Part, names)}, true
+	}
+	var names []string
+	for _, spec := range c.Parts[i].Terminals() {
+		if spec.Name == t.Name {
+			return Fault{}, false
+		}
+		names = append(names, spec.Name)
+	}
+	return Fault{Rule: "unknown-terminal", Text: "“" + t.Part + "” has no terminal “" + t.Name + "”; it has " + strings.Join(names, ", "), Nearest: near(t.Name, names)}, true
+}
+
+// checkTerminals finds terminals with too many leads and with none.
+func (c *Circuit) checkTerminals(i int, ends map[Terminal][]int) []Fault {
+	p := &c.Parts[i]
+	var faults []Fault
+	used := 0
+	terminals := p.Terminals()
+	for _, spec := range terminals {
+		n := len(ends[Terminal{p.Name, spec.Name}])
+		used += min(n, 1)
+		if n > spec.Takes {
+			remedy := "join them at a terminal block, and take one lead on from there."
+			if p.Kind == TerminalBlock {
+				remedy = "use another way of the block."
+			}
+			faults = append(faults, Fault{Rule: "terminal-crowded", Subject: aboutPart(i, spec.Name),
+				Text: countText(n, "lead") + " end at " + p.Name + ":" + spec.Name + ", which takes " + countText(spec.Takes, "lead"), Remedy: remedy})
+		}
+	}
+	if used == 0 {
+		return append(faults, Fault{Rule: "part-not-wired", Subject: aboutPart(i, ""), Text: "no lead goes to “" + p.Name + "”", Remedy: "wire it, or list it under the parts that are not."})
+	}
+	if p.Kind == TerminalBlock {
+		if used < 2 {
+			faults = append(faults, Fault{Rule: "terminal-floating", Subject: aboutPart(i, ""), Text: "only one way of “" + p.Name + "” is used, so the block joins nothing"})
+		}
+		return faults
+	}
+	has := func(name string) bool { return len(ends[Terminal{p.Name, name}]) > 0 }
+	for _, spec := range terminals {
+		if has(spec.Name) || c.mayStayFree(p, spec.Name, has) {
+			continue
+		}
+		faults = append(faults, Fault{Rule: "terminal-floating", Subject: aboutPart(i, spec.Name), Text: "no lead goes to " + p.Name + ":" + spec.Name})
+	}
+	return faults
+}
+
+// mayStayFree tells whether a terminal without a lead is as it should be: one
+// way of a changeover, a pole that is not used at all, a coil that another
+// drawing shows, the negative of a socket or cutout never.
+func (c *Circuit) mayStayFree(p *Part, name string, has func(string) bool) bool {
+	if strings.HasPrefix(name, "coil") {
+		return p.Coil == 0 && !has("coil+") && !has("coil-")
+	}
+	for _, way := range p.polesAt(Usual) {
+		if way.from != name && way.to != name {
+			continue
+		}
+		other := way.from
+		if other == name {
+			other = way.to
+		}
+		if p.Kind == Cutout {
+			// A module that switches the positive may take its negative at one side only.
+			return name == "out-" && has("in-")
+		}
+		if p.changeover() && name != way.from {
+			pole := strings.TrimRight(name, "ab")
+			return has(pole+"a") || has(pole+"b") || !has(way.from)
+		}
+		if p.changeover() {
+			return !has(strings.TrimRight(way.to, "ab")+"a") && !has(strings.TrimRight(way.to, "ab")+"b")
+		}
+		return !has(other) && (p.Kind == Connector || p.poles() > 1)
+	}
+	return false
+}
+
+// checkPolarity finds terminals that are wired the wrong way round and packs
+// joined against each other.
+func (c *Circuit) checkPolarity() []Fault {
+	var faults []Fault
+	n := c.nets(usual, passing)
+	at := c.potentials(n, sourceOf)
+	for _, i := range at.opposed {
+		text := "both ends of “" + c.Parts[i].Name + "” are joined with nothing between"
+		if n.of(Terminal{c.Parts[i].Name, "+"}) != n.of(Terminal{c.Parts[i].Name, "-"}) {
+			text = "“" + c.Parts[i].Name + "” is joined against another pack, or to one of quite another voltage"
+		}
+		faults = append(faults, Fault{Rule: "packs-opposed", Subject: aboutPart(i, ""), Text: text})
+	}
+	if len(at.opposed) > 0 {
+		return faults
+	}
+	for i := range c.Parts {
+		p := &c.Parts[i]
+		var plus, minus string
+		for _, spec := range p.Terminals() {
+			switch {
+			case p.Kind == Pack || strings.HasPrefix(spec.Name, "out"):
+			case spec.Polarity == Positive:
+				plus = spec.Name
+			case spec.Polarity == Negative:
+				minus = spec.Name
+			}
+		}
+		if plus == "" {
+			continue
+		}
+		high, okHigh := at.volts[n.of(Terminal{p.Name, plus})]
+		low, okLow := at.volts[n.of(Terminal{p.Name, minus})]
+		if okHigh && okLow && high < low {
+			faults = append(faults, Fault{Rule: "polarity-reversed", Subject: aboutPart(i, plus),
+				Text: p.Name + ":" + plus + " is wired to the negative side and " + p.Name + ":" + minus + " to the positive", Remedy: "change them over."})
+		}
+	}
+	return faults
+}
+
+func kindNames() []string {
+	var names []string
+	for _, k := range Kinds() {
+		names = append(names, string(k))
+	}
+	return names
+}
+
+var smallNumbers = []string{"no", "one", "two", "three", "four", "five", "six"}
+
+func countText(n int, what string) string {
+	word := "many"
+	if n < len(smallNumbers) {
+		word = smallNumbers[n]
+	}
+	if n == 1 {
+		return word + " " + what
+	}
+	return word + " " + what + "s"
+}
+
+// near is the known name that is nearest to one that is not known, or "".
+func near(word string, known []string) string {
+	found, _ := finding.Nearest(word, known)
+	return found
+}

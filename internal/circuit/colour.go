@@ -1,0 +1,96 @@
+package circuit
+
+import "math"
+
+// Colours are the words and letter codes for the colours of leads. Source: IEC
+// 60757, from memory.
+var Colours = []struct{ Word, Code string }{
+	{"black", "BK"}, {"brown", "BN"}, {"red", "RD"}, {"orange", "OG"}, {"yellow", "YE"}, {"green", "GN"}, {"blue", "BU"},
+	{"violet", "VT"}, {"grey", "GY"}, {"white", "WH"}, {"pink", "PK"}, {"turquoise", "TQ"},
+}
+
+// ColourCode is the code of a lead's colour and stripe: "RD", "RDBK". A word that
+// is not in Colours gives "" and false.
+func ColourCode(colour, stripe string) (code string, ok bool) {
+	for _, word := range []string{colour, stripe} {
+		found := word == "" && code != ""
+		for _, c := range Colours {
+			if c.Word == word {
+				code += c.Code
+				found = true
+			}
+		}
+		if !found {
+			return "", false
+		}
+	}
+	return code, true
+}
+
+// Side tells on which side of the packs a lead is.
+func (c *Circuit) sideOf(at potentials, n *nets, lead int) Polarity {
+	node, known := n.nodes.at[c.Leads[lead].From]
+	if !known {
+		return Either
+	}
+	net := n.root(node)
+	volts, known := at.volts[net]
+	switch {
+	case !known || at.high[net] == 0:
+		return Either
+	case math.Abs(volts) < unlike*at.high[net]:
+		return Negative
+	case math.Abs(volts-at.high[net]) < unlike*at.high[net]:
+		return Positive
+	}
+	return Either
+}
+
+// PositiveColour is the colour of most leads on the positive side of the packs,
+// and whether it is the usual red; "" if none states one. A drawing keeps an
+// unusual colour and says so in its legend.
+func (c *Circuit) PositiveColour() (colour string, usualOne bool) {
+	n := c.nets(usual, passing)
+	return c.positiveColour(c.potentials(n, sourceOf), n)
+}
+
+func (c *Circuit) positiveColour(at potentials, n *nets) (string, bool) {
+	count := map[string]int{}
+	best := ""
+	for i := range c.Leads {
+		if colour := c.Leads[i].Colour; colour != "" && c.sideOf(at, n, i) == Positive {
+			count[colour]++
+			if best == "" || count[colour] > count[best] || count[colour] == count[best] && colour < best {
+				best = colour
+			}
+		}
+	}
+	return best, best == "red"
+}
+
+// colours judges that one colour is positive throughout, and only positive.
+func (j *judge) colours() {
+	colour, usualOne := j.c.positiveColour(j.at, j.nets)
+	for i := range j.c.Leads {
+		l := &j.c.Leads[i]
+		side := j.c.sideOf(j.at, j.nets, i)
+		if side == Either {
+			continue
+		}
+		v := Verdict{Rule: PositiveColour, Subject: aboutLead(i, -1), OK: true, Quoted: Quoted{practice, FromMemory}}
+		switch {
+		case l.Colour == "":
+			j.give(v, unjudged("the colour of the lead is not stated"))
+			continue
+		case side == Positive && l.Colour != colour:
+			v.OK, v.Detail = false, "positive is "+colour+" elsewhere, and "+l.Colour+" here"
+			v.Remedy = "use one colour for positive throughout, or explain it in the legend."
+		case side == Negative && l.Colour == colour:
+			v.OK, v.Detail = false, "negative, in the colour that positive has: "+colour
+			v.Remedy = "use another colour for negative."
+		case side == Positive && !usualOne:
+			v.Detail = "positive is " + colour + ", not red; a legend has to say so"
+		}
+		j.give(v, nil)
+	}
+}

@@ -1,0 +1,161 @@
+package circuit
+
+import (
+	"math"
+	"slices"
+
+	"voltwright/internal/quantity"
+)
+
+// solution turns the unknowns into results.
+func (n *network) solution(x []float64) *Solution {
+	c := n.circuit
+	g, _, powered := n.islands()
+	nn := len(n.nodes.named)
+	s := &Solution{Point: *n.op, Leads: make([]LeadResult, len(c.Leads)), volts: x[:nn], floating: make([]bool, nn), nodes: n.nodes, Unfed: n.unfed}
+	slices.Sort(s.Unfed)
+	for i := range nn {
+		s.floating[i] = !powered[g.root(i)]
+	}
+	for i, b := range n.branches {
+		amps := x[nn+i]
+		drop := x[b.from] - x[b.to]
+		if b.part < 0 {
+			_, _, known := c.Leads[b.lead].resistance()
+			r := LeadResult{Current: quantity.Amperes(amps), Drop: quantity.Volts(drop), Heat: quantity.Watts(amps * amps * b.ohms), Resistance: quantity.Ohms(b.ohms)}
+			if !known {
+				r.Missing = "its size or length is not stated"
+			}
+			s.Leads[b.lead] = r
+			s.Taken += r.Heat
+			continue
+		}
+		in := Inside{Part: b.part, Way: b.way, From: n.terminalOf(b.part, b.from), To: n.terminalOf(b.part, b.to), Current: quantity.Amperes(amps), Drop: quantity.Volts(drop)}
+		if b.law == open {
+			in.Drop = 0
+			if g.root(b.from) == g.root(b.to) {
+				in.Drop = quantity.Volts(drop)
+			}
+		}
+		s.account(n, &in, b, amps, drop)
+		s.Inside = append(s.Inside, in)
+	}
+	for _, k := range n.controllers {
+		if k.limited {
+			s.Limited = append(s.Limited, k.part)
+		}
+	}
+	s.packs(n)
+	s.loads(n)
+	return s
+}
+
+// terminalOf is the terminal of a part that a node is, the first of a block.
+func (n *network) terminalOf(part, node int) Terminal {
+	p := &n.circuit.Parts[part]
+	for _, spec := range p.Terminals() {
+		if t := (Terminal{p.Name, spec.Name}); n.nodes.at[t] == node {
+			return t
+		}
+	}
+	return n.nodes.named[node]
+}
+
+// account adds one branch of a part to the balance of power.
+func (s *Solution) account(n *network, in *Inside, b branch, amps, drop float64) {
+	give := func(p float64) { // positive: supplied to the circuit
+		if p > 0 {
+			s.Supplied += quantity.Watts(p)
+		} else {
+			s.Taken -= quantity.Watts(p)
+		}
+	}
+	switch b.law {
+	case source:
+		give(-amps * drop)
+	case input: // what goes in and does not come out of the output is lost in the controller
+		in.Heat = quantity.Watts(n.controllerLoss(b, amps, drop))
+		s.Taken += in.Heat
+	case output:
+	case resistive:
+		lost := amps * amps * b.ohms
+		kind := n.circuit.Parts[b.part].Kind
+		if kind == Diode {
+			lost += amps * b.drop
+		} else {
+			give(-amps * b.drop)
+		}
+		in.Heat = quantity.Watts(lost)
+		s.Taken += in.Heat
+	}
+}
+
+// controllerLoss is the power into a controller less the power out of it.
+func (n *network) controllerLoss(in branch, amps, drop float64) float64 {
+	out := n.branches[in.peer]
+	if n.last == nil {
+		return 0
+	}
+	x, nn := n.last, len(n.nodes.named)
+	return amps*drop - (x[out.to]-x[out.from])*x[nn+in.peer]
+}
+
+// packs fills in what each pack gives.
+func (s *Solution) packs(n *network) {
+	var total float64
+	for _, in := range s.Inside {
+		if n.circuit.Parts[in.Part].Kind == Pack {
+			s.Packs = append(s.Packs, PackResult{Part: in.Part, Current: in.Current, Volts: -in.Drop})
+			total += max(0, float64(in.Current))
+		}
+	}
+	for i := range s.Packs {
+		if p := &s.Packs[i]; total > 0 && p.Current > 0 {
+			p.Share = quantity.Fraction(float64(p.Current) / total)
+		}
+	}
+}
+
+// loads fills in what arrives at each load and what was lost on the way.
+func (s *Solution) loads(n *network) {
+	c := n.circuit
+	high, low := math.Inf(-1), math.Inf(1) // the voltage at the packs
+	for i := range c.Parts {
+		if p := &c.Parts[i]; p.Kind == Pack {
+			for _, name := range []string{"+", "-"} {
+				if v, ok := s.Volts(Terminal{p.Name, name}); ok {
+					high, low = max(high, float64(v)), min(low, float64(v))
+				}
+			}
+		}
+	}
+	nets := c.nets(n.op.positionOf, passing)
+	for _, in := range s.Inside {
+		p := &c.Parts[in.Part]
+		var load bool
+		switch p.Kind {
+		case Motor, Lamp, Horn:
+			load = true
+		case Controller:
+			load = in.Way == "input"
+		}
+		if !load || in.Current == 0 {
+			continue
+		}
+		r := LoadResult{Part: in.Part, Volts: in.Drop, Current: in.Current}
+		supply := high - low
+		for _, k := range n.controllers {
+			out := n.branches[k.out]
+			from, to := n.nodes.at[in.From], n.nodes.at[in.To]
+			a, b := nets.root(out.from), nets.root(out.to)
+			if in.Part != k.part && (nets.root(from) == a && nets.root(to) == b || nets.root(from) == b && nets.root(to) == a) {
+				supply = math.Abs(s.volts[out.to] - s.volts[out.from])
+			}
+		}
+		r.Drop = quantity.Volts(supply - math.Abs(float64(in.Drop)))
+		if supply > 0 {
+			r.Share = quantity.Fraction(float64(r.Drop) / supply)
+		}
+		s.Loads = append(s.Loads, r)
+	}
+}
