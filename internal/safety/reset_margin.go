@@ -24,7 +24,7 @@ var resetMarginDoc = finding.Doc{
 		"load, and chatters: its contacts wear, and the pack is worked below the voltage it was meant to be spared.",
 	Formula: "margin = (opening voltage + reset threshold) − highest voltage after the opening",
 	Units:   "volts; expanded uncertainty with k = 2",
-	Range:   "only for as long as the log or the readings go on after the opening: a voltage that is still rising at the end is a lower bound",
+	Range:   "only for as long as the log or the readings go on after the opening: where the voltage is still rising at the end and no fit shows where it tends to, the rule says that it cannot judge",
 	Source:  "0.2 V: common practice, no source. Uncertainty: JCGM 100:2008, 5.1.2 and 6.2.",
 	Example: "  cutout: {opens: 24.6 V, reset-threshold: 1.9 V}",
 }
@@ -46,9 +46,14 @@ func judgeResetMargin(run *journal.Run, result *runlog.Result) []finding.Finding
 		f.Level, f.Signal = finding.Note, ""
 		f.Text = "cannot judge whether the cutout stays open: the voltage after its opening was not recorded"
 		f.Remedy = "let the log run on for some minutes after the cutout has opened, or note the voltage by hand."
-	case margin.OK:
+	case margin.OK && !mayRiseFurther(event):
 		return nil
+	case margin.OK:
+		f.Level, f.Signal = finding.Note, ""
+		f.Text = fmt.Sprintf("cannot judge whether the cutout stays open: the voltage was still rising when the record ended, with %s to spare below the reset point of %s", margin.Margin, event.ResetPoint)
+		f.Remedy = "let the log run on until the voltage stands still, or note it by hand an hour later."
 	case margin.Margin.Value <= 0:
+		f.Signal = finding.SignalWarning // the vehicle starts with nobody's hand on it
 		f.Text = fmt.Sprintf("the pack's voltage came back to %s after the cutout had opened, which reaches its reset point of %s: the cutout switches the load on again by itself",
 			event.Rebound.Peak, event.ResetPoint)
 		f.Remedy = widen(margin, cutout)
@@ -60,11 +65,21 @@ func judgeResetMargin(run *journal.Run, result *runlog.Result) []finding.Finding
 	return []finding.Finding{f}
 }
 
+// mayRiseFurther says whether the record of a rebound ended too early to tell where it ends: the voltage was still rising,
+// and no fit shows that it stays clear of the reset point.
+func mayRiseFurther(event *runlog.CutoutEvent) bool {
+	if !event.Rebound.StillRising {
+		return false
+	}
+	fit := event.Rebound.Fit
+	return fit == nil || !runlog.NewResetMargin(event.ResetPoint, fit.Asymptote).OK
+}
+
 // widen says by how much the threshold falls short, rounded up to a tenth.
 func widen(margin runlog.ResetMargin, cutout *journal.Cutout) string {
 	short := margin.Needed - margin.Margin.Value
 	least := ceilTenth(cutout.Threshold.Value + short)
-	return fmt.Sprintf("raise the reset threshold from %s to at least %s, or use a cutout that stays open until it is reset by hand.",
+	return fmt.Sprintf("raise the reset threshold from %s to at least %s, or use a cutout that stays open until it is reset by hand. Until then, switch the vehicle off by hand each time it has opened.",
 		cutout.Threshold.Written, volts(least))
 }
 

@@ -31,7 +31,7 @@ func TestResetMargin(t *testing.T) {
 		{"just inside", volts(24, 0), volts(2, 0), volts(25.75, 0), "", nil, ""},
 		{"just outside", volts(24, 0), volts(2, 0), volts(25.85, 0), finding.Caution, []string{"to spare"}, "from 2 V to at least 2.1 V"},
 		{"less than the meter can tell", volts(24, 0), volts(2, 0), volts(25.7, 0.2), finding.Caution, []string{"where 0.4 V is needed"}, "from 2 V to at least 2.1 V"},
-		{"above the reset point", volts(24, 0), volts(1.2, 0), volts(25.5, 0), finding.Caution, []string{"switches the load on again by itself"}, "from 1.2 V to at least 1.7 V"},
+		{"above the reset point", volts(24, 0), volts(1.2, 0), volts(25.5, 0), finding.SignalWarning, []string{"switches the load on again by itself"}, "from 1.2 V to at least 1.7 V"},
 		{"no threshold", volts(24, 0), unknown, volts(25.5, 0), "", []string{"cannot judge", "threshold is not stated"}, "state `reset-threshold`"},
 		{"no rebound seen", volts(24, 0), volts(1.2, 0), unknown, "", []string{"cannot judge", "was not recorded"}, "let the log run on"},
 	}
@@ -66,6 +66,29 @@ func TestResetMargin(t *testing.T) {
 				t.Errorf("signal %q, remedy %q; want %q, %q", f.Signal, f.Remedy, tt.signal, tt.remedy)
 			}
 		})
+	}
+}
+
+// A margin that is wide enough so far says nothing of a voltage that was still rising when the record ended.
+func TestResetMarginOfAnUnfinishedRebound(t *testing.T) {
+	exact := quantity.Exact[quantity.Volts]
+	for _, tt := range []struct {
+		name string
+		fit  *runlog.ReboundFit
+		says string
+	}{
+		{"no fit", nil, "cannot judge whether the cutout stays open: the voltage was still rising"},
+		{"it tends too near", &runlog.ReboundFit{Asymptote: exact(25.9)}, "still rising when the record ended, with 0.8 V to spare"},
+		{"it tends to a voltage well below", &runlog.ReboundFit{Asymptote: exact(25.3)}, ""},
+	} {
+		cutout := &journal.Cutout{Opens: value(exact(24)), Threshold: value(exact(2))}
+		run := &journal.Run{Version: &journal.Version{Cutout: cutout}, Note: &notes.Note{}}
+		event := &runlog.CutoutEvent{ResetPoint: exact(26), Margin: runlog.NewResetMargin(exact(26), exact(25.2)),
+			Rebound: runlog.Rebound{Peak: exact(25.2), StillRising: true, Fit: tt.fit}}
+		got := judgeResetMargin(run, &runlog.Result{Cutout: event})
+		if tt.says == "" && len(got) > 0 || tt.says != "" && (len(got) != 1 || got[0].Level != finding.Note || !strings.Contains(got[0].Text, tt.says)) {
+			t.Errorf("%s: %v", tt.name, got)
+		}
 	}
 }
 
