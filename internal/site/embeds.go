@@ -8,7 +8,7 @@ import (
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
-	"voltwright/internal/runlog"
+	"voltwright/internal/ride"
 )
 
 // plotEmbed is a plot in the prose of a note.
@@ -17,7 +17,7 @@ func (w *writer) plotEmbed(e *notes.Embed) (template.HTML, bool, error) {
 	if !ok || t.Run == nil {
 		return "", false, nil
 	}
-	if c, ok := w.sheet.shown[shownKey(t)]; ok {
+	if c, ok := w.sheet.shown[shownKey(t.Scheme, t.Name, ownerOf(t))]; ok {
 		return see(c, e.Words), true, nil
 	}
 	v, ok, err := w.chartOf(w.sheet, t.Run, t.Name, plainHTML(sentence(e.Words)))
@@ -25,20 +25,21 @@ func (w *writer) plotEmbed(e *notes.Embed) (template.HTML, bool, error) {
 		return "", false, err
 	}
 	if !ok {
-		w.notShown(e, fmt.Sprintf("the run %s has no plot `%s`", t.Run.ID(), t.Name), plotRemedy(w.result(t.Run)))
+		w.notShown(e, fmt.Sprintf("the run %s has no plot `%s`", t.Run.ID(), t.Name), w.plotRemedy(t.Run))
 		return "", false, nil
 	}
 	html, err := w.theme.part("chart", v)
 	return html, err == nil, err
 }
 
-// tableEmbed is a computed table in the prose of a note: `results` of a run, `run-time` of a vehicle or a version.
+// tableEmbed is a table in the prose of a note: `results` of a run, `runs` of a vehicle or a version, `run-time` and
+// `charge-time` as they are computed for a version.
 func (w *writer) tableEmbed(e *notes.Embed) (template.HTML, bool, error) {
 	t, ok := w.target(w.doc.Note.Path, e)
 	if !ok {
 		return "", false, nil
 	}
-	if c, ok := w.sheet.shown[shownKey(t)]; ok {
+	if c, ok := w.sheet.shown[shownKey(t.Scheme, t.Name, ownerOf(t))]; ok {
 		return see(c, e.Words), true, nil
 	}
 	var view any
@@ -47,32 +48,60 @@ func (w *writer) tableEmbed(e *notes.Embed) (template.HTML, bool, error) {
 	case t.Name == "results" && t.Run != nil:
 		view, ok = w.results(w.sheet, t.Run, e.Words)
 		part = "results"
+	case t.Name == "runs" && t.Run == nil && t.Version != nil:
+		view, ok = w.runsOf(w.sheet, []*journal.Version{t.Version}, e.Words)
+		part = "runs"
+	case t.Name == "runs" && t.Run == nil:
+		view, ok = w.runsOf(w.sheet, t.Vehicle.Versions, e.Words)
+		part = "runs"
 	case t.Name == "run-time" && t.Run == nil && t.Version != nil:
-		view, ok = w.runTimes(w.sheet, []*journal.Version{t.Version}, e.Words)
+		view, ok = w.reaches(w.sheet, t.Version, e.Words)
 		part = "run-time"
-	case t.Name == "run-time" && t.Run == nil:
-		view, ok = w.runTimes(w.sheet, t.Vehicle.Versions, e.Words)
-		part = "run-time"
+	case t.Name == "charge-time" && t.Run == nil && t.Version != nil:
+		view, ok = w.charges(w.sheet, t.Version, e.Words)
+		part = "charge-time"
+	case (t.Name == "run-time" || t.Name == "charge-time") && t.Run == nil:
+		w.notShown(e, fmt.Sprintf("the table `%s` is computed for a version, and this names a vehicle", t.Name), fmt.Sprintf("name the version, as in `table:VERSION/%s`; `table:runs` has what was measured.", t.Name))
+		return "", false, nil
 	default:
-		w.notShown(e, fmt.Sprintf("there is no table `%s` of this", t.Name), "write `table:RUN/results` or `table:run-time`.")
+		w.notShown(e, fmt.Sprintf("there is no table `%s` of this", t.Name), "write `table:RUN/results`, `table:runs`, `table:run-time` or `table:charge-time`.")
 		return "", false, nil
 	}
 	if !ok {
-		w.notShown(e, "there is nothing to put into this table", "take it out, or add the run that it is about.")
+		remedy := "take it out, or add the run that it is about."
+		if a := w.answersOf(t.Version); a != nil && a.Err != "" {
+			remedy = "the version's run times cannot be computed: " + a.Err
+		} else if a != nil && a.Table.None != "" {
+			remedy = "add a run that shows a load. " + a.Table.None
+		}
+		w.notShown(e, "there is nothing to put into this table", remedy)
 		return "", false, nil
 	}
 	html, err := w.theme.part(part, view)
 	return html, err == nil, err
 }
 
-// shownKey names what an embed is bound to among what a page shows of itself.
-func shownKey(t journal.Target) string { return string(t.Scheme) + ":" + t.Name + ":" + runID(t.Run) }
+// shownKey names a plot or table of a run, version or vehicle among what a page shows of itself.
+func shownKey(scheme notes.Scheme, name, of string) string {
+	return string(scheme) + ":" + name + ":" + of
+}
 
-func runID(r *journal.Run) string {
-	if r == nil {
-		return ""
+// ownerOf is the path of the run, version or vehicle that an embed is bound to.
+func ownerOf(t journal.Target) string {
+	switch {
+	case t.Run != nil:
+		return string(t.Run.ID())
+	case t.Version != nil:
+		return t.Version.Path()
 	}
-	return string(r.ID())
+	return t.Vehicle.Slug
+}
+
+func (b *builder) answersOf(v *journal.Version) *ride.Answers {
+	if v == nil {
+		return nil
+	}
+	return b.answers(v)
 }
 
 // see points to a figure or table that the page already shows elsewhere.
@@ -104,11 +133,15 @@ func (b *builder) notShown(e *notes.Embed, text, remedy string) {
 	b.findings.Add(finding.Finding{Rule: RuleNotShown, Level: finding.Error, Span: e.Span, Text: text, Remedy: remedy})
 }
 
-func plotRemedy(r *runlog.Result) string {
+func (b *builder) plotRemedy(run *journal.Run) string {
+	r := b.result(run)
 	if r == nil {
 		return "mend the run's evidence first: it could not be computed."
 	}
 	names := plotNames(r)
+	if _, ok := b.predicted(run); ok {
+		names = append(names, predictionPlot)
+	}
 	if len(names) == 0 {
 		return "take it out: the run's evidence gives no plot."
 	}

@@ -8,9 +8,11 @@ import (
 	"slices"
 	"testing"
 
+	"voltwright/internal/battery"
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
+	"voltwright/internal/ride"
 	"voltwright/internal/runlog"
 )
 
@@ -35,7 +37,15 @@ func input(t testing.TB, dir string) Input {
 			results.Runs[run.ID()] = r
 		}
 	}
-	docs := slices.Concat(runlog.Docs(), notes.Docs(), journal.Docs())
+	results.Predictions = map[string]*ride.Answers{}
+	for _, vehicle := range j.Vehicles {
+		for _, v := range vehicle.Versions {
+			if len(v.Packs) > 0 {
+				results.Predictions[v.Path()] = v.Predict(results)
+			}
+		}
+	}
+	docs := slices.Concat(runlog.Docs(), notes.Docs(), journal.Docs(), battery.Docs(), ride.Docs())
 	return Input{Docs: docs, Journal: j, Results: results, Findings: found.Sorted(), Version: "test",
 		Open: func(name string) (io.ReadCloser, error) { return folder.OpenFile(name) }}
 }

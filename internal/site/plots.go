@@ -62,6 +62,9 @@ func traceOf(traces []runlog.Trace, c runlog.Channel) *runlog.Trace {
 
 // plot is a plot of a run by its name; false where the run has none of that name.
 func (b *builder) plot(run *journal.Run, name string) (chart.Plot, bool) {
+	if name == predictionPlot {
+		return b.predicted(run)
+	}
 	r := b.result(run)
 	if r == nil || !slices.Contains(plotNames(r), name) {
 		return chart.Plot{}, false

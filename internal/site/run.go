@@ -22,6 +22,7 @@ type runView struct {
 	Answer      *answer
 	Charts      []*chartView
 	Results     *resultsTable
+	Prediction  *predictionView
 	Stops       *stopTable
 	Method      []specRow
 	Instruments *instrumentTable
@@ -73,6 +74,13 @@ func (b *builder) run(s *sheet, r *journal.Run) error {
 	if t, ok := b.results(s, r, b.ownWords(r, notes.TableScheme, "results")); ok {
 		v.Results = &t
 		s.show(notes.TableScheme, "results", r, t.caption)
+	}
+	prediction, err := b.prediction(s, r)
+	if err != nil {
+		return err
+	}
+	if v.Prediction = prediction; prediction != nil && prediction.Chart != nil {
+		s.show(notes.PlotScheme, predictionPlot, r, prediction.Chart.caption)
 	}
 	story, err := b.prose(s, r.Document, 2)
 	if err != nil {
@@ -192,8 +200,15 @@ func (b *builder) runCharts(s *sheet, r *journal.Run, v *runView) error {
 			s.show(notes.PlotScheme, runlog.Current.String(), r, c.caption)
 		}
 	}
-	for _, name := range plotNames(result) {
-		p, _ := b.plot(r, name)
+	names := plotNames(result)
+	if b.checkOf(r) != nil {
+		names = append(names, predictionPlot)
+	}
+	for _, name := range names {
+		p, ok := b.plot(r, name)
+		if !ok {
+			continue
+		}
 		data, err := p.CSV()
 		if err != nil {
 			return err

@@ -40,10 +40,15 @@ type sheet struct {
 
 // show notes that the page shows a plot or table of a run outside its prose.
 func (s *sheet) show(scheme notes.Scheme, name string, r *journal.Run, c caption) {
+	s.showOf(scheme, name, string(r.ID()), c)
+}
+
+// showOf is show for what belongs to the run, version or vehicle of a path.
+func (s *sheet) showOf(scheme notes.Scheme, name, of string, c caption) {
 	if s.shown == nil {
 		s.shown = map[string]caption{}
 	}
-	s.shown[shownKey(journal.Target{Scheme: scheme, Name: name, Run: r})] = c
+	s.shown[shownKey(scheme, name, of)] = c
 }
 
 // link is a link of a page. Without Href it is the page itself.

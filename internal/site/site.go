@@ -203,7 +203,7 @@ func logName(name string) string {
 	low := strings.ToLower(name)
 	channel, isTable := strings.CutSuffix(low, ".csv")
 	_, isChannel := runlog.ParseChannel(channel)
-	if low == path.Base(frontPage) || low == resultsFile || isTable && (isChannel || channel == reboundPlot) {
+	if low == path.Base(frontPage) || low == resultsFile || isTable && (isChannel || channel == reboundPlot || channel == predictionPlot) {
 		return "log-" + name
 	}
 	return name

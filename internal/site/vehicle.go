@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"voltwright/internal/journal"
+	"voltwright/internal/notes"
 )
 
 // vehicleView is the view of a vehicle's page.
@@ -15,7 +16,7 @@ type vehicleView struct {
 	Answer   *answer
 	Versions *versionTable
 	Spec     *specTable
-	Times    *runTimeTable
+	Times    *runsTable
 	Cautions []string // where there is a spec
 }
 
@@ -75,7 +76,7 @@ func (b *builder) vehicle(s *sheet, v *journal.Vehicle) error {
 		return err
 	}
 	view.Story = story
-	if t, ok := b.runTimes(s, v.Versions, ""); ok {
+	if t, ok := b.runsOf(s, v.Versions, ""); ok {
 		view.Times = &t
 	}
 	if view.Spec != nil && len(view.Spec.Groups) == 0 {
@@ -143,25 +144,40 @@ type versionView struct {
 	Spec     *specTable
 	Story    template.HTML
 	Parts    *partsTable
-	Times    *runTimeTable
+	Forecast *forecastView
+	Times    *runsTable
+	Matters  *matterView
+	Chatter  *chatterView
+	Charging *chargingView
 	Cautions []string
 	Lithium  bool
 }
 
 func (b *builder) version(s *sheet, v *journal.Version) error {
+	forecast, err := b.forecast(s, v)
+	if err != nil {
+		return err
+	}
+	if a := b.answers(v); a != nil && len(a.Charges) > 0 { // it stands below the story and has no number yet
+		s.showOf(notes.TableScheme, "charge-time", v.Path(), caption{Anchor: "table-charge-time", Label: "The table of charge times"})
+	}
 	story, err := b.prose(s, v.Document, 2)
 	if err != nil {
 		return err
 	}
-	view := versionView{Number: v.Number, Vehicle: link{Words: v.Vehicle.Name.Text, Href: s.to(vehiclePage(v.Vehicle))}, Summary: v.Summary.Text,
+	view := versionView{Forecast: forecast, Number: v.Number, Vehicle: link{Words: v.Vehicle.Name.Text, Href: s.to(vehiclePage(v.Vehicle))}, Summary: v.Summary.Text,
 		State: string(v.State.Value), Date: dayOf(v.Date), Story: story}
 	if v.Before != nil {
 		view.Follows = &link{Words: versionWords(v.Before), Href: s.to(versionPage(v.Before))}
 	}
 	view.Answer = b.answerOf(s, v, ".")
-	if t, ok := b.runTimes(s, []*journal.Version{v}, ""); ok {
+	if t, ok := b.runsOf(s, []*journal.Version{v}, ""); ok {
 		view.Times = &t
 	}
+	if view.Matters, err = b.matters(s, v); err != nil {
+		return err
+	}
+	view.Chatter, view.Charging = b.chatter(s, v), b.charging(s, v)
 	view.Parts = b.parts(s, v)
 	b.versionSpec(s, v, &view)
 	own, also := []string{v.Note.Path}, []string{}

@@ -7,20 +7,20 @@ import (
 	"voltwright/internal/journal"
 )
 
-// runTimeTable sets what runs gave beside each other, like with like: a body for each type of run.
-type runTimeTable struct {
+// runsTable sets what runs gave beside each other, like with like: a body for each type of run.
+type runsTable struct {
 	caption
 	Versions bool // the rows are of several versions
 	Payloads bool
-	Bodies   []runTimeBody
+	Bodies   []runsBody
 }
 
-type runTimeBody struct {
+type runsBody struct {
 	Type string
-	Rows []runTimeRow
+	Rows []runsRow
 }
 
-type runTimeRow struct {
+type runsRow struct {
 	Run     link
 	Date    *day
 	Version link
@@ -33,16 +33,16 @@ type runTimeRow struct {
 
 var runTypes = []journal.RunType{journal.Field, journal.Bench, journal.Charge, journal.Rest}
 
-// runTimes is the table of the runs of versions; false where they have none.
-func (b *builder) runTimes(s *sheet, versions []*journal.Version, words string) (runTimeTable, bool) {
-	t := runTimeTable{Versions: len(versions) > 1}
+// runsOf is the table of the runs of versions; false where they have none.
+func (b *builder) runsOf(s *sheet, versions []*journal.Version, words string) (runsTable, bool) {
+	t := runsTable{Versions: len(versions) > 1}
 	var energy, payload []*numeral
 	for _, kind := range runTypes {
-		body := runTimeBody{Type: typeHead(kind)}
+		body := runsBody{Type: typeHead(kind)}
 		for _, v := range versions {
 			for _, r := range v.Runs {
 				if r.Type.Value == kind {
-					body.Rows = append(body.Rows, b.runTimeRow(s, v, r))
+					body.Rows = append(body.Rows, b.runsRow(s, v, r))
 				}
 			}
 		}
@@ -62,13 +62,13 @@ func (b *builder) runTimes(s *sheet, versions []*journal.Version, words string) 
 	}
 	align(energy)
 	align(payload)
-	t.caption = s.table("run-time", sentence(or(words, "Every run, like with like. The time is the running time; of a charge or a rest it is the whole time. The energy is what left the pack, of a charge what went into it.")))
+	t.caption = s.table("runs", sentence(or(words, "Every run, like with like. The time is the running time; of a charge or a rest it is the whole time. The energy is what left the pack, of a charge what went into it.")))
 	s.Marks = true
 	return t, true
 }
 
-func (b *builder) runTimeRow(s *sheet, v *journal.Version, r *journal.Run) runTimeRow {
-	row := runTimeRow{
+func (b *builder) runsRow(s *sheet, v *journal.Version, r *journal.Run) runsRow {
+	row := runsRow{
 		Run: link{Words: or(r.Name.Text, r.Slug), Href: s.to(runPage(r))}, Date: dayOf(r.Date), Ended: r.Ended.Text,
 		Version: link{Words: fmt.Sprint(v.Number), Href: s.to(versionPage(v)), Note: v.Name.Text},
 	}
