@@ -19,7 +19,7 @@ var resetMarginDoc = finding.Doc{
 	Title: "The cutout may switch itself back on",
 	What: "Looks at a run in which the cutout opened: how high the pack's voltage rose again without load, and how far " +
 		"below the reset point (opening voltage plus reset threshold) that stayed. It speaks if that margin is smaller " +
-		"than 0.2 V or than the expanded uncertainty of the margin itself.",
+		"than 0.2 V or than the expanded uncertainty of the margin itself, and says so where the run shows that it opened again.",
 	Why: "A cutout that closes again by itself starts the vehicle without anyone's hand on it, opens again under the " +
 		"load, and chatters: its contacts wear, and the pack is worked below the voltage it was meant to be spared.",
 	Formula: "margin = (opening voltage + reset threshold) − highest voltage after the opening",
@@ -52,6 +52,11 @@ func judgeResetMargin(run *journal.Run, result *runlog.Result) []finding.Finding
 		f.Level, f.Signal = finding.Note, ""
 		f.Text = fmt.Sprintf("cannot judge whether the cutout stays open: the voltage was still rising when the record ended, with %s to spare below the reset point of %s", margin.Margin, event.ResetPoint)
 		f.Remedy = "let the log run on until the voltage stands still, or note it by hand an hour later."
+	case event.Openings > 1:
+		f.Signal = finding.SignalWarning
+		f.Text = fmt.Sprintf("the cutout opened %d times in this run: after the first opening the pack's voltage came back to %s, its reset point is %s, and the load was on again",
+			event.Openings, event.Rebound.Peak, event.ResetPoint)
+		f.Remedy = widen(margin, cutout)
 	case margin.Margin.Value <= 0:
 		f.Signal = finding.SignalWarning // the vehicle starts with nobody's hand on it
 		f.Text = fmt.Sprintf("the pack's voltage came back to %s after the cutout had opened, which reaches its reset point of %s: the cutout switches the load on again by itself",

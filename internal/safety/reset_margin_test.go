@@ -69,6 +69,28 @@ func TestResetMargin(t *testing.T) {
 	}
 }
 
+// A run that shows the load coming on again is not said to have stayed open; one closed by hand, far below its reset
+// point, is no fault.
+func TestResetMarginOfACutoutThatOpenedAgain(t *testing.T) {
+	exact := quantity.Exact[quantity.Volts]
+	for _, tt := range []struct {
+		rebound quantity.Volts
+		says    string
+	}{
+		{25.97, "the cutout opened 7 times in this run: after the first opening the pack's voltage came back to 25.97 V, its reset point is 26 V"},
+		{25.1, ""},
+	} {
+		cutout := &journal.Cutout{Opens: value(exact(24)), Threshold: value(exact(2))}
+		run := &journal.Run{Version: &journal.Version{Cutout: cutout}, Note: &notes.Note{}}
+		event := &runlog.CutoutEvent{ResetPoint: exact(26), Openings: 7, Margin: runlog.NewResetMargin(exact(26), exact(tt.rebound)),
+			Rebound: runlog.Rebound{Peak: exact(tt.rebound)}}
+		got := judgeResetMargin(run, &runlog.Result{Cutout: event})
+		if tt.says == "" && len(got) > 0 || tt.says != "" && (len(got) != 1 || got[0].Signal != finding.SignalWarning || !strings.HasPrefix(got[0].Text, tt.says)) {
+			t.Errorf("%v: %v", tt.rebound, got)
+		}
+	}
+}
+
 // A margin that is wide enough so far says nothing of a voltage that was still rising when the record ended.
 func TestResetMarginOfAnUnfinishedRebound(t *testing.T) {
 	exact := quantity.Exact[quantity.Volts]
