@@ -56,16 +56,16 @@ func judgeResetMargin(run *journal.Run, result *runlog.Result) []finding.Finding
 		f.Signal = finding.SignalWarning
 		f.Text = fmt.Sprintf("the cutout opened %d times in this run: after the first opening the pack's voltage came back to %s, its reset point is %s, and the load was on again",
 			event.Openings, event.Rebound.Peak, event.ResetPoint)
-		f.Remedy = widen(margin, cutout)
+		f.Remedy = widen(event, cutout)
 	case margin.Margin.Value <= 0:
 		f.Signal = finding.SignalWarning // the vehicle starts with nobody's hand on it
 		f.Text = fmt.Sprintf("the pack's voltage came back to %s after the cutout had opened, which reaches its reset point of %s: the cutout switches the load on again by itself",
 			event.Rebound.Peak, event.ResetPoint)
-		f.Remedy = widen(margin, cutout)
+		f.Remedy = widen(event, cutout)
 	default:
 		f.Text = fmt.Sprintf("the pack's voltage came back to %s after the cutout had opened; its reset point is %s, so it stayed open with %s to spare where %s is needed: it may switch the load on again by itself",
 			event.Rebound.Peak, event.ResetPoint, margin.Margin, volts(margin.Needed))
-		f.Remedy = widen(margin, cutout)
+		f.Remedy = widen(event, cutout)
 	}
 	return []finding.Finding{f}
 }
@@ -80,12 +80,22 @@ func mayRiseFurther(event *runlog.CutoutEvent) bool {
 	return fit == nil || !runlog.NewResetMargin(event.ResetPoint, fit.Asymptote).OK
 }
 
-// widen says by how much the threshold falls short, rounded up to a tenth.
-func widen(margin runlog.ResetMargin, cutout *journal.Cutout) string {
-	short := margin.Needed - margin.Margin.Value
-	least := ceilTenth(cutout.Threshold.Value + short)
-	return fmt.Sprintf("raise the reset threshold from %s to at least %s, or use a cutout that stays open until it is reset by hand. Until then, switch the vehicle off by hand each time it has opened.",
-		cutout.Threshold.Written, volts(least))
+// widen says by how much the threshold falls short, rounded up to a tenth. A rebound that the record cuts off counts as
+// far as its fit says that it goes, and where there is none the figure is the least.
+func widen(event *runlog.CutoutEvent, cutout *journal.Cutout) string {
+	margin := event.Margin
+	more := ""
+	if event.Rebound.StillRising {
+		more = ", and more if the voltage rises further than was recorded"
+		if fit := event.Rebound.Fit; fit != nil {
+			if far := runlog.NewResetMargin(event.ResetPoint, fit.Asymptote); far.Margin.Value < margin.Margin.Value {
+				margin = far
+			}
+		}
+	}
+	least := ceilTenth(cutout.Threshold.Value + margin.Needed - margin.Margin.Value)
+	return fmt.Sprintf("raise the reset threshold from %s to at least %s%s, or use a cutout that stays open until it is reset by hand. Until then, switch the vehicle off by hand each time it has opened.",
+		cutout.Threshold.Written, volts(least), more)
 }
 
 func volts(v quantity.Volts) string {

@@ -91,6 +91,28 @@ func TestResetMarginOfACutoutThatOpenedAgain(t *testing.T) {
 	}
 }
 
+// The remedy of a rebound that was cut off looks as far as the fit does.
+func TestRemedyOfAReboundCutOff(t *testing.T) {
+	exact := quantity.Exact[quantity.Volts]
+	for _, tt := range []struct {
+		rising bool
+		fit    *runlog.ReboundFit
+		remedy string
+	}{
+		{false, &runlog.ReboundFit{Asymptote: exact(26.35)}, "from 2 V to at least 2.1 V, or use"},
+		{true, &runlog.ReboundFit{Asymptote: exact(26.35)}, "from 2 V to at least 2.6 V, and more if the voltage rises further than was recorded, or use"},
+		{true, &runlog.ReboundFit{Asymptote: exact(25.8)}, "from 2 V to at least 2.1 V, and more"},
+		{true, nil, "from 2 V to at least 2.1 V, and more"},
+	} {
+		event := &runlog.CutoutEvent{ResetPoint: exact(26), Margin: runlog.NewResetMargin(exact(26), exact(25.9)),
+			Rebound: runlog.Rebound{Peak: exact(25.9), StillRising: tt.rising, Fit: tt.fit}}
+		cutout := &journal.Cutout{Opens: value(exact(24)), Threshold: value(exact(2))}
+		if got := widen(event, cutout); !strings.Contains(got, tt.remedy) {
+			t.Errorf("still rising %t, fit %v: %q, want %q", tt.rising, tt.fit, got, tt.remedy)
+		}
+	}
+}
+
 // A margin that is wide enough so far says nothing of a voltage that was still rising when the record ended.
 func TestResetMarginOfAnUnfinishedRebound(t *testing.T) {
 	exact := quantity.Exact[quantity.Volts]
