@@ -122,7 +122,7 @@ func (b Bars) compose(s sheet) *barDrawing {
 	}
 	d.left = d.nameColumn() + gutters[0] + barClear + 2
 	d.right = s.width - gutters[1] - barClear - 2
-	ticks := max(2, min(s.ticks, int((d.right-d.left)/(s.text*5))))
+	ticks := max(2, min(s.ticks, int((d.right-d.left)/(s.text*3.6))))
 	if b.X.Format == Clock {
 		d.scale = clockScale(lo, hi, ticks)
 	} else {
@@ -232,8 +232,8 @@ func (d *barDrawing) bar(i Bar) {
 		fmt.Fprintf(&d.lines, `<rect class="c-bar %s" x="%s" y="%s" width="%s" height="%s"/>`+"\n",
 			[]string{"c-less", "c-more"}[k], number(min(x, base)), number(mid-barThick/2), number(max(math.Abs(x-base), 0.5)), number(barThick))
 	}
-	column("c-number", sides[0], reach[0]-barClear, ends)
-	column("c-number", sides[1], reach[1]+barClear, begins)
+	column("c-note", sides[0], reach[0]-barClear, ends)
+	column("c-note", sides[1], reach[1]+barClear, begins)
 	d.y += height + size*0.45
 }
 

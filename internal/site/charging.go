@@ -24,8 +24,7 @@ type chargingView struct {
 // chargeTable is computed charge times, one current a row.
 type chargeTable struct {
 	caption
-	Phases string // what the two phases are called
-	Rows   []chargeRow
+	Rows []chargeRow
 }
 
 type chargeRow struct {
@@ -35,7 +34,7 @@ type chargeRow struct {
 	Run                link // the charge whose current it is
 	Total, Bulk, Taper numeral
 	Energy             numeral
-	Rule               string // the rule of thumb
+	RuleLow, RuleHigh  string // by the rule of thumb
 	Why                string
 }
 
@@ -126,7 +125,8 @@ func (b *builder) charges(s *sheet, v *journal.Version, text string) (chargeTabl
 	if a.Charges[0].From > 0 {
 		said = fmt.Sprintf("Computed: how long a charge takes from the %.0f %% that a run down leaves.", 100*a.Charges[0].From)
 	}
-	t := chargeTable{caption: s.table(wish, sentence(or(text, said)))}
+	phases := ""
+	t := chargeTable{}
 	href := b.formulaLink(s, "charge-from-run")
 	for _, c := range a.Charges {
 		anchor := strings.ReplaceAll(c.Name, "/", "-")
@@ -145,15 +145,24 @@ func (b *builder) charges(s *sheet, v *journal.Version, text string) (chargeTabl
 		if c.Err == "" {
 			row.Total = printed(c.Total.Quantity(), computed, at)
 			row.Bulk, row.Taper, row.Energy = clockOf(c.Bulk, "", ""), clockOf(c.Taper, "", ""), rough(c.Energy, "", "")
-			row.Rule = quantity.Clock(c.RuleLow, 600) + " to " + quantity.Clock(c.RuleHigh, 600)
-			if t.Phases == "" {
-				t.Phases = onPage(c.Method)
+			row.RuleLow, row.RuleHigh = tens(c.RuleLow), tens(c.RuleHigh)
+			if phases == "" {
+				phases = onPage(c.Method)
 			}
 		}
 		t.Rows = append(t.Rows, row)
 	}
+	if text = sentence(or(text, said)); phases != "" {
+		text += " " + sentence(phases)
+	}
+	t.caption = s.table(wish, text)
 	s.Marks = true
 	return t, true
+}
+
+// tens is a time to ten minutes: a rule of thumb says no more.
+func tens(t quantity.Seconds) string {
+	return quantity.Clock(quantity.Seconds(math.Round(float64(t)/600)*600), 60)
 }
 
 // matterView is the drawing of what one changed input does to the run time, with its data as a table.
@@ -195,7 +204,7 @@ func (b *builder) matters(s *sheet, v *journal.Version) (*matterView, error) {
 		m.Rows = append(m.Rows, matterRow{sentenceless(bar.Input), onPage(bar.Low.Words), variantWords(bar.Low), onPage(bar.High.Words), variantWords(bar.High)})
 	}
 	first, last := t.Bars[0], t.Bars[len(t.Bars)-1]
-	said := fmt.Sprintf("The run time to %s, %s, under load. One input is changed at a time; the longer its bar, the more it matters. Here the most comes of the %s", t.To, at, first.Input)
+	said := fmt.Sprintf("The run time under load to %s, %s. One input is changed at a time; the longer its bar, the more it matters. Here the most comes of the %s", t.To, at, first.Input)
 	if len(t.Bars) > 1 {
 		said += fmt.Sprintf(" and the least of the %s", last.Input)
 	}
@@ -259,6 +268,37 @@ type chatterView struct {
 	Method     string
 }
 
+// Chances between which a page says that it is not sure.
+const (
+	hardly = 0.025
+	surely = 1 - hardly
+)
+
+// cases puts a chance in words.
+func cases(chance float64) string {
+	switch {
+	case chance < 0.01:
+		return "in fewer than 1 of 100 cases"
+	case chance > 0.99:
+		return "in more than 99 of 100 cases"
+	}
+	return fmt.Sprintf("in %.0f of 100 cases", 100*chance)
+}
+
+// closing says whether the cutout closes again by itself.
+func closing(c *ride.Chatter) string {
+	unsure := "Whether the cutout closes again by itself, with the load still on, is not sure by what is known of the pack."
+	switch {
+	case math.IsNaN(float64(c.Reset)):
+		return onPage(c.Words)
+	case c.Likely > hardly && c.Likely < surely:
+		return unsure
+	case c.Reaches:
+		return "With the load still on the cutout closes again by itself, and the vehicle starts again."
+	}
+	return "The cutout stays open: the voltage does not come back to where it closes."
+}
+
 func (b *builder) chatter(s *sheet, v *journal.Version) *chatterView {
 	a := b.answers(v)
 	if a == nil || a.Chatter == nil {
@@ -266,7 +306,7 @@ func (b *builder) chatter(s *sheet, v *journal.Version) *chatterView {
 	}
 	c := a.Chatter
 	href := b.formulaLink(s, "cutout-chatter")
-	view := &chatterView{Words: onPage(c.Words), Why: onPage(c.Err), Method: href}
+	view := &chatterView{Words: closing(c), Why: onPage(c.Err), Method: href}
 	if c.Err != "" {
 		return view
 	}
@@ -275,10 +315,15 @@ func (b *builder) chatter(s *sheet, v *journal.Version) *chatterView {
 			view.Rows = append(view.Rows, specRow{Label: label, Cells: []specCell{{Value: b.units(n)}}})
 		}
 	}
-	add("Comes back to", printed(c.Rebound.Quantity(), computed, href))
-	add("Closes at", rough(c.Reset, computed, b.formulaLink(s, docReset.Name)))
+	add("The pack comes back to", printed(c.Rebound.Quantity(), computed, href))
+	for _, r := range v.Runs {
+		if openedCutout(b.result(r)) != nil {
+			add("Measured on the "+midSentence(runWords(r)), b.figure(s, r, "rebound-peak"))
+		}
+	}
+	add("The cutout closes at", rough(c.Reset, computed, b.formulaLink(s, docReset.Name)))
 	if !math.IsNaN(c.Likely) {
-		add("Closes by itself", numeral{Kind: computed, Whole: fmt.Sprintf("in %.0f of 100 cases", 100*c.Likely), Href: href, Set: true})
+		add("It gets there", numeral{Kind: computed, Whole: cases(c.Likely), Href: href, Set: true})
 	}
 	if c.Openings > 1 {
 		add("Opens, if left alone", numeral{Kind: computed, Whole: fmt.Sprintf("%d times in %s", c.Openings, quantity.Clock(c.Lasts, 1)), Href: href, Set: true})
@@ -287,7 +332,11 @@ func (b *builder) chatter(s *sheet, v *journal.Version) *chatterView {
 	}
 	for _, l := range a.Table.Loads {
 		if l.Name == c.Load {
-			add("Load that opened it", words(midSentence(onPage(l.Label))))
+			load := midSentence(onPage(l.Label))
+			if l.Run != "" {
+				load = "that of the " + midSentence(b.runLink(s, v, l.Run).Words)
+			}
+			add("Load that opened it", words(load))
 		}
 	}
 	return view

@@ -33,6 +33,7 @@ type forecastView struct {
 type reachTable struct {
 	caption
 	Packs   []string
+	Across  int // columns
 	Bodies  []reachBody
 	LeftOut string
 }
@@ -53,7 +54,8 @@ type reachRow struct {
 
 type reachCell struct {
 	Anchor, Label string // of its permalink; "" where the page has none
-	Pack          string
+	Pack, Short   string // what the column says, and that in a word
+	Main          bool
 	Time          numeral
 	Why           string // why there is no time
 	Also          []reachAlso
@@ -204,17 +206,17 @@ func cellVolts(v quantity.Volts, href string) numeral {
 
 // basisWords are the words that say what was computed from, with links to the runs that taught.
 func (b *builder) basisWords(s *sheet, v *journal.Version, a *ride.Answers) []phrase {
-	rest, out := onPage(a.Basis.Words), []phrase{}
+	rest, out := a.Basis.Words, []phrase{}
 	for _, l := range a.Basis.Runs {
 		before, after, found := strings.Cut(rest, path.Base(l.Run))
 		if !l.Taught || !found {
 			continue
 		}
 		to := b.runLink(s, v, l.Run)
-		out = append(out, say(before), phrase{Text: midSentence(to.Words), Href: to.Href})
+		out = append(out, say(onPage(before)), phrase{Text: midSentence(to.Words), Href: to.Href})
 		rest = after
 	}
-	return append(out, say(rest))
+	return append(out, say(onPage(rest)))
 }
 
 // midSentence takes the capital from words that begin a sentence elsewhere.
@@ -285,12 +287,17 @@ func clockOf(t quantity.Seconds, k kind, href string) numeral {
 	return numeral{Kind: k, Whole: text, Int: text, Href: href, Set: true}
 }
 
-// rough is a value without its uncertainty, to three or four figures.
+// rough is a value without its uncertainty, to three figures.
 func rough[K quantity.Kind](v K, k kind, href string) numeral {
-	if math.IsNaN(float64(v)) {
+	x := float64(v)
+	if math.IsNaN(x) {
 		return numeral{}
 	}
-	return printed(brief(quantity.Exact(v).Quantity(), fewest), k, href)
+	q := quantity.Exact(v).Quantity()
+	if x != 0 {
+		q.Decimals = max(0, 2-int(math.Floor(math.Log10(math.Abs(x)))))
+	}
+	return printed(q, k, href)
 }
 
 // reaches is the computed run-time table of a version; false where there is none.
@@ -308,6 +315,7 @@ func (b *builder) reaches(s *sheet, v *journal.Version, words string) (reachTabl
 	for _, c := range a.Table.Columns {
 		t.Packs = append(t.Packs, sentenceless(onPage(c.Label)))
 	}
+	t.Across = len(t.Packs) + 1
 	for i, l := range a.Table.Loads {
 		t.Bodies = append(t.Bodies, b.reachBody(s, v, a, l, a.Table.Cells[i], own))
 	}
@@ -331,8 +339,10 @@ func (b *builder) reachBody(s *sheet, v *journal.Version, a *ride.Answers, l rid
 			body.Draws = append(body.Draws, say(" and "), sayNumber(rough(l.Current.Value, measured, body.Load.Href)))
 		}
 		body.Draws = append(body.Draws, say(" on average under load"))
-	default:
+	case l.Source == ride.Stated:
 		body.Draws = append(body.Draws, say("draws "), sayNumber(numeral{Kind: quoted, Whole: onPage(l.Words), Set: true}))
+	default:
+		body.Draws = append(body.Draws, say("draws "), sayNumber(rough(l.Power.Value, computed, b.formulaLink(s, "other-payload"))))
 	}
 	if l.Duty > 0 && l.Duty < 1 {
 		body.Draws = append(body.Draws, say(fmt.Sprintf(", for %.0f %% of the time", 100*float64(l.Duty))))
@@ -353,7 +363,7 @@ func (b *builder) reachBody(s *sheet, v *journal.Version, a *ride.Answers, l rid
 			row.All = onPage(same)
 		}
 		for k, c := range cells {
-			cell := reachCell{Pack: sentenceless(onPage(a.Table.Columns[k].Label)), Why: onPage(reasonOf(c, level.of))}
+			cell := reachCell{Pack: sentenceless(onPage(a.Table.Columns[k].Label)), Short: afterComma(a.Table.Columns[k].Label), Main: level.main, Why: onPage(reasonOf(c, level.of))}
 			anchor := strings.ReplaceAll(c.Name, "/", "-")
 			href := method
 			if own && level.main {
@@ -375,6 +385,9 @@ func (b *builder) reachBody(s *sheet, v *journal.Version, a *ride.Answers, l rid
 	}
 	return body
 }
+
+// afterComma is what stands after the last comma: "20 Ah" of "half as large, 20 Ah".
+func afterComma(text string) string { return text[strings.LastIndex(text, ", ")+1:] }
 
 // level is a row of the run-time table.
 type level struct {
@@ -443,7 +456,7 @@ func (b *builder) computedAt(v *journal.Version, run *journal.Run) (computedRun,
 			at = i
 			break
 		}
-		if at < 0 || strings.HasPrefix(l.Label, string(journal.Field)) {
+		if at < 0 || l.Run != "" && strings.HasPrefix(l.Label, string(journal.Field)) {
 			at = i
 		}
 	}
@@ -458,6 +471,35 @@ func (b *builder) computedAt(v *journal.Version, run *journal.Run) (computedRun,
 		}
 	}
 	return out, true
+}
+
+// anchor is where the time stands on its version's page.
+func (c computedRun) anchor() string { return "#run-time-" + c.load.Name + "-own" }
+
+// where says on a page at what load the time was computed: "at the load of the field run, 27 April 2025".
+func (b *builder) where(s *sheet, v *journal.Version, c computedRun, that *journal.Run) []phrase {
+	switch {
+	case c.load.Run == "":
+		return []phrase{say("by " + midSentence(onPage(c.load.Label)))}
+	case that != nil && c.load.Run == string(that.ID()):
+		return []phrase{say("at the load of that run")}
+	}
+	to := b.runLink(s, v, c.load.Run)
+	return []phrase{say("at the load of the "), {Text: midSentence(to.Words), Href: to.Href}}
+}
+
+// computedLine says what is computed for a version beside what a run of it measured.
+func (b *builder) computedLine(s *sheet, v *journal.Version, c computedRun, that *journal.Run) []phrase {
+	href := s.to(versionPage(v)) + c.anchor()
+	if s.path == versionPage(v) {
+		href = c.anchor()
+	}
+	line := append([]phrase{say("Computed from full to " + c.to + ", ")}, b.where(s, v, c, that)...)
+	line = append(line, say(": "), sayNumber(printed(c.reach.Time.Quantity(), computed, href)))
+	if clock, stops := c.clock(); stops {
+		line = append(line, say(" under load, "), sayNumber(printed(clock.Quantity(), computed, href)), say(" on the clock with stops as there"))
+	}
+	return append(line, say("."))
 }
 
 // clock is the run time with the stops of the run whose load it is, and whether there are any.

@@ -109,6 +109,8 @@ func (b *builder) vehicleRow(s *sheet, vehicle *journal.Vehicle) vehicleRow {
 		if run := b.best(latest); run != nil {
 			row.Ran = b.figure(s, run, "running-time")
 			row.RanOn = b.ranOn(run)
+		} else if c, ok := b.computedAt(latest, nil); ok {
+			row.Ran, row.RanOn = printed(c.reach.Time.Quantity(), computed, s.to(versionPage(latest))+c.anchor()), "not measured yet: computed from full to "+c.to
 		}
 	}
 	return row

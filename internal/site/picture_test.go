@@ -177,7 +177,7 @@ func TestProse(t *testing.T) {
 		"cart/1-first/version.md": "---\nkind: version\nname: First\ndate: 2026-01-02\npacks: [{chemistry: lfp, series: 8, capacity: 20 Ah}]\n---\n" +
 			"## A heading\n\n#### Too deep\n\n![The cart from the side](photo.jpg)\n\nIt went [for a while](value:run-1/running-time), that is [](value:run-1/running-time).\n" +
 			"See [the note](../../notes/a-note.md#why) and [the sheet](sheet.pdf), and [elsewhere](https://example.org/).\n\n" +
-			"![The voltage](plot:run-1/voltage)\n\n![Everything](table:run-1/results)\n\n![Times](table:run-time)\n\n" +
+			"![The voltage](plot:run-1/voltage)\n\n![Everything](table:run-1/results)\n\n![Times](table:runs)\n\n" +
 			"| a | b |\n| --- | ---: |\n| 1 | 2 |\n\n```\ncode\n\nmore <b>\n```\n\n- [x] done\n\nA footnote.[^1]\n\n[^1]: Here.\n",
 		"cart/1-first/run-1.md": "---\nkind: run\ntype: field\nname: Once round\ndate: 2026-01-03\nreadings:\n" +
 			"  - {at: 0 min, voltage: 26.4 V, current: 5 A}\n  - {at: 10 min, voltage: 26.0 V, current: 5 A}\n  - {at: 20 min, voltage: 25.8 V, current: 5 A}\n---\n",
@@ -202,7 +202,7 @@ func TestProse(t *testing.T) {
 		`<a class="num measured" href="run-1/index.html#r-running-time">for a while</a>`,
 		`<a class="num measured" href="run-1/index.html#r-running-time">20 min`,
 		`<a href="../../notes/a-note/index.html#at-why">the note</a>`, `<a href="sheet.pdf">the sheet</a>`, `<a href="https://example.org/">elsewhere</a>`,
-		`id="fig-run-1-voltage"`, `id="table-run-1-results"`, `<th scope="col" class="q">b</th>`, "code\n&#10;more &lt;b&gt;", "[done] done", `role="doc-noteref"`,
+		`id="fig-run-1-voltage"`, `id="table-run-1-results"`, `id="table-runs"`, `<th scope="col" class="q">b</th>`, "code\n&#10;more &lt;b&gt;", "[done] done", `role="doc-noteref"`,
 	} {
 		if !bytes.Contains(page, []byte(want)) {
 			t.Errorf("the page has no %s", want)

@@ -100,7 +100,7 @@ func (b *builder) predicted(r *journal.Run) (chart.Plot, bool) {
 	}
 	p := chart.Plot{ID: predictionPlot, Title: "Voltage, predicted and measured", X: chart.Axis{Label: "Time", Format: chart.Clock}, Upper: chart.Axis{Label: "Voltage", Unit: "V"},
 		Series: []chart.Series{traced("Measured", chart.Measured, c.Start, c.MeasuredTrace), traced("Predicted", chart.Computed, c.Start, c.PredictedTrace)}}
-	said := "Measured, and dashed as it was predicted."
+	said := "The log thinned to some hundred rows, and dashed as it was predicted."
 	if c.Why == "" {
 		p.Lines = append(p.Lines, chart.Level{Value: float64(c.Ended), Label: "where the run ended"})
 		longer := c.Predicted.Value - c.Measured

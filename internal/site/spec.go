@@ -37,7 +37,7 @@ func Docs() []finding.Doc {
 			Why:    "A photo carries where and when it was taken.",
 			Source: "Exif (CIPA DC-008) for what a photo carries."},
 		{Kind: finding.RuleDoc, Name: RuleNotShown, Level: finding.Error, Title: "A plot, table or diagram that cannot be shown",
-			What:    "Looks at what stands after `plot:`, `table:` and `diagram:`. A run has a plot of each channel that its evidence holds (voltage, current, power, speed, temperature, duty, rotation) and, where a cutout opened, `cutout`: the voltage about the opening, enlarged. A run has the table `results`; a vehicle and a version have `run-time`.",
+			What:    "Looks at what stands after `plot:`, `table:` and `diagram:`. A run has a plot of each channel that its evidence holds (voltage, current, power, speed, temperature, duty, rotation) and, where a cutout opened, `cutout`: the voltage about the opening, enlarged. Where its version could be computed a run also has `prediction`: its voltage beside the one predicted by what had not seen the run. A run has the table `results`; a vehicle and a version have `runs`, what was measured; a version has `run-time` and `charge-time`, as they are computed.",
 			Why:     "A page with a hole in it says less than its maker meant.",
 			Example: "  ![The rebound](plot:field-2/cutout)"},
 		{Kind: finding.RuleDoc, Name: RuleTemplate, Level: finding.Error, Title: "A template of the journal's own that does not work",

@@ -22,7 +22,8 @@ type vehicleView struct {
 
 type versionTable struct {
 	caption
-	Rows []versionRow
+	Computed bool // some row has a computed time
+	Rows     []versionRow
 }
 
 type versionRow struct {
@@ -33,6 +34,8 @@ type versionRow struct {
 	Summary string
 	Ran     numeral
 	RanOn   string
+	Run     numeral // as it is computed
+	RunOn   []phrase
 }
 
 // specTable is the specs of several versions side by side.
@@ -63,6 +66,10 @@ func (b *builder) vehicle(s *sheet, v *journal.Vehicle) error {
 				Date: dayOf(version.Date), State: string(version.State.Value), Summary: version.Summary.Text}
 			if run := b.best(version); run != nil {
 				row.Ran, row.RanOn = b.figure(s, run, "running-time"), b.ranOn(run)
+			}
+			if c, ok := b.computedAt(version, b.best(version)); ok {
+				row.Run, row.RunOn = printed(c.reach.Time.Quantity(), computed, s.to(versionPage(version))+c.anchor()), b.computedOn(s, version, c)
+				view.Versions.Computed = true
 			}
 			view.Versions.Rows = append(view.Versions.Rows, row)
 			specs = append(specs, b.spec(s, version))
@@ -97,6 +104,15 @@ func (b *builder) vehicle(s *sheet, v *journal.Vehicle) error {
 	return nil
 }
 
+// computedOn says under what the computed time of a version is computed.
+func (b *builder) computedOn(s *sheet, v *journal.Version, c computedRun) []phrase {
+	out := append([]phrase{say("to " + c.to + ", ")}, b.where(s, v, c, b.best(v))...)
+	if clock, stops := c.clock(); stops {
+		out = append(out, say(", stops out; "), sayNumber(printed(clock.Quantity(), computed, "")), say(" on the clock"))
+	}
+	return out
+}
+
 // answering puts a number in large letters.
 func answering(before string, n numeral) *answer {
 	unit := ""
@@ -113,8 +129,15 @@ func answering(before string, n numeral) *answer {
 // answerOf says how long a version runs, and on what run that was measured; nil where no run says.
 func (b *builder) answerOf(s *sheet, v *journal.Version, end string) *answer {
 	run := b.best(v)
-	if run == nil {
+	c, ok := b.computedAt(v, run)
+	if run == nil && !ok {
 		return nil
+	}
+	if run == nil {
+		a := answering("Computed", printed(c.reach.Time.Quantity(), computed, ""))
+		line := append([]phrase{say("Not measured yet: from full to " + c.to + ", ")}, b.where(s, v, c, nil)...)
+		a.Lines = append(a.Lines, append(line, say(end)))
+		return a
 	}
 	a := answering("Ran", b.figure(s, run, "running-time"))
 	a.Lines = append(a.Lines, []phrase{say("Measured on a "), {Text: b.ranOn(run), Href: s.to(runPage(run))}, say(end)})
@@ -127,6 +150,9 @@ func (b *builder) answerOf(s *sheet, v *journal.Version, end string) *answer {
 	}
 	if len(why) > 0 {
 		a.Lines = append(a.Lines, []phrase{say(strings.Join(why, " "))})
+	}
+	if ok && openedCutout(b.result(run)) == nil {
+		a.Lines = append(a.Lines, b.computedLine(s, v, c, run))
 	}
 	return a
 }
