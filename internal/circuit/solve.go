@@ -91,6 +91,16 @@ func (e *UndecidedError) Error() string {
 	return fmt.Sprintf("more than one path without resistance joins %s and %s, so what each carries cannot be told: state the length of a lead or a resistance", e.From, e.To)
 }
 
+// ReversedError names a controller whose input is negative at an operating point.
+type ReversedError struct {
+	Part  int
+	Volts quantity.Volts
+}
+
+func (e *ReversedError) Error() string {
+	return fmt.Sprintf("the input of the speed controller is at %.3g V, the wrong way round", float64(e.Volts))
+}
+
 // UnsettledError says that no state of diodes, chargers and controllers agrees
 // with itself: mostly a controller that is to hold a current that the packs
 // cannot give.
@@ -113,7 +123,7 @@ func (e *UnsettledError) Error() string {
 // found by turns until all agree.
 //
 // The circuit must pass Check. Errors: *FloatingError, *UndecidedError,
-// *UnsettledError. Results are finite.
+// *ReversedError, *UnsettledError. Results are finite.
 func (c *Circuit) Solve(op OperatingPoint) (*Solution, error) {
 	n, err := c.network(&op)
 	if err != nil {
@@ -527,10 +537,22 @@ func (n *network) settle() ([]float64, error) {
 			return nil, err
 		}
 		if !n.adjust(x, turn > turns/4) {
-			return x, nil
+			return x, n.reversed(x)
 		}
 	}
 	return nil, &UnsettledError{n.op.Name}
+}
+
+// reversed refuses a solution in which a controller is fed the wrong way round,
+// of which its average says nothing.
+func (n *network) reversed(x []float64) error {
+	for _, k := range n.controllers {
+		in := n.branches[k.in]
+		if volts := x[in.from] - x[in.to]; in.law == input && volts < -1e-6 {
+			return &ReversedError{k.part, quantity.Volts(volts)}
+		}
+	}
+	return nil
 }
 
 // adjust changes what does not agree with a solution and tells whether
@@ -590,7 +612,7 @@ func (n *network) adjustController(k *converter, x []float64, duty float64) bool
 	in := n.branches[k.in]
 	volts, amps := x[in.from]-x[in.to], x[nn+k.out]
 	changed := false
-	if brakes := k.gain*amps*volts < -1e-12; brakes != k.brakes && !k.fresh {
+	if brakes := k.gain*amps < -1e-9; brakes != k.brakes && !k.fresh {
 		k.brakes, changed = brakes, true
 	}
 	if !k.limited {
