@@ -36,7 +36,7 @@ var layers = map[string][]string{
 
 	// Answers for one version, from plain values: it knows no note and no log file, so that the
 	// journal, one layer up, can hand it its packs and runs and hold what comes out.
-	"internal/ride": {"internal/battery", "internal/quantity", "internal/finding"},
+	"internal/ride": {"internal/battery", "internal/drive", "internal/quantity", "internal/finding"},
 
 	// The typed whole. It turns its packs and runs into what ride computes with, and no more.
 	"internal/journal": {"internal/ride", "internal/battery", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},

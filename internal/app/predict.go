@@ -18,9 +18,9 @@ import (
 
 // predictFlags are the options of predict as they are written.
 type predictFlags struct {
-	format, dir, load, duty, temperature string
-	set                                  []string
-	pack                                 packFlags
+	format, dir, load, duty, payload, temperature string
+	set                                           []string
+	pack                                          packFlags
 }
 
 // packFlags state a pack where there is no journal.
@@ -42,9 +42,11 @@ the others teach, and how far off that was stands beside every answer.
 
 --set changes any value of the version's front matter by its path of keys; an item
 of a list is called by its number, its name, or words that the name begins with.
+--payload scales what the runs drew to another mass on the same way.
 Without a journal, --chemistry, --series, --capacity and --load are enough.`,
 		Example: `  voltwright predict shunter/2-lifepo4
   voltwright predict shunter/3-second-pack --set "packs.second.capacity=30 Ah" --set "cutout.opens=25 V"
+  voltwright predict shunter/3-second-pack --payload "220 kg" --duty "40 %"
   voltwright predict barrow/2-larger-pack --load "6 A" --duty "50 %" --temperature "2 °C"
   voltwright predict --chemistry lfp --series 4 --capacity "12 Ah" --opens "12.2 V" --load "90 W"`,
 		Args: atMostOne("version"),
@@ -58,7 +60,8 @@ Without a journal, --chemistry, --series, --capacity and --load are enough.`,
 	fl.StringVar(&f.dir, "journal", f.dir, "`FOLDER` of the journal")
 	fl.StringArrayVar(&f.set, "set", nil, "`KEY=VALUE` instead of what the front matter says, e.g. packs.1.capacity=\"30 Ah\"; may be given often")
 	fl.StringVar(&f.load, "load", "", "a steady load instead of those of the runs: a current, a power or a resistance, `VALUE` with its unit, e.g. \"8 A\"")
-	fl.StringVar(&f.duty, "duty", "", "`SHARE` of the time that the load is on, e.g. \"60 %\"")
+	fl.StringVar(&f.duty, "duty", "", "`SHARE` of the time that the load, or that of a run, is on, e.g. \"60 %\"")
+	fl.StringVar(&f.payload, "payload", "", "`MASS` that is carried instead of what was on the runs, e.g. \"180 kg\": their loads are scaled")
 	fl.StringVar(&f.temperature, "temperature", "", "`TEMPERATURE` of pack and air, e.g. \"2 °C\"")
 	fl.StringVar(&f.format, "format", f.format, "`FORM` of the answer: table or json")
 	fl.StringVar(&f.pack.chemistry, "chemistry", "", "without a journal: what the cells are, one `WORD`: "+either[journal.Chemistry]())
@@ -128,7 +131,23 @@ func (f *predictFlags) options() (ride.Options, error) {
 		return o, usage("--duty: %s cannot be: it must be above 0 %% and at most 100 %%", f.duty)
 	}
 	if f.duty != "" && f.load == "" {
-		return o, usage("--duty needs --load: it is the share of the time that the load is on")
+		o.Duty = duty
+	}
+	if f.payload != "" {
+		q, err := quantity.ParseAs(f.payload, quantity.Mass)
+		switch {
+		case err != nil:
+			return o, usage("--payload: %v", err)
+		case !(q.Value >= 0):
+			return o, usage("--payload: %s cannot be: it must be 0 kg or more", f.payload)
+		case f.load != "":
+			return o, usage("--payload scales the loads of the runs; with --load the load is as you say")
+		}
+		payload, err := quantity.As[quantity.Kilograms](q)
+		if err != nil {
+			return o, usage("--payload: %v", err)
+		}
+		o.Payload = &payload
 	}
 	if f.temperature != "" {
 		q, err := quantity.ParseAs(f.temperature, quantity.Temperature)
@@ -277,6 +296,8 @@ func (f *predictFlags) fromJournal(args []string, o ride.Options, found *finding
 		version = changed
 	}
 	o.Stated = version.StatedLoads()
+	masses := version.Moved()
+	o.Masses = &masses
 	return title, ride.Answer(version.Bank(), version.Trials(results), o), nil
 }
 

@@ -83,6 +83,9 @@ func printRunTimes(b *strings.Builder, a *ride.Answers) {
 	if a.Table.None != "" {
 		fmt.Fprintf(b, "\n  Run time\n%s\n", wrap(a.Table.None+" State one with --load.", "    "))
 	}
+	for _, text := range a.Table.Refused {
+		fmt.Fprintf(b, "\n%s\n", wrap(text, "  "))
+	}
 	for i, row := range a.Table.Cells {
 		l := a.Table.Loads[i]
 		for _, c := range row {

@@ -61,6 +61,7 @@ func (r *Run) trial(measured *runlog.Result) ride.Run {
 		ID: string(r.ID()), Slug: r.Slug, Name: r.Name.Text, Kind: string(r.Type.Value), Label: r.load(), Ambient: r.Conditions.Temperature.Stated(),
 		Capacity: r.Version.Capacity(), Out: quantity.Missing[quantity.AmpereHours](), In: quantity.Missing[quantity.AmpereHours](),
 		Power: quantity.Missing[quantity.Watts](), Charging: quantity.Amperes(math.NaN()),
+		Moved: r.moved(),
 	}
 	switch {
 	case measured == nil:
@@ -113,6 +114,37 @@ func (r *Run) load() string {
 	return strings.Join(parts, ", ")
 }
 
+// moved is what the run's motors moved. The vehicle's mass is the version's; the
+// payload is the run's own, and nobody else's.
+func (r *Run) moved() ride.Moved {
+	m := r.Version.Moved()
+	c := &r.Conditions
+	m.Payload, m.WheelsUp = c.Payload.Stated(), c.Surface.Set && c.Surface.Value == WheelsUp
+	if c.Setting.Known() {
+		m.Setting = c.Setting.Stated()
+	}
+	return m
+}
+
+// Moved is what the version's motors move as its masses are stated.
+func (v *Version) Moved() ride.Moved {
+	m := ride.NothingMoved()
+	if v.Masses != nil {
+		m.Vehicle, m.Payload = v.Masses.Vehicle.Stated(), v.Masses.Payload.Stated()
+	}
+	if c := v.Controller; c != nil {
+		m.Setting = c.Setting.Stated()
+	}
+	idle := quantity.Exact(quantity.Amperes(0))
+	for _, motor := range v.Motors {
+		idle = quantity.Sum(idle, motor.NoLoadCurrent.Stated())
+	}
+	if len(v.Motors) > 0 {
+		m.Idle = idle
+	}
+	return m
+}
+
 // StatedLoads are the loads that the front matter gives: the motors at the power
 // they are rated for, by the controller's efficiency where that is stated. A
 // motor's own losses are not in it, so it draws more than this.
@@ -135,5 +167,6 @@ func (v *Version) StatedLoads() []ride.Load {
 
 // Predict computes the answers for the version.
 func (v *Version) Predict(results *Results) *ride.Answers {
-	return ride.Answer(v.Bank(), v.Trials(results), ride.Options{Stated: v.StatedLoads()})
+	masses := v.Moved()
+	return ride.Answer(v.Bank(), v.Trials(results), ride.Options{Stated: v.StatedLoads(), Masses: &masses})
 }

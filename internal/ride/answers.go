@@ -28,6 +28,10 @@ type Options struct {
 	Ambient quantity.Measured[quantity.Celsius] // for every load; not Known or the zero Options: as on the runs
 	Hold    bool                                // Ambient is to be used
 	Own     bool                                // the version's own packs only, not half and double
+
+	Masses  *Moved                                 // the version's, as they are stated; nil: none
+	Payload *quantity.Measured[quantity.Kilograms] // the measured loads at this payload; nil: as on the runs
+	Duty    quantity.Fraction                      // of the measured loads; 0: as on the runs
 }
 
 // Answer computes all answers for a bank and its runs. The same input gives the
@@ -46,12 +50,15 @@ func Answer(b Bank, runs []Run, o Options) *Answers {
 	}
 	a.Checks = checks(k, plain, basis.Runs)
 	a.Basis, a.Residual = basis, residual(a.Checks)
-	loads := a.loads(b, runs, o)
+	loads, extra, refused := a.loads(b, runs, o)
 	older := max(0, len(loads)-mostLoads)
-	a.Table = k.table(loads[older:], o.Own)
-	a.Table.LeftOut = older
+	a.Table = k.table(append(loads[older:], extra[:min(len(extra), mostLoads-len(loads)+older)]...), o.Own)
+	a.Table.LeftOut, a.Table.Refused = older, refused
 	if len(a.Table.Loads) == 0 {
 		a.Table.None = noLoad(runs)
+		if len(refused) > 0 {
+			a.Table.None = "No load of this version can be told at another payload."
+		}
 	}
 	ambient := usualAmbient
 	if o.Hold {
@@ -76,19 +83,30 @@ func Answer(b Bank, runs []Run, o Options) *Answers {
 	return a
 }
 
-func (a *Answers) loads(b Bank, runs []Run, o Options) []Load {
-	loads := o.Asked
+// loads are those of the table, then some at other payloads, and why a load that
+// is asked for at another payload cannot be told.
+func (a *Answers) loads(b Bank, runs []Run, o Options) (loads, extra []Load, refused []string) {
+	loads = o.Asked
 	if len(loads) == 0 {
 		if loads = loadsOf(b, runs); len(loads) == 0 {
 			loads = o.Stated
 		}
+		if o.Payload == nil {
+			extra = otherPayloads(loads, b, runs, o)
+		}
+		loads, refused = atPayload(loads, b, runs, o)
 	}
-	for i := range loads {
-		if o.Hold {
-			loads[i].Ambient, loads[i].Assumed = o.Ambient.Value, false
+	for _, list := range [][]Load{loads, extra} {
+		for i := range list {
+			if o.Hold {
+				list[i].Ambient, list[i].Assumed = o.Ambient.Value, false
+			}
+			if o.Duty > 0 && len(o.Asked) == 0 {
+				list[i] = list[i].on(o.Duty)
+			}
 		}
 	}
-	return loads
+	return loads, extra, refused
 }
 
 func noLoad(runs []Run) string {

@@ -15,6 +15,7 @@ type Record struct {
 	Residual ResidualRecord `json:"residual"`
 	RunTimes []RunTime      `json:"runTimes"`
 	NoLoad   string         `json:"noLoad,omitempty"`
+	Refused  []string       `json:"notTold,omitempty"` // loads that cannot be told at the payload asked for
 	Charges  []ChargeRecord `json:"chargeTimes"`
 	Life     []DepthRecord  `json:"cycleLife"`
 	Storage  *float64       `json:"storageVoltage"`
@@ -77,6 +78,7 @@ type RunTime struct {
 	Load         string       `json:"load"`
 	LoadWords    string       `json:"draws"`
 	Source       LoadSource   `json:"source"`
+	From         string       `json:"scaledFrom,omitempty"` // the run
 	Duty         float64      `json:"duty"`
 	Ambient      float64      `json:"ambient"`
 	Assumed      bool         `json:"ambientAssumed"`
@@ -152,7 +154,7 @@ type ChatterRecord struct {
 
 // Record makes the record of the answers.
 func (a *Answers) Record() Record {
-	r := Record{Error: a.Err, RunTimes: []RunTime{}, Charges: []ChargeRecord{}, Life: []DepthRecord{}, NoLoad: a.Table.None,
+	r := Record{Error: a.Err, RunTimes: []RunTime{}, Charges: []ChargeRecord{}, Life: []DepthRecord{}, NoLoad: a.Table.None, Refused: a.Table.Refused,
 		Basis:    BasisRecord{Words: a.Basis.Words, Calibrated: a.Basis.Calibrated, Misfit: number(a.Basis.Misfit), Values: []NamedRecord{}, Runs: []LessonRecord{}},
 		Residual: ResidualRecord{Words: a.Residual.Words, Time: number(a.Residual.Time), Voltage: number(float64(a.Residual.Voltage)), Checks: []CheckRecord{}}}
 	if a.Err != "" {
@@ -176,7 +178,7 @@ func (r *Record) tables(a *Answers) {
 	for i, row := range a.Table.Cells {
 		l := a.Table.Loads[i]
 		for j, c := range row {
-			t := RunTime{Name: c.Name, Load: l.Label, LoadWords: l.Words, Source: l.Source, Duty: digits(float64(l.Duty)), Ambient: digits(float64(l.Ambient)), Assumed: l.Assumed,
+			t := RunTime{Name: c.Name, Load: l.Label, LoadWords: l.Words, Source: l.Source, From: l.From, Duty: digits(float64(l.Duty)), Ambient: digits(float64(l.Ambient)), Assumed: l.Assumed,
 				Capacity: digits(float64(a.Table.Columns[j].Capacity)), Error: c.Err, EndsBy: a.Table.EndsBy}
 			if c.Err == "" {
 				t.Replayed = number(float64(c.Replayed.Clock))

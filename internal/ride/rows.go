@@ -26,6 +26,7 @@ type Run struct {
 	In       quantity.Measured[quantity.AmpereHours]
 	Power    quantity.Measured[quantity.Watts] // mean over the run, of readings by hand; missing where Rows tell it or nothing does
 	Charging quantity.Amperes                  // the current of a charge, a magnitude; NaN: none
+	Moved    Moved                             // what it moved; NothingMoved: not stated
 }
 
 // Rows is a run as a staircase of current: row k lasts from Time[k−1], or from

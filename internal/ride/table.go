@@ -36,7 +36,13 @@ type Load struct {
 	Ambient quantity.Celsius
 	Assumed bool // the ambient is not stated
 
-	profile battery.Demand // the run's own course of power, to be repeated; no parts: none
+	From    string                                // a scaled load: the run that it was measured on
+	Payload quantity.Measured[quantity.Kilograms] // a scaled load: what it is scaled to
+	Unsure  quantity.Fraction                     // a scaled load: the standard uncertainty that scaling adds, as a part of it
+
+	profile   battery.Demand // the run's own course of power, to be repeated; no parts: none
+	rows      *Rows          // of the run, from its first to its last load; nil: none
+	threshold float64        // A: above it a row is under load
 }
 
 // Column is one pack of the run-time table.
@@ -94,6 +100,7 @@ type Table struct {
 	EndsBy  string   // what opens the circuit, in words
 	None    string   // why there is no load, a sentence; "" where there is one
 	LeftOut int      // loads of older runs that are not in the table
+	Refused []string // loads that cannot be told at the payload asked for, a sentence each
 }
 
 // mostLoads is how many loads a table has: those of the newest runs.
@@ -117,7 +124,8 @@ func loadsOf(b Bank, runs []Run) []Load {
 			continue
 		}
 		capacity := r.capacity(b)
-		rows := r.Rows.filled(capacity).between(loadedPart * capacity)
+		threshold := loadedPart * capacity
+		rows := r.Rows.filled(capacity).between(threshold)
 		if len(rows.Time) == 0 {
 			continue
 		}
@@ -127,8 +135,9 @@ func loadsOf(b Bank, runs []Run) []Load {
 		}
 		l := r.load(e.Power)
 		l.Current, l.Duty = e.Current, e.Duty
+		l.rows, l.threshold = rows, threshold
 		if float64(r.Out.Value) >= leastDepth*capacity {
-			l.profile = rows.course()
+			l.profile = rows.course(nil)
 		}
 		out = append(out, l)
 	}
@@ -203,7 +212,9 @@ func (k *known) cell(l Load, parts int, cutout *battery.Cutout) Cell {
 		c.Err = sentence(err)
 		return c
 	}
-	for _, f := range forecasts {
+	more := k.unsure(l, parts, cutout, forecasts)
+	for n, f := range forecasts {
+		f.Time.U = quantity.Seconds(math.Hypot(float64(f.Time.U), more[n]))
 		r := Reach{Volts: f.Volts, Time: f.Time, Clock: f.Time, Charge: f.Charge, Energy: f.Energy, Left: f.Left}
 		switch {
 		case f.Err != nil:
@@ -230,12 +241,37 @@ func (k *known) cell(l Load, parts int, cutout *battery.Cutout) Cell {
 	return c
 }
 
-// course is the power of the rows, row by row, again and again.
-func (r *Rows) course() battery.Demand {
+// unsure is what the uncertainty of a scaled load adds to the times of
+// forecasts, s: the change of each with a load that is one standard uncertainty greater.
+func (k *known) unsure(l Load, parts int, cutout *battery.Cutout, forecasts []battery.Forecast) []float64 {
+	out := make([]float64, len(forecasts))
+	if l.Unsure == 0 {
+		return out
+	}
+	o, err := battery.RunTimes(k.cells(parts, l.Ambient), battery.Steady(l.Load.Times(1+float64(l.Unsure))), cutout, l.Ambient)
+	for n, f := range forecasts {
+		if f.Err != nil {
+			continue
+		}
+		out[n] = float64(l.Unsure) * float64(f.Time.Value)
+		if err == nil && o.Levels[n].Err == nil {
+			out[n] = math.Abs(float64(f.Time.Value - o.Levels[n].At))
+		}
+	}
+	return out
+}
+
+// course is the power of the rows, row by row, again and again, changed by a
+// function of current and power where there is one.
+func (r *Rows) course(change func(amps, watts float64) float64) battery.Demand {
 	d := battery.Demand{Repeat: true}
 	from := r.Start
 	for n, at := range r.Time {
-		d.Parts = append(d.Parts, battery.Part{Load: battery.Delivering(quantity.Watts(r.Current[n] * r.Voltage[n])), For: quantity.Seconds(at - from)})
+		watts := r.Current[n] * r.Voltage[n]
+		if change != nil {
+			watts = change(r.Current[n], watts)
+		}
+		d.Parts = append(d.Parts, battery.Part{Load: battery.Delivering(quantity.Watts(watts)), For: quantity.Seconds(at - from)})
 		from = at
 	}
 	return d
