@@ -400,6 +400,9 @@ type level struct {
 func levelsOf(endsBy string, cells []ride.Cell) []level {
 	var out []level
 	first := slices.IndexFunc(cells, func(c ride.Cell) bool { return c.Err == "" })
+	if first < 0 { // each pack has a reason of its own
+		return []level{{"To " + endsBy, true, func(ride.Cell) *ride.Reach { return nil }}}
+	}
 	add := func(words string, main bool, of func(ride.Cell) *ride.Reach) {
 		if r := of(cells[first]); r != nil {
 			out = append(out, level{fmt.Sprintf("To %s, %s", words, rough(r.Volts, "", "").Whole), main, of})
