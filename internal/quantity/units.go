@@ -64,6 +64,8 @@ var unitTable = []unit{
 
 	{symbol: "s", aliases: []string{"sec", "secs", "second", "seconds"}, dimension: Time, source: si},
 	{symbol: "ms", aliases: []string{"msec", "millisecond", "milliseconds"}, dimension: Time, factor: "1e-3", source: si},
+	{symbol: "µs", aliases: []string{"us", "usec", "microsecond", "microseconds"}, dimension: Time, factor: "1e-6", source: si},
+	{symbol: "ns", aliases: []string{"nsec", "nanosecond", "nanoseconds"}, dimension: Time, factor: "1e-9", source: si},
 	{symbol: "min", aliases: []string{"mins", "minute", "minutes"}, dimension: Time, factor: "60", source: sp811},
 	{symbol: "h", aliases: []string{"hr", "hrs", "hour", "hours"}, dimension: Time, factor: "3600", source: sp811},
 	{symbol: "d", aliases: []string{"day", "days"}, dimension: Time, factor: "86400", source: sp811},

@@ -7,54 +7,65 @@ import (
 	"voltwright/internal/quantity"
 )
 
-// unit is a unit as heads of logs write it, with its way into the base unit:
-// (value + before) · times / over. The values agree with package quantity,
-// which a test holds; division is kept apart because 1250/1000 is exact where
-// 1250·0.001 is not.
+// unit is a unit as heads of logs write it; what it is worth stands in package
+// quantity.
 type unit struct {
-	symbol              string
-	dimension           quantity.Dimension
-	before, times, over float64
-	spellings           []string // letter case counts for those of one or two letters
+	quantity.Unit
+	spellings []string // letter case counts for those of one or two letters
 }
 
-var units = []unit{
-	{"s", quantity.Time, 0, 1, 1, []string{"s", "sec", "secs", "second", "seconds", "sek"}},
-	{"ms", quantity.Time, 0, 1, 1e3, []string{"ms", "msec", "millis", "millisecond", "milliseconds"}},
-	{"µs", quantity.Time, 0, 1, 1e6, []string{"µs", "μs", "us", "usec", "micros", "microsecond", "microseconds"}},
-	{"ns", quantity.Time, 0, 1, 1e9, []string{"ns", "nsec", "nanos", "nanosecond", "nanoseconds"}},
-	{"min", quantity.Time, 0, 60, 1, []string{"min", "mins", "minute", "minutes"}},
-	{"h", quantity.Time, 0, 3600, 1, []string{"h", "hr", "hrs", "hour", "hours"}},
-	{"V", quantity.Voltage, 0, 1, 1, []string{"V", "volt", "volts", "vdc"}},
-	{"mV", quantity.Voltage, 0, 1, 1e3, []string{"mV", "millivolt", "millivolts"}},
-	{"A", quantity.Current, 0, 1, 1, []string{"A", "amp", "amps", "ampere", "amperes", "adc"}},
-	{"mA", quantity.Current, 0, 1, 1e3, []string{"mA", "milliamp", "milliamps"}},
-	{"Ah", quantity.Charge, 0, 1, 1, []string{"Ah", "a·h", "a.h", "a*h", "amphours"}},
-	{"mAh", quantity.Charge, 0, 1, 1e3, []string{"mAh", "ma·h", "ma.h"}},
-	{"Wh", quantity.Energy, 0, 1, 1, []string{"Wh", "w·h", "w.h", "w*h", "watthours"}},
-	{"mWh", quantity.Energy, 0, 1, 1e3, []string{"mWh"}},
-	{"kWh", quantity.Energy, 0, 1e3, 1, []string{"kWh"}},
-	{"W", quantity.Power, 0, 1, 1, []string{"W", "watt", "watts"}},
-	{"mW", quantity.Power, 0, 1, 1e3, []string{"mW"}},
-	{"kW", quantity.Power, 0, 1e3, 1, []string{"kW"}},
-	{"°C", quantity.Temperature, 0, 1, 1, []string{"°C", "C", "degc", "deg c", "celsius", "ºc", "grad"}},
-	{"°F", quantity.Temperature, -32, 5, 9, []string{"°F", "F", "degf", "deg f", "fahrenheit", "ºf"}},
-	{"m/s", quantity.Speed, 0, 1, 1, []string{"m/s", "mps", "m s-1", "m·s-1"}},
-	{"km/h", quantity.Speed, 0, 1e3, 3600, []string{"km/h", "kmh", "kph", "kmph"}},
-	{"mph", quantity.Speed, 0, 1609.344, 3600, []string{"mph", "mi/h"}},
-	{"m", quantity.Length, 0, 1, 1, []string{"m", "metre", "metres", "meter", "meters"}},
-	{"km", quantity.Length, 0, 1e3, 1, []string{"km"}},
-	{"mi", quantity.Length, 0, 1609.344, 1, []string{"mi", "mile", "miles"}},
-	{"ft", quantity.Length, 0, 0.3048, 1, []string{"ft", "feet"}},
-	{"%", quantity.Share, 0, 1, 100, []string{"%", "percent", "pct"}},
-	{"rpm", quantity.Rotation, 0, 1, 1, []string{"rpm", "r/min", "1/min", "min-1", "u/min"}},
+// spellings says how heads of logs write the units of package quantity.
+var spellings = []struct {
+	symbol string
+	as     []string
+}{
+	{"s", []string{"s", "sec", "secs", "second", "seconds", "sek"}},
+	{"ms", []string{"ms", "msec", "millis", "millisecond", "milliseconds"}},
+	{"µs", []string{"µs", "μs", "us", "usec", "micros", "microsecond", "microseconds"}},
+	{"ns", []string{"ns", "nsec", "nanos", "nanosecond", "nanoseconds"}},
+	{"min", []string{"min", "mins", "minute", "minutes"}},
+	{"h", []string{"h", "hr", "hrs", "hour", "hours"}},
+	{"V", []string{"V", "volt", "volts", "vdc"}},
+	{"mV", []string{"mV", "millivolt", "millivolts"}},
+	{"A", []string{"A", "amp", "amps", "ampere", "amperes", "adc"}},
+	{"mA", []string{"mA", "milliamp", "milliamps"}},
+	{"Ah", []string{"Ah", "a·h", "a.h", "a*h", "amphours"}},
+	{"mAh", []string{"mAh", "ma·h", "ma.h"}},
+	{"Wh", []string{"Wh", "w·h", "w.h", "w*h", "watthours"}},
+	{"mWh", []string{"mWh"}},
+	{"kWh", []string{"kWh"}},
+	{"W", []string{"W", "watt", "watts"}},
+	{"mW", []string{"mW"}},
+	{"kW", []string{"kW"}},
+	{"°C", []string{"°C", "C", "degc", "deg c", "celsius", "ºc", "grad"}},
+	{"°F", []string{"°F", "F", "degf", "deg f", "fahrenheit", "ºf"}},
+	{"m/s", []string{"m/s", "mps", "m s-1", "m·s-1"}},
+	{"km/h", []string{"km/h", "kmh", "kph", "kmph"}},
+	{"mph", []string{"mph", "mi/h"}},
+	{"m", []string{"m", "metre", "metres", "meter", "meters"}},
+	{"km", []string{"km"}},
+	{"mi", []string{"mi", "mile", "miles"}},
+	{"ft", []string{"ft", "feet"}},
+	{"%", []string{"%", "percent", "pct"}},
+	{"rpm", []string{"rpm", "r/min", "1/min", "min-1", "u/min"}},
 }
 
-// toBase brings a value as written into the channel's base unit.
-func (u *unit) toBase(v float64) float64 { return (v + u.before) * u.times / u.over }
+var units = spelt()
 
-// plain says that toBase changes nothing.
-func (u *unit) plain() bool { return u.before == 0 && u.times == u.over }
+func spelt() []unit {
+	out := make([]unit, len(spellings))
+	for i, s := range spellings {
+		u, ok := quantity.FindUnit(s.symbol)
+		if !ok {
+			panic("runlog: no unit " + s.symbol)
+		}
+		out[i] = unit{u, s.as}
+	}
+	return out
+}
+
+// plain says that Base changes nothing.
+func (u *unit) plain() bool { return u.Base(0) == 0 && u.Base(1) == 1 }
 
 // findUnit finds a unit as a head writes it.
 func findUnit(text string) *unit {
@@ -76,7 +87,7 @@ func findUnit(text string) *unit {
 // unitOf is the unit by its symbol; the symbol must be in the table.
 func unitOf(symbol string) *unit {
 	for i := range units {
-		if units[i].symbol == symbol {
+		if units[i].Symbol() == symbol {
 			return &units[i]
 		}
 	}
@@ -246,9 +257,9 @@ func (h *head) channel() (Channel, int) {
 		best = columnWord{Rotation, 4}
 	}
 	if h.unit != nil {
-		family, known := unitChannel[h.unit.dimension]
+		family, known := unitChannel[h.unit.Dimension()]
 		switch {
-		case h.unit.dimension == quantity.Share:
+		case h.unit.Dimension() == quantity.Share:
 			if best.channel != Duty {
 				return 0, -100
 			}

@@ -81,7 +81,7 @@ func validText(s string) string {
 // take gives a column to a channel.
 func (a *assigner) take(c Channel, index int, from string) {
 	u := a.plan.units[index]
-	s := source{channel: c, index: index, unit: u, name: a.plan.names[index], from: from, named: u != nil && u.dimension == c.Dimension()}
+	s := source{channel: c, index: index, unit: u, name: a.plan.names[index], from: from, named: u != nil && u.Dimension() == c.Dimension()}
 	if !s.named {
 		s.unit = baseUnit(c)
 	}
@@ -99,8 +99,9 @@ func (a *assigner) take(c Channel, index int, from string) {
 }
 
 func baseUnit(c Channel) *unit {
-	if c == Duty {
-		return &unit{"", quantity.Share, 0, 1, 1, nil}
+	if c == Duty { // a part of one, without a unit
+		one, _ := quantity.FindUnit("")
+		return &unit{Unit: one}
 	}
 	return unitOf(channelFacts[c].unit)
 }
@@ -272,7 +273,7 @@ func (a *assigner) settleSymbols(best, scores map[Channel]int) {
 func (a *assigner) splitTime() {
 	for i := 0; i+1 < len(a.plan.names); i++ {
 		s, ns := findUnit(a.plan.names[i]), findUnit(a.plan.names[i+1])
-		if s != nil && ns != nil && s.symbol == "s" && ns.symbol == "ns" && a.kind(i) == kindNumber && a.kind(i+1) == kindNumber {
+		if s != nil && ns != nil && s.Symbol() == "s" && ns.Symbol() == "ns" && a.kind(i) == kindNumber && a.kind(i+1) == kindNumber {
 			a.take(Time, i, "head")
 			a.take(Time, i+1, "head")
 			a.plan.split = true

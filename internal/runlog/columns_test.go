@@ -20,7 +20,7 @@ func TestHeadsSayTheirChannel(t *testing.T) {
 		got, score := h.channel()
 		unit := ""
 		if h.unit != nil {
-			unit = h.unit.symbol
+			unit = h.unit.Symbol()
 		}
 		if got != c.want || score < leastScore || unit != c.unit {
 			t.Errorf("%q: %s (score %d) in %q, want %s in %q", c.head, got, score, unit, c.want, c.unit)
@@ -53,7 +53,7 @@ func TestUnitsConvert(t *testing.T) {
 		unit     string
 		in, want float64
 	}{{"mA", 1250, 1.25}, {"°F", 212, 100}, {"km/h", 36, 10}, {"mph", 1, 0.44704}, {"%", 60, 0.6}, {"min", 2, 120}, {"kWh", 1.5, 1500}} {
-		if got := unitOf(c.unit).toBase(c.in); got != c.want {
+		if got := unitOf(c.unit).Base(c.in); got != c.want {
 			t.Errorf("%v %s: %v, want %v", c.in, c.unit, got, c.want)
 		}
 	}

@@ -103,7 +103,7 @@ func (s *Scanner) describeColumns(a *assigner, h headRows) {
 	for _, c := range s.columns {
 		column := Column{Channel: c.channel, Number: c.index + 1, Name: c.name, From: c.from}
 		if c.named {
-			column.Unit = c.unit.symbol
+			column.Unit = c.unit.Symbol()
 		}
 		if c.from == "head" && h.namesFromPreamble != "" {
 			column.From = "named in a line above"

@@ -94,7 +94,7 @@ func (s *Scanner) plainRow(line []byte, offset int64, sample *Sample, t *rowTime
 					t.set++
 				} else {
 					if !c.plain {
-						v = c.unit.toBase(v)
+						v = c.unit.Base(v)
 					}
 					if !usable(v) {
 						s.tooGreat(c, field{line[p:end], p}, line, offset)
@@ -206,7 +206,7 @@ func (s *Scanner) field(c *target, f field, line []byte, offset int64, sample *S
 	v, suffix, state := parseField(f.text, s.decimal)
 	u := c.unit
 	if state == fieldValue && suffix != "" {
-		if u = findUnit(suffix); u == nil || u.dimension != c.channel.Dimension() {
+		if u = findUnit(suffix); u == nil || u.Dimension() != c.channel.Dimension() {
 			state = fieldBad
 		}
 	}
@@ -235,7 +235,7 @@ func (s *Scanner) field(c *target, f field, line []byte, offset int64, sample *S
 		t.stamp.part += v / 1e9
 		t.set++
 	default:
-		v = u.toBase(v)
+		v = u.Base(v)
 		if !usable(v) {
 			s.tooGreat(c, f, line, offset)
 			return false

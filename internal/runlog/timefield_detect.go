@@ -40,12 +40,12 @@ func chooseNumericTime(values []float64, u *unit, named bool) timeChoice {
 		scale float64
 		form  timeForm
 	}{{1, timeUnix}, {1e3, timeUnixMilliseconds}, {1e6, timeUnixMicroseconds}} {
-		if first >= 1e9*epoch.scale && first < 4.1e9*epoch.scale && (!named || unitForms[u.symbol] != timeMinutes && unitForms[u.symbol] != timeHours) {
+		if first >= 1e9*epoch.scale && first < 4.1e9*epoch.scale && (!named || unitForms[u.Symbol()] != timeMinutes && unitForms[u.Symbol()] != timeHours) {
 			return timeChoice{form: epoch.form, from: "found: a number of that size is a date"}
 		}
 	}
 	if named {
-		if f, ok := unitForms[u.symbol]; ok {
+		if f, ok := unitForms[u.Symbol()]; ok {
 			return timeChoice{form: f}
 		}
 	}
@@ -161,8 +161,8 @@ func stepInText(lines []string) (step float64, text string) {
 			found := 0.0
 			if strings.EqualFold(suffix, "hz") {
 				found = 1 / v
-			} else if u := findUnit(suffix); about && u != nil && u.dimension == unitOf("s").dimension {
-				found = u.toBase(v)
+			} else if u := findUnit(suffix); about && u != nil && u.Dimension() == unitOf("s").Dimension() {
+				found = u.Base(v)
 			}
 			if found == 0 {
 				continue
