@@ -343,6 +343,10 @@ func (b *builder) reachBody(s *sheet, v *journal.Version, a *ride.Answers, l rid
 		body.Draws = append(body.Draws, say("draws "), sayNumber(numeral{Kind: quoted, Whole: onPage(l.Words), Set: true}))
 	default:
 		body.Draws = append(body.Draws, say("draws "), sayNumber(rough(l.Power.Value, computed, b.formulaLink(s, "other-payload"))))
+		if l.From != "" {
+			to := b.runLink(s, v, l.From)
+			body.Draws = append(body.Draws, say(", scaled from the "), phrase{Text: midSentence(to.Words), Href: to.Href})
+		}
 	}
 	if l.Duty > 0 && l.Duty < 1 {
 		body.Draws = append(body.Draws, say(fmt.Sprintf(", for %.0f %% of the time", 100*float64(l.Duty))))
