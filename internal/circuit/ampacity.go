@@ -98,7 +98,7 @@ func AmpacityOf(s Size, laid Laid, table AmpacityTable) (Ampacity, error) {
 	}
 	base := lookUp(string(table), s, laid.Insulation)
 	if base == nil {
-		return Ampacity{}, unjudged("%s with %v °C insulation is below the smallest size or the lowest insulation of %s", s, float64(laid.Insulation), table)
+		return Ampacity{}, unjudged("%s with %v °C insulation is below the smallest size or the lowest insulation of %s; another table may hold it", s, float64(laid.Insulation), table)
 	}
 	a := Ampacity{Table: table, Row: base.size(), Column: quantity.Celsius(base.insulation), Base: quantity.Amperes(base.amperes), Ambient: 1, Bundle: 1, Quoted: base.quoted}
 	if err := a.warm(s, laid); err != nil {

@@ -63,13 +63,14 @@ func (c *Circuit) Check() []Fault {
 			add(Fault{Rule: "lead-to-nowhere", Subject: aboutLead(i, 1), Text: "the lead comes back to where it starts, " + l.From.String(), Remedy: "name the terminal at its other end."})
 		}
 	}
+	readable := len(faults) == 0
 	for i := range c.Parts {
 		if first, known := named[c.Parts[i].Name]; known && first == i {
 			faults = append(faults, c.checkTerminals(i, ends)...)
 		}
 	}
-	if len(faults) == 0 {
-		faults = c.checkPolarity()
+	if readable {
+		faults = append(faults, c.checkPolarity()...)
 	}
 	return faults
 }

@@ -153,8 +153,8 @@ func (c *Circuit) loadLinks(n *nets) []loadLink {
 	return slices.DeleteFunc(all, func(l loadLink) bool { return l.a == l.b && !l.output })
 }
 
-// spread gives the nets reached from start through loads other than one, none
-// of them beyond a net of stop.
+// spread gives the nets reached from start through loads other than one, up to
+// those of stop and without them.
 func spread(start, stop map[int]bool, links []loadLink, without int) map[int]bool {
 	reached := map[int]bool{}
 	for net := range start {
@@ -172,6 +172,11 @@ func spread(start, stop map[int]bool, links []loadLink, without int) map[int]boo
 			} else if !l.oneWay && goesOn(l.b) && !reached[l.a] {
 				reached[l.a], grew = true, true
 			}
+		}
+	}
+	for net := range stop {
+		if !start[net] {
+			delete(reached, net)
 		}
 	}
 	return reached

@@ -18,7 +18,7 @@ func (n *network) solution(x []float64) *Solution {
 		s.floating[i] = !powered[g.root(i)]
 	}
 	for i, b := range n.branches {
-		amps := x[nn+i]
+		amps := x[nn+i] + 0 // no −0
 		drop := x[b.from] - x[b.to]
 		if b.part < 0 {
 			_, _, known := c.Leads[b.lead].resistance()

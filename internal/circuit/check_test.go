@@ -1,0 +1,214 @@
+package circuit_test
+
+import (
+	"errors"
+	"strings"
+	"testing"
+
+	"voltwright/internal/circuit"
+	"voltwright/internal/circuit/circuittest"
+	"voltwright/internal/quantity"
+)
+
+// example is one of the worked circuits, to be changed at will.
+func example(t testing.TB, name string) circuittest.Example {
+	t.Helper()
+	x, err := circuittest.Named(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return x
+}
+
+func terminal(text string) circuit.Terminal {
+	t, _ := circuit.ParseTerminal(text)
+	return t
+}
+
+func leadFrom(c *circuit.Circuit, from string) *circuit.Lead {
+	for i := range c.Leads {
+		if c.Leads[i].From == terminal(from) {
+			return &c.Leads[i]
+		}
+	}
+	panic("no lead from " + from)
+}
+
+func part(c *circuit.Circuit, name string) *circuit.Part {
+	for i := range c.Parts {
+		if c.Parts[i].Name == name {
+			return &c.Parts[i]
+		}
+	}
+	panic("no part " + name)
+}
+
+func simple(from, to string) circuit.Lead {
+	return circuit.Lead{From: terminal(from), To: terminal(to), Size: circuit.Metric(4), Length: 0.3, Insulation: 90}
+}
+
+// Each way to write a circuit wrong, made from the sound shunter.
+func TestCheck(t *testing.T) {
+	for _, tt := range []struct {
+		name   string
+		change func(c *circuit.Circuit)
+		rule   string
+		about  string // part, or "lead N end E"
+		text   string
+		near   string
+	}{
+		{"a part that is not there", func(c *circuit.Circuit) { c.Leads[1].To.Part = "stopp" }, "unknown-part", "lead 1 end 1", "no part is called “stopp”", "stop"},
+		{"a terminal that is not there", func(c *circuit.Circuit) { c.Leads[2].To.Name = "in" }, "unknown-terminal", "lead 2 end 1", "it has in+, in-, out+, out-", "in+"},
+		{"two names for one thing", func(c *circuit.Circuit) { part(c, "stop").Name = "fuse" }, "name-used-twice", "fuse", "two parts are called “fuse”", ""},
+		{"no name", func(c *circuit.Circuit) { part(c, "stop").Name = "" }, "part-without-name", "", "no name", ""},
+		{"no such kind", func(c *circuit.Circuit) { part(c, "motor").Kind = "moter" }, "unknown-kind", "motor", "no kind of part", "motor"},
+		{"a lead with one end", func(c *circuit.Circuit) { c.Leads[0].To = circuit.Terminal{} }, "lead-to-nowhere", "lead 0 end 1", "names no terminal", ""},
+		{"a lead to where it starts", func(c *circuit.Circuit) { c.Leads[0].To = c.Leads[0].From }, "lead-to-nowhere", "lead 0 end 1", "comes back", ""},
+		{"two leads in a one-wire clamp", func(c *circuit.Circuit) { c.Leads = append(c.Leads, simple("cutout:in+", "fuse:out")) }, "terminal-crowded", "cutout", "two leads end at cutout:in+, which takes one lead", ""},
+		{"a terminal without a lead", func(c *circuit.Circuit) { c.Leads = c.Leads[:len(c.Leads)-1] }, "terminal-floating", "motor", "no lead goes to motor:-", ""},
+		{"a part without a lead", func(c *circuit.Circuit) {
+			c.Parts = append(c.Parts, circuit.Part{Name: "lamp", Kind: circuit.Lamp, Nominal: 24, Power: 5})
+		}, "part-not-wired", "lamp", "no lead goes to “lamp”", ""},
+		{"a controller the wrong way round", func(c *circuit.Circuit) {
+			leadFrom(c, "cutout:out+").To.Name, leadFrom(c, "cutout:out-").To.Name = "in-", "in+"
+		}, "polarity-reversed", "controller", "controller:in+ is wired to the negative side", ""},
+		{"a cutout the wrong way round", func(c *circuit.Circuit) {
+			leadFrom(c, "battery:-").To.Name, leadFrom(c, "stop:out").To.Name = "in+", "in-"
+		}, "polarity-reversed", "cutout", "cutout:in+ is wired to the negative side", ""},
+		{"a pack shorted", func(c *circuit.Circuit) { c.Leads = append(c.Leads, simple("battery:+", "battery:-")) }, "packs-opposed", "battery", "both ends of “battery”", ""},
+		{"a pack against another", func(c *circuit.Circuit) {
+			c.Parts = append(c.Parts, circuit.Part{Name: "rear", Kind: circuit.Pack, Volts: 25})
+			c.Leads = append(c.Leads, simple("battery:+", "rear:-"), simple("battery:-", "rear:+"))
+		}, "packs-opposed", "rear", "joined against another pack", ""},
+		{"a pack of another voltage", func(c *circuit.Circuit) {
+			c.Parts = append(c.Parts, circuit.Part{Name: "small", Kind: circuit.Pack, Volts: 12})
+			c.Leads = append(c.Leads, simple("battery:+", "small:+"), simple("battery:-", "small:-"))
+		}, "packs-opposed", "small", "quite another voltage", ""},
+	} {
+		x := example(t, "05-shunter-stop")
+		tt.change(&x.Circuit)
+		found := false
+		for _, f := range x.Circuit.Check() {
+			about := ""
+			if f.Subject.Part >= 0 {
+				about = x.Circuit.Parts[f.Subject.Part].Name
+			} else {
+				about = "lead " + string(rune('0'+f.Subject.Lead)) + " end " + string(rune('0'+f.Subject.End))
+			}
+			if f.Rule == tt.rule && about == tt.about && strings.Contains(f.Text, tt.text) && f.Nearest == tt.near {
+				found = true
+			}
+		}
+		if !found {
+			t.Errorf("%s: no %s about %q with %q, nearest %q, among %+v", tt.name, tt.rule, tt.about, tt.text, tt.near, x.Circuit.Check())
+		}
+	}
+}
+
+// What may stay free is not complained of.
+func TestCheckAllows(t *testing.T) {
+	x := example(t, "05-shunter-stop")
+	c := &x.Circuit
+	// A module with three clamps: its return is taken from one side.
+	leadFrom(c, "cutout:out-").From = terminal("battery:-")
+	// A changeover of which one way is used.
+	stop := part(c, "stop")
+	*stop = circuit.Part{Name: "stop", Kind: circuit.Switch, Throws: 2}
+	leadFrom(c, "stop:out").From.Name = "out-b"
+	// A contactor whose coil another drawing shows, and a spare pole of a connector.
+	c.Parts = append(c.Parts, circuit.Part{Name: "main", Kind: circuit.Contactor}, circuit.Part{Name: "plug", Kind: circuit.Connector, Poles: 3})
+	to := leadFrom(c, "cutout:out+").To
+	leadFrom(c, "cutout:out+").To = terminal("main:in")
+	c.Leads = append(c.Leads, simple("main:out", "plug:in-2"), circuit.Lead{From: terminal("plug:out-2"), To: to, Size: circuit.Metric(4), Length: 1})
+	for _, f := range c.Check() {
+		t.Errorf("%s: %s", f.Rule, f.Text)
+	}
+}
+
+func TestTerminals(t *testing.T) {
+	for _, tt := range []struct {
+		part circuit.Part
+		want string
+	}{
+		{circuit.Part{Kind: circuit.Switch}, "in out"},
+		{circuit.Part{Kind: circuit.Switch, Poles: 2}, "in-1 out-1 in-2 out-2"},
+		{circuit.Part{Kind: circuit.Switch, Throws: 2}, "in out-a out-b"},
+		{circuit.Part{Kind: circuit.Contactor, Poles: 2, Throws: 2}, "in-1 out-1a out-1b in-2 out-2a out-2b coil+ coil-"},
+		{circuit.Part{Kind: circuit.Relay}, "in out coil+ coil-"},
+		{circuit.Part{Kind: circuit.TerminalBlock, Ways: 3}, "1 2 3"},
+		{circuit.Part{Kind: circuit.Cutout}, "in+ in- out+ out-"},
+		{circuit.Part{Kind: circuit.Connector, Poles: 2}, "in-1 out-1 in-2 out-2"},
+	} {
+		var names []string
+		for _, spec := range tt.part.Terminals() {
+			names = append(names, spec.Name)
+		}
+		if got := strings.Join(names, " "); got != tt.want {
+			t.Errorf("%s: %q, want %q", tt.part.Kind, got, tt.want)
+		}
+	}
+	for _, k := range circuit.Kinds() {
+		p := circuit.Part{Kind: k}
+		if len(p.Terminals()) < 2 {
+			t.Errorf("%s has fewer than two terminals", k)
+		}
+	}
+}
+
+// A network that nothing decides is refused with the terminal's name.
+func TestSolveRefuses(t *testing.T) {
+	x := example(t, "05-shunter-stop")
+	x.Circuit.Parts = append(x.Circuit.Parts, circuit.Part{Name: "lamp", Kind: circuit.Lamp, Nominal: 24, Power: 5}, circuit.Part{Name: "lost", Kind: circuit.TerminalBlock})
+	x.Circuit.Leads = append(x.Circuit.Leads, simple("lamp:1", "lost:1"), simple("lamp:2", "lost:2"))
+	_, err := x.Circuit.Solve(x.Points[0])
+	var floats *circuit.FloatingError
+	if !errors.As(err, &floats) || floats.Terminal.Part != "lamp" {
+		t.Errorf("a lamp joined to nothing: %v", err)
+	}
+
+	x = example(t, "05-shunter-stop")
+	a, b := simple("battery:+", "battery:-"), simple("battery:+", "battery:-")
+	a.Length, b.Length = 0, 0
+	x.Circuit.Leads = append(x.Circuit.Leads, a, b)
+	_, err = x.Circuit.Solve(x.Points[0])
+	var undecided *circuit.UndecidedError
+	if !errors.As(err, &undecided) || undecided.From.Part != "battery" {
+		t.Errorf("two leads of no resistance side by side: %v", err)
+	}
+
+	x = example(t, "05-shunter-stop")
+	x.Circuit.Leads[0].To.Name = "nowhere"
+	if _, err := x.Circuit.Solve(x.Points[0]); err == nil {
+		t.Error("a lead to a terminal that does not exist is solved")
+	}
+
+	x = example(t, "19-limited")
+	x.Points[0].Parts["controller"] = circuit.State{Duty: 0.9, Limit: 3000}
+	if _, err := x.Circuit.Solve(x.Points[0]); err != nil {
+		t.Errorf("a limit that is never reached: %v", err)
+	}
+}
+
+func TestCutOffTerminalsAreAfloat(t *testing.T) {
+	x := example(t, "04-shunter-cutout")
+	s, err := x.Circuit.Solve(x.Points[1])
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, ok := s.Volts(terminal("cutout:out+")); ok {
+		t.Error("behind the open cutout there is a voltage")
+	}
+	if v, ok := s.Volts(terminal("cutout:in+")); !ok || v != 25.4 {
+		t.Errorf("before the open cutout %v V, %v; want the pack's 25.4 V at rest", v, ok)
+	}
+	if _, ok := s.Volts(circuit.Terminal{Part: "cutout", Name: "none"}); ok {
+		t.Error("a terminal that does not exist has a voltage")
+	}
+	var packs quantity.Amperes
+	for _, p := range s.Packs {
+		packs += p.Current
+	}
+	if packs > 1e-12 || packs < -1e-12 {
+		t.Errorf("%v A with the cutout open", packs)
+	}
+}

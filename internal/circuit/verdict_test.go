@@ -1,0 +1,380 @@
+package circuit_test
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"voltwright/internal/circuit"
+	"voltwright/internal/circuit/circuittest"
+	"voltwright/internal/quantity"
+)
+
+func judge(t testing.TB, x circuittest.Example) []circuit.Verdict {
+	t.Helper()
+	var solved []*circuit.Solution
+	for _, op := range x.Points {
+		s, err := x.Circuit.Solve(op)
+		if err != nil {
+			t.Fatalf("%s: %v", op.Name, err)
+		}
+		solved = append(solved, s)
+	}
+	return x.Circuit.Judge(solved)
+}
+
+// about names what a verdict concerns: a part, or a lead's first end.
+func about(c *circuit.Circuit, v circuit.Verdict) string {
+	if v.Subject.Part >= 0 {
+		return c.Parts[v.Subject.Part].Name
+	}
+	return "from " + c.Leads[v.Subject.Lead].From.String()
+}
+
+// The sound circuits: whatever was judged of the plain shunter holds, and what was
+// not judged is what its spec leaves out.
+func TestSoundShunter(t *testing.T) {
+	x := example(t, "05-shunter-stop")
+	rules := map[circuit.Rule]int{}
+	for _, v := range judge(t, x) {
+		rules[v.Rule]++
+		if !v.OK || v.CannotJudge != "" {
+			t.Errorf("%s, %s: %s %s", v.Rule, about(&x.Circuit, v), v.CannotJudge, v.Detail)
+		}
+		if v.Source == "" || v.Status == "" {
+			t.Errorf("%s, %s: no source or status", v.Rule, about(&x.Circuit, v))
+		}
+	}
+	for _, rule := range []circuit.Rule{circuit.LeadAmpacity, circuit.FuseMissing, circuit.FusePlacement, circuit.FuseCarriesLoad, circuit.FuseSavesLead, circuit.FuseInterrupts, circuit.FuseVolts, circuit.FuseHolds,
+		circuit.LiveWhenOpen, circuit.BypassWhenOpen, circuit.ShortCircuit, circuit.EndFitsTerminal, circuit.WireFitsClamp, circuit.WireFitsFerrule, circuit.LastingCurrent, circuit.PeakCurrent, circuit.ContactDirect, circuit.PartVolts, circuit.PositiveColour} {
+		if rules[rule] == 0 {
+			t.Errorf("%s was not looked at", rule)
+		}
+	}
+}
+
+const (
+	fails  = "fails"
+	cannot = "cannot judge"
+)
+
+// Each rule made to fail, and to lack what it needs, by one change to the sound
+// shunter. number and limit are by the rule's own source, worked out by hand; NaN:
+// not checked.
+func TestVerdicts(t *testing.T) {
+	nan := math.NaN()
+	lamp := func(c *circuit.Circuit, from, to string) {
+		c.Parts = append(c.Parts, circuit.Part{Name: "lamp", Kind: circuit.Lamp, Nominal: 24, Power: 5, Takes: 1})
+		c.Leads = append(c.Leads, simple(from, "lamp:1"), simple("lamp:2", to))
+	}
+	for _, tt := range []struct {
+		name          string
+		change        func(x *circuittest.Example)
+		rule          circuit.Rule
+		about, result string
+		number, limit float64
+		words         string // in the detail or the reason
+	}{
+		{"a lead too thin", func(x *circuittest.Example) {
+			leadFrom(&x.Circuit, "controller:out+").Size = circuit.Gauge(18)
+			hard(x)
+		},
+			circuit.LeadAmpacity, "from controller:out+", fails, nan, 20, ""},
+		{"insulation not stated", func(x *circuittest.Example) { leadFrom(&x.Circuit, "controller:out+").Insulation = 0 },
+			circuit.LeadAmpacity, "from controller:out+", cannot, nan, nan, "insulation"},
+		{"no lasting point", func(x *circuittest.Example) { x.Points = x.Points[1:2] },
+			circuit.LeadAmpacity, "from controller:out+", cannot, nan, nan, "no operating point that lasts"},
+
+		{"no fuse", func(x *circuittest.Example) {
+			leadFrom(&x.Circuit, "battery:+").To = terminal("stop:in")
+			x.Circuit.Leads = slices.Delete(x.Circuit.Leads, 1, 2)
+		},
+			circuit.FuseMissing, "battery", fails, nan, nan, "controller"},
+		{"a branch without a fuse", func(x *circuittest.Example) { lamp(&x.Circuit, "battery:+", "battery:-") },
+			circuit.FuseMissing, "battery", fails, nan, nan, "lamp"},
+		{"a fuse too far off", func(x *circuittest.Example) { leadFrom(&x.Circuit, "battery:+").Length = 0.3 },
+			circuit.FusePlacement, "fuse", fails, 0.3, 0.178, ""},
+		{"the same in a sheath", func(x *circuittest.Example) {
+			l := leadFrom(&x.Circuit, "battery:+")
+			l.Length, l.Sheathed = 1.1, true
+		}, circuit.FusePlacement, "fuse", fails, 1.1, 1.016, "sources disagree"},
+		{"a fuse behind a lead of no length", func(x *circuittest.Example) { leadFrom(&x.Circuit, "battery:+").Length = 0 },
+			circuit.FusePlacement, "fuse", cannot, nan, nan, "length"},
+		{"a fuse below the load", func(x *circuittest.Example) { part(&x.Circuit, "fuse").Current = 5 },
+			circuit.FuseCarriesLoad, "fuse", fails, 5, nan, "125 %"},
+		{"a fuse without a rating", func(x *circuittest.Example) { part(&x.Circuit, "fuse").Current = 0 },
+			circuit.FuseCarriesLoad, "fuse", cannot, nan, nan, "rating"},
+		{"a fuse above 150 % of the lead", func(x *circuittest.Example) {
+			leadFrom(&x.Circuit, "stop:out").Size = circuit.Gauge(20 - 2)
+			part(&x.Circuit, "fuse").Current = 35
+		},
+			circuit.FuseSavesLead, "from stop:out", fails, 35, 30, "150 %"},
+		{"from 50 V the ampacity itself", func(x *circuittest.Example) { high(x); leadFrom(&x.Circuit, "stop:out").Size = circuit.Gauge(16) },
+			circuit.FuseSavesLead, "from stop:out", fails, 30, 25, "limit is the ampacity"},
+		{"a fault that it cannot interrupt", func(x *circuittest.Example) { part(&x.Circuit, "battery").Resistance = 0.02 },
+			circuit.FuseInterrupts, "fuse", fails, 29 / (0.02 + 0.15*0.00495 + 0.0021), 1000, ""},
+		{"a pack of unknown resistance", func(x *circuittest.Example) { part(&x.Circuit, "battery").Resistance = 0 },
+			circuit.FuseInterrupts, "fuse", cannot, nan, nan, "resistance of battery"},
+		{"a fuse of no kind", func(x *circuittest.Example) { part(&x.Circuit, "fuse").FuseKind = "" },
+			circuit.FuseInterrupts, "fuse", cannot, nan, nan, "breaking capacity"},
+		{"a blade fuse at 58 V", high, circuit.FuseVolts, "fuse", fails, 58, 32, ""},
+		{"no voltage at the end of charge", func(x *circuittest.Example) { part(&x.Circuit, "battery").Full = 0 },
+			circuit.FuseVolts, "fuse", cannot, nan, nan, "end of charge"},
+		// 21.8 A for 45 s: 2.18 times 10 A; a 10 A blade fuse holds 0.15 s at 200 % and
+		// nothing is given above.
+		{"a fuse that opens on the gradient", func(x *circuittest.Example) { part(&x.Circuit, "fuse").Current = 15 },
+			circuit.FuseHolds, "fuse", fails, 45, 0.25, "times its rating"},
+		{"times not given", func(x *circuittest.Example) { part(&x.Circuit, "fuse").Current = 10 },
+			circuit.FuseHolds, "fuse", cannot, nan, nan, "2.18 times"},
+		{"a fuse that never opens at a stall", func(x *circuittest.Example) { stall(x, 0.2, 5); part(&x.Circuit, "fuse").Current = 40 },
+			circuit.FuseOpensAtStall, "fuse", fails, 5, nan, "does not open"},
+		{"a fuse that opens too late at a stall", func(x *circuittest.Example) {
+			stall(x, 1, 5)
+			part(&x.Circuit, "fuse").Current = 60
+			part(&x.Circuit, "fuse").FuseKind = "large-blade"
+		},
+			circuit.FuseOpensAtStall, "fuse", fails, 5, 1800, ""},
+		{"a stall without a time", func(x *circuittest.Example) { stall(x, 1, 0) },
+			circuit.FuseOpensAtStall, "fuse", cannot, nan, nan, "how long the motor stands"},
+		{"a breaker's times", func(x *circuittest.Example) { part(&x.Circuit, "fuse").Kind = circuit.Breaker },
+			circuit.FuseHolds, "fuse", cannot, nan, nan, "curve"},
+
+		{"a lamp before the cutout", func(x *circuittest.Example) { lamp(&x.Circuit, "fuse:out", "battery:-") },
+			circuit.LiveWhenOpen, "cutout", fails, nan, nan, "lamp"},
+		{"a controller beside the stop", func(x *circuittest.Example) {
+			leadFrom(&x.Circuit, "fuse:out").To = terminal("cutout:in+")
+			leadFrom(&x.Circuit, "stop:out").To = terminal("battery:-")
+		},
+			circuit.LiveWhenOpen, "stop", fails, nan, nan, "controller"},
+		{"a way around the cutout", func(x *circuittest.Example) {
+			x.Circuit.Leads = append(x.Circuit.Leads, simple("cutout:in+", "controller:in+"))
+		},
+			circuit.BypassWhenOpen, "cutout", fails, nan, nan, ""},
+		{"a switch around the cutout", func(x *circuittest.Example) {
+			x.Circuit.Parts = append(x.Circuit.Parts, circuit.Part{Name: "limp", Kind: circuit.Switch})
+			x.Circuit.Leads = append(x.Circuit.Leads, simple("cutout:in+", "limp:in"), simple("limp:out", "cutout:out+"))
+		}, circuit.BypassWhenOpen, "cutout", fails, nan, nan, ""},
+		{"a second pack behind the cutout", func(x *circuittest.Example) {
+			x.Circuit.Parts = append(x.Circuit.Parts, circuit.Part{Name: "spare", Kind: circuit.Pack, Volts: 25, Full: 29, Resistance: 0.05})
+			x.Circuit.Leads = append(x.Circuit.Leads, simple("spare:+", "cutout:out+"), simple("spare:-", "cutout:out-"))
+		}, circuit.BypassWhenOpen, "cutout", fails, nan, nan, "spare"},
+		{"a switch across the pack", func(x *circuittest.Example) {
+			x.Circuit.Parts = append(x.Circuit.Parts, circuit.Part{Name: "wrong", Kind: circuit.Switch, Resistance: 0.01})
+			x.Circuit.Leads = append(x.Circuit.Leads, simple("fuse:out", "wrong:in"), simple("wrong:out", "battery:-"))
+		}, circuit.ShortCircuit, "battery", fails, nan, nan, ""},
+		{"a diode across the pack, forwards", func(x *circuittest.Example) {
+			x.Circuit.Parts = append(x.Circuit.Parts, circuit.Part{Name: "wrong", Kind: circuit.Diode, Volts: 0.6, Resistance: 0.01})
+			x.Circuit.Leads = append(x.Circuit.Leads, simple("controller:in+", "wrong:anode"), simple("wrong:cathode", "controller:in-"))
+		}, circuit.ShortCircuit, "battery", fails, nan, nan, "diode"},
+
+		{"a bare end in a clamp", func(x *circuittest.Example) { leadFrom(&x.Circuit, "stop:out").EndB.Kind = circuit.Bare },
+			circuit.EndFitsTerminal, "from stop:out", fails, nan, nan, "ferrule"},
+		{"a tinned end in a clamp", func(x *circuittest.Example) { leadFrom(&x.Circuit, "stop:out").EndB.Kind = circuit.Solder },
+			circuit.EndFitsTerminal, "from stop:out", fails, nan, nan, "creeps"},
+		{"a ferrule on a stud", func(x *circuittest.Example) { leadFrom(&x.Circuit, "battery:+").EndA.Kind = circuit.Ferrule },
+			circuit.EndFitsTerminal, "from battery:+", fails, nan, nan, "ring"},
+		{"an end not stated", func(x *circuittest.Example) { leadFrom(&x.Circuit, "stop:out").EndB.Kind = "" },
+			circuit.EndFitsTerminal, "from stop:out", cannot, nan, nan, "cutout:in+"},
+		{"a wire too thick for its clamp", func(x *circuittest.Example) { leadFrom(&x.Circuit, "stop:out").Size = circuit.Metric(6) },
+			circuit.WireFitsClamp, "from stop:out", fails, 6, 4, "1 to 4 mm²"},
+		{"a clamp of unknown range", func(x *circuittest.Example) { part(&x.Circuit, "cutout").Clamp = circuit.Range{} },
+			circuit.WireFitsClamp, "from stop:out", cannot, nan, nan, "sizes that cutout:in+ takes"},
+		{"a wire for which there is no ferrule", func(x *circuittest.Example) { leadFrom(&x.Circuit, "stop:out").Size = circuit.Metric(0.25) },
+			circuit.WireFitsFerrule, "from stop:out", cannot, nan, nan, "no ferrule"},
+
+		{"more than a cutout carries for good", func(x *circuittest.Example) {
+			part(&x.Circuit, "cutout").Current = 4
+			part(&x.Circuit, "cutout").Inductive = 4
+		},
+			circuit.LastingCurrent, "cutout", fails, nan, 4, ""},
+		{"a controller without a rating", func(x *circuittest.Example) { part(&x.Circuit, "controller").Current = 0 },
+			circuit.LastingCurrent, "controller", cannot, nan, nan, "controller stands"},
+		{"more than a controller carries for a while", func(x *circuittest.Example) { part(&x.Circuit, "controller").Peak = 20 },
+			circuit.PeakCurrent, "controller", fails, nan, 20, ""},
+		{"a controller at the end of charge", func(x *circuittest.Example) { part(&x.Circuit, "controller").Ratings.Volts = 28 },
+			circuit.PartVolts, "controller", fails, 29, 28, "full"},
+		{"a stop for alternating current", func(x *circuittest.Example) { part(&x.Circuit, "stop").AC = true },
+			circuit.ContactDirect, "stop", cannot, nan, nan, "says nothing about direct current"},
+
+		{"blue among red", func(x *circuittest.Example) { leadFrom(&x.Circuit, "stop:out").Colour = "blue" },
+			circuit.PositiveColour, "from stop:out", fails, nan, nan, "positive is red elsewhere, and blue here"},
+		{"red for negative", func(x *circuittest.Example) { leadFrom(&x.Circuit, "battery:-").Colour = "red" },
+			circuit.PositiveColour, "from battery:-", fails, nan, nan, "negative, in the colour that positive has"},
+		{"a colour not stated", func(x *circuittest.Example) { leadFrom(&x.Circuit, "battery:-").Colour = "" },
+			circuit.PositiveColour, "from battery:-", cannot, nan, nan, "colour"},
+	} {
+		x := example(t, "05-shunter-stop")
+		tt.change(&x)
+		var seen []circuit.Verdict
+		found := false
+		for _, v := range judge(t, x) {
+			if v.Rule != tt.rule || about(&x.Circuit, v) != tt.about {
+				continue
+			}
+			seen = append(seen, v)
+			result := "holds"
+			switch {
+			case v.CannotJudge != "":
+				result = cannot
+			case !v.OK:
+				result = fails
+			}
+			near := func(q quantity.Quantity, want float64) bool {
+				return math.IsNaN(want) || math.Abs(q.Value-want) < 1e-6*max(1, math.Abs(want))
+			}
+			if result == tt.result && near(v.Number, tt.number) && near(v.Limit, tt.limit) && strings.Contains(v.CannotJudge+v.Detail, tt.words) {
+				found = true
+			}
+		}
+		if !found {
+			t.Errorf("%s: no %s of %s that %s with %v against %v and %q, among %+v", tt.name, tt.rule, tt.about, tt.result, tt.number, tt.limit, tt.words, seen)
+		}
+	}
+}
+
+// hard loads the motor beyond what 18 AWG carries.
+func hard(x *circuittest.Example) {
+	x.Points[0].Parts["motor"] = circuit.State{BackEMF: 10}
+}
+
+// high makes it a vehicle of 52 V.
+func high(x *circuittest.Example) {
+	p := part(&x.Circuit, "battery")
+	p.Nominal, p.Volts, p.Full = 52, 51, 58
+}
+
+func stall(x *circuittest.Example, duty quantity.Fraction, lasts quantity.Seconds) {
+	x.Points = append(x.Points, circuit.OperatingPoint{Name: "blocked", Kind: circuit.Stall, Lasts: lasts, Parts: map[string]circuit.State{"controller": {Duty: duty}}})
+}
+
+// A contact before a motor needs a rating for motors; one before a lamp does not.
+// Oracle: the data sheet of a basic switch, contact-dc-rating.csv: 10 A at 125 V of
+// alternating current, 6 A at 30 V of direct current, 5 A of a motor's (2.5 A by its
+// normally open contact).
+func TestContactRatings(t *testing.T) {
+	row := map[string]string{}
+	for _, r := range reference(t, "contact-dc-rating") {
+		if r["device"] == "basic switch" && r["kind"] == "DC" && r["volts"] == "30" {
+			row = r
+		}
+	}
+	if row["resistive_A"] != "6" || row["motor_NC_A"] != "5" || row["motor_NO_A"] != "2.5" {
+		t.Fatalf("the row reads %v", row)
+	}
+	x := example(t, "01-barrow-switch")
+	s := part(&x.Circuit, "switch")
+	s.Ratings = circuit.Ratings{Current: 10, Resistive: 6, Inductive: 2.5, Volts: 30}
+	find := func() circuit.Verdict {
+		for _, v := range judge(t, x) {
+			if v.Rule == circuit.ContactDirect {
+				return v
+			}
+		}
+		t.Fatal("no verdict")
+		return circuit.Verdict{}
+	}
+	if v := find(); v.OK || v.Limit.Value != 2.5 {
+		t.Errorf("before a motor: OK %v, limit %v A, want 2.5", v.OK, v.Limit.Value)
+	}
+	s.Inductive = 0
+	if v := find(); v.CannotJudge == "" {
+		t.Error("before a motor, without a rating for motors, it is judged")
+	}
+	x.Circuit.Parts[2] = circuit.Part{Name: "motor", Kind: circuit.Lamp, Nominal: 24, Power: 96}
+	x.Circuit.Leads[1].To.Name, x.Circuit.Leads[2].From.Name = "1", "2"
+	if v := find(); !v.OK || v.Limit.Value != 6 {
+		t.Errorf("before a lamp of 4 A: OK %v, limit %v A, want 6", v.OK, v.Limit.Value)
+	}
+}
+
+// What stays live in the whole shunter.
+func TestLive(t *testing.T) {
+	x := example(t, "20-whole-shunter")
+	c := &x.Circuit
+	at := func(name string) int {
+		return slices.IndexFunc(c.Parts, func(p circuit.Part) bool { return p.Name == name })
+	}
+	l, err := c.Live(at("cutout"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(l.Fed) != 0 || l.Bypass != nil || len(l.FedBehind) != 0 {
+		t.Errorf("with the cutout open: fed %v, bypass %v, packs behind %v", l.Fed, l.Bypass, l.FedBehind)
+	}
+	for _, want := range []string{"front:+", "stop:out", "cutout:in+", "socket:+", "charge-fuse:in"} {
+		if !slices.Contains(l.Terminals, terminal(want)) {
+			t.Errorf("with the cutout open %s is not live", want)
+		}
+	}
+	for _, dead := range []string{"cutout:out+", "controller:in+", "lamp-fuse:in", "front:-", "horn:1"} {
+		if slices.Contains(l.Terminals, terminal(dead)) {
+			t.Errorf("with the cutout open %s is live", dead)
+		}
+	}
+	if l, err = c.Live(at("stop")); err != nil || slices.Contains(l.Terminals, terminal("stop:out")) {
+		t.Errorf("with the stop open stop:out is live (%v)", err)
+	}
+	// A lamp that takes its supply before the cutout keeps drawing, and only it.
+	leadFrom(c, "on:3").From = terminal("plus:5")
+	if l, err = c.Live(at("cutout")); err != nil {
+		t.Fatal(err)
+	}
+	var fed []string
+	for _, i := range l.Fed {
+		fed = append(fed, c.Parts[i].Name)
+	}
+	if got := strings.Join(fed, " "); got != "head tail horn" {
+		t.Errorf("fed past the cutout: %q, want head tail horn", got)
+	}
+}
+
+// Two contactors that reverse a motor short the pack if both close; a changeover
+// cannot. The first such state is told.
+func TestReversingWithTwoContactors(t *testing.T) {
+	c := circuit.Circuit{Parts: []circuit.Part{
+		{Name: "pack", Kind: circuit.Pack, Volts: 25, Resistance: 0.05},
+		{Name: "ahead", Kind: circuit.Contactor, Poles: 2, Resistance: 0.001, Takes: 3},
+		{Name: "back", Kind: circuit.Contactor, Poles: 2, Resistance: 0.001, Takes: 3},
+		{Name: "motor", Kind: circuit.Motor, Resistance: 0.2},
+	}}
+	for _, pair := range [][2]string{{"pack:+", "ahead:in-1"}, {"pack:-", "ahead:in-2"}, {"ahead:in-1", "back:in-1"}, {"ahead:in-2", "back:in-2"},
+		{"ahead:out-1", "motor:+"}, {"ahead:out-2", "motor:-"}, {"back:out-1", "motor:-"}, {"back:out-2", "motor:+"}} {
+		c.Leads = append(c.Leads, simple(pair[0], pair[1]))
+	}
+	shorts, err := c.Shorts()
+	if err != nil || len(shorts) != 1 || shorts[0].Pack != 0 || len(shorts[0].Path) == 0 || len(shorts[0].With) != 0 {
+		t.Fatalf("%+v, %v: want the pack shorted with both contactors closed", shorts, err)
+	}
+	through := map[int]bool{}
+	for _, step := range shorts[0].Path {
+		through[step.Part] = true
+	}
+	if !through[1] || !through[2] {
+		t.Errorf("the path %v does not go through both contactors", shorts[0].Path)
+	}
+	for _, name := range []string{"08-reversing", "20-whole-shunter", "12-key-and-contactor", "14-charging", "15-diode-or"} {
+		x := example(t, name)
+		if shorts, err := x.Circuit.Shorts(); err != nil || len(shorts) != 0 {
+			t.Errorf("%s: %+v, %v", name, shorts, err)
+		}
+	}
+}
+
+// Too many contacts are not guessed at.
+func TestTooManyStates(t *testing.T) {
+	x := example(t, "05-shunter-stop")
+	for k := range 13 {
+		name := string(rune('a' + k))
+		x.Circuit.Parts = append(x.Circuit.Parts, circuit.Part{Name: name, Kind: circuit.Switch, Resistance: 0.01})
+	}
+	if _, err := x.Circuit.Shorts(); err == nil {
+		t.Error("2^15 combinations were tried")
+	}
+	x.Points = nil
+	for _, v := range judge(t, x) {
+		if v.Rule == circuit.ShortCircuit && v.CannotJudge == "" {
+			t.Error("the verdict on shorts does not say that it cannot judge")
+		}
+	}
+}
