@@ -1,6 +1,9 @@
 package journal
 
 import (
+	"math"
+
+	"voltwright/internal/notes"
 	"voltwright/internal/quantity"
 	"voltwright/internal/runlog"
 )
@@ -31,7 +34,7 @@ func (r *Run) Options() runlog.Options {
 	}
 	if v := r.Version; v != nil {
 		if v.Cutout != nil && v.Cutout.Opens.Known() {
-			o.Cutout = &runlog.Cutout{Opens: v.Cutout.Opens.Measured, Threshold: v.Cutout.Threshold.Stated()}
+			o.Cutout = &runlog.Cutout{Opens: asSet(v.Cutout.Opens), Threshold: asSet(v.Cutout.Threshold)}
 		}
 		o.Rated = v.Capacity()
 		o.Series = v.Series()
@@ -106,4 +109,19 @@ func (v *Version) Nominal() quantity.Measured[quantity.Volts] {
 		out = n
 	}
 	return out
+}
+
+// asSet is a setting as it was written: one without an uncertainty is known to
+// half its last digit either way (rectangular; JCGM 100:2008, 4.3.7).
+func asSet(v notes.Value[quantity.Volts]) quantity.Measured[quantity.Volts] {
+	set := v.Stated()
+	if !set.Known() || set.U != 0 {
+		return set
+	}
+	if q, err := quantity.ParseAs(v.Written, quantity.Voltage); err == nil {
+		if step, ok := q.LastPlace(); ok {
+			set.U = quantity.Volts(step / 2 / math.Sqrt(3))
+		}
+	}
+	return set
 }

@@ -305,3 +305,22 @@ func TestSmallNumbers(t *testing.T) {
 		}
 	}
 }
+
+func TestLastPlace(t *testing.T) {
+	for _, tt := range []struct {
+		text string
+		want float64 // NaN: none
+	}{
+		{"24.6 V", 0.1}, {"24 V", 1}, {"950 mV", 1e-3}, {"0.90 V", 0.01}, {"64.5 °F", 0.1 / 1.8}, {"12 %", 0.01},
+		{"2 h 7 min", math.NaN()}, {"12 AWG", math.NaN()},
+	} {
+		q, err := Parse(tt.text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, ok := q.LastPlace()
+		if ok == math.IsNaN(tt.want) || ok && math.Abs(got-tt.want) > 1e-12 {
+			t.Errorf("LastPlace of %s is %v, %v; want %v", tt.text, got, ok, tt.want)
+		}
+	}
+}

@@ -133,3 +133,14 @@ func (q Quantity) Metric() (twin Quantity, ok bool) {
 	twin, err := q.In(s.twin)
 	return twin, err == nil
 }
+
+// LastPlace is what one step in the last digit as written is worth, in the base
+// unit: 0.1 V for 24.6 V. It is false where the digits are not known, for a
+// size of wire, and for a time in parts.
+func (q Quantity) LastPlace() (float64, bool) {
+	u, ok := FindUnit(q.Unit)
+	if !ok || q.Decimals < 0 || q.inParts() || u.Dimension() != q.Dimension {
+		return 0, false
+	}
+	return u.Base(math.Pow(10, -float64(q.Decimals))) - u.Base(0), true
+}

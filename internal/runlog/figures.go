@@ -87,9 +87,7 @@ func (r *Result) finish(o *Options) {
 	case !r.Charge.Out.Known():
 		r.miss("full-cycles", r.missing["charge-out"])
 	default:
-		through := quantity.Sum(r.Charge.Out, r.Charge.In)
-		twice := quantity.Scale(o.Rated, 2)
-		r.FullCycles = quantity.Quotient(through, twice, func(q, rated quantity.AmpereHours) quantity.Number {
+		r.FullCycles = quantity.Quotient(r.Charge.Out, o.Rated, func(q, rated quantity.AmpereHours) quantity.Number {
 			return quantity.Number(float64(q) / float64(rated))
 		})
 	}

@@ -71,6 +71,7 @@ type passage struct {
 	kind   passageKind
 	at     float64 // where in the interval the current changes: 0 at a, 1 at b; 0.5 where nothing tells
 	loose  float64 // s: half the time within which the change can have been
+	blind  bool    // as long as a gap, with no load on either side: integrated, but nobody saw what was between
 }
 
 type passageKind uint8
@@ -139,9 +140,12 @@ func (w *walker) pass(after *instant) {
 		p.before = &w.held[0]
 	}
 	d := p.length()
+	long := longGap(d, w.gapLimit, &w.intervals, w.seen)
 	switch {
-	case w.isGap(p):
+	case p.b.restart || long && w.underLoad(p):
 		p.kind = gap
+	case long:
+		p.blind = true
 	case w.isEdge(p, after) && d == 0: // both sides of the edge, written at one time
 		p.kind, p.at = placedEdge, 0
 	case w.isEdge(p, after):
@@ -163,15 +167,10 @@ func (w *walker) pass(after *instant) {
 	w.last = d
 }
 
-func (w *walker) isGap(p *passage) bool {
-	if p.b.restart {
-		return true
-	}
+// underLoad says whether the load is on at either end.
+func (w *walker) underLoad(p *passage) bool {
 	load := gapLoad * w.peak
-	if math.Abs(p.a.i) <= load && math.Abs(p.b.i) <= load {
-		return false
-	}
-	return longGap(p.length(), w.gapLimit, &w.intervals, w.seen)
+	return math.Abs(p.a.i) > load || math.Abs(p.b.i) > load
 }
 
 // longGap is the gap rule: longer than the limit or, where none is stated, more than gapTimes the median interval so far

@@ -31,6 +31,7 @@ type Meter struct {
 	flowed   quantiles // the same, weighted by charge
 	peak     float64   // the current of greatest magnitude, signed
 	gaps     []Gap
+	blind    []Gap // intervals as long as a gap without load, the first mostFound of them
 	gapCount int
 	gapLeft  total
 
@@ -198,8 +199,11 @@ func (m *Meter) instant(a instant) {
 
 // pass takes an interval between two such rows.
 func (m *Meter) pass(p *passage) {
-	if p.kind == gap {
+	switch {
+	case p.kind == gap:
 		m.addGap(p)
+	case p.blind && len(m.blind) < mostFound:
+		m.blind = append(m.blind, Gap{Start: quantity.Seconds(p.a.t), Length: quantity.Seconds(p.length()), Line: p.b.line, Offset: p.b.offset})
 	}
 	m.accounts.add(p)
 	m.stops.current(p)
@@ -229,12 +233,14 @@ func (m *Meter) addGap(p *passage) {
 	}
 }
 
+// mostFound is how many gaps of a kind are reported one by one.
+const mostFound = 20
+
 // findings reports what was left out.
 func (m *Meter) findings() []finding.Finding {
 	out := m.odd.findings(m.source)
-	const most = 20
 	at := func(g *Gap) finding.Span { return place(m.source, g.Line, g.Offset) }
-	for k := range m.gaps[:min(most, len(m.gaps))] {
+	for k := range m.gaps[:min(mostFound, len(m.gaps))] {
 		g := &m.gaps[k]
 		if g.Restart {
 			continue // the reader has said so
@@ -244,9 +250,15 @@ func (m *Meter) findings() []finding.Finding {
 		out = append(out, finding.Finding{Rule: "log-gap", Level: finding.Warning, Span: at(g), Text: text,
 			Remedy: "if the load was steady all the while, state a longer gap for this log"})
 	}
-	if m.gapCount > most {
-		out = append(out, finding.Finding{Rule: "log-gap", Level: finding.Warning, Span: at(&m.gaps[most]),
-			Text:   fmt.Sprintf("there are %d more gaps from here on; in all, %s are left out", m.gapCount-most, plain(m.gapLeft.value(), quantity.Charge)),
+	for k := range m.blind {
+		g := &m.blind[k]
+		out = append(out, finding.Finding{Rule: "log-gap", Level: finding.Note, Span: at(g),
+			Text:   fmt.Sprintf("there is no sample for %s while no load is on; it is taken that none was on all the while", plain(float64(g.Length), quantity.Time)),
+			Remedy: "if the vehicle moved meanwhile, split the log here"})
+	}
+	if m.gapCount > mostFound {
+		out = append(out, finding.Finding{Rule: "log-gap", Level: finding.Warning, Span: at(&m.gaps[mostFound]),
+			Text:   fmt.Sprintf("there are %d more gaps from here on; in all, %s are left out", m.gapCount-mostFound, plain(m.gapLeft.value(), quantity.Charge)),
 			Remedy: "if the load was steady all the while, state a longer gap for this log"})
 	}
 	return out

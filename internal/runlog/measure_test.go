@@ -399,7 +399,7 @@ func TestTravel(t *testing.T) {
 	near(t, "top speed", float64(r.TopSpeed.Value), 2, 0)
 	near(t, "energy per distance", float64(r.PerDistance.Value), 24*3*600/3600/(2*(600-61)/1000.0), 1e-9)
 	o.Rated = quantity.Exact(quantity.AmpereHours(10))
-	near(t, "full cycles", float64(meter(samples, o).FullCycles.Value), 3*600/3600.0/20, 1e-12)
+	near(t, "full cycles", float64(meter(samples, o).FullCycles.Value), 6*600/3600.0/20, 1e-12)
 
 	for k := range samples { // an odometer of its own goes first
 		samples[k].Values[Distance] = float64(1000 + k)

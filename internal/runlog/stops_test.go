@@ -2,8 +2,10 @@ package runlog
 
 import (
 	"math"
+	"strings"
 	"testing"
 
+	"voltwright/internal/finding"
 	"voltwright/internal/quantity"
 )
 
@@ -118,4 +120,30 @@ func TestStopsAreBounded(t *testing.T) {
 		t.Errorf("%d listed of %d", len(r.Stops), r.StopCount)
 	}
 	near(t, "stopped", float64(r.Stopped.Value), 5*3*MaxListed-0.5, 1e-6) // the last ends with the log
+}
+
+// An hour without a sample while nothing flows is counted as standing, and said; under load it is a gap.
+func TestLongSilenceAtAStandIsSaid(t *testing.T) {
+	var samples []Sample
+	for k := range 40 {
+		samples = append(samples, vi(float64(k), 25, 6))
+	}
+	for k := range 20 {
+		samples = append(samples, vi(40+float64(k), 26, 0))
+	}
+	samples = append(samples, vi(3660, 26, 0))
+	for k := range 20 {
+		samples = append(samples, vi(3661+float64(k), 25, 6))
+	}
+	m := NewMeter(NewOptions())
+	for _, s := range samples {
+		m.Add(s)
+	}
+	r, found := m.Result()
+	if len(found) != 1 || found[0].Rule != "log-gap" || found[0].Level != finding.Note || !strings.Contains(found[0].Text, "no sample for 1 h 0 min 1 s while no load is on") {
+		t.Errorf("found %+v", found)
+	}
+	if r.GapCount != 0 {
+		t.Errorf("%d gaps are left out; the silence has no load on either side", r.GapCount)
+	}
 }
