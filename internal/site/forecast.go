@@ -348,7 +348,7 @@ func (b *builder) reachBody(s *sheet, v *journal.Version, a *ride.Answers, l rid
 			body.Draws = append(body.Draws, say(", scaled from the "), phrase{Text: midSentence(to.Words), Href: to.Href})
 		}
 	}
-	if l.Duty > 0 && l.Duty < 1 {
+	if stops(l) {
 		body.Draws = append(body.Draws, say(fmt.Sprintf(", for %.0f %% of the time", 100*float64(l.Duty))))
 	}
 	assumed := ""
@@ -378,7 +378,7 @@ func (b *builder) reachBody(s *sheet, v *journal.Version, a *ride.Answers, l rid
 			if cell.Why == "" {
 				r := level.of(c)
 				cell.Time = printed(r.Time.Quantity(), computed, href)
-				if level.main && l.Duty < 1 {
+				if level.main && stops(l) {
 					cell.Also = append(cell.Also, reachAlso{"on the clock", printed(r.Clock.Quantity(), computed, "")})
 				}
 				cell.Also = append(cell.Also, reachAlso{"leaves", printed(r.Left.Quantity(), computed, "")})
@@ -480,6 +480,12 @@ func (b *builder) computedAt(v *journal.Version, run *journal.Run) (computedRun,
 	return out, true
 }
 
+// unbroken is the share of the time under load that counts as all of it.
+const unbroken = 0.995
+
+// stops tells whether a load has stops worth telling.
+func stops(l ride.Load) bool { return l.Duty > 0 && l.Duty < unbroken }
+
 // anchor is where the time stands on its version's page.
 func (c computedRun) anchor() string { return "#run-time-" + c.load.Name + "-own" }
 
@@ -511,7 +517,7 @@ func (b *builder) computedLine(s *sheet, v *journal.Version, c computedRun, that
 
 // clock is the run time with the stops of the run whose load it is, and whether there are any.
 func (c computedRun) clock() (quantity.Measured[quantity.Seconds], bool) {
-	if c.load.Duty > 0 && c.load.Duty < 1 {
+	if stops(c.load) {
 		return c.reach.Clock, true
 	}
 	return c.reach.Time, false
