@@ -96,7 +96,7 @@ func (s *Scanner) plainRow(line []byte, offset int64, sample *Sample, t *rowTime
 					if !c.plain {
 						v = c.unit.Base(v)
 					}
-					if !usable(v) {
+					if !c.channel.credible(v) {
 						s.tooGreat(c, field{line[p:end], p}, line, offset)
 						return false
 					}
@@ -236,7 +236,7 @@ func (s *Scanner) field(c *target, f field, line []byte, offset int64, sample *S
 		t.set++
 	default:
 		v = u.Base(v)
-		if !usable(v) {
+		if !c.channel.credible(v) {
 			s.tooGreat(c, f, line, offset)
 			return false
 		}

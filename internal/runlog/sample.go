@@ -31,29 +31,34 @@ const (
 )
 
 // channelFact is what is said about a channel anywhere: its word in front
-// matter, its label on a page, its dimension and the unit its values are in.
+// matter, its label on a page, its dimension, the unit its values are in and how
+// great they can be.
 type channelFact struct {
 	word, label string
 	dimension   quantity.Dimension
 	unit        string
+	greatest    float64 // magnitude in the base unit that nothing on a small vehicle passes; our own choice
 }
 
 var channelFacts = [channelCount]channelFact{
-	Time:           {"time", "Time", quantity.Time, "s"},
-	Voltage:        {"voltage", "Voltage", quantity.Voltage, "V"},
-	Current:        {"current", "Current", quantity.Current, "A"},
-	Temperature:    {"temperature", "Temperature", quantity.Temperature, "°C"},
-	Ambient:        {"ambient", "Ambient temperature", quantity.Temperature, "°C"},
-	Speed:          {"speed", "Speed", quantity.Speed, "m/s"},
-	Distance:       {"distance", "Distance", quantity.Length, "m"},
-	ChargeCounter:  {"charge-counter", "Charge counter", quantity.Charge, "Ah"},
-	EnergyCounter:  {"energy-counter", "Energy counter", quantity.Energy, "Wh"},
-	ChargeReturned: {"charge-returned", "Counter of charge returned", quantity.Charge, "Ah"},
-	EnergyReturned: {"energy-returned", "Counter of energy returned", quantity.Energy, "Wh"},
-	Power:          {"power", "Power", quantity.Power, "W"},
-	Duty:           {"duty", "Duty", quantity.Share, "%"},
-	Rotation:       {"rotation", "Rotation", quantity.Rotation, "rpm"},
+	Time:           {"time", "Time", quantity.Time, "s", greatestTime},
+	Voltage:        {"voltage", "Voltage", quantity.Voltage, "V", 1e4},
+	Current:        {"current", "Current", quantity.Current, "A", 1e5},
+	Temperature:    {"temperature", "Temperature", quantity.Temperature, "°C", 1e4},
+	Ambient:        {"ambient", "Ambient temperature", quantity.Temperature, "°C", 1e4},
+	Speed:          {"speed", "Speed", quantity.Speed, "m/s", 1e3},
+	Distance:       {"distance", "Distance", quantity.Length, "m", 1e9},
+	ChargeCounter:  {"charge-counter", "Charge counter", quantity.Charge, "Ah", 1e9},
+	EnergyCounter:  {"energy-counter", "Energy counter", quantity.Energy, "Wh", 1e9},
+	ChargeReturned: {"charge-returned", "Counter of charge returned", quantity.Charge, "Ah", 1e9},
+	EnergyReturned: {"energy-returned", "Counter of energy returned", quantity.Energy, "Wh", 1e9},
+	Power:          {"power", "Power", quantity.Power, "W", 1e8},
+	Duty:           {"duty", "Duty", quantity.Share, "%", 1e4},
+	Rotation:       {"rotation", "Rotation", quantity.Rotation, "rpm", 1e7},
 }
+
+// credible says whether a value of the channel can have been measured on a small vehicle.
+func (c Channel) credible(x float64) bool { return math.Abs(x) <= channelFacts[c].greatest }
 
 // Channels lists all channels in their fixed order.
 func Channels() []Channel {
