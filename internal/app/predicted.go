@@ -104,7 +104,7 @@ func printRunTimes(b *strings.Builder, a *ride.Answers) {
 					never = append(never, r.Err)
 					return
 				}
-				rows = append(rows, []string{"to " + name + ", " + quantity.Brief(r.Volts), span(r.Time), "left " + r.Left.String(), "gave " + r.Energy.String()})
+				rows = append(rows, []string{"to " + name + ", " + quantity.Brief(r.Volts), span(r.Time), "left " + r.LeftWords(), "gave " + r.Energy.String()})
 			}
 			add(a.Table.EndsBy, c.Cutout)
 			add("the conservative floor", &c.Conservative)

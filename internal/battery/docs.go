@@ -82,7 +82,7 @@ func Docs() []finding.Doc {
 			"Gauss-Newton least squares with a normal prior; JCGM 100:2008, 5.2 for what follows from the covariance",
 			""),
 		formula("run-time-uncertainty", "Uncertainty of a run time",
-			"What the values of the cell leave open, to first order, and what the model itself cannot follow.",
+			"What the values of the cell leave open, to first order where that is at most 15 % of a time and else by a sample of 256 cells, and what the model itself cannot follow.",
 			"A run time without an interval says nothing of how far to trust it.",
 			"u^2 = g'*S*g + (1.5 %)^2 + (2 % for each doubling of the rate beyond the logs)^2 + (0.2 % for each kelvin beyond)^2",
 			"g: change of the time with each unknown; S: their covariance; the percentages are of the time",

@@ -65,12 +65,23 @@ type Forecast struct {
 	Energy quantity.Measured[quantity.WattHours]
 	Left   quantity.Measured[quantity.AmpereHours]
 	Parts  []SpreadOfOne // of the time, s: which unknown matters most
-	Err    error         // *NeverReachedError: no values then
+	Err    error         // *NeverReachedError, *UncertainError: no values then
 }
 
+// A time whose first-order expanded uncertainty is more than this part of it is
+// sampled instead: the voltage stays near the level, so that the time does not
+// go with the values in a straight line, and no straight line ends at empty.
+const (
+	straight      = 0.15
+	straightAlone = 10 // s: a shorter uncertainty is left as it is
+)
+
 // Forecasts are the answers of RunTimes with their uncertainties: the spread of
-// the packs' values, to first order, and ModelError. Packs count as known
-// independently of each other.
+// the packs' values and ModelError. The spread is to first order; where that gives
+// more than 15 % of a time, by a sample of what the packs may be, its
+// uncertainty the half of the wider side of the middle 95 %. Where that interval
+// is wider than the time itself there is an *UncertainError with its bounds, and
+// no values. Packs count as known independently of each other.
 func Forecasts(packs []KnownPack, d Demand, cutout *Cutout, ambient quantity.Celsius) ([]Forecast, error) {
 	if len(packs) == 0 {
 		return nil, errors.New("there is no pack")
@@ -97,7 +108,7 @@ func Forecasts(packs []KnownPack, d Demand, cutout *Cutout, ambient quantity.Cel
 		amps := float64(best.Packs[i].Out) * 3600 / float64(best.Elapsed) / float64(p.Pack.Parallel)
 		model = max(model, p.Estimate.ModelError(ambient, quantity.Amperes(amps)))
 	}
-	spreads, err := SpreadOver(estimates, func(cells []*Cell) ([]float64, error) {
+	answers := func(cells []*Cell) ([]float64, error) {
 		o, err := RunTimes(build(cells), d, cutout, ambient)
 		if err != nil {
 			return nil, err
@@ -106,26 +117,79 @@ func Forecasts(packs []KnownPack, d Demand, cutout *Cutout, ambient quantity.Cel
 		for _, l := range o.Levels {
 			y = append(y, float64(l.At), float64(l.Charge), float64(l.Energy), float64(l.Left))
 		}
-		return y, nil
-	})
+		return append(y, float64(o.Elapsed)), nil
+	}
+	spreads, err := SpreadOver(estimates, answers)
 	if err != nil {
 		return nil, err
 	}
+	var rows [][]float64 // of the sample, once one is needed
 	var out []Forecast
 	for i, l := range best.Levels {
 		f := Forecast{Level: l.Level, Err: l.Err,
 			Time: quantity.Missing[quantity.Seconds](), Charge: quantity.Missing[quantity.AmpereHours](),
 			Energy: quantity.Missing[quantity.WattHours](), Left: quantity.Missing[quantity.AmpereHours]()}
-		if l.Err == nil {
-			s := spreads[4*i : 4*i+4]
-			u := func(k int, of float64) float64 { return math.Hypot(s[k].U, model*of) }
-			f.Time = quantity.Measured[quantity.Seconds]{Value: l.At, U: quantity.Seconds(u(0, float64(l.At)))}
-			f.Charge = quantity.Measured[quantity.AmpereHours]{Value: l.Charge, U: quantity.AmpereHours(u(1, float64(l.Charge)))}
-			f.Energy = quantity.Measured[quantity.WattHours]{Value: l.Energy, U: quantity.WattHours(u(2, float64(l.Energy)))}
-			f.Left = quantity.Measured[quantity.AmpereHours]{Value: l.Left, U: quantity.AmpereHours(u(3, float64(l.Charge)))}
-			f.Parts = s[0].Parts
+		if l.Err != nil {
+			out = append(out, f)
+			continue
 		}
+		s := spreads[4*i : 4*i+4]
+		u := [4]float64{s[0].U, s[1].U, s[2].U, s[3].U}
+		if wide := quantity.CoverageFactor * math.Hypot(u[0], model*float64(l.At)); !(wide <= max(straight*float64(l.At), straightAlone)) {
+			if rows == nil {
+				if rows, err = sampled(estimates, answers); err != nil {
+					return nil, err
+				}
+			}
+			if u, f.Err = spreadOfLevel(rows, i, l, model); f.Err != nil {
+				out = append(out, f)
+				continue
+			}
+		}
+		with := func(k int, of float64) float64 { return math.Hypot(u[k], model*of) }
+		f.Time = quantity.Measured[quantity.Seconds]{Value: l.At, U: quantity.Seconds(with(0, float64(l.At)))}
+		f.Charge = quantity.Measured[quantity.AmpereHours]{Value: l.Charge, U: quantity.AmpereHours(with(1, float64(l.Charge)))}
+		f.Energy = quantity.Measured[quantity.WattHours]{Value: l.Energy, U: quantity.WattHours(with(2, float64(l.Energy)))}
+		f.Left = quantity.Measured[quantity.AmpereHours]{Value: l.Left, U: quantity.AmpereHours(with(3, float64(l.Charge)))}
+		f.Parts = s[0].Parts
 		out = append(out, f)
 	}
 	return out, nil
+}
+
+// spreadOfLevel is what a sample leaves open of the time, charge, energy and rest
+// of a level: half of the wider side of the middle 95 %. A case in which the level
+// is not reached counts by the end of its run.
+func spreadOfLevel(rows [][]float64, level int, l Reached, model float64) (u [4]float64, err error) {
+	var columns [4][]float64
+	never := 0
+	for _, y := range rows {
+		if y == nil {
+			continue
+		}
+		at := y[4*level : 4*level+4]
+		for k := range columns {
+			v := at[k]
+			if k == 0 && math.IsNaN(v) {
+				v = y[len(y)-1]
+				never++
+			}
+			columns[k] = append(columns[k], v)
+		}
+	}
+	if len(columns[0]) < samples/2 {
+		return u, &UncertainError{Level: l.Name, Volts: l.Volts, To: quantity.Seconds(math.NaN()), Likely: l.At, Never: 1}
+	}
+	for k, value := range []float64{float64(l.At), float64(l.Charge), float64(l.Energy), float64(l.Left)} {
+		low, high := middle95(columns[k])
+		u[k] = max(high-value, value-low) / quantity.CoverageFactor
+		if k > 0 {
+			continue
+		}
+		low, high = low*(1-quantity.CoverageFactor*model), high*(1+quantity.CoverageFactor*model)
+		if high-low > value {
+			return u, &UncertainError{Level: l.Name, Volts: l.Volts, From: quantity.Seconds(low), To: quantity.Seconds(high), Likely: l.At, Never: float64(never) / float64(len(columns[0]))}
+		}
+	}
+	return u, nil
 }

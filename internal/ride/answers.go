@@ -72,9 +72,12 @@ func Answer(b Bank, runs []Run, o Options) *Answers {
 		heavy = &l
 		t := k.tornado(l, basis)
 		a.Tornado, a.Chatter, own = &t, k.chatter(l), &a.Table.Cells[i][0]
-		if end := own.End(); own.Err == "" && end.Err == "" {
-			from = float64(end.Left.Value / (end.Left.Value + end.Charge.Value))
-			slow = float64(l.Power.Value) < 0.25*float64(a.Capacity.Value)*float64(b.Packs[0].Chemistry.Nominal())*float64(b.Series())
+		for _, end := range []Reach{own.End(), own.Conservative, own.Datasheet} { // the first that is reached and known
+			if own.Err == "" && end.Err == "" {
+				from = float64(end.Left.Value / (end.Left.Value + end.Charge.Value))
+				slow = float64(l.Power.Value) < 0.25*float64(a.Capacity.Value)*float64(b.Packs[0].Chemistry.Nominal())*float64(b.Series())
+				break
+			}
 		}
 	}
 	a.Charges = k.chargeTimes(runs, from, slow, ambient)

@@ -79,8 +79,8 @@ func TestOtherPayload(t *testing.T) {
 		}
 		// The run time is that of the same steady load asked for, less sure.
 		asked := Answer(b, []Run{carried(c.change)}, Options{Own: true, Asked: []Load{NewLoad("x", "x", Asked, battery.Delivering(quantity.Watts(c.want)), "", 1)}, Hold: true, Ambient: quantity.Exact(quantity.Celsius(18))})
-		want := asked.Table.Cells[0][0].Cutout.Time
-		if got := cell.Cutout.Time; math.Abs(float64(got.Value/want.Value)-1) > 1e-9 || c.payload != 200 && !(got.U > want.U) {
+		want := asked.Table.Cells[0][0].Datasheet.Time
+		if got := cell.Datasheet.Time; math.Abs(float64(got.Value/want.Value)-1) > 1e-9 || c.payload != 200 && !(got.U > want.U) {
 			t.Errorf("%s: runs %v, the same load asked for %v", c.name, got, want)
 		}
 		// The course has the same mean.

@@ -64,6 +64,15 @@ type Reach struct {
 	Err    string                                  // why it is not reached
 }
 
+// LeftWords says what is left: with its uncertainty, or, where that reaches down to
+// nothing, with the most that it may be.
+func (r Reach) LeftWords() string {
+	if most := r.Left.Value + r.Left.Expanded(); r.Left.Known() && r.Left.Value < r.Left.Expanded() {
+		return fmt.Sprintf("%.2g Ah, at most %.2g Ah", max(0, float64(r.Left.Value)), float64(most))
+	}
+	return r.Left.String()
+}
+
 // Cell is one answer of the run-time table.
 type Cell struct {
 	Name         string // stable, for a permalink: run-time/LOAD/COLUMN
