@@ -287,6 +287,15 @@ func clockOf(t quantity.Seconds, k kind, href string) numeral {
 	return numeral{Kind: k, Whole: text, Int: text, Href: href, Set: true}
 }
 
+// runTime is a computed time with its interval; one whose interval is not known is said to the minute.
+func runTime(t quantity.Measured[quantity.Seconds], href string) numeral {
+	if t.Known() && math.IsNaN(float64(t.U)) {
+		text := "about " + quantity.Clock(t.Value, 60)
+		return numeral{Kind: computed, Whole: text, Int: text, Href: href, Set: true}
+	}
+	return printed(t.Quantity(), computed, href)
+}
+
 // rough is a value without its uncertainty, to three figures.
 func rough[K quantity.Kind](v K, k kind, href string) numeral {
 	x := float64(v)
@@ -377,11 +386,14 @@ func (b *builder) reachBody(s *sheet, v *journal.Version, a *ride.Answers, l rid
 			}
 			if cell.Why == "" {
 				r := level.of(c)
-				cell.Time = printed(r.Time.Quantity(), computed, href)
+				cell.Time = runTime(r.Time, href)
 				if level.main && stops(l) {
-					cell.Also = append(cell.Also, reachAlso{"on the clock", printed(r.Clock.Quantity(), computed, "")})
+					cell.Also = append(cell.Also, reachAlso{"on the clock", runTime(r.Clock, "")})
+					if at := c.Replayed.Clock; c.Replayed.Err == "" && at > 0 {
+						cell.Also = append(cell.Also, reachAlso{"replayed, about", clockOf(at, computed, "")})
+					}
 				}
-				cell.Also = append(cell.Also, reachAlso{"leaves", printed(r.Left.Quantity(), computed, "")})
+				cell.Also = append(cell.Also, reachAlso{"leaves", words(onPage(r.LeftWords()))})
 			}
 			row.Cells = append(row.Cells, cell)
 		}
@@ -409,7 +421,7 @@ func levelsOf(endsBy string, cells []ride.Cell) []level {
 	}
 	add := func(words string, main bool, of func(ride.Cell) *ride.Reach) {
 		if r := of(cells[first]); r != nil {
-			out = append(out, level{fmt.Sprintf("To %s, %s", words, rough(r.Volts, "", "").Whole), main, of})
+			out = append(out, level{fmt.Sprintf("To %s, %s", words, strings.ReplaceAll(rough(r.Volts, "", "").Whole, " ", "\u00a0")), main, of})
 		}
 	}
 	cutout := cells[first].Cutout != nil
@@ -508,9 +520,9 @@ func (b *builder) computedLine(s *sheet, v *journal.Version, c computedRun, that
 		href = c.anchor()
 	}
 	line := append([]phrase{say("Computed from full to " + c.to + ", ")}, b.where(s, v, c, that)...)
-	line = append(line, say(": "), sayNumber(printed(c.reach.Time.Quantity(), computed, href)))
+	line = append(line, say(": "), sayNumber(runTime(c.reach.Time, href)))
 	if clock, stops := c.clock(); stops {
-		line = append(line, say(" under load, "), sayNumber(printed(clock.Quantity(), computed, href)), say(" on the clock with stops as there"))
+		line = append(line, say(" under load, "), sayNumber(runTime(clock, href)), say(" on the clock with stops as there"))
 	}
 	return append(line, say("."))
 }

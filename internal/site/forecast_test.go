@@ -66,7 +66,7 @@ func TestComputedTimesStandOnThePage(t *testing.T) {
 						continue
 					}
 					got := text(n)
-					for _, want := range []string{onPage(c.End().Time.String()), "leaves " + onPage(c.End().Left.String())} {
+					for _, want := range []string{runTime(c.End().Time, "").Whole, "leaves " + onPage(c.End().LeftWords())} {
 						if !strings.Contains(got, want) {
 							t.Errorf("%s#%s: %q has no %q", version, id, got, want)
 						}

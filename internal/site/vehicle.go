@@ -68,7 +68,7 @@ func (b *builder) vehicle(s *sheet, v *journal.Vehicle) error {
 				row.Ran, row.RanOn = b.figure(s, run, "running-time"), b.ranOn(run)
 			}
 			if c, ok := b.computedAt(version, b.best(version)); ok {
-				row.Run, row.RunOn = printed(c.reach.Time.Quantity(), computed, s.to(versionPage(version))+c.anchor()), b.computedOn(s, version, c)
+				row.Run, row.RunOn = runTime(c.reach.Time, s.to(versionPage(version))+c.anchor()), b.computedOn(s, version, c)
 				view.Versions.Computed = true
 			}
 			view.Versions.Rows = append(view.Versions.Rows, row)
@@ -108,7 +108,7 @@ func (b *builder) vehicle(s *sheet, v *journal.Vehicle) error {
 func (b *builder) computedOn(s *sheet, v *journal.Version, c computedRun) []phrase {
 	out := append([]phrase{say("to " + c.to + ", ")}, b.where(s, v, c, b.best(v))...)
 	if clock, stops := c.clock(); stops {
-		out = append(out, say(", stops out; "), sayNumber(printed(clock.Quantity(), computed, "")), say(" on the clock"))
+		out = append(out, say(", stops out; "), sayNumber(runTime(clock, "")), say(" on the clock"))
 	}
 	return out
 }
@@ -134,7 +134,7 @@ func (b *builder) answerOf(s *sheet, v *journal.Version, end string) *answer {
 		return nil
 	}
 	if run == nil {
-		a := answering("Computed", printed(c.reach.Time.Quantity(), computed, ""))
+		a := answering("Computed", runTime(c.reach.Time, ""))
 		line := append([]phrase{say("Not measured yet: from full to " + c.to + ", ")}, b.where(s, v, c, nil)...)
 		a.Lines = append(a.Lines, append(line, say(end)))
 		return a
