@@ -105,7 +105,7 @@ const (
 type Calibration struct {
 	Before, After *Estimate
 	Residuals     []Residual // on the logs that were used
-	Misfit        float64    // reduced χ² of the voltages; the covariance is widened where it passes 1
+	Misfit        float64    // reduced χ² of the voltages; where it passes 1 they count for less, by as much
 	Steps         int
 	AssumedFull   []string // logs that start under load, taken to start full
 }
@@ -119,9 +119,13 @@ type Calibration struct {
 // method with the Gauss–Newton matrix (gonum optimize); the covariance is the
 // inverse of that matrix. σ holds 5 mV, a part of the charge on the curve's slope
 // (0.4 % under load, 1.2 % at rest), and the time between the logger's current and
-// voltage; a log counts for 80 rows however many it has. Voltages of a charge are
-// not used, because the curve has no hysteresis. Temperatures of the log drive
-// the resistances and then fix heat capacity and cooling.
+// voltage; a log counts for 80 rows however many it has. Where the rows fit worse
+// than their σ, all σ are made greater until they fit (R. T. Birge, Phys. Rev. 40
+// (1932) 207; from memory), so that what is typical keeps its say: runs that
+// contradict each other, as of a battery that fades, would else be told apart by a
+// curve and a capacity that no cell has. Voltages of a charge are not used, because
+// the curve has no hysteresis. Temperatures of the log drive the resistances and
+// then fix heat capacity and cooling.
 //
 // The same procedure and the same constants serve every log and chemistry.
 // Logs of packs in series are taken cell by cell.
@@ -147,23 +151,24 @@ func (e *Estimate) Calibrate(logs ...Log) (*Calibration, error) {
 	}
 	f.weigh()
 	free := f.electricUnknowns()
-	starts, err := f.starts(after.xi)
-	if err != nil {
-		return nil, err
-	}
-	least := math.Inf(1)
-	for _, xi := range starts {
-		value, steps, err := f.minimise(f.electric, free, xi)
+	first := after.xi
+	scale, rest := 1.0, 1.0
+	for range reweighings {
+		steps, err := f.search(free, first, after)
 		if err != nil {
 			return nil, err
 		}
 		cal.Steps += steps
-		if value < least {
-			least, after.xi = value, xi
+		rest = f.misfit(after.xi)
+		cal.Misfit = rest * scale * scale
+		if rest <= enoughDoubt {
+			break
 		}
+		scale *= math.Sqrt(rest)
+		f.doubt(math.Sqrt(rest))
+		rest = 1
 	}
-	cal.Misfit = f.misfit(after.xi)
-	cov, err := f.covariance(f.electric, free, after.xi, cal.Misfit)
+	cov, err := f.covariance(f.electric, free, after.xi, rest)
 	if err != nil {
 		return nil, err
 	}
@@ -191,6 +196,42 @@ func (e *Estimate) Calibrate(logs ...Log) (*Calibration, error) {
 		cal.Residuals = append(cal.Residuals, r)
 	}
 	return cal, nil
+}
+
+// reweighings is how often the rows are counted for less where they fit worse
+// than their σ. What is typical of the chemistry does not lose by it: runs that
+// contradict each other must not outvote the stated capacity.
+const (
+	reweighings = 4
+	enoughDoubt = 1.05 // a misfit with which the search for the weights ends
+)
+
+// doubt makes every row of the logs less sure.
+func (f *fit) doubt(by float64) {
+	for _, p := range f.logs {
+		for i := range p.marks {
+			p.marks[i].sigma *= by
+		}
+	}
+}
+
+// search finds the values that fit best, from each of the starts.
+func (f *fit) search(free []int, from []float64, after *Estimate) (steps int, err error) {
+	starts, err := f.starts(slices.Clone(from))
+	if err != nil {
+		return 0, err
+	}
+	least := math.Inf(1)
+	for _, xi := range starts {
+		value, n, err := f.minimise(f.electric, free, xi)
+		if err != nil {
+			return steps, err
+		}
+		if steps += n; value < least {
+			least, after.xi = value, xi
+		}
+	}
+	return steps, nil
 }
 
 // electricUnknowns are those that the voltages of the logs can move. Peukert's
@@ -457,7 +498,7 @@ func (f *fit) misfit(xi []float64) float64 {
 }
 
 // covariance of all unknowns: the inverse of the Gauss–Newton matrix, the data
-// counted for less where they fit worse than their σ. Unknowns that are not free keep theirs.
+// counted for less where they still fit worse than their σ. Unknowns that are not free keep theirs.
 func (f *fit) covariance(data func(*Cell, []float64) []float64, free []int, xi []float64, misfit float64) (*mat.SymDense, error) {
 	r, err := f.residuals(data, free, xi, nil)
 	if err != nil {

@@ -42,7 +42,7 @@ type lesson struct {
 const (
 	leastDepth  = 0.05 // of the capacity taken out: less says too little
 	mostLessons = 4    // runs that a calibration sees: more change little and each costs time
-	poorFit     = 6    // a reduced χ² above which something that is stated is likely wrong
+	poorFit     = 4    // a reduced χ² above which the voltages are off by twice what they should be: something that is stated is likely wrong
 )
 
 // lessons sorts the runs into those that can teach and those that cannot.
