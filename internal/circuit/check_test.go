@@ -178,8 +178,24 @@ func TestSolveRefuses(t *testing.T) {
 
 	x = example(t, "05-shunter-stop")
 	x.Circuit.Leads[0].To.Name = "nowhere"
-	if _, err := x.Circuit.Solve(x.Points[0]); err == nil {
-		t.Error("a lead to a terminal that does not exist is solved")
+	var terminalError *circuit.UnknownTerminalError
+	if _, err := x.Circuit.Solve(x.Points[0]); !errors.As(err, &terminalError) || terminalError.Lead != 0 {
+		t.Errorf("a lead to a terminal that does not exist: %v", err)
+	}
+
+	x = example(t, "05-shunter-stop")
+	x.Points[0].Parts["moter"] = circuit.State{}
+	var partError *circuit.UnknownPartError
+	if _, err := x.Circuit.Solve(x.Points[0]); !errors.As(err, &partError) || partError.Part != "moter" {
+		t.Errorf("an operating point of a part that does not exist: %v", err)
+	}
+
+	x = example(t, "05-shunter-stop")
+	leadFrom(&x.Circuit, "controller:out+").To, leadFrom(&x.Circuit, "controller:out-").To = terminal("motor:-"), terminal("motor:+")
+	leadFrom(&x.Circuit, "cutout:out+").To, leadFrom(&x.Circuit, "cutout:out-").To = terminal("controller:in-"), terminal("controller:in+")
+	var reversed *circuit.ReversedError
+	if _, err := x.Circuit.Solve(x.Points[0]); !errors.As(err, &reversed) || x.Circuit.Parts[reversed.Part].Name != "controller" {
+		t.Errorf("a controller the wrong way round: %v", err)
 	}
 
 	x = example(t, "19-limited")
@@ -210,5 +226,30 @@ func TestCutOffTerminalsAreAfloat(t *testing.T) {
 	}
 	if packs > 1e-12 || packs < -1e-12 {
 		t.Errorf("%v A with the cutout open", packs)
+	}
+}
+
+// What a spec leaves unsaid is told, not taken in silence.
+func TestAssumed(t *testing.T) {
+	x := example(t, "05-shunter-stop")
+	part(&x.Circuit, "battery").Resistance = 0
+	part(&x.Circuit, "controller").Efficiency = 0
+	x.Circuit.Parts = append(x.Circuit.Parts, circuit.Part{Name: "lamp", Kind: circuit.Lamp})
+	x.Circuit.Leads = append(x.Circuit.Leads, simple("cutout:out+", "lamp:1"), simple("lamp:2", "cutout:out-"))
+	s, err := x.Circuit.Solve(x.Points[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := map[string]string{}
+	for _, a := range s.Assumed {
+		got[x.Circuit.Parts[a.Part].Name] += a.Text
+	}
+	for name, words := range map[string]string{"battery": "resistance is not stated", "controller": "efficiency is not stated", "lamp": "it is left out"} {
+		if !strings.Contains(got[name], words) {
+			t.Errorf("%s: %q, want %q", name, got[name], words)
+		}
+	}
+	if len(got) != 3 {
+		t.Errorf("assumed %v, want three", got)
 	}
 }

@@ -48,7 +48,7 @@ type State struct {
 	Position Position          // of a switch, relay, contactor, cutout or emergency stop
 	Volts    quantity.Volts    // of a pack: behind its resistance; of a charger: where it stops raising its voltage. 0: the part's own
 	Current  quantity.Amperes  // of a charger: its current, given on a socket that is charged through; 0: no charger
-	Duty     quantity.Fraction // of a controller, negative in reverse; 0: full on
+	Duty     quantity.Fraction // of a controller, negative in reverse; 0: not stated, taken as full on (a setting of 0 % is Off)
 	Off      bool              // a controller that lets its motor coast
 	Limit    quantity.Amperes  // of a controller: the motor current that it holds; 0: none
 	BackEMF  quantity.Volts    // of a motor, from its + to its -

@@ -31,37 +31,52 @@ type reach struct {
 	metres   float64
 	sheathed bool
 	known    bool // every lead on the way has a length
-	lead     int  // the last
 }
 
 // beforeFuse walks from a terminal along leads and through parts that pass the
-// voltage on, never through a fuse or breaker, by the shortest way.
+// voltage on, never through a fuse or breaker, by the shortest way, with every
+// changeover in either way.
 func (j *judge) beforeFuse(from int) map[int]reach {
+	all := map[int]reach{}
+	add := func(at func(*Part) Position) bool {
+		for node, r := range j.beforeFuseAt(from, at) {
+			if before, was := all[node]; !was || r.metres < before.metres {
+				all[node] = r
+			}
+		}
+		return true
+	}
+	if !j.c.states(usual, (*Part).changeover, add) {
+		add(usual)
+	}
+	return all
+}
+
+func (j *judge) beforeFuseAt(from int, at func(*Part) Position) map[int]reach {
 	n := j.nets.nodes
-	edges := j.c.edges(n, usual, func(p *Part) bool { return passing(p) && !protects(p.Kind) })
+	edges := j.c.edges(n, at, func(p *Part) bool { return passing(p) && !protects(p.Kind) })
 	for i := range j.c.Parts {
 		if d := &j.c.Parts[i]; d.Kind == Diode {
 			edges = append(edges, edge{n.at[Terminal{d.Name, "anode"}], n.at[Terminal{d.Name, "cathode"}], i, -1})
 		}
 	}
-	reached := map[int]reach{from: {sheathed: true, known: true, lead: -1}}
+	reached := map[int]reach{from: {sheathed: true, known: true}}
 	for grew := true; grew; {
 		grew = false
 		for _, e := range edges {
 			for _, end := range [2][2]int{{e.a, e.b}, {e.b, e.a}} {
-				at, was := reached[end[0]]
+				near, was := reached[end[0]]
 				if !was || j.c.packMinus(n, end[0]) {
 					continue
 				}
 				if e.lead >= 0 {
 					l := &j.c.Leads[e.lead]
-					at.metres += float64(l.Length)
-					at.sheathed = at.sheathed && l.Sheathed
-					at.known = at.known && l.Length > 0
-					at.lead = e.lead
+					near.metres += float64(l.Length)
+					near.sheathed = near.sheathed && l.Sheathed
+					near.known = near.known && l.Length > 0
 				}
-				if before, was := reached[end[1]]; !was || at.metres < before.metres {
-					reached[end[1]] = at
+				if before, was := reached[end[1]]; !was || near.metres < before.metres {
+					reached[end[1]] = near
 					grew = true
 				}
 			}
@@ -242,15 +257,28 @@ func (j *judge) fuseAndLeads(fuse int) {
 	}
 }
 
-// behind lists the leads on the far side of a fuse.
+// behind lists the leads on the far side of a fuse, with every changeover in
+// either way.
 func (j *judge) behind(fuse int) []int {
+	var leads []int
+	if !j.c.states(usual, (*Part).changeover, func(at func(*Part) Position) bool {
+		leads = append(leads, j.behindAt(fuse, at)...)
+		return true
+	}) {
+		leads = j.behindAt(fuse, usual)
+	}
+	slices.Sort(leads)
+	return slices.Compact(leads)
+}
+
+func (j *judge) behindAt(fuse int, at func(*Part) Position) []int {
 	p := &j.c.Parts[fuse]
 	n := j.nets.nodes
 	apart := &nets{newGroups(len(n.named)), n}
-	for _, e := range j.c.edges(n, usual, func(q *Part) bool { return passing(q) && !protects(q.Kind) }) {
+	for _, e := range j.c.edges(n, at, func(q *Part) bool { return passing(q) && !protects(q.Kind) }) {
 		apart.join(e.a, e.b)
 	}
-	without := j.c.nets(usual, func(q *Part) bool { return passing(q) && q != p })
+	without := j.c.nets(at, func(q *Part) bool { return passing(q) && q != p })
 	var leads []int
 	hot := func(side string) bool {
 		for i := range j.c.Parts {
@@ -272,7 +300,6 @@ func (j *judge) behind(fuse int) []int {
 			}
 		}
 	}
-	slices.Sort(leads)
 	return leads
 }
 

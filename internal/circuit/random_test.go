@@ -232,16 +232,3 @@ func FuzzSolve(f *testing.F) {
 		c.CutList(0.1)
 	})
 }
-
-func BenchmarkSolve(b *testing.B) {
-	all := examples(b)
-	x := all[19]
-	if x.Name != "20-whole-shunter" {
-		b.Fatal(x.Name)
-	}
-	for b.Loop() {
-		if _, err := x.Circuit.Solve(x.Points[0]); err != nil {
-			b.Fatal(err)
-		}
-	}
-}

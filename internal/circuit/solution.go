@@ -12,7 +12,7 @@ func (n *network) solution(x []float64) *Solution {
 	c := n.circuit
 	g, _, powered := n.islands()
 	nn := len(n.nodes.named)
-	s := &Solution{Point: *n.op, Leads: make([]LeadResult, len(c.Leads)), volts: x[:nn], floating: make([]bool, nn), nodes: n.nodes, Unfed: n.unfed}
+	s := &Solution{Point: *n.op, Leads: make([]LeadResult, len(c.Leads)), volts: x[:nn], floating: make([]bool, nn), nodes: n.nodes, Unfed: n.unfed, Assumed: n.assumed}
 	slices.Sort(s.Unfed)
 	for i := range nn {
 		s.floating[i] = !powered[g.root(i)]
