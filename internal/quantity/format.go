@@ -220,6 +220,9 @@ func (q Quantity) clockParts() Parts {
 		text, place := roundUncertainty(plus, q.finest())
 		if rounded, _ := strconv.ParseFloat(text, 64); rounded >= secondsPerMinute || q.Unit == toTheMinute {
 			text, place = roundUncertainty(plus/secondsPerMinute, 0)
+			if minutes, _ := strconv.ParseFloat(text, 64); minutes*secondsPerMinute >= secondsPerHour {
+				return Parts{Value: clockTens(v, place), Plus: Clock(Seconds(minutes*secondsPerMinute), secondsPerMinute)}
+			}
 			return onePart(clockTens(v, place), text, "min")
 		}
 		return onePart(Clock(v, Seconds(math.Pow10(place))), text, "s")

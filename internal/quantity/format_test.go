@@ -64,7 +64,7 @@ func TestRounded(t *testing.T) {
 		{"time to the minute", Quantity{Time, 7650, 60, "", -1}, "2 h 8 min ± 2 min"},
 		{"time, 53 s are a minute", Quantity{Time, 7650, 26.5, "", -1}, "2 h 8 min ± 1 min"},
 		{"time to ten seconds", Quantity{Time, 7654, 25, "", -1}, "2 h 7 min 30 s ± 50 s"},
-		{"time to ten minutes", Quantity{Time, 7650, 1800, "", -1}, "2 h 10 min ± 60 min"},
+		{"time to ten minutes", Quantity{Time, 7650, 1800, "", -1}, "2 h 10 min ± 1 h 0 min"},
 		{"time that carries", Quantity{Time, 59.98, 0.3, "", -1}, "1 min 0.0 s ± 0.6 s"},
 		{"short time", Quantity{Time, 45.23, 0.3, "", -1}, "(45.2 ± 0.6) s"},
 		{"exact time", Quantity{Time, 7650.5, 0, "", -1}, "2 h 7 min 30.5 s"},
@@ -158,5 +158,26 @@ func TestColumnUnit(t *testing.T) {
 	}
 	if _, err := q.PartsIn("V"); err == nil {
 		t.Error("a resistance was printed in volts")
+	}
+}
+
+// An uncertainty of an hour and more is said in hours and minutes, and reads back.
+func TestLongTimesSayTheirUncertaintyInHours(t *testing.T) {
+	for _, tt := range []struct {
+		value, u float64
+		want     string
+	}{
+		{47400, 12300, "13 h 10 min ± 6 h 50 min"},
+		{7200, 1500, "2 h 0 min ± 50 min"},
+		{7200, 1800, "2 h 0 min ± 1 h 0 min"},
+	} {
+		got := Quantity{Dimension: Time, Value: tt.value, U: tt.u, Decimals: -1}.Rounded()
+		if got != tt.want {
+			t.Errorf("%v ± %v prints %q, want %q", tt.value, tt.u, got, tt.want)
+		}
+		back, err := Parse(got)
+		if err != nil || back.U <= 0 {
+			t.Errorf("%q reads back as %+v, %v", got, back, err)
+		}
 	}
 }

@@ -272,6 +272,18 @@ func (p *parser) unknownUnit(rest part) *ParseError {
 // uncertainty reads what follows ± and halves it. Decimals becomes the larger
 // number of the two.
 func (p *parser) uncertainty(plus, suffix part, q *Quantity, s *scale) *ParseError {
+	if q.Dimension == Time && inSeveralParts(plus.text) {
+		t, err, is := p.timeInParts(plus)
+		switch {
+		case err != nil:
+			return err
+		case is && t.Value < 0:
+			return p.fail(plus.at, "an uncertainty is not negative")
+		case is:
+			q.U = t.Value / CoverageFactor
+			return nil
+		}
+	}
 	n, length, f := readNumber(plus.text)
 	if f != nil {
 		return p.fail(plus.at+f.at, "a number is wanted after ±")
@@ -312,6 +324,12 @@ func (p *parser) uncertainty(plus, suffix part, q *Quantity, s *scale) *ParseErr
 		q.Decimals = max(q.Decimals, decimals)
 	}
 	return nil
+}
+
+// inSeveralParts says whether a time has a number after a unit: 6 h 50 min.
+func inSeveralParts(text string) bool {
+	unit := strings.IndexAny(text, "dhms")
+	return unit >= 0 && strings.ContainsAny(text[unit:], "0123456789")
 }
 
 // absoluteZero in °C.
