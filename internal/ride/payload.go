@@ -154,6 +154,10 @@ func (r *Run) at(l Load, b Bank, to Moved) (Load, string) {
 func atPayload(loads []Load, b Bank, runs []Run, o Options) (out []Load, refused []string) {
 	for _, l := range loads {
 		r := runOf(runs, l.Run)
+		if r == nil && o.Payload == nil { // a load that is stated stays what it is
+			out = append(out, l)
+			continue
+		}
 		if r == nil {
 			refused = append(refused, fmt.Sprintf("The load %q was not measured at a payload, so it cannot be scaled to another.", l.Label))
 			continue
