@@ -99,17 +99,36 @@ func FullCycles(out, capacity quantity.AmpereHours) quantity.Number {
 	return quantity.Number(out / capacity)
 }
 
+// MoreCyclesError says that a source gives no range of cycles, only what it is beyond.
+type MoreCyclesError struct {
+	Chemistry string
+	Low       quantity.Number
+	Below     quantity.Fraction // the depth above which there is a range
+}
+
+func (e *MoreCyclesError) Error() string {
+	return fmt.Sprintf("more than %.0f cycles: the source for %s says no more of depths below %.3g %%", float64(e.Low), e.Chemistry, 100*float64(e.Below))
+}
+
+// depthDigit is half of the last digit of a depth in whole percent, as sources give it.
+const depthDigit = 0.005
+
 // Cycles is how many cycles of a depth of discharge are typical of the
 // chemistry, low and high, along straight lines of the logarithm between the
-// points of its table. A depth beyond the table is an error: no source says.
+// points of its table. *MoreCyclesError: the source knows the low one alone, which
+// is given. A depth beyond the table is an error: no source says.
 func (c *Chemistry) Cycles(depth quantity.Fraction) (low, high quantity.Number, err error) {
 	p := c.CycleLife.Points // falling depth
 	d := float64(depth)
+	none := quantity.Number(math.NaN())
 	for i := range p {
-		if math.Abs(p[i].Depth-d) < 1e-9 {
+		switch {
+		case p[i].High == 0 && i > 0 && d < p[i-1].Depth && d >= p[i].Depth:
+			low = quantity.Number(p[i].Low)
+			return low, none, &MoreCyclesError{c.Title, low, quantity.Fraction(p[i-1].Depth)}
+		case math.Abs(p[i].Depth-d) < 1e-9, i == 0 && d > p[i].Depth && d < p[i].Depth+depthDigit:
 			return quantity.Number(p[i].Low), quantity.Number(p[i].High), nil
-		}
-		if i > 0 && d < p[i-1].Depth && d > p[i].Depth {
+		case i > 0 && d < p[i-1].Depth && d > p[i].Depth:
 			f := (p[i-1].Depth - d) / (p[i-1].Depth - p[i].Depth)
 			along := func(a, b float64) quantity.Number {
 				return quantity.Number(math.Exp(math.Log(a) + f*(math.Log(b)-math.Log(a))))
@@ -117,8 +136,7 @@ func (c *Chemistry) Cycles(depth quantity.Fraction) (low, high quantity.Number, 
 			return along(p[i-1].Low, p[i].Low), along(p[i-1].High, p[i].High), nil
 		}
 	}
-	none := quantity.Number(math.NaN())
-	return none, none, fmt.Errorf("no source here gives the cycle life of %s at a depth of %.3g %%", c.Name, 100*d)
+	return none, none, fmt.Errorf("no source here gives the cycle life of %s at a depth of %.3g %%", c.Title, 100*d)
 }
 
 // EffectiveLoad is the mean current and power of a log while it was under load,

@@ -154,3 +154,71 @@ func TestHobbyMeter(t *testing.T) {
 		t.Errorf("run time off by %.1f %%, voltage by %.1f mV", 100*r.TimeError(), 1000*float64(r.Usable))
 	}
 }
+
+// A logger that writes the row under load and the row after it with one time: the
+// discharge ends at the former. The oracle is the same log without the latter.
+func TestRowsWithOneTime(t *testing.T) {
+	e, err := Typical(chemistry(t, "nmc"), quantity.Exact(quantity.AmpereHours(3)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	o, err := Simulate(Scenario{Packs: []Pack{NewPack(e.Cell(), 4)}, Demand: Steady(Drawing(3)), Ambient: 25, TracePoints: 200, Levels: []Level{{Name: "end", Volts: 11.2}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	plain := NewLog("plain", 4, nil, nil, nil, nil)
+	for _, r := range o.Trace {
+		plain.Time, plain.Amperes, plain.Volts = append(plain.Time, float64(r.At)), append(plain.Amperes, float64(r.Amperes)), append(plain.Volts, float64(r.Volts))
+	}
+	plain.Drawn = quantity.Exact(quantity.AmpereHours(0))
+	double := plain
+	end := plain.Time[len(plain.Time)-1]
+	double.Time = append(slices.Clone(plain.Time), end, end+60)
+	double.Amperes = append(slices.Clone(plain.Amperes), 0, 0)
+	double.Volts = append(slices.Clone(plain.Volts), 12.6, 12.9)
+	want, err := Compare(e.Cell(), plain)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := Compare(e.Cell(), double)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if math.Abs(float64(got.Predicted-want.Predicted)) > 1e-6 || got.Cutoff != want.Cutoff || math.Abs(want.TimeError()) > 1e-3 {
+		t.Errorf("%.3f s to %v, without the second row %.3f s to %v, simulated %.3f s", float64(got.Predicted), got.Cutoff, float64(want.Predicted), want.Cutoff, float64(o.Elapsed))
+	}
+	// The predicted voltages are those that the residual is made of.
+	if len(want.Time) != len(want.Modelled) || len(want.Time) < len(plain.Time)-1 {
+		t.Fatalf("%d times, %d voltages, %d rows", len(want.Time), len(want.Modelled), len(plain.Time))
+	}
+	for n, at := range want.Time {
+		k := slices.Index(plain.Time, at)
+		if d := want.Modelled[n] - plain.Volts[k]/4; math.Abs(d) > 0.02 {
+			t.Errorf("at %.0f s the cell that made the log is predicted %.1f mV off", at, 1000*d)
+		}
+	}
+}
+
+// A load reads as a reader would write it.
+func TestLoadInWords(t *testing.T) {
+	for _, c := range []struct {
+		load Load
+		want string
+	}{{Delivering(30000), "30 kW"}, {Drawing(0.25), "0.25 A"}, {Across(3.5), "3.5 Ω"}, {Drawing(10000), "10000 A"}} {
+		if got := c.load.String(); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+}
+
+// A load so small that nothing is reached in the time that is computed says what time that is.
+func TestTimeUp(t *testing.T) {
+	p := typicalPack(t, "lfp", 100, 4)
+	o, err := RunTimes([]Pack{p}, Steady(Drawing(0.01)), nil, 20)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if text := o.Levels[0].Err.Error(); !strings.Contains(text, "is never reached: the 30 days that are computed ended at 13.") {
+		t.Error(text)
+	}
+}

@@ -1,6 +1,7 @@
 package battery
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -132,6 +133,22 @@ func TestCycleLife(t *testing.T) {
 		}
 	}
 	if _, _, err := c.Cycles(0.05); err == nil || !strings.Contains(err.Error(), "no source") {
+		t.Errorf("a depth that no source gives: %v", err)
+	}
+	// lifebatt.eu: 1500 to 2000 cycles of 72 to 98 % depth, beyond 5000 for shallower than 72 %.
+	c = chemistry(t, "lfp")
+	for _, depth := range []quantity.Fraction{0.72, 0.8, 0.98, 0.984} {
+		if low, high, err := c.Cycles(depth); err != nil || math.Abs(float64(low)-1500) > 1e-6 || math.Abs(float64(high)-2000) > 1e-6 {
+			t.Errorf("depth %g: %v to %v, %v", float64(depth), low, high, err)
+		}
+	}
+	for _, depth := range []quantity.Fraction{0.719, 0.5, 0.01} {
+		low, high, err := c.Cycles(depth)
+		if e, ok := errors.AsType[*MoreCyclesError](err); !ok || low != 5000 || !math.IsNaN(float64(high)) || e.Below != 0.72 {
+			t.Errorf("depth %g: %v to %v, %v", float64(depth), low, high, err)
+		}
+	}
+	if _, _, err := c.Cycles(0.99); err == nil || !strings.Contains(err.Error(), "no source") {
 		t.Errorf("a depth that no source gives: %v", err)
 	}
 	if n := FullCycles(12.5, 5); n != 2.5 {

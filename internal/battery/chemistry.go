@@ -52,11 +52,13 @@ type Chemistry struct {
 	curve *Curve
 }
 
-// CyclesAt is how many cycles of one depth of discharge are typical.
+// CyclesAt is how many cycles of one depth of discharge are typical. Without a
+// High the source says no more than that it is beyond Low at every depth from this
+// one to the point before.
 type CyclesAt struct {
 	Depth float64 `json:"depth"`
 	Low   float64 `json:"low"`
-	High  float64 `json:"high"`
+	High  float64 `json:"high,omitempty"`
 }
 
 // wanted are the facts that every chemistry states.

@@ -18,6 +18,9 @@ type Residual struct {
 	Drive       quantity.Volts   // the same over every row of the log, rests and charges too
 	Warmest     quantity.Celsius // measured; NaN: not
 	WarmestCalc quantity.Celsius
+
+	Time     []float64 // s on the log's clock: the rows
+	Modelled []float64 // V of one cell, predicted, at each of them
 }
 
 // TimeError is (predicted − measured)/measured.
@@ -38,7 +41,8 @@ func (p *prepared) residual(cell *Cell) Residual {
 	r := Residual{Log: p.log.Name, Warmest: quantity.Celsius(math.NaN()), Predicted: quantity.Seconds(math.NaN())}
 	volts, temps := make([]float64, len(p.marks)), make([]float64, len(p.marks))
 	p.follow(cell, true, volts, temps)
-	first, last := p.discharge(float64(cell.Capacity))
+	first, last, end := p.discharge(float64(cell.Capacity))
+	r.Modelled = volts
 	var usable, all, drive mean
 	below := false
 	previous := p.first.t
@@ -47,6 +51,7 @@ func (p *prepared) residual(cell *Cell) Residual {
 		if i+1 < len(p.marks) {
 			next = p.marks[i+1].t
 		}
+		r.Time = append(r.Time, m.t)
 		d, dt := volts[i]-m.volts, (next-previous)/2
 		previous = m.t
 		drive.add(d, dt)
@@ -64,7 +69,7 @@ func (p *prepared) residual(cell *Cell) Residual {
 		}
 	}
 	r.Usable, r.All, r.Drive = usable.root(), all.root(), drive.root()
-	p.runTime(cell, first, last, &r)
+	p.runTime(cell, first, last, end, &r)
 	return r
 }
 
@@ -78,9 +83,10 @@ func (m mean) root() quantity.Volts { return quantity.Volts(math.Sqrt(m.sum / m.
 // discharge finds when the first discharge began and ended: from the first row
 // with more than a fiftieth of the capacity in amperes to the last before a rest
 // of more than 30 s or a charge that ends the run.
-func (p *prepared) discharge(capacity float64) (first, last float64) {
+// row is the place of the last in the log: several rows may have one time.
+func (p *prepared) discharge(capacity float64) (first, last float64, row int) {
 	threshold := 0.02 * capacity
-	first, last = math.NaN(), math.NaN()
+	first, last, row = math.NaN(), math.NaN(), -1
 	l := p.log
 	lowest := math.Inf(1)
 	previous := l.Time[0]
@@ -94,23 +100,21 @@ func (p *prepared) discharge(capacity float64) (first, last float64) {
 			}
 			// The end is the lowest voltage under load.
 			if v := l.Volts[i]; v <= lowest {
-				lowest, last = v, t
+				lowest, last, row = v, t, i
 			}
 		}
 		previous = t
 	}
-	return first, last
+	return first, last, row
 }
 
 // runTime predicts when the cell comes down to the voltage at which the log's discharge ended.
-func (p *prepared) runTime(cell *Cell, first, last float64, r *Residual) {
+func (p *prepared) runTime(cell *Cell, first, last float64, row int, r *Residual) {
 	var d Demand
 	var until float64
 	volts, amps := math.NaN(), math.NaN()
-	for i, t := range p.log.Time {
-		if t == last && !math.IsNaN(p.log.Volts[i]) {
-			volts, amps = p.log.Volts[i]/float64(p.log.Series), p.log.Amperes[i]
-		}
+	if row >= 0 {
+		volts, amps = p.log.Volts[row]/float64(p.log.Series), p.log.Amperes[row]
 	}
 	at := p.first.t
 	for _, piece := range p.pieces {

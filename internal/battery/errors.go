@@ -20,10 +20,10 @@ type CollapseError struct {
 func (e *CollapseError) Error() string {
 	when := "at once"
 	if e.At > 0 {
-		when = fmt.Sprintf("after %.4g s", float64(e.At))
+		when = "after " + soon(e.At)
 	}
-	return fmt.Sprintf("the load of %.4g W is more than the pack can give: the voltage collapses %s; the limit then is %.4g W at %.4g V",
-		float64(e.Wanted), when, float64(e.Limit), float64(e.Volts))
+	return fmt.Sprintf("the load of %s is more than the pack can give: the voltage collapses %s; the limit then is %s at %s",
+		quantity.Brief(e.Wanted), when, quantity.Brief(e.Limit), quantity.Brief(e.Volts))
 }
 
 // NeverReachedError says that a voltage level lies below what the load reaches.

@@ -1,6 +1,7 @@
 package battery
 
 import (
+	"fmt"
 	"math"
 
 	"voltwright/internal/quantity"
@@ -218,11 +219,23 @@ func (r *run) finish() {
 		p.Charge, p.Temperature, p.CutOff = e.y.charge, quantity.Celsius(e.y.temp), e.open
 		p.Left = quantity.AmpereHours(max(0, e.y.charge) / e.perHour / 3600 * e.parallel)
 	}
+	why := string(o.Ended)
+	if o.Ended == TimeOver {
+		why = "the " + days(r.until) + " that are computed ended"
+	}
 	for i := range o.Levels {
 		l := &o.Levels[i]
 		if math.IsNaN(float64(l.At)) {
-			l.Err = &NeverReachedError{Level: l.Name, Volts: l.Volts, Lowest: o.Lowest, Why: string(o.Ended)}
+			l.Err = &NeverReachedError{Level: l.Name, Volts: l.Volts, Lowest: o.Lowest, Why: why}
 			l.Charge, l.Energy, l.Left = o.Charge, o.Energy, r.left()
 		}
 	}
+}
+
+// days is a time in words, in days where it is days.
+func days(seconds float64) string {
+	if n := seconds / 86400; n > 1 && n == math.Trunc(n) {
+		return fmt.Sprintf("%.0f days", n)
+	}
+	return quantity.Clock(quantity.Seconds(seconds), 1)
 }

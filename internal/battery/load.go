@@ -54,13 +54,13 @@ func (l Load) Times(factor float64) Load {
 func (l Load) String() string {
 	switch l.kind {
 	case powerLoad:
-		return fmt.Sprintf("%.4g W", l.value)
+		return quantity.Brief(quantity.Watts(l.value))
 	case resistanceLoad:
-		return fmt.Sprintf("%.4g Ω", l.value)
+		return quantity.Brief(quantity.Ohms(l.value))
 	case voltageLoad:
-		return fmt.Sprintf("%.4g V held", l.value)
+		return quantity.Brief(quantity.Volts(l.value)) + " held"
 	}
-	return fmt.Sprintf("%.4g A", l.value)
+	return quantity.Brief(quantity.Amperes(l.value))
 }
 
 // Part is a load for a time.

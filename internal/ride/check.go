@@ -131,7 +131,7 @@ func check(k *known, l *lesson) (Check, error) {
 		c.Voltage = r.All
 	}
 	c.Start, c.MeasuredTrace = quantity.Seconds(l.whole.Start), thinned(l.whole)
-	c.PredictedTrace = replay(k, l)
+	c.PredictedTrace = traceOf(r.Time, r.Modelled, float64(l.series))
 	return c, nil
 }
 
@@ -158,49 +158,24 @@ func spreadOf(e *battery.Estimate, l *lesson, r battery.Residual) quantity.Measu
 }
 
 func thinned(r *Rows) Trace {
+	at := make([]float64, len(r.Time))
+	for k, t := range r.Time {
+		at[k] = t - r.Start
+	}
+	return traceOf(at, r.Voltage, 1)
+}
+
+// traceOf keeps at most TracePoints rows, the last among them; volts times a factor.
+func traceOf(at, volts []float64, factor float64) Trace {
 	var out Trace
-	every := (len(r.Time) + TracePoints - 1) / TracePoints
-	for k := range r.Time {
-		if k%every == 0 || k == len(r.Time)-1 {
-			out.T, out.V = append(out.T, r.Time[k]-r.Start), append(out.V, r.Voltage[k])
+	every := (len(at) + TracePoints - 1) / TracePoints
+	for k, t := range at {
+		if k%every == 0 || k == len(at)-1 {
+			out.T, out.V = append(out.T, t), append(out.V, volts[k]*factor)
 		}
 	}
 	if len(out.T) > TracePoints {
 		out.T, out.V = out.T[len(out.T)-TracePoints:], out.V[len(out.V)-TracePoints:]
-	}
-	return out
-}
-
-// replay is the voltage that the run's current gives. The charge at the start is
-// that of the calibration: full, or told by the rest voltage.
-func replay(k *known, l *lesson) Trace {
-	ambient := l.run.Ambient.Value
-	if !l.run.Ambient.Known() {
-		ambient = usualAmbient
-	}
-	pack := k.cells(halves, ambient)[0]
-	pack.Protection = nil
-	rows := l.whole
-	factor := float64(k.bank.Capacity().Value) / l.run.capacity(k.bank)
-	if !l.full {
-		pack.Charge, _ = pack.Cell.Curve.Charge(quantity.Volts(rows.Voltage[0] / float64(l.series)))
-	}
-	if !math.IsNaN(rows.Temperature[0]) {
-		pack.Temperature = quantity.Celsius(rows.Temperature[0])
-	}
-	var d battery.Demand
-	from := rows.Start
-	for n, at := range rows.Time {
-		d.Parts = append(d.Parts, battery.Part{Load: battery.Drawing(quantity.Amperes(rows.Current[n] * factor)), For: quantity.Seconds(at - from)})
-		from = at
-	}
-	o, err := battery.Simulate(battery.Scenario{Packs: []battery.Pack{pack}, Demand: d, Ambient: ambient, TracePoints: TracePoints})
-	if err != nil {
-		return Trace{}
-	}
-	var out Trace
-	for _, row := range o.Trace {
-		out.T, out.V = append(out.T, float64(row.At)), append(out.V, float64(row.Volts))
 	}
 	return out
 }
