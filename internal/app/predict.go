@@ -83,6 +83,9 @@ func predict(c *cobra.Command, args []string, f *predictFlags) error {
 	if err := oneOf("format", f.format, "table", "json"); err != nil {
 		return err
 	}
+	if c.Flags().Changed("series") && f.pack.series < 1 {
+		return usage("--series: %d cannot be: a pack has one cell or more in series", f.pack.series)
+	}
 	options, err := f.options()
 	if err != nil {
 		return err
@@ -173,8 +176,11 @@ func parseLoad(text string) (battery.Load, error) {
 	if err != nil {
 		return battery.Load{}, usage("--load: %v", err)
 	}
-	if !(q.Value > 0) {
-		return battery.Load{}, usage("--load: %s draws nothing; write a value above zero", text)
+	switch {
+	case q.Value < 0:
+		return battery.Load{}, usage("--load: %s would charge; write what is drawn, above zero", text)
+	case !(q.Value > 0):
+		return battery.Load{}, usage("--load: %s draws nothing, so nothing runs down; write a value above zero", text)
 	}
 	switch q.Dimension {
 	case quantity.Current:

@@ -26,6 +26,9 @@ func printPredicted(w io.Writer, title string, changed []string, a *ride.Answers
 		return err
 	}
 	fmt.Fprintf(&b, "%s\n%s\n", wrap(a.Basis.Words, "  "), wrap(a.Residual.Words, "  "))
+	for _, text := range a.Cautions {
+		fmt.Fprintf(&b, "%s\n", wrap("Caution: "+text, "  "))
+	}
 	if len(a.Basis.Values) > 0 {
 		b.WriteString("\n  The packs\n")
 		var rows [][]string

@@ -33,7 +33,7 @@ func FloorLevels(p Pack, cutout *Cutout) []Level {
 // the conservative and the data sheet floor are reached, what each leaves in the
 // packs, and what was delivered. The cutout is watched but does not open, so that
 // one run answers all three. ErrNothingDrawn: the demand draws nothing;
-// *CollapseError: more is asked than the packs can give.
+// *CollapseError, *ShortedError: more is asked than the packs can give.
 func RunTimes(packs []Pack, d Demand, cutout *Cutout, ambient quantity.Celsius) (*Outcome, error) {
 	if len(packs) == 0 {
 		return nil, errors.New("there is no pack")
@@ -41,8 +41,18 @@ func RunTimes(packs []Pack, d Demand, cutout *Cutout, ambient quantity.Celsius) 
 	if err := d.Check(); err != nil {
 		return nil, err
 	}
+	var short quantity.Amperes
+	for _, p := range packs {
+		if err := p.Check(); err != nil {
+			return nil, err
+		}
+		short += quantity.Amperes(float64(p.RestVoltage()) / float64(p.Resistance()))
+	}
 	draws := false
 	for _, p := range d.Parts {
+		if p.kind == currentLoad && quantity.Amperes(p.value) > short && p.For > 0 {
+			return nil, &ShortedError{Wanted: quantity.Amperes(p.value), Limit: short}
+		}
 		draws = draws || !p.nothing() && (p.value > 0) && p.For > 0
 	}
 	if !draws {

@@ -26,6 +26,16 @@ func (e *CollapseError) Error() string {
 		quantity.Brief(e.Wanted), when, quantity.Brief(e.Limit), quantity.Brief(e.Volts))
 }
 
+// ShortedError says that a current is more than the packs give even into a short circuit.
+type ShortedError struct {
+	Wanted quantity.Amperes
+	Limit  quantity.Amperes // of full packs, by their voltage at rest over their ohmic resistance
+}
+
+func (e *ShortedError) Error() string {
+	return fmt.Sprintf("a load of %s is more than these packs give into a short circuit, about %s: nothing can draw it", quantity.Brief(e.Wanted), quantity.Brief(e.Limit))
+}
+
 // NeverReachedError says that a voltage level lies below what the load reaches.
 type NeverReachedError struct {
 	Level  string

@@ -217,3 +217,16 @@ func TestTypicalResistance(t *testing.T) {
 		t.Errorf("%v, %v", r, err)
 	}
 }
+
+// The greatest current is that of the packs in a short circuit: Σ V/R of the packs at rest.
+func TestShorted(t *testing.T) {
+	p, q := typicalPack(t, "nmc", 5, 4), typicalPack(t, "nmc", 3, 4)
+	limit := float64(p.RestVoltage())/float64(p.Resistance()) + float64(q.RestVoltage())/float64(q.Resistance())
+	_, err := RunTimes([]Pack{p, q}, Steady(Drawing(quantity.Amperes(1.001*limit))), nil, 20)
+	if e, ok := errors.AsType[*ShortedError](err); !ok || math.Abs(float64(e.Limit)/limit-1) > 1e-12 {
+		t.Errorf("%v, the limit is %.4g A", err, limit)
+	}
+	if _, err := RunTimes([]Pack{p, q}, Steady(Drawing(quantity.Amperes(0.999*limit))), nil, 20); err != nil {
+		t.Error(err)
+	}
+}

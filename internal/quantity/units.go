@@ -36,6 +36,7 @@ var unitTable = []unit{
 	{symbol: "kV", dimension: Voltage, factor: "1e3", source: si},
 
 	{symbol: "A", aliases: []string{"amp", "amps", "ampere", "amperes"}, dimension: Current, source: si},
+	{symbol: "kA", dimension: Current, factor: "1e3", source: si},
 	{symbol: "mA", aliases: []string{"milliamp", "milliamps"}, dimension: Current, factor: "1e-3", source: si},
 	{symbol: "µA", aliases: []string{"uA"}, dimension: Current, factor: "1e-6", source: si},
 

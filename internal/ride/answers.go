@@ -1,6 +1,8 @@
 package ride
 
 import (
+	"fmt"
+
 	"voltwright/internal/battery"
 	"voltwright/internal/quantity"
 )
@@ -18,6 +20,7 @@ type Answers struct {
 	Tornado  *Tornado  // nil: there is no load
 	Chatter  *Chatter  // nil: there is no cutout or no load
 	Parallel *Parallel // nil: there is one pack
+	Cautions []string  // what is computed as it is asked and does harm, a sentence each
 }
 
 // Options say what is asked of Answer; the zero Options ask for everything that
@@ -80,6 +83,10 @@ func Answer(b Bank, runs []Run, o Options) *Answers {
 			}
 		}
 	}
+	if own != nil && (own.Err != "" || b.Cutout != nil && b.Cutout.Opens >= k.cells(halves, ambient)[0].RestVoltage()) {
+		a.Chatter = nil // the load never runs, so nothing opens
+	}
+	a.Cautions = cautions(b)
 	a.Charges = k.chargeTimes(runs, from, slow, ambient)
 	a.Life = k.life(own, runs)
 	a.Parallel = parallel(b, heavy)
@@ -110,6 +117,24 @@ func (a *Answers) loads(b Bank, runs []Run, o Options) (loads, extra []Load, ref
 		}
 	}
 	return loads, extra, refused
+}
+
+// cautions say where the circuit opens too late to save the cells.
+func cautions(b Bank) []string {
+	cutout, by := b.ending()
+	if cutout == nil || !(cutout.Opens > 0) {
+		return nil
+	}
+	c := b.Packs[0].Chemistry
+	floor := c.DatasheetFloor() * quantity.Volts(b.Series())
+	opens := cutout.Opens
+	if p := b.protection(); p != nil {
+		opens = max(opens, p.Opens)
+	}
+	if opens >= floor*(1-1e-9) {
+		return nil
+	}
+	return []string{sentence(fmt.Errorf("%s opens at %.4g V, below the %.4g V that data sheets of %s give as the lowest: it opens when the cells are harmed already", by, float64(cutout.Opens), float64(floor), c.Title))}
 }
 
 func noLoad(runs []Run) string {

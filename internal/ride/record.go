@@ -22,6 +22,7 @@ type Record struct {
 	Matters  *TornadoRecord `json:"whatMatters,omitempty"`
 	Chatter  *ChatterRecord `json:"cutout,omitempty"`
 	Parallel string         `json:"packsInParallel,omitempty"`
+	Cautions []string       `json:"cautions,omitempty"`
 }
 
 // Number is a value with its standard uncertainty.
@@ -154,7 +155,7 @@ type ChatterRecord struct {
 
 // Record makes the record of the answers.
 func (a *Answers) Record() Record {
-	r := Record{Error: a.Err, RunTimes: []RunTime{}, Charges: []ChargeRecord{}, Life: []DepthRecord{}, NoLoad: a.Table.None, Refused: a.Table.Refused,
+	r := Record{Error: a.Err, RunTimes: []RunTime{}, Charges: []ChargeRecord{}, Life: []DepthRecord{}, NoLoad: a.Table.None, Refused: a.Table.Refused, Cautions: a.Cautions,
 		Basis:    BasisRecord{Words: a.Basis.Words, Calibrated: a.Basis.Calibrated, Misfit: number(a.Basis.Misfit), Values: []NamedRecord{}, Runs: []LessonRecord{}},
 		Residual: ResidualRecord{Words: a.Residual.Words, Time: number(a.Residual.Time), Voltage: number(float64(a.Residual.Voltage)), Checks: []CheckRecord{}}}
 	if a.Err != "" {

@@ -425,3 +425,37 @@ func BenchmarkAnswer(b *testing.B) {
 	}
 	b.ReportMetric(float64(b.Elapsed())/float64(b.N)/float64(each), "run-times/op")
 }
+
+// A cutout that opens below what the cells stand is named, unless the packs' own
+// protection opens before; the floor is the chemistry's.
+func TestCautions(t *testing.T) {
+	for _, c := range []struct {
+		opens, protection quantity.Volts
+		want              bool
+	}{{20.7, 0, false}, {17.5, 0, false}, {17.2, 0, true}, {9, 0, true}, {9, 18, false}, {9, 17, true}} {
+		b := bank(t, func(b *Bank) {
+			b.Cutout.Opens = c.opens
+			if c.protection > 0 {
+				b.Packs[0].Protection = &battery.Cutout{Opens: c.protection}
+			}
+		})
+		a := Answer(b, nil, Options{Asked: []Load{NewLoad("a", "a", Asked, battery.Drawing(5), "", 1)}, Own: true})
+		if got := len(a.Cautions) == 1 && strings.Contains(a.Cautions[0], "below the 17.5 V that data sheets of lithium iron phosphate"); got != c.want {
+			t.Errorf("%v, protection %v: %q", c.opens, c.protection, a.Cautions)
+		}
+	}
+}
+
+// A current that no short circuit draws, and a cutout above the voltage at rest:
+// no times, no chatter.
+func TestNothingRuns(t *testing.T) {
+	a := Answer(bank(t, nil), nil, Options{Asked: []Load{NewLoad("a", "a", Asked, battery.Drawing(10000), "", 1)}, Own: true})
+	if c := a.Table.Cells[0][0]; !strings.Contains(c.Err, "into a short circuit") || a.Chatter != nil {
+		t.Errorf("%q, %+v", c.Err, a.Chatter)
+	}
+	a = Answer(bank(t, func(b *Bank) { b.Cutout.Opens = 26 }), nil, Options{Asked: []Load{NewLoad("a", "a", Asked, battery.Drawing(5), "", 1)}, Own: true})
+	if c := a.Table.Cells[0][0]; c.Cutout == nil || !strings.Contains(c.Cutout.Err, "at rest, and the cutout opens at 26 V, so no load runs") || a.Chatter != nil {
+		t.Errorf("%+v, %+v", c.Cutout, a.Chatter)
+	}
+	marshal(t, a)
+}

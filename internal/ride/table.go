@@ -232,6 +232,9 @@ func (k *known) cell(l Load, parts int, cutout *battery.Cutout) Cell {
 			r = Reach{Volts: f.Volts, Time: quantity.Missing[quantity.Seconds](), Clock: quantity.Missing[quantity.Seconds](), Charge: quantity.Missing[quantity.AmpereHours](),
 				Energy: quantity.Missing[quantity.WattHours](), Left: quantity.Missing[quantity.AmpereHours](),
 				Err: fmt.Sprintf("At once: under this load the voltage of the full packs is already below %.4g V.", float64(f.Volts))}
+			if rest := k.cells(parts, l.Ambient)[0].RestVoltage(); f.Name == battery.CutoutLevel && f.Volts >= rest {
+				r.Err = fmt.Sprintf("At once: the full packs have %.4g V at rest, and %s opens at %.4g V, so no load runs.", float64(rest), k.endsBy(), float64(f.Volts))
+			}
 		case l.Duty > 0 && l.Duty < 1:
 			r.Clock = quantity.Scale(f.Time, 1/float64(l.Duty))
 		}
