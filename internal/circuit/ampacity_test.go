@@ -25,7 +25,7 @@ func TestAmpacity(t *testing.T) {
 		{"33 CFR, 12 AWG 105 °C", gauge(12), circuit.Laid{Insulation: 105}, "", 45, circuit.Confirmed},
 		{"33 CFR, 18 AWG 60 °C", gauge(18), circuit.Laid{Insulation: 60}, "", 10, circuit.Confirmed},
 		{"33 CFR, 4/0 AWG 200 °C", gauge(-3), circuit.Laid{Insulation: 200}, "", 510, circuit.Confirmed},
-		{"33 CFR, insulation between columns takes the lower", gauge(10), circuit.Laid{Insulation: 100}, "", 55, circuit.Confirmed},
+		{"33 CFR, insulation between columns takes the lower", gauge(10), circuit.Laid{Insulation: 104.5}, "", 55, circuit.Confirmed},
 		{"33 CFR, 4 mm² has the copper of 12 AWG and more", metric(4), circuit.Laid{Insulation: 90}, "", 40, circuit.Confirmed},
 		{"33 CFR, 2.5 mm² is no 13 AWG, which it lacks: 14", metric(2.5), circuit.Laid{Insulation: 90}, "", 30, circuit.Confirmed},
 		{"33 CFR, engine space, own column", gauge(12), circuit.Laid{Insulation: 105, Ambient: 50}, "", 38, circuit.Confirmed},

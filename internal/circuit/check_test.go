@@ -2,6 +2,7 @@ package circuit_test
 
 import (
 	"errors"
+	"math"
 	"strings"
 	"testing"
 
@@ -251,5 +252,118 @@ func TestAssumed(t *testing.T) {
 	}
 	if len(got) != 3 {
 		t.Errorf("assumed %v, want three", got)
+	}
+}
+
+// States that are found by turns, each against Ohm's law.
+func TestTurns(t *testing.T) {
+	lead := func(from, to string) circuit.Lead {
+		return circuit.Lead{From: terminal(from), To: terminal(to), Size: circuit.Metric(120), Length: 0.001} // 0.16 µΩ
+	}
+	bench := func(volts quantity.Volts, ohms quantity.Ohms) circuit.Circuit {
+		return circuit.Circuit{
+			Parts: []circuit.Part{{Name: "pack", Kind: circuit.Pack, Volts: volts, Resistance: ohms}, {Name: "socket", Kind: circuit.ChargerSocket}, {Name: "controller", Kind: circuit.Controller}, {Name: "motor", Kind: circuit.Motor, Resistance: 1}},
+			Leads: []circuit.Lead{lead("pack:+", "socket:+"), lead("pack:-", "socket:-"), lead("pack:+", "controller:in+"), lead("pack:-", "controller:in-"), lead("controller:out+", "motor:+"), lead("controller:out-", "motor:-")},
+		}
+	}
+	for _, tt := range []struct {
+		name           string
+		circuit        circuit.Circuit
+		parts          map[string]circuit.State
+		pack, charger  float64 // A; the pack's is positive on discharge
+		motor, limited float64
+	}{
+		// 29 V over 0.2 Ω would be 25 A: 5 A are held.
+		{"charger at its current", bench(24, 0.2), map[string]circuit.State{"socket": {Volts: 29, Current: 5}, "controller": {Off: true}}, -5, 5, 0, 0},
+		{"charger at its voltage", bench(28.4, 0.2), map[string]circuit.State{"socket": {Volts: 29, Current: 5}, "controller": {Off: true}}, -3, 3, 0, 0},
+		{"a charger takes nothing back", bench(30, 0.2), map[string]circuit.State{"socket": {Volts: 29, Current: 5}, "controller": {Off: true}}, 0, 0, 0, 0},
+		// While the motor's current is looked for it is 1 Ω, so the charger is first
+		// at its current; with 0.5 A it is at its voltage.
+		{"from current to voltage", bench(28.8, 0.2), map[string]circuit.State{"socket": {Volts: 29, Current: 5}, "motor": {Draws: 0.5}}, -1, 1.5, 0.5, 0},
+		// Behind 29 V the motor would exceed 24 A; behind what the charger leaves it is
+		// below: V = 24 − 0.5·(0.81·V − 2), so V = 25/1.405.
+		{"a limit that is let go", bench(24, 0.5), map[string]circuit.State{"socket": {Volts: 29, Current: 2}, "controller": {Duty: 0.9, Limit: 24}}, 0.81*25/1.405 - 2, 2, 0.9 * 25 / 1.405, 0},
+		// 10 A into 1 Ω is 100 W, from 24 V behind 0.1 Ω: I = (24 − √(24² − 4·0.1·100))/0.2.
+		{"a limit that is held", bench(24, 0.1), map[string]circuit.State{"controller": {Duty: 0.9, Limit: 10}}, (24 - math.Sqrt(24*24-4*0.1*100)) / 0.2, 0, 10, 1},
+	} {
+		s, err := tt.circuit.Solve(circuit.OperatingPoint{Name: tt.name, Kind: circuit.Charging, Parts: tt.parts})
+		if err != nil {
+			t.Errorf("%s: %v", tt.name, err)
+			continue
+		}
+		for _, in := range s.Inside {
+			want, is := map[string]float64{"cells": tt.pack, "charger": tt.charger, "winding": tt.motor}[in.Way]
+			if is && math.Abs(float64(in.Current)-want) > 1e-4 {
+				t.Errorf("%s, %s: %v A, want %v", tt.name, in.Way, in.Current, want)
+			}
+		}
+		if len(s.Limited) != int(tt.limited) {
+			t.Errorf("%s: controllers %v hold their limit", tt.name, s.Limited)
+		}
+	}
+}
+
+// Shares and drops of the shunter with two packs, from voltages and currents of the
+// same solution.
+func TestSharesAndDrops(t *testing.T) {
+	x := example(t, "06-two-packs")
+	s, err := x.Circuit.Solve(x.Points[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	var sum quantity.Fraction
+	total := float64(s.Packs[0].Current + s.Packs[1].Current)
+	for _, p := range s.Packs {
+		sum += p.Share
+		if math.Abs(float64(p.Share)-float64(p.Current)/total) > 1e-12 {
+			t.Errorf("share %v of %v A in %v A", p.Share, p.Current, total)
+		}
+	}
+	if math.Abs(float64(sum)-1) > 1e-12 {
+		t.Errorf("the shares add up to %v", sum)
+	}
+	volts := func(text string) float64 {
+		v, ok := s.Volts(terminal(text))
+		if !ok {
+			t.Fatalf("%s is afloat", text)
+		}
+		return float64(v)
+	}
+	for _, l := range s.Loads {
+		var supply, load float64
+		switch x.Circuit.Parts[l.Part].Name {
+		case "controller":
+			supply = max(volts("front:+"), volts("rear:+")) - min(volts("front:-"), volts("rear:-"))
+			load = volts("controller:in+") - volts("controller:in-")
+		case "motor":
+			supply = volts("controller:out+") - volts("controller:out-")
+			load = volts("motor:+") - volts("motor:-")
+		}
+		if math.Abs(float64(l.Drop)-(supply-load)) > 1e-12 || math.Abs(float64(l.Share)-(supply-load)/supply) > 1e-12 || l.Drop <= 0 {
+			t.Errorf("%s: drop %v V, share %v, of %v V less %v V", x.Circuit.Parts[l.Part].Name, l.Drop, l.Share, supply, load)
+		}
+	}
+	if len(s.Loads) != 2 {
+		t.Errorf("%d loads", len(s.Loads))
+	}
+}
+
+// A controller behind a controller: V = 0.5·0.8·24 into 2 Ω, by the duties.
+func TestControllerBehindController(t *testing.T) {
+	c := circuit.Circuit{
+		Parts: []circuit.Part{{Name: "pack", Kind: circuit.Pack, Volts: 24}, {Name: "first", Kind: circuit.Controller}, {Name: "second", Kind: circuit.Controller}, {Name: "motor", Kind: circuit.Motor, Resistance: 2}},
+	}
+	for _, pair := range [][2]string{{"pack:+", "first:in+"}, {"pack:-", "first:in-"}, {"first:out+", "second:in+"}, {"first:out-", "second:in-"}, {"second:out+", "motor:+"}, {"second:out-", "motor:-"}} {
+		c.Leads = append(c.Leads, circuit.Lead{From: terminal(pair[0]), To: terminal(pair[1]), Size: circuit.Metric(120), Length: 0.001})
+	}
+	s, err := c.Solve(circuit.OperatingPoint{Name: "both", Parts: map[string]circuit.State{"first": {Duty: 0.8}, "second": {Duty: 0.5}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := float64(s.Leads[4].Current); math.Abs(got-4.8) > 1e-5 {
+		t.Errorf("%v A in the motor, want 4.8", got)
+	}
+	if got := float64(s.Packs[0].Current); math.Abs(got-4.8*0.4) > 1e-5 {
+		t.Errorf("%v A from the pack, want 1.92", got)
 	}
 }

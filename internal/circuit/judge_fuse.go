@@ -100,7 +100,6 @@ func (j *judge) placement(pack int) {
 	reached := j.beforeFuse(from)
 	missing := Verdict{Rule: FuseMissing, Subject: aboutPart(pack, "+"), OK: true, Quoted: Quoted{"33 CFR 183.455(b), self-law.org", Confirmed},
 		Remedy: "put a fuse or breaker in the lead from the pack, within 178 mm of its terminal."}
-	fused := false
 	for i := range j.c.Parts {
 		p := &j.c.Parts[i]
 		if i == pack || p.Kind == Pack || passing(p) && !protects(p.Kind) {
@@ -111,7 +110,6 @@ func (j *judge) placement(pack int) {
 			switch {
 			case !is:
 			case protects(p.Kind):
-				fused = true
 				j.distance(i, pack, at)
 			case p.Kind == Diode || missing.Parts != nil && slices.Contains(missing.Parts, i):
 			default:
@@ -122,21 +120,8 @@ func (j *judge) placement(pack int) {
 	}
 	if !missing.OK {
 		missing.Detail = "reached from the pack without a fuse: " + j.names(missing.Parts)
-	} else if !fused {
-		missing.Detail = "nothing is joined to the pack's + but what passes the current on"
-		missing.OK = len(reached) == 1 || j.inString(reached)
 	}
 	j.give(missing, nil)
-}
-
-// inString tells whether what a pack's + reaches is the next pack of a string.
-func (j *judge) inString(reached map[int]reach) bool {
-	for node := range reached {
-		if j.c.packMinus(j.nets.nodes, node) {
-			return true
-		}
-	}
-	return false
 }
 
 func (j *judge) names(parts []int) string {

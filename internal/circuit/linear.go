@@ -54,13 +54,6 @@ func (n *network) linear() ([]float64, error) {
 			return nil, &UnsettledError{n.op.Name}
 		}
 	}
-	// One step of iterative refinement: milliohms stand beside megohms.
-	residual, step := mat.NewVecDense(size, nil), mat.NewVecDense(size, nil)
-	residual.MulVec(a, x)
-	residual.SubVec(b, residual)
-	if err := lu.SolveVecTo(step, false, residual); err == nil {
-		x.AddVec(x, step)
-	}
 	for i := range size {
 		if v := x.AtVec(i); math.IsNaN(v) || math.IsInf(v, 0) {
 			return nil, &UnsettledError{n.op.Name}

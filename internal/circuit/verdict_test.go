@@ -86,6 +86,9 @@ func TestVerdicts(t *testing.T) {
 		{"no lasting point", func(x *circuittest.Example) { x.Points = x.Points[1:2] },
 			circuit.LeadAmpacity, "from controller:out+", cannot, nan, nan, "no operating point that lasts"},
 
+		{"a stall does not last", func(x *circuittest.Example) { stall(x, 1, 0); x.Points = x.Points[len(x.Points)-1:] },
+			circuit.LeadAmpacity, "from controller:out+", cannot, nan, nan, "no operating point that lasts"},
+
 		{"no fuse", func(x *circuittest.Example) {
 			leadFrom(&x.Circuit, "battery:+").To = terminal("stop:in")
 			x.Circuit.Leads = slices.Delete(x.Circuit.Leads, 1, 2)
@@ -112,6 +115,21 @@ func TestVerdicts(t *testing.T) {
 			circuit.FuseSavesLead, "from stop:out", fails, 35, 30, "150 %"},
 		{"from 50 V the ampacity itself", func(x *circuittest.Example) { high(x); leadFrom(&x.Circuit, "stop:out").Size = circuit.Gauge(16) },
 			circuit.FuseSavesLead, "from stop:out", fails, 30, 25, "limit is the ampacity"},
+		{"a thin lead on the other way of a changeover", func(x *circuittest.Example) {
+			c := &x.Circuit
+			*part(c, "stop") = circuit.Part{Name: "stop", Kind: circuit.Switch, Throws: 2, Resistance: 0.001}
+			leadFrom(c, "stop:out").From.Name = "out-a"
+			c.Parts = append(c.Parts, circuit.Part{Name: "lamp", Kind: circuit.Lamp, Nominal: 24, Power: 5})
+			c.Leads = append(c.Leads, simple("stop:out-b", "lamp:1"), simple("lamp:2", "battery:-"))
+			leadFrom(c, "stop:out-b").Size = circuit.Gauge(18)
+			part(c, "fuse").Current = 35
+		}, circuit.FuseSavesLead, "from stop:out-b", fails, 35, 30, ""},
+		{"a block that hands on more than it may", func(x *circuittest.Example) {
+			c := &x.Circuit
+			c.Parts = append(c.Parts, circuit.Part{Name: "joint", Kind: circuit.TerminalBlock, Ratings: circuit.Ratings{Current: 0.0009}}, circuit.Part{Name: "lamp", Kind: circuit.Lamp, Resistance: 25000})
+			// One lead towards the block and one away from it, both written so that the current is negative in one.
+			c.Leads = append(c.Leads, simple("joint:1", "cutout:out+"), simple("lamp:1", "joint:2"), simple("lamp:2", "cutout:out-"))
+		}, circuit.LastingCurrent, "joint", fails, 0.00100393, 0.0009, ""},
 		{"a fault that it cannot interrupt", func(x *circuittest.Example) { part(&x.Circuit, "battery").Resistance = 0.02 },
 			circuit.FuseInterrupts, "fuse", fails, 29 / (0.02 + 0.15*0.00495 + 0.0021), 1000, ""},
 		{"a pack of unknown resistance", func(x *circuittest.Example) { part(&x.Circuit, "battery").Resistance = 0 },
@@ -146,7 +164,7 @@ func TestVerdicts(t *testing.T) {
 			leadFrom(&x.Circuit, "fuse:out").To = terminal("cutout:in+")
 			leadFrom(&x.Circuit, "stop:out").To = terminal("battery:-")
 		},
-			circuit.LiveWhenOpen, "stop", fails, nan, nan, "controller"},
+			circuit.LiveWhenOpen, "stop", fails, nan, nan, "controller, motor"},
 		{"a way around the cutout", func(x *circuittest.Example) {
 			x.Circuit.Leads = append(x.Circuit.Leads, simple("cutout:in+", "controller:in+"))
 		},
@@ -375,6 +393,106 @@ func TestTooManyStates(t *testing.T) {
 	for _, v := range judge(t, x) {
 		if v.Rule == circuit.ShortCircuit && v.CannotJudge == "" {
 			t.Error("the verdict on shorts does not say that it cannot judge")
+		}
+	}
+}
+
+// A stop in the return, between the packs and the controller, has the motor's
+// return on its far side as well, yet it interrupts the controller's current.
+func TestStopInTheReturn(t *testing.T) {
+	x := example(t, "05-shunter-stop")
+	c := &x.Circuit
+	leadFrom(c, "fuse:out").To = terminal("cutout:in+")
+	leadFrom(c, "stop:out").To = terminal("cutout:in-")
+	leadFrom(c, "battery:-").To = terminal("stop:in")
+	part(c, "stop").Inductive = 0
+	for _, v := range judge(t, x) {
+		if v.Rule == circuit.ContactDirect && about(c, v) == "stop" && (!v.OK || v.Limit.Value != 60) {
+			t.Errorf("OK %v, limit %v A, %s %s; want the 60 A of no motor", v.OK, v.Limit.Value, v.Detail, v.CannotJudge)
+		}
+	}
+}
+
+// A link of 20 mΩ across the pack is a short, a lamp of 1 Ω is a load.
+func TestLowResistanceIsAShort(t *testing.T) {
+	for _, tt := range []struct {
+		ohms  quantity.Ohms
+		short bool
+	}{{0.02, true}, {1, false}, {330, false}} {
+		x := example(t, "05-shunter-stop")
+		x.Circuit.Parts = append(x.Circuit.Parts, circuit.Part{Name: "link", Kind: circuit.Resistor, Resistance: tt.ohms})
+		x.Circuit.Leads = append(x.Circuit.Leads, simple("fuse:out", "link:1"), simple("link:2", "battery:-"))
+		shorts, err := x.Circuit.Shorts()
+		if err != nil || (len(shorts) > 0) != tt.short {
+			t.Errorf("%v Ω: %+v, %v", tt.ohms, shorts, err)
+		}
+	}
+}
+
+// Packs of which one is charged lower are not opposed; packs of unlike numbers of
+// cells are.
+func TestUnlikePacks(t *testing.T) {
+	for _, tt := range []struct {
+		volts   quantity.Volts
+		opposed bool
+	}{{25, false}, {21.5, false}, {18, true}, {38, true}} {
+		x := example(t, "06-two-packs")
+		part(&x.Circuit, "rear").Volts = tt.volts
+		found := false
+		for _, f := range x.Circuit.Check() {
+			found = found || f.Rule == "packs-opposed"
+		}
+		if found != tt.opposed {
+			t.Errorf("%v V beside 25.5 V: opposed %v, want %v", tt.volts, found, tt.opposed)
+		}
+	}
+}
+
+// Where packs are in parallel, a fuse also saves the lead to its own pack from the
+// others; and a diode on the way to a fuse is not the end of it.
+func TestFusesOfTwoPacks(t *testing.T) {
+	x := example(t, "06-two-packs")
+	var saved []string
+	for _, v := range judge(t, x) {
+		if v.Rule == circuit.FuseSavesLead && slices.Contains(v.Parts, 2) { // front-fuse
+			saved = append(saved, about(&x.Circuit, v))
+		}
+	}
+	if got := strings.Join(saved, ", "); got != "from front:+, from front-fuse:out, from rear-fuse:out, from plus:3, from cutout:out+" {
+		t.Errorf("the front fuse saves the leads %s", got)
+	}
+	c := &x.Circuit
+	c.Parts = append(c.Parts, circuit.Part{Name: "diode", Kind: circuit.Diode, Volts: 0.4, Resistance: 0.01})
+	l := leadFrom(c, "front:+")
+	l.Length, l.To = 0.05, terminal("diode:anode")
+	next := simple("diode:cathode", "front-fuse:in")
+	next.Length = 0.06
+	c.Leads = append(c.Leads, next)
+	seen := 0
+	for _, v := range judge(t, x) {
+		switch {
+		case v.Rule == circuit.FuseMissing && !v.OK:
+			t.Errorf("%s: %s", about(c, v), v.Detail)
+		case v.Rule == circuit.FusePlacement && about(c, v) == "front-fuse":
+			seen++
+			if math.Abs(v.Number.Value-0.11) > 1e-12 {
+				t.Errorf("%v m to the front fuse, want 0.11", v.Number.Value)
+			}
+		}
+	}
+	if seen != 1 {
+		t.Errorf("%d verdicts on where the front fuse is", seen)
+	}
+}
+
+// An open stop may leave lamps lit, and says so.
+func TestLampsPastTheStop(t *testing.T) {
+	x := example(t, "05-shunter-stop")
+	x.Circuit.Parts = append(x.Circuit.Parts, circuit.Part{Name: "lamp", Kind: circuit.Lamp, Nominal: 24, Power: 5})
+	x.Circuit.Leads = append(x.Circuit.Leads, simple("fuse:out", "lamp:1"), simple("lamp:2", "battery:-"))
+	for _, v := range judge(t, x) {
+		if v.Rule == circuit.LiveWhenOpen && about(&x.Circuit, v) == "stop" && (!v.OK || !strings.Contains(v.Detail, "lamp")) {
+			t.Errorf("OK %v, %q", v.OK, v.Detail)
 		}
 	}
 }
