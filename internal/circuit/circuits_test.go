@@ -4,7 +4,6 @@ import (
 	"math"
 	"testing"
 
-	"voltwright/internal/circuit"
 	"voltwright/internal/circuit/circuittest"
 )
 
@@ -38,5 +37,3 @@ func TestExamplesAreSound(t *testing.T) {
 		}
 	}
 }
-
-var _ = circuit.Usual

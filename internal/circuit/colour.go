@@ -27,7 +27,7 @@ func ColourCode(colour, stripe string) (code string, ok bool) {
 	return code, true
 }
 
-// Side tells on which side of the packs a lead is.
+// sideOf tells on which side of the packs a lead is.
 func (c *Circuit) sideOf(at potentials, n *nets, lead int) Polarity {
 	node, known := n.nodes.at[c.Leads[lead].From]
 	if !known {
