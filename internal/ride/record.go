@@ -101,6 +101,8 @@ type ReachRecord struct {
 	Energy Number  `json:"energy"`
 	Left   Number  `json:"left"`
 	Error  string  `json:"error,omitempty"`
+
+	Between []*float64 `json:"timeBetween,omitempty"`
 }
 
 // ChargeRecord is a ChargeTime in a Record.
@@ -220,7 +222,11 @@ func (r *Record) tables(a *Answers) {
 }
 
 func (r *Reach) record() *ReachRecord {
-	return &ReachRecord{digits(float64(r.Volts)), measured(r.Time), measured(r.Clock), measured(r.Charge), measured(r.Energy), measured(r.Left), r.Err}
+	out := &ReachRecord{digits(float64(r.Volts)), measured(r.Time), measured(r.Clock), measured(r.Charge), measured(r.Energy), measured(r.Left), r.Err, nil}
+	if r.Between != nil {
+		out.Between = []*float64{number(float64(r.Between[0])), number(float64(r.Between[1]))}
+	}
+	return out
 }
 
 func measured[K quantity.Kind](m quantity.Measured[K]) Number {

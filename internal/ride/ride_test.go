@@ -459,3 +459,21 @@ func TestNothingRuns(t *testing.T) {
 	}
 	marshal(t, a)
 }
+
+// A time that is too unsure for a number has bounds that the charge allows, in
+// words, in the record and as values.
+func TestUnsureTime(t *testing.T) {
+	b := bank(t, func(b *Bank) { b.Cutout.Opens = 22.3 })
+	a := Answer(b, nil, Options{Own: true, Asked: []Load{NewLoad("a", "a", Asked, battery.Drawing(16), "", 1)}})
+	r := a.Table.Cells[0][0].Cutout
+	if r == nil || r.Between == nil || r.Time.Known() || !strings.Contains(r.Err, "is reached between") {
+		t.Fatalf("%+v", r)
+	}
+	// 16 Ah, of which typically a tenth more or less is there, at 16 A.
+	if from, to := r.Between[0], r.Between[1]; from < 0 || from >= to || to > 1.35*3600 {
+		t.Errorf("between %.0f s and %.0f s", float64(from), float64(to))
+	}
+	if text := marshal(t, a); !strings.Contains(text, `"timeBetween":[`) {
+		t.Error(text)
+	}
+}

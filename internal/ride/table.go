@@ -1,6 +1,7 @@
 package ride
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -61,7 +62,9 @@ type Reach struct {
 	Charge quantity.Measured[quantity.AmpereHours] // taken out by then
 	Energy quantity.Measured[quantity.WattHours]
 	Left   quantity.Measured[quantity.AmpereHours] // in the packs
-	Err    string                                  // why it is not reached
+	Err    string                                  // why it is not reached, or that the time is too unsure for a number
+
+	Between *[2]quantity.Seconds // under load: bounds of a time that is too unsure for a number, about 95 %; nil: Time is it, or it is not reached
 }
 
 // LeftWords says what is left: with its uncertainty, or, where that reaches down to
@@ -228,6 +231,9 @@ func (k *known) cell(l Load, parts int, cutout *battery.Cutout) Cell {
 		switch {
 		case f.Err != nil:
 			r.Err = sentence(f.Err)
+			if e, ok := errors.AsType[*battery.UncertainError](f.Err); ok {
+				r.Between = &[2]quantity.Seconds{e.From, e.To}
+			}
 		case f.Time.Value <= f.Delay+atOnce:
 			r = Reach{Volts: f.Volts, Time: quantity.Missing[quantity.Seconds](), Clock: quantity.Missing[quantity.Seconds](), Charge: quantity.Missing[quantity.AmpereHours](),
 				Energy: quantity.Missing[quantity.WattHours](), Left: quantity.Missing[quantity.AmpereHours](),
