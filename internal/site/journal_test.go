@@ -86,23 +86,6 @@ const (
 	measuredJournal = "../../testdata/journal-measured"
 )
 
-// TestKeep writes the demo's site to the folder that VOLTWRIGHT_KEEP names, for looking at.
-func TestKeep(t *testing.T) {
-	dir := os.Getenv("VOLTWRIGHT_KEEP")
-	if dir == "" {
-		t.Skip("VOLTWRIGHT_KEEP names no folder")
-	}
-	for _, j := range []string{demoJournal, measuredJournal} {
-		p, found := build(t, input(t, j))
-		for _, f := range found {
-			t.Error(f.Rule, f.Text)
-		}
-		if err := Write(filepath.Join(dir, filepath.Base(j)), p); err != nil {
-			t.Error(err)
-		}
-	}
-}
-
 // written writes a journal to a folder of its own.
 func written(t testing.TB, files map[string]string) string {
 	t.Helper()
