@@ -42,9 +42,13 @@ type NeverReachedError struct {
 	Volts  quantity.Volts // the level
 	Lowest quantity.Volts // the lowest terminal voltage seen
 	Why    string         // "the pack is empty", "the load ended", ...
+	Delay  quantity.Seconds
 }
 
 func (e *NeverReachedError) Error() string {
+	if e.Delay > 0 && e.Lowest < e.Volts {
+		return fmt.Sprintf("%s, %.4g V, does not act: the voltage has to stay below it for %s, and before that %s at %.4g V", e.Level, float64(e.Volts), quantity.Clock(e.Delay, 0.1), e.Why, float64(e.Lowest))
+	}
 	return fmt.Sprintf("%s, %.4g V, is never reached: %s at %.4g V", e.Level, float64(e.Volts), e.Why, float64(e.Lowest))
 }
 

@@ -226,7 +226,7 @@ func (r *run) finish() {
 	for i := range o.Levels {
 		l := &o.Levels[i]
 		if math.IsNaN(float64(l.At)) {
-			l.Err = &NeverReachedError{Level: l.Name, Volts: l.Volts, Lowest: o.Lowest, Why: why}
+			l.Err = &NeverReachedError{Level: l.Name, Volts: l.Volts, Lowest: o.Lowest, Why: why, Delay: l.Delay}
 			l.Charge, l.Energy, l.Left = o.Charge, o.Energy, r.left()
 		}
 	}

@@ -110,10 +110,16 @@ func Forecasts(packs []KnownPack, d Demand, cutout *Cutout, ambient quantity.Cel
 	}
 	answers := func(cells []*Cell) ([]float64, error) {
 		o, err := RunTimes(build(cells), d, cutout, ambient)
+		var y []float64
+		if tooMuch(err) { // for these cells; it runs no time at all
+			for _, l := range best.Levels {
+				y = append(y, 0, 0, 0, float64(l.Charge+l.Left))
+			}
+			return append(y, 0), nil
+		}
 		if err != nil {
 			return nil, err
 		}
-		var y []float64
 		for _, l := range o.Levels {
 			y = append(y, float64(l.At), float64(l.Charge), float64(l.Energy), float64(l.Left))
 		}
@@ -157,6 +163,13 @@ func Forecasts(packs []KnownPack, d Demand, cutout *Cutout, ambient quantity.Cel
 	return out, nil
 }
 
+// tooMuch says whether a load is more than the packs can give.
+func tooMuch(err error) bool {
+	_, collapsed := errors.AsType[*CollapseError](err)
+	_, shorted := errors.AsType[*ShortedError](err)
+	return collapsed || shorted
+}
+
 // spreadOfLevel is what a sample leaves open of the time, charge, energy and rest
 // of a level: half of the wider side of the middle 95 %. A case in which the level
 // is not reached counts by the end of its run.
@@ -164,9 +177,6 @@ func spreadOfLevel(rows [][]float64, level int, l Reached, model float64) (u [4]
 	var columns [4][]float64
 	never := 0
 	for _, y := range rows {
-		if y == nil {
-			continue
-		}
 		at := y[4*level : 4*level+4]
 		for k := range columns {
 			v := at[k]
@@ -176,9 +186,6 @@ func spreadOfLevel(rows [][]float64, level int, l Reached, model float64) (u [4]
 			}
 			columns[k] = append(columns[k], v)
 		}
-	}
-	if len(columns[0]) < samples/2 {
-		return u, &UncertainError{Level: l.Name, Volts: l.Volts, To: quantity.Seconds(math.NaN()), Likely: l.At, Never: 1}
 	}
 	for k, value := range []float64{float64(l.At), float64(l.Charge), float64(l.Energy), float64(l.Left)} {
 		low, high := middle95(columns[k])

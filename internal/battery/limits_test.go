@@ -2,6 +2,7 @@ package battery
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -227,6 +228,44 @@ func TestShorted(t *testing.T) {
 		t.Errorf("%v, the limit is %.4g A", err, limit)
 	}
 	if _, err := RunTimes([]Pack{p, q}, Steady(Drawing(quantity.Amperes(0.999*limit))), nil, 20); err != nil {
+		t.Error(err)
+	}
+}
+
+// A load that collapses the voltage before the cutout's delay is over.
+func TestCollapseWithinTheDelay(t *testing.T) {
+	p := typicalPack(t, "lfp", 14, 6)
+	limit := float64(p.RestVoltage()*p.RestVoltage()) / (4 * float64(p.Resistance()))
+	o, err := RunTimes([]Pack{p}, Steady(Delivering(quantity.Watts(0.98*limit))), &Cutout{Opens: 18, Delay: 5}, 20)
+	if err != nil {
+		t.Fatal(err)
+	}
+	level := o.Levels[len(o.Levels)-1]
+	if text := fmt.Sprint(level.Err); !strings.Contains(text, "cutout, 18 V, does not act: the voltage has to stay below it for 5.0 s, and before that the voltage collapsed at ") {
+		t.Error(text)
+	}
+}
+
+// Near the limit of what the packs give, the limit that is told is that of the
+// most likely cells, whatever cells beside them give.
+func TestLimitNearby(t *testing.T) {
+	packs := known(t, "lfp", 14, 6, 20)
+	e := packs[0].Estimate
+	p := packs[0].Pack
+	p.Cell = e.Cell()
+	limit := float64(p.RestVoltage()*p.RestVoltage()) / (4 * float64(p.Resistance()))
+	for _, part := range []float64{0.95, 1.05} {
+		_, err := Forecasts(packs, Steady(Delivering(quantity.Watts(part*limit))), nil, 20)
+		collapse, ok := errors.AsType[*CollapseError](err)
+		if ok != (part > 1) || !ok && err != nil {
+			t.Errorf("%.2f of the limit: %v", part, err)
+		}
+		if ok && math.Abs(float64(collapse.Limit)/limit-1) > 1e-3 {
+			t.Errorf("the limit is %v, V²/4R is %.4g W", collapse.Limit, limit)
+		}
+	}
+	short := float64(p.RestVoltage()) / float64(p.Resistance())
+	if _, err := Forecasts(packs, Steady(Drawing(quantity.Amperes(0.95*short))), nil, 20); err != nil {
 		t.Error(err)
 	}
 }

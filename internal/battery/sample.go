@@ -77,8 +77,7 @@ func points(n, dimensions int) [][]float64 {
 
 // sampled gives the answers f computes from cells that are spread as the
 // estimates are, one row for each of samples (JCGM 101:2008, propagation of
-// distributions, with fixed points instead of drawn ones). A row that cannot be
-// computed is nil.
+// distributions, with fixed points instead of drawn ones).
 func sampled(estimates []*Estimate, f func([]*Cell) ([]float64, error)) ([][]float64, error) {
 	roots := make([]*mat.TriDense, len(estimates))
 	for n, e := range estimates {
@@ -110,9 +109,11 @@ func sampled(estimates []*Estimate, f func([]*Cell) ([]float64, error)) ([][]flo
 			}
 			cells[n] = c
 		}
-		if y, err := f(cells); err == nil {
-			out[k] = y
+		y, err := f(cells)
+		if err != nil {
+			return nil, err
 		}
+		out[k] = y
 	}
 	return out, nil
 }
