@@ -115,3 +115,27 @@ func TestWith(t *testing.T) {
 		}
 	}
 }
+
+// What the motors move is the version's mass and the run's own payload.
+func TestMoved(t *testing.T) {
+	v := bankOf(t)
+	if m := v.Moved(); m.Vehicle.Known() || m.Payload.Known() || m.Idle.Known() || m.Setting.Known() || m.WheelsUp {
+		t.Errorf("nothing is stated: %+v", m)
+	}
+	var found finding.List
+	v = v.With([]Setting{{"masses.vehicle", "70 kg"}, {"masses.payload", "90 kg"}, {"motors.1.no-load-current", "1.3 A"}, {"controller.setting", "60 %"}}, &found)
+	if found.Count(finding.Error) > 0 {
+		t.Fatal(found.Sorted())
+	}
+	if m := v.Moved(); m.Vehicle.Value != 70 || m.Payload.Value != 90 || m.Idle.Value != 1.3 || m.Setting.Value != 0.6 {
+		t.Errorf("%+v", m)
+	}
+	run := &Run{Version: v}
+	if m := run.moved(); m.Vehicle.Value != 70 || m.Payload.Known() || m.WheelsUp || m.Setting.Value != 0.6 {
+		t.Errorf("a run without a payload: %+v", m)
+	}
+	run.Conditions.Surface.Set, run.Conditions.Surface.Value = true, WheelsUp
+	if !run.moved().WheelsUp {
+		t.Error("wheels up")
+	}
+}

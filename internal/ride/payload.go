@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"voltwright/internal/battery"
 	"voltwright/internal/drive"
@@ -128,15 +129,18 @@ func (r *Run) at(l Load, b Bank, to Moved) (Load, string) {
 	out.Load = battery.Delivering(out.Power.Value)
 	out.Unsure = quantity.Fraction(scalingError * math.Abs(part-1) / part)
 	out.Payload = to.Payload
-	at := "at " + quantity.Brief(to.Payload.Value)
-	if to.Payload.Value == 0 {
-		at = "without a payload"
+	var words []string
+	if to.Payload.Value != from.Payload.Value || to.Vehicle.Value == from.Vehicle.Value {
+		at := "at " + quantity.Brief(to.Payload.Value)
+		if to.Payload.Value == 0 {
+			at = "without a payload"
+		}
+		words = append(words, at+", scaled from "+quantity.Brief(from.Payload.Value))
 	}
-	words := at + ", scaled from " + quantity.Brief(from.Payload.Value)
-	if math.Abs(float64(to.Vehicle.Value/from.Vehicle.Value)-1) > 1e-9 {
-		words += fmt.Sprintf(", with a vehicle of %s instead of %s", quantity.Brief(to.Vehicle.Value), quantity.Brief(from.Vehicle.Value))
+	if to.Vehicle.Value != from.Vehicle.Value {
+		words = append(words, fmt.Sprintf("scaled to a vehicle of %s instead of %s", quantity.Brief(to.Vehicle.Value), quantity.Brief(from.Vehicle.Value)))
 	}
-	out.Label += ", " + words
+	out.Label += ", " + strings.Join(words, ", ")
 	out.Words = quantity.Brief(out.Power.Value)
 	if l.rows != nil && len(l.profile.Parts) > 0 {
 		out.profile = l.rows.course(func(amps, watts float64) float64 {

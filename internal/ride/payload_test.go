@@ -160,7 +160,7 @@ func TestPayloadsOfTheTable(t *testing.T) {
 	}
 	masses.Vehicle = kilograms(160)
 	l, _ := loadNamed(t, Answer(b, []Run{carried(nil)}, Options{Own: true, Masses: &masses}), "hauled")
-	if want := 4.4 + (220-4.4)*360/300; math.Abs(float64(l.Power.Value)-want) > 1e-9*want || !strings.Contains(l.Label, "with a vehicle of 160 kg instead of 100 kg") {
+	if want := 4.4 + (220-4.4)*360/300; math.Abs(float64(l.Power.Value)-want) > 1e-9*want || l.Label != "field, 200 kg, scaled to a vehicle of 160 kg instead of 100 kg" {
 		t.Errorf("%+v", l)
 	}
 }
