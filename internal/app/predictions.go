@@ -1,19 +1,32 @@
 package app
 
 import (
+	"sync"
+
 	"voltwright/internal/journal"
 	"voltwright/internal/ride"
 )
 
 // predictVersions computes the answers for every version of the journal that
-// states a pack.
+// states a pack. The versions do not know of each other, so they are computed
+// side by side; the answers are the same in any order.
 func predictVersions(j *journal.Journal, results *journal.Results) {
-	results.Predictions = map[string]*ride.Answers{}
+	var versions []*journal.Version
 	for _, vehicle := range j.Vehicles {
 		for _, v := range vehicle.Versions {
 			if len(v.Packs) > 0 {
-				results.Predictions[v.Path()] = v.Predict(results)
+				versions = append(versions, v)
 			}
 		}
+	}
+	answers := make([]*ride.Answers, len(versions))
+	var all sync.WaitGroup
+	for i, v := range versions {
+		all.Go(func() { answers[i] = v.Predict(results) })
+	}
+	all.Wait()
+	results.Predictions = map[string]*ride.Answers{}
+	for i, v := range versions {
+		results.Predictions[v.Path()] = answers[i]
 	}
 }
