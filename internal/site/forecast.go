@@ -16,7 +16,8 @@ import (
 
 // forecastView is what a version's page shows of what is computed for it.
 type forecastView struct {
-	Why    string // why nothing is computed; all else is empty then
+	Why    string   // why nothing is computed; all else is empty then
+	Mind   []string // what is computed as it is asked and does harm
 	Off    []phrase
 	Grid   *reachTable
 	NoLoad string
@@ -77,6 +78,9 @@ func (b *builder) forecast(s *sheet, v *journal.Version) (*forecastView, error) 
 		return &forecastView{Why: onPage(a.Err)}, nil
 	}
 	f := &forecastView{NoLoad: a.Table.None, Off: b.offBy(s, a), Basis: b.basisWords(s, v, a)}
+	for _, text := range a.Cautions {
+		f.Mind = append(f.Mind, onPage(text))
+	}
 	if t, ok := b.reaches(s, v, ""); ok {
 		f.Grid = &t
 		s.showOf(notes.TableScheme, "run-time", v.Path(), t.caption)

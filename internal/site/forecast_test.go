@@ -228,6 +228,12 @@ func TestAnswersWithoutARun(t *testing.T) {
 			}
 		}
 	}
+	planned := in.Results.Predictions["cart/1-planned"]
+	planned.Cautions = append(planned.Cautions, "The cutout opens too low, for one.")
+	again, _ := build(t, in)
+	if said := text(documents(t, again)["cart/1-planned/index.html"].root); !strings.Contains(said, "Mind: The cutout opens too low, for one.") {
+		t.Error("the page does not say what the answer warns of")
+	}
 	cells := in.Results.Predictions["cart/3-small"].Table.Cells
 	if len(cells) == 0 {
 		t.Fatal("the stated load of the small pack is not in the table")

@@ -157,7 +157,7 @@ func (b *builder) specCutout(s *sheet, v *journal.Version, l *specList) {
 	}
 	l.add("Reset threshold", stated(c.Threshold), false)
 	if c.Opens.Known() && c.Threshold.Known() {
-		l.add("Reset point", summed(b.methodLink(s, docReset.Kind, docReset.Name), c.Opens.Measured, c.Threshold.Measured), false)
+		l.add("Reset point", summed(b.methodLink(s, docReset.Kind, docReset.Name), c.Opens.Measured, c.Threshold.Measured), true)
 	}
 	l.add("Delay", stated(c.Delay), false)
 	l.add("Current", stated(c.Current), false)
