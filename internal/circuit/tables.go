@@ -2,16 +2,14 @@ package circuit
 
 import (
 	"embed"
-	"encoding/csv"
-	"errors"
 	"fmt"
 	"io/fs"
 	"math"
-	"strconv"
 	"strings"
 	"sync"
 
 	"voltwright/internal/quantity"
+	"voltwright/internal/reference"
 )
 
 //go:embed tables/*.csv
@@ -144,119 +142,54 @@ func readTables(files fs.FS) (*tableSet, error) {
 	t := new(tableSet)
 	for _, table := range []struct {
 		name, head string
-		row        func(r *row)
+		row        func(r *reference.Row)
 	}{
-		{"iec60228", "mm2,class5,class5_tinned,class2,source,status", func(r *row) {
-			t.wires = append(t.wires, wireRow{r.number(), r.number(), r.number(), r.number(), r.quoted()})
+		{"iec60228", "mm2,class5,class5_tinned,class2,source,status", func(r *reference.Row) {
+			t.wires = append(t.wires, wireRow{r.Number(), r.Number(), r.Number(), r.Number(), quotedOf(r)})
 		}},
-		{"ampacity", "table,size,insulation,amperes,source,status", func(r *row) {
-			name := r.text()
-			size := r.size()
-			t.ampacities = append(t.ampacities, ampacityRow{name, float64(size.Area), size.Gauge, r.number(), r.number(), r.quoted()})
+		{"ampacity", "table,size,insulation,amperes,source,status", func(r *reference.Row) {
+			name := r.Text()
+			size := sizeOf(r)
+			t.ampacities = append(t.ampacities, ampacityRow{name, float64(size.Area), size.Gauge, r.Number(), r.Number(), quotedOf(r)})
 		}},
-		{"derating", "table,kind,from,to,insulation,factor,source,status", func(r *row) {
-			t.deratings = append(t.deratings, deratingRow{r.text(), r.text(), r.optional(math.Inf(-1)), r.optional(math.Inf(1)), r.optional(math.NaN()), r.number(), r.quoted()})
+		{"derating", "table,kind,from,to,insulation,factor,source,status", func(r *reference.Row) {
+			t.deratings = append(t.deratings, deratingRow{r.Text(), r.Text(), r.Optional(math.Inf(-1)), r.Optional(math.Inf(1)), r.Optional(math.NaN()), r.Number(), quotedOf(r)})
 		}},
-		{"fuse-gates", "kind,from_A,to_A,percent,min_s,max_s,source,status", func(r *row) {
-			t.gates = append(t.gates, gateRow{r.text(), r.number(), r.number(), r.number(), r.optional(math.NaN()), r.optional(math.NaN()), r.quoted()})
+		{"fuse-gates", "kind,from_A,to_A,percent,min_s,max_s,source,status", func(r *reference.Row) {
+			t.gates = append(t.gates, gateRow{r.Text(), r.Number(), r.Number(), r.Number(), r.Optional(math.NaN()), r.Optional(math.NaN()), quotedOf(r)})
 		}},
-		{"fuse-kinds", "kind,volts,breaking_A,source,status", func(r *row) {
-			t.fuseKinds = append(t.fuseKinds, fuseKindRow{r.text(), r.number(), r.number(), r.quoted()})
+		{"fuse-kinds", "kind,volts,breaking_A,source,status", func(r *reference.Row) {
+			t.fuseKinds = append(t.fuseKinds, fuseKindRow{r.Text(), r.Number(), r.Number(), quotedOf(r)})
 		}},
-		{"fuse-placement", "rule,metres,sheathed,source,status", func(r *row) {
-			t.placements = append(t.placements, placementRow{r.text(), r.number(), r.text() == "yes", r.quoted()})
+		{"fuse-placement", "rule,metres,sheathed,source,status", func(r *reference.Row) {
+			t.placements = append(t.placements, placementRow{r.Text(), r.Number(), r.Text() == "yes", quotedOf(r)})
 		}},
-		{"ferrules", "mm2,colour,pin_mm,strip_mm,source,colour_status,length_status", func(r *row) {
-			t.ferrules = append(t.ferrules, ferruleRow{r.number(), r.text(), r.optional(math.NaN()), r.optional(math.NaN()), r.text(), Status(r.text()), Status(r.text())})
+		{"ferrules", "mm2,colour,pin_mm,strip_mm,source,colour_status,length_status", func(r *reference.Row) {
+			t.ferrules = append(t.ferrules, ferruleRow{r.Number(), r.Text(), r.Optional(math.NaN()), r.Optional(math.NaN()), r.Text(), Status(r.Text()), Status(r.Text())})
 		}},
-		{"crimp-terminals", "colour,from_mm2,to_mm2,from_awg,to_awg,source,status", func(r *row) {
-			t.crimps = append(t.crimps, crimpRow{r.text(), r.number(), r.number(), int(r.number()), int(r.number()), r.quoted()})
+		{"crimp-terminals", "colour,from_mm2,to_mm2,from_awg,to_awg,source,status", func(r *reference.Row) {
+			t.crimps = append(t.crimps, crimpRow{r.Text(), r.Number(), r.Number(), int(r.Number()), int(r.Number()), quotedOf(r)})
 		}},
 	} {
-		if err := readTable(files, "tables/"+table.name+".csv", table.head, table.row); err != nil {
+		if err := reference.Read(files, "tables/"+table.name+".csv", table.head, table.row); err != nil {
 			return nil, err
 		}
 	}
 	return t, nil
 }
 
-func readTable(files fs.FS, name, head string, add func(*row)) error {
-	f, err := files.Open(name)
+func sizeOf(r *reference.Row) Size {
+	q, err := quantity.ParseAs(r.Text(), quantity.Area)
 	if err != nil {
-		return err
-	}
-	defer f.Close()
-	records, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		return fmt.Errorf("%s: %w", name, err)
-	}
-	if len(records) < 2 || strings.Join(records[0], ",") != head {
-		return fmt.Errorf("%s: no rows, or another head than %s", name, head)
-	}
-	for n, record := range records[1:] {
-		r := &row{fields: record}
-		add(r)
-		if r.err != nil {
-			return fmt.Errorf("%s: row %d: %w", name, n+2, r.err)
-		}
-	}
-	return nil
-}
-
-// row hands out the fields of a record one by one and keeps the first fault.
-type row struct {
-	fields []string
-	err    error
-}
-
-func (r *row) fail(err error) {
-	if r.err == nil {
-		r.err = err
-	}
-}
-
-func (r *row) next() string {
-	f := r.fields[0]
-	r.fields = r.fields[1:]
-	return f
-}
-
-func (r *row) text() string {
-	s := r.next()
-	if s == "" {
-		r.fail(errors.New("an empty field"))
-	}
-	return s
-}
-
-func (r *row) number() float64 {
-	v, err := strconv.ParseFloat(r.next(), 64)
-	if err != nil {
-		r.fail(err)
-	}
-	return v
-}
-
-func (r *row) optional(without float64) float64 {
-	if r.fields[0] == "" {
-		r.next()
-		return without
-	}
-	return r.number()
-}
-
-func (r *row) size() Size {
-	q, err := quantity.ParseAs(r.text(), quantity.Area)
-	if err != nil {
-		r.fail(err)
+		r.Fail(err)
 	}
 	return SizeOf(q)
 }
 
-func (r *row) quoted() Quoted {
-	q := Quoted{r.text(), Status(r.text())}
+func quotedOf(r *reference.Row) Quoted {
+	q := Quoted{r.Text(), Status(r.Text())}
 	if _, known := trust[q.Status]; !known {
-		r.fail(fmt.Errorf("unknown status %q", q.Status))
+		r.Fail(fmt.Errorf("unknown status %q", q.Status))
 	}
 	return q
 }

@@ -2,15 +2,14 @@ package drive
 
 import (
 	"embed"
-	"encoding/csv"
 	"fmt"
 	"io/fs"
 	"math"
-	"strconv"
 	"strings"
 	"sync"
 
 	"voltwright/internal/quantity"
+	"voltwright/internal/reference"
 )
 
 //go:embed tables/*.csv
@@ -126,84 +125,25 @@ func readTables(files fs.FS) (*tableSet, error) {
 	for _, table := range []struct {
 		name string
 		head string
-		row  func(r *row)
+		row  func(r *reference.Row)
 	}{
-		{"surfaces", "name,ground,surface,low,high,source,status", func(r *row) {
-			t.surfaces = append(t.surfaces, Surface{r.text(), r.text(), r.text(), r.number(), r.number(), r.text(), r.text()})
+		{"surfaces", "name,ground,surface,low,high,source,status", func(r *reference.Row) {
+			t.surfaces = append(t.surfaces, Surface{r.Text(), r.Text(), r.Text(), r.Number(), r.Number(), r.Text(), r.Text()})
 		}},
-		{"speeds", "who,rule,km/h,mph,source,status", func(r *row) {
-			who, rule, kmh, _ := r.text(), r.text(), r.optional(), r.optional()
-			t.speeds = append(t.speeds, SpeedRule{who, rule, quantity.MetresPerSecond(kmh / 3.6), r.text(), r.text()})
+		{"speeds", "who,rule,km/h,mph,source,status", func(r *reference.Row) {
+			who, rule, kmh, _ := r.Text(), r.Text(), r.Optional(math.NaN()), r.Optional(math.NaN())
+			t.speeds = append(t.speeds, SpeedRule{who, rule, quantity.MetresPerSecond(kmh / 3.6), r.Text(), r.Text()})
 		}},
-		{"adhesion", "state,low,high,source,status", func(r *row) {
-			t.adhesions = append(t.adhesions, Adhesion{r.text(), r.number(), r.number(), r.text(), r.text()})
+		{"adhesion", "state,low,high,source,status", func(r *reference.Row) {
+			t.adhesions = append(t.adhesions, Adhesion{r.Text(), r.Number(), r.Number(), r.Text(), r.Text()})
 		}},
-		{"reactions", "who,seconds,source,status", func(r *row) {
-			t.reactions = append(t.reactions, Reaction{r.text(), quantity.Seconds(r.number()), r.text(), r.text()})
+		{"reactions", "who,seconds,source,status", func(r *reference.Row) {
+			t.reactions = append(t.reactions, Reaction{r.Text(), quantity.Seconds(r.Number()), r.Text(), r.Text()})
 		}},
 	} {
-		if err := readTable(files, "tables/"+table.name+".csv", table.head, table.row); err != nil {
+		if err := reference.Read(files, "tables/"+table.name+".csv", table.head, table.row); err != nil {
 			return nil, err
 		}
 	}
 	return t, nil
-}
-
-func readTable(files fs.FS, name, head string, add func(*row)) error {
-	f, err := files.Open(name)
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	records, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		return fmt.Errorf("%s: %w", name, err)
-	}
-	if len(records) < 2 || strings.Join(records[0], ",") != head {
-		return fmt.Errorf("%s: no rows, or another head than %s", name, head)
-	}
-	for n, record := range records[1:] {
-		r := &row{fields: record}
-		add(r)
-		if r.err != nil {
-			return fmt.Errorf("%s: row %d: %w", name, n+2, r.err)
-		}
-	}
-	return nil
-}
-
-// row hands out the fields of a record one by one and keeps the first fault.
-type row struct {
-	fields []string
-	err    error
-}
-
-func (r *row) next() string {
-	f := r.fields[0]
-	r.fields = r.fields[1:]
-	return f
-}
-
-func (r *row) text() string {
-	s := r.next()
-	if s == "" && r.err == nil {
-		r.err = fmt.Errorf("an empty field")
-	}
-	return s
-}
-
-func (r *row) number() float64 {
-	v, err := strconv.ParseFloat(r.next(), 64)
-	if err != nil && r.err == nil {
-		r.err = err
-	}
-	return v
-}
-
-func (r *row) optional() float64 {
-	if r.fields[0] == "" {
-		r.next()
-		return math.NaN()
-	}
-	return r.number()
 }

@@ -12,7 +12,7 @@ func near(got, want, relative float64) bool {
 
 // TestFactorsOfSP811 holds each factor against NIST SP 811 (2008), appendix
 // B.8, at the figures printed there: 7 for rounded ones, all for the exact.
-// The print was confirmed in a transcription of the whole appendix, except for
+// The print was confirmed in a copy of the whole appendix, except for
 // the rows marked "from memory".
 func TestFactorsOfSP811(t *testing.T) {
 	const printed, exact = 0.5e-6, 1e-15
