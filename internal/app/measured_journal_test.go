@@ -1,15 +1,19 @@
 package app
 
 import (
-	"bytes"
 	"encoding/csv"
 	"encoding/json"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/site"
 )
 
 // TestMeasuredJournal publishes the journal made from published, measured logs
@@ -18,13 +22,15 @@ import (
 // the reference values of their SOURCE files. Each row of stated.csv names
 // where its value is stated and how near the figure has to come.
 func TestMeasuredJournal(t *testing.T) {
-	source := filepath.Join("..", "..", "testdata", "journal-measured")
-	site := filepath.Join(t.TempDir(), "site")
-	var stdout, stderr bytes.Buffer
-	if status := Main([]string{"publish", source, "--to", site}, strings.NewReader(""), &stdout, &stderr); status != int(Clean) {
-		t.Fatalf("publish ended with %d\n%s", status, stderr.String())
+	dir := filepath.Join(t.TempDir(), "site")
+	all, err := measured()
+	if err != nil {
+		t.Fatal(err)
 	}
-	file, err := os.Open(filepath.Join(source, "stated.csv"))
+	if err := site.Write(dir, all.pages); err != nil {
+		t.Fatal(err)
+	}
+	file, err := os.Open(filepath.Join(measuredJournal, "stated.csv"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -41,7 +47,7 @@ func TestMeasuredJournal(t *testing.T) {
 		run, figure, where := row[0], row[1], row[5]
 		stated, tolerance := parse(t, row[2]), parse(t, strings.TrimSuffix(row[4], " %"))/100
 		if runs[run] == nil {
-			runs[run] = published(t, filepath.Join(site, run, "results.json"))
+			runs[run] = published(t, filepath.Join(dir, run, "results.json"))
 		}
 		got, ok := runs[run][figure]
 		if !ok {
@@ -54,6 +60,26 @@ func TestMeasuredJournal(t *testing.T) {
 			t.Errorf("%s %s is %.6g %s, stated as %.6g (%s): off by %.4f %%, at most %.4f %% allowed", run, figure, got, row[3], stated, where, off*100, tolerance*100)
 		}
 	}
+}
+
+const measuredJournal = "../../testdata/journal-measured"
+
+// measured is the measured journal, read, predicted and laid out once: it takes long.
+var measured = sync.OnceValues(func() (*laidOut, error) {
+	in, err := read(measuredJournal)
+	if err != nil {
+		return nil, err
+	}
+	pages, err := layOut(in)
+	if n := in.findings.Count(finding.Error); err == nil && n > 0 {
+		err = fmt.Errorf("inspection finds %s", count(n, "error"))
+	}
+	return &laidOut{in, pages}, err
+})
+
+type laidOut struct {
+	*inspected
+	pages *site.Pages
 }
 
 // published reads the figures that stand beside a run's page, in base units.

@@ -10,16 +10,9 @@ import (
 	"voltwright/internal/ride"
 )
 
-// checkedRuns predicts every version of a journal and lists how each run was
+// checkedRuns lists how each run was
 // predicted by an estimate that had not seen it.
-func checkedRuns(t *testing.T, dir string) (map[string]*ride.Answers, []string) {
-	t.Helper()
-	in, err := read(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(in.close)
-	predictVersions(in.journal, in.results)
+func checkedRuns(in *inspected) (map[string]*ride.Answers, []string) {
 	lines := []string{fmt.Sprintf("%-52s %-9s %10s %10s %8s %9s  %s", "run", "by", "measured", "predicted", "error", "u (k=1)", "voltage, a cell")}
 	for _, vehicle := range in.journal.Vehicles {
 		for _, v := range vehicle.Versions {
@@ -48,7 +41,13 @@ func checkedRuns(t *testing.T, dir string) (map[string]*ride.Answers, []string) 
 // the expanded uncertainty. The logs are made by another model than battery's
 // (internal/demo).
 func TestDemoRunsAreForeseen(t *testing.T) {
-	all, lines := checkedRuns(t, "../../content")
+	in, err := read("../../content")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer in.close()
+	predictVersions(in.journal, in.results)
+	all, lines := checkedRuns(in)
 	t.Log("\n" + strings.Join(lines, "\n"))
 	times := 0
 	for path, a := range all {
@@ -93,7 +92,11 @@ func TestDemoRunsAreForeseen(t *testing.T) {
 // held to the bounds: the lead-acid battery, and the worn cell's last log, which
 // what is typical of a sound cell cannot foresee.
 func TestMeasuredRunsAreForeseen(t *testing.T) {
-	all, lines := checkedRuns(t, "../../testdata/journal-measured")
+	in, err := measured()
+	if err != nil {
+		t.Fatal(err)
+	}
+	all, lines := checkedRuns(in.inspected)
 	t.Log("\n" + strings.Join(lines, "\n"))
 	inside, compared := 0, 0
 	for path, a := range all {

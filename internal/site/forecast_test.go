@@ -26,73 +26,71 @@ func byID(d *document, id string) *html.Node {
 // Every time of every computed table stands on its version's page, under its permalink, as ride computed it; every time
 // that cannot be says why; the link beside it leads to itself and the number to its method.
 func TestComputedTimesStandOnThePage(t *testing.T) {
-	for _, dir := range []string{demoJournal, measuredJournal} {
-		in := input(t, dir)
-		p, _ := build(t, in)
-		docs := documents(t, p)
-		cells, loads := 0, 0
-		for version, a := range in.Results.Predictions {
-			d := docs[version+"/index.html"]
-			section := byID(d, "run-time")
-			if section == nil {
-				t.Errorf("%s: no section on how long it runs", version)
-				continue
-			}
-			said := text(section)
-			for i, row := range a.Table.Cells {
-				l := a.Table.Loads[i]
-				if l.Run != "" {
-					loads++
-					found := false
-					for _, n := range elements(section) {
-						found = found || n.Data == "a" && strings.HasSuffix(attribute(n, "href"), l.Name+"/index.html")
-					}
-					if !found {
-						t.Errorf("%s: the load %s does not link to its run", version, l.Name)
-					}
-				}
-				for _, c := range row {
-					if c.Err != "" || c.End().Err != "" {
-						if why := onPage(c.Err + c.End().Err); !strings.Contains(said, strings.Join(strings.Fields(why), " ")) {
-							t.Errorf("%s: %s does not say %q", version, c.Name, why)
-						}
-						continue
-					}
-					cells++
-					id := strings.ReplaceAll(c.Name, "/", "-")
-					n := byID(d, id)
-					if n == nil {
-						t.Errorf("%s: nothing at #%s", version, id)
-						continue
-					}
-					got := text(n)
-					for _, want := range []string{runTime(c.End().Time, "").Whole, "leaves " + onPage(c.End().LeftWords())} {
-						if !strings.Contains(got, want) {
-							t.Errorf("%s#%s: %q has no %q", version, id, got, want)
-						}
-					}
-					var hrefs []string
-					for _, e := range elements(n) {
-						if e.Data == "a" {
-							hrefs = append(hrefs, attribute(e, "href"))
-						}
-					}
-					if !slices.Equal(hrefs, []string{"../../method/index.html#formula-run-time", "#" + id}) {
-						t.Errorf("%s#%s links to %v", version, id, hrefs)
-					}
-				}
-			}
-			for _, c := range a.Checks {
-				if c.Why == "" && !strings.Contains(said, onPage(fmt.Sprintf("%+.1f %%", 100*c.TimeError()))) {
-					t.Errorf("%s: how far off %s was is not on the page", version, c.Run)
-				}
-			}
-			checkRecord(t, p, version, a)
+	in := input(t, demoJournal)
+	p, _ := build(t, in)
+	docs := documents(t, p)
+	cells, loads := 0, 0
+	for version, a := range in.Results.Predictions {
+		d := docs[version+"/index.html"]
+		section := byID(d, "run-time")
+		if section == nil {
+			t.Errorf("%s: no section on how long it runs", version)
+			continue
 		}
-		t.Logf("%s: %d computed times, %d measured loads", dir, cells, loads)
-		if cells < 15 || loads < 3 {
-			t.Errorf("%s: only %d computed times and %d measured loads were looked at", dir, cells, loads)
+		said := text(section)
+		for i, row := range a.Table.Cells {
+			l := a.Table.Loads[i]
+			if l.Run != "" {
+				loads++
+				found := false
+				for _, n := range elements(section) {
+					found = found || n.Data == "a" && strings.HasSuffix(attribute(n, "href"), l.Name+"/index.html")
+				}
+				if !found {
+					t.Errorf("%s: the load %s does not link to its run", version, l.Name)
+				}
+			}
+			for _, c := range row {
+				if c.Err != "" || c.End().Err != "" {
+					if why := onPage(c.Err + c.End().Err); !strings.Contains(said, strings.Join(strings.Fields(why), " ")) {
+						t.Errorf("%s: %s does not say %q", version, c.Name, why)
+					}
+					continue
+				}
+				cells++
+				id := strings.ReplaceAll(c.Name, "/", "-")
+				n := byID(d, id)
+				if n == nil {
+					t.Errorf("%s: nothing at #%s", version, id)
+					continue
+				}
+				got := text(n)
+				for _, want := range []string{runTime(c.End().Time, "").Whole, "leaves " + onPage(c.End().LeftWords())} {
+					if !strings.Contains(got, want) {
+						t.Errorf("%s#%s: %q has no %q", version, id, got, want)
+					}
+				}
+				var hrefs []string
+				for _, e := range elements(n) {
+					if e.Data == "a" {
+						hrefs = append(hrefs, attribute(e, "href"))
+					}
+				}
+				if !slices.Equal(hrefs, []string{"../../method/index.html#formula-run-time", "#" + id}) {
+					t.Errorf("%s#%s links to %v", version, id, hrefs)
+				}
+			}
 		}
+		for _, c := range a.Checks {
+			if c.Why == "" && !strings.Contains(said, onPage(fmt.Sprintf("%+.1f %%", 100*c.TimeError()))) {
+				t.Errorf("%s: how far off %s was is not on the page", version, c.Run)
+			}
+		}
+		checkRecord(t, p, version, a)
+	}
+	t.Logf("%d computed times, %d measured loads", cells, loads)
+	if cells < 15 || loads < 3 {
+		t.Errorf("only %d computed times and %d measured loads were looked at", cells, loads)
 	}
 }
 
