@@ -49,7 +49,7 @@ func Clock(s Seconds, resolution Seconds) string {
 
 const secondsPerMinute = 60
 
-// minutesText writes whole minutes: "1 h 41 min".
+// minutesText writes whole minutes: "2 h 7 min".
 func minutesText(minutes uint64) string {
 	text := strconv.FormatUint(minutes%60, 10) + " min"
 	if minutes >= 60 {
