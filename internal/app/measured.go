@@ -1,6 +1,7 @@
 package app
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -112,16 +113,28 @@ func wrap(text, indent string) string {
 
 // printMeasuredJSON writes a result as JSON, with what the reader found.
 func printMeasuredJSON(w io.Writer, name string, r *runlog.Result, found []finding.Finding) error {
-	var b strings.Builder
-	if err := finding.PrintJSON(&b, found); err != nil {
+	inspection, err := inspectionJSON(found)
+	if err != nil {
 		return err
 	}
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", "  ")
-	return enc.Encode(struct {
+	return printJSON(w, struct {
 		Log string `json:"log"`
 		runlog.Record
 		Inspection json.RawMessage `json:"inspection"`
-	}{name, r.Record(), json.RawMessage(b.String())})
+	}{name, r.Record(), inspection})
+}
+
+// inspectionJSON is what inspect --format json prints, to stand in another answer.
+func inspectionJSON(found []finding.Finding) (json.RawMessage, error) {
+	var b bytes.Buffer
+	err := finding.PrintJSON(&b, found)
+	return b.Bytes(), err
+}
+
+// printJSON writes an answer as a command prints it.
+func printJSON(w io.Writer, answer any) error {
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(answer)
 }

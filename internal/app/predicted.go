@@ -239,17 +239,14 @@ func printLessons(b *strings.Builder, a *ride.Answers) {
 
 // printPredictedJSON writes answers as JSON, with what was found.
 func printPredictedJSON(w io.Writer, title string, changed []string, a *ride.Answers, found []finding.Finding) error {
-	var b strings.Builder
-	if err := finding.PrintJSON(&b, found); err != nil {
+	inspection, err := inspectionJSON(found)
+	if err != nil {
 		return err
 	}
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", "  ")
-	return enc.Encode(struct {
+	return printJSON(w, struct {
 		Of      string   `json:"of"`
 		Changed []string `json:"changed,omitempty"`
 		ride.Record
 		Inspection json.RawMessage `json:"inspection"`
-	}{title, changed, a.Record(), json.RawMessage(b.String())})
+	}{title, changed, a.Record(), inspection})
 }
