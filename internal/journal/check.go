@@ -135,12 +135,8 @@ func (l *loader) checkSpec(v *Version) {
 		positive(l, "vehicle", m.Vehicle)
 		notNegative(l, "payload", m.Payload)
 	}
-	for _, p := range v.Parts {
-		l.atLeastOne("quantity", p.Quantity)
-		l.currency(p.Currency)
-		if p.Price.Set && p.Price.Value < 0 {
-			l.add(finding.Error, notes.RuleImpossibleValue, p.Price.Span, fmt.Sprintf("`price`: %s cannot be: it must be zero or more", p.Price.Text), "write what one of them cost.")
-		}
+	for i := range v.Parts {
+		l.checkPart(&v.Parts[i])
 	}
 }
 

@@ -91,6 +91,10 @@ func (k *key) describe(t reflect.Type) reflect.Type {
 		return nil
 	case *notes.Word:
 		k.form = list + "text"
+	case *Names:
+		k.form = list + "a name, or a list of names in [ ]"
+	case *notes.Flag:
+		k.form = list + "`true` or `false`"
 	case *notes.Integer:
 		k.form = list + "a whole number without a unit"
 	case *notes.Decimal:

@@ -52,6 +52,7 @@ func (l *loader) decode() {
 		for _, version := range v.Versions {
 			l.fill(version.Note, KindVersion, version)
 			version.Document = l.parse(version.Note)
+			l.partsFile(version)
 		}
 	}
 }

@@ -28,6 +28,9 @@ const (
 	RuleUnusedFile      = "unused-file"
 	RuleMalformedWord   = "malformed-word"
 	RuleFullVoltage     = "full-voltage"
+	RulePartsFile       = "parts-file"
+	RulePartsTwice      = "two-parts-lists"
+	RulePaysNoLink      = "paid-link-missing"
 )
 
 // Docs documents the rules of this package.
@@ -35,7 +38,7 @@ func Docs() []finding.Doc {
 	rule := func(level finding.Level, name, title, what, why, example string) finding.Doc {
 		return finding.Doc{Kind: finding.RuleDoc, Name: name, Level: level, Title: title, What: what, Why: why, Example: example}
 	}
-	return []finding.Doc{
+	return append([]finding.Doc{
 		rule(finding.Error, RuleWrongPlace, "A note in the wrong folder", "Notes whose kind does not belong where they lie: vehicle.md in a vehicle's folder, version.md in a version's, runs beside it, and notes, questions and corrections in folders of those names.", "The place of a note says what it belongs to.", ""),
 		rule(finding.Error, RuleMissingNote, "A folder without its note", "Folders of a vehicle without vehicle.md, and folders of a version without version.md.", "", ""),
 		rule(finding.Error, RuleFolderName, "A name that makes no address", "Names of vehicle and version folders, and of notes: small letters a to z, digits and single hyphens. A version's begins with its number and a hyphen. Some names are the site's own.", "The names become the addresses of the pages, which must work on every host and stay the same.", "  shunter/2-lifepo4/bench-2026-04-12.md"),
@@ -55,5 +58,5 @@ func Docs() []finding.Doc {
 		rule(finding.Note, RuleUnusedFile, "A file that nothing uses", "Files that no note names. They are not published.", "A file that was meant to be seen may have been left out by a slip.", ""),
 		rule(finding.Error, RuleMalformedWord, "A word of the wrong form", "The address (http or https), the language (BCP 47) and currencies (ISO 4217).", "", "  language: en-GB\n  currency: GBP"),
 		rule(finding.Error, RuleFullVoltage, "A charge voltage that does not fit the cells", "The key `full` of a pack against its chemistry and its cells in series: not below the nominal voltage, and not more than a tenth above full charge.", "One of the three is wrong, and the cells take harm if it is the charger.", fmt.Sprintf("  {chemistry: lfp, series: 7, capacity: 10 Ah, full: %.1f V}", 7*3.6)),
-	}
+	}, partDocs()...)
 }

@@ -69,6 +69,8 @@ type Version struct {
 	Note     *notes.Note
 	Document *notes.Document
 	Runs     []*Run // by date, then by slug
+
+	PartsSource string // path of the file that the parts were read from; "" where they stand in the note
 }
 
 // Pack is one pack of cells. Two batteries in series are one pack.
@@ -149,19 +151,6 @@ type Drive struct {
 type Masses struct {
 	Vehicle notes.Value[quantity.Kilograms] `key:"vehicle"`
 	Payload notes.Value[quantity.Kilograms] `key:"payload"`
-
-	Span finding.Span `key:"@"`
-}
-
-// Part is one line of a version's parts list.
-type Part struct {
-	Name     notes.Word    `key:"name,required"`
-	Quantity notes.Integer `key:"quantity"` // not written is 1
-	Rating   notes.Word    `key:"rating"`
-	Price    notes.Decimal `key:"price"`    // of one
-	Currency notes.Word    `key:"currency"` // not written is the journal's
-	Source   notes.Word    `key:"source"`
-	Note     notes.Word    `key:"note"`
 
 	Span finding.Span `key:"@"`
 }
@@ -291,6 +280,8 @@ const (
 	LogFile AttachmentKind = "log"
 	Picture AttachmentKind = "picture"
 	Linked  AttachmentKind = "file"
+
+	PartsTable AttachmentKind = "parts"
 )
 
 // RunID names a run in the journal, "shunter/2-lifepo4/bench-2026-04-12"; it is

@@ -1,0 +1,27 @@
+package notes
+
+import (
+	"fmt"
+
+	"voltwright/internal/finding"
+)
+
+// Flag is a scalar that is `true` or `false`.
+type Flag struct {
+	Value bool
+	Set   bool
+	Span  finding.Span
+}
+
+// DecodeNode reads `true` or `false`.
+func (f *Flag) DecodeNode(n *Node, d *Decoder) {
+	text, ok := d.Words(n, "`true` or `false`")
+	if !ok {
+		return
+	}
+	if text != "true" && text != "false" {
+		d.Report(RuleUnknownWord, n.Span, fmt.Sprintf("%s: unknown word `%s`", d.name(), clip(text)), "write `true` or `false`.")
+		return
+	}
+	*f = Flag{Value: text == "true", Set: true, Span: n.Span}
+}
