@@ -22,6 +22,7 @@ var layers = map[string][]string{
 	"internal/quantity":  {},
 	"internal/finding":   {},
 	"internal/reference": {},
+	"internal/whole":     {}, // folders written whole or not at all
 	"themes":             {},
 
 	// Readers and calculators. None knows a page; only notes knows Markdown.
@@ -47,15 +48,18 @@ var layers = map[string][]string{
 	"internal/evidence": {"internal/journal", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
 
 	// Output.
-	"internal/site": {"internal/journal", "internal/ride", "internal/notes", "internal/runlog", "internal/chart", "internal/quantity", "internal/finding", "themes"},
+	"internal/site": {"internal/journal", "internal/ride", "internal/notes", "internal/runlog", "internal/chart", "internal/whole", "internal/quantity", "internal/finding", "themes"},
+
+	// The first journal of a maker and the next version or run of a journal: text from text, and a folder of it.
+	"internal/begin": {"internal/journal", "internal/notes", "internal/whole"},
 
 	// The program that makes the demo's logs stands apart from the product.
 	"internal/demo":          {},
 	"internal/demo/generate": {"internal/demo"},
 
 	// Only app knows everyone, and main knows only app.
-	"internal/app": {"internal/site", "internal/safety", "internal/evidence", "internal/journal", "internal/ride", "internal/battery", "internal/notes",
-		"internal/runlog", "internal/quantity", "internal/finding", "themes"},
+	"internal/app": {"internal/site", "internal/begin", "internal/safety", "internal/evidence", "internal/journal", "internal/ride", "internal/battery", "internal/notes",
+		"internal/runlog", "internal/whole", "internal/quantity", "internal/finding", "themes"},
 	"cmd/voltwright": {"internal/app"},
 }
 

@@ -3,7 +3,6 @@ package app
 import (
 	"errors"
 	"fmt"
-	"io/fs"
 
 	"voltwright/internal/evidence"
 	"voltwright/internal/finding"
@@ -25,12 +24,9 @@ type inspected struct {
 // that the folder could not be read at all; whatever is wrong inside it is a
 // finding.
 func read(dir string) (*inspected, error) {
-	folder, err := notes.Open(dir)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, unreached(fmt.Errorf("there is no folder %s; name the one that holds journal.yaml", dir))
-	}
+	folder, err := openJournal(dir)
 	if err != nil {
-		return nil, unreached(err)
+		return nil, err
 	}
 	in := &inspected{folder: folder}
 	in.journal = journal.Load(folder, &in.findings)

@@ -365,16 +365,5 @@ func (f *predictFlags) versions(args []string) []string {
 	if len(args) > 0 {
 		return nil
 	}
-	folder, err := notes.Open(f.dir)
-	if err != nil {
-		return nil
-	}
-	defer folder.Close()
-	var out []string
-	for _, vehicle := range journal.Load(folder, &finding.List{}).Vehicles {
-		for _, v := range vehicle.Versions {
-			out = append(out, v.Path()+"\t"+v.Name.Text)
-		}
-	}
-	return out
+	return versionsOf(f.dir)
 }

@@ -63,6 +63,15 @@ const slugRemedy = "use small letters a to z, digits and single hyphens, such as
 
 // plainName makes an allowed name from any.
 func plainName(name string) string {
+	if out := PlainName(name); out != "" {
+		return out
+	}
+	return "shunter"
+}
+
+// PlainName makes the name of a folder or note from any words: small letters a
+// to z, digits and single hyphens; "" if nothing is left.
+func PlainName(name string) string {
 	var b strings.Builder
 	for _, r := range strings.ToLower(name) {
 		if r >= 'a' && r <= 'z' || r >= '0' && r <= '9' {
@@ -71,10 +80,7 @@ func plainName(name string) string {
 			b.WriteByte(' ')
 		}
 	}
-	if out := strings.Join(strings.Fields(b.String()), "-"); out != "" {
-		return out
-	}
-	return "shunter"
+	return strings.Join(strings.Fields(b.String()), "-")
 }
 
 // arrange sorts the notes by where they lie, and makes the vehicles and

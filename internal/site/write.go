@@ -7,9 +7,10 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"path"
 	"path/filepath"
 	"strings"
+
+	"voltwright/internal/whole"
 )
 
 // MarkerFile stands in every site that Write made; without it Write replaces nothing.
@@ -33,61 +34,61 @@ func Write(dir string, p *Pages) error { return write(dir, p, exchange) }
 
 // write is Write with the exchange of two folders that the system has; false from it means that it has none.
 func write(dir string, p *Pages, exchange func(a, b string) (bool, error)) (err error) {
-	place, err := newPlace(dir)
+	at, err := newStand(dir)
 	if err != nil {
 		return err
 	}
-	unlock, err := lock(place.parent)
+	unlock, err := whole.Lock(at.parent)
 	if err != nil {
-		return fmt.Errorf("%s: %w", place.parent, err)
+		return fmt.Errorf("%s: %w", at.parent, err)
 	}
 	defer func() { err = errors.Join(err, unlock()) }()
-	if err := place.recover(); err != nil {
+	if err := at.recover(); err != nil {
 		return err
 	}
-	if err := replaceable(place.dir); err != nil {
+	if err := replaceable(at.dir); err != nil {
 		return err
 	}
-	if err := fill(place.next, p); err != nil {
-		return errors.Join(err, os.RemoveAll(place.next))
+	if err := fill(at.next, p); err != nil {
+		return errors.Join(err, os.RemoveAll(at.next))
 	}
-	return place.swap(exchange)
+	return at.swap(exchange)
 }
 
-// place is where a site stands and the names beside it that Write uses.
-type place struct {
+// stand is where a site stands and the names beside it that Write uses.
+type stand struct {
 	parent, dir string
 	next        string // the new site while it is written; after an exchange the old one
 	last        string // the old site between two renames
 }
 
-func newPlace(dir string) (place, error) {
+func newStand(dir string) (stand, error) {
 	abs, err := filepath.Abs(dir)
 	if err != nil {
-		return place{}, err
+		return stand{}, err
 	}
 	if real, err := filepath.EvalSymlinks(abs); err == nil {
 		abs = real
 	} else if !errors.Is(err, fs.ErrNotExist) {
-		return place{}, err
+		return stand{}, err
 	}
 	parent, base := filepath.Split(abs)
 	if base == "" {
-		return place{}, fmt.Errorf("%s cannot be a site: it has no folder above it", abs)
+		return stand{}, fmt.Errorf("%s cannot be a site: it has no folder above it", abs)
 	}
 	info, err := os.Stat(parent)
 	if err != nil {
-		return place{}, fmt.Errorf("the folder above the site cannot be used: %w", err)
+		return stand{}, fmt.Errorf("the folder above the site cannot be used: %w", err)
 	}
 	if !info.IsDir() {
-		return place{}, fmt.Errorf("%s is no folder", parent)
+		return stand{}, fmt.Errorf("%s is no folder", parent)
 	}
 	beside := filepath.Join(parent, "."+base+".voltwright")
-	return place{parent: filepath.Clean(parent), dir: abs, next: beside + "-next", last: beside + "-last"}, nil
+	return stand{parent: filepath.Clean(parent), dir: abs, next: beside + "-next", last: beside + "-last"}, nil
 }
 
 // recover mends what a killed Write left: an old site that was moved away and not replaced, and a half new one.
-func (p place) recover() error {
+func (p stand) recover() error {
 	if _, err := os.Lstat(p.dir); errors.Is(err, fs.ErrNotExist) {
 		if err := os.Rename(p.last, p.dir); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return err
@@ -165,60 +166,25 @@ func replaceable(dir string) error {
 	return nil
 }
 
-// fill writes all files to a new folder and sees to it that they have reached the disk.
+// fill writes all files to a new folder, the marker first.
 func fill(dir string, p *Pages) error {
-	if err := os.Mkdir(dir, 0o755); err != nil {
-		return err
-	}
-	if err := writeFile(filepath.Join(dir, MarkerFile), strings.NewReader(markerText)); err != nil {
-		return err
-	}
-	folders := map[string]bool{".": true}
-	for _, name := range p.Paths() {
-		for f := path.Dir(name); !folders[f]; f = path.Dir(f) {
-			folders[f] = true
+	return whole.Fill(dir, append([]string{MarkerFile}, p.Paths()...), func(name string) (io.ReadCloser, error) {
+		if name == MarkerFile {
+			return io.NopCloser(strings.NewReader(markerText)), nil
 		}
-		target := filepath.Join(dir, filepath.FromSlash(name))
-		if err := os.MkdirAll(filepath.Dir(target), 0o755); err != nil {
-			return err
-		}
-		r, err := p.Open(name)
-		if err != nil {
-			return err
-		}
-		if err := errors.Join(writeFile(target, r), r.Close()); err != nil {
-			return fmt.Errorf("%s: %w", name, err)
-		}
-	}
-	for f := range folders {
-		if err := syncFolder(filepath.Join(dir, filepath.FromSlash(f))); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func writeFile(name string, r io.Reader) (err error) {
-	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
-	if err != nil {
-		return err
-	}
-	defer func() { err = errors.Join(err, f.Close()) }()
-	if _, err := io.Copy(f, r); err != nil {
-		return err
-	}
-	return f.Sync()
+		return p.Open(name)
+	})
 }
 
 // swap puts the new site in the old one's place and clears the old one away.
-func (p place) swap(exchange func(a, b string) (bool, error)) error {
+func (p stand) swap(exchange func(a, b string) (bool, error)) error {
 	_, err := os.Lstat(p.dir)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		if err := os.Rename(p.next, p.dir); err != nil {
 			return err
 		}
-		return syncFolder(p.parent)
+		return whole.SyncFolder(p.parent)
 	case err != nil:
 		return err
 	}
@@ -234,7 +200,7 @@ func (p place) swap(exchange func(a, b string) (bool, error)) error {
 			return errors.Join(err, os.Rename(p.last, p.dir))
 		}
 	}
-	if err := syncFolder(p.parent); err != nil {
+	if err := whole.SyncFolder(p.parent); err != nil {
 		return err
 	}
 	if exchanged {

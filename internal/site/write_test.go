@@ -158,7 +158,7 @@ func TestOldSiteIsPutBack(t *testing.T) {
 		t.Fatal(err)
 	}
 	before := state(t, dir)
-	p, err := newPlace(dir)
+	p, err := newStand(dir)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,6 @@
 //go:build unix && !solaris && !aix
 
-package site
+package whole
 
 import (
 	"errors"
@@ -9,8 +9,8 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// lock waits until no other Write works in the folder. The system gives the lock back when the process ends, however it ends.
-func lock(dir string) (unlock func() error, err error) {
+// Lock waits until nothing else of this program writes in the folder. The system gives the lock back when the process ends, however it ends.
+func Lock(dir string) (unlock func() error, err error) {
 	f, err := os.Open(dir)
 	if err != nil {
 		return nil, err
@@ -27,8 +27,8 @@ func lock(dir string) (unlock func() error, err error) {
 	return f.Close, nil
 }
 
-// syncFolder sees to it that the names in a folder have reached the disk.
-func syncFolder(dir string) error {
+// SyncFolder sees to it that the names in a folder have reached the disk.
+func SyncFolder(dir string) error {
 	f, err := os.Open(dir)
 	if err != nil {
 		return err
