@@ -44,7 +44,7 @@ var layers = map[string][]string{
 	"internal/journal": {"internal/ride", "internal/battery", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
 
 	// Rule sets.
-	"internal/safety":   {"internal/journal", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
+	"internal/safety":   {"internal/journal", "internal/ride", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
 	"internal/evidence": {"internal/journal", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
 
 	// Output.

@@ -31,9 +31,17 @@ func read(dir string) (*inspected, error) {
 	in := &inspected{folder: folder}
 	in.journal = journal.Load(folder, &in.findings)
 	in.results = measureRuns(folder, in.journal, &in.findings)
-	safety.Judge(in.journal, in.results, &in.findings)
 	evidence.Judge(in.journal, in.results, &in.findings)
 	return in, nil
+}
+
+// judge predicts what a journal without errors lets it predict, then asks the
+// rules of safety, some of which rest on what was predicted.
+func judge(in *inspected) {
+	if in.findings.Count(finding.Error) == 0 {
+		predictVersions(in.journal, in.results)
+	}
+	safety.Judge(in.journal, in.results, &in.findings)
 }
 
 // measureRuns computes every run of the journal. A run whose evidence cannot

@@ -69,10 +69,10 @@ func publish(stdout, stderr io.Writer, dir, to string) error {
 // a page can tell joins the findings: pictures and plots that cannot be shown,
 // templates of the journal's own that do not work.
 func layOut(in *inspected) (*site.Pages, error) {
+	judge(in)
 	if in.findings.Count(finding.Error) > 0 {
 		return nil, nil
 	}
-	predictVersions(in.journal, in.results)
 	pages, found, err := site.Build(site.Input{
 		Journal:  in.journal,
 		Results:  in.results,

@@ -21,6 +21,8 @@ type Doc struct {
 	Source  string // the published source, or `common practice, no source`, or `from memory`
 	Example string // a worked or written example
 	Level   Level  // for a rule: the level of its findings
+	Signal  Signal // for a rule of safety: the most serious signal word that it gives
+	Needs   string // for a rule: the values that it needs to judge
 }
 
 // Kind tells what a Doc documents.
@@ -37,7 +39,10 @@ const (
 func (d Doc) Print(w io.Writer) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s (%s", d.Name, d.Kind)
-	if d.Kind == RuleDoc {
+	switch {
+	case d.Signal != "":
+		fmt.Fprintf(&b, ", %s", d.Signal)
+	case d.Kind == RuleDoc:
 		fmt.Fprintf(&b, ", %s", d.Level)
 	}
 	b.WriteString(")\n")
@@ -59,6 +64,7 @@ func (d Doc) Parts() []Part {
 	all := []Part{
 		{"What", d.What},
 		{"Why", d.Why},
+		{"Needs", d.Needs},
 		{"Formula", d.Formula},
 		{"Units", d.Units},
 		{"Holds", d.Range},

@@ -50,6 +50,39 @@ type Finding struct {
 	Text    string    // one sentence with the numbers in it, without its own place
 	Remedy  string    // what to do, as an order to the maker; may be empty
 	Related []Related // other places that bear on it
+
+	Gauge    *Gauge  // of a callout: the number against its limit; nil where it rests on none
+	Numbers  string  // of a callout: what it rests on, in the words that an answer to it repeats
+	Answer   *Answer // of a callout: what the maker answers; nil: nothing
+	Unjudged bool    // a rule of safety that lacks a value and says so
+}
+
+// Gauge is a number held against a limit, as data, for a small drawing beside
+// the sentence. Value and Limit are in one unit; Written and Bound are the two
+// as they are printed.
+type Gauge struct {
+	What         string // what is measured or set: "opening voltage"
+	Value, Limit float64
+	Written      string // "13.5 V"
+	Bound        string // "15 V"
+	Least        bool   // the limit is the least that may be, else the most
+	Source       string // where this limit comes from; "" where the rule's own source says it
+}
+
+// String gives the number against its limit in words: "13.5 V, at least 15 V".
+func (g Gauge) String() string {
+	word := "at most"
+	if g.Least {
+		word = "at least"
+	}
+	return g.Written + ", " + word + " " + g.Bound
+}
+
+// Answer is what the maker answers to a callout. It stands beside the callout,
+// never instead of it.
+type Answer struct {
+	Reason string
+	Span   Span
 }
 
 // Signal is the signal word of a callout, a finding that concerns safety. The

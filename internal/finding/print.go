@@ -13,16 +13,30 @@ import (
 func PrintLines(w io.Writer, findings []Finding) error {
 	var b strings.Builder
 	for _, f := range findings {
-		fmt.Fprintf(&b, "%s%s: %s [%s]\n", f.Span.Position(), f.Level, f.Text, f.Rule)
+		fmt.Fprintf(&b, "%s%s: %s%s [%s]\n", f.Span.Position(), f.Level, f.Signal.lead(), f.Text, f.Rule)
 		for _, r := range f.Related {
 			fmt.Fprintf(&b, "    %s%s\n", r.Span.Position(), r.Text)
 		}
 		if f.Remedy != "" {
 			fmt.Fprintf(&b, "    remedy: %s\n", f.Remedy)
 		}
+		if f.Numbers != "" {
+			fmt.Fprintf(&b, "    numbers: %s\n", f.Numbers)
+		}
+		if f.Answer != nil {
+			fmt.Fprintf(&b, "    answered: %s\n", f.Answer.Reason)
+		}
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// lead is the signal word before a callout's text, "" for a finding that is none.
+func (s Signal) lead() string {
+	if s == "" {
+		return ""
+	}
+	return string(s) + ": "
 }
 
 // String gives `file:line:column: `, with what is known of it, or "".
@@ -40,10 +54,24 @@ func (p Position) String() string {
 type jsonFinding struct {
 	Rule    string        `json:"rule"`
 	Level   Level         `json:"level"`
+	Signal  Signal        `json:"signal,omitempty"`
 	Place   Position      `json:"place"`
 	Text    string        `json:"text"`
 	Remedy  string        `json:"remedy,omitempty"`
 	Related []jsonRelated `json:"related,omitempty"`
+	Gauge   *jsonGauge    `json:"gauge,omitempty"`
+	Numbers string        `json:"numbers,omitempty"`
+	Answer  string        `json:"answer,omitempty"`
+	Lacks   bool          `json:"notJudged,omitempty"`
+}
+
+type jsonGauge struct {
+	What   string  `json:"what"`
+	Value  float64 `json:"value"`
+	Limit  float64 `json:"limit"`
+	Least  bool    `json:"limitIsLeast"`
+	Words  string  `json:"words"`
+	Source string  `json:"source,omitempty"`
 }
 
 type jsonRelated struct {
@@ -60,7 +88,13 @@ func PrintJSON(w io.Writer, findings []Finding) error {
 		Notes    int           `json:"notes"`
 	}{Findings: []jsonFinding{}}
 	for _, f := range findings {
-		j := jsonFinding{Rule: f.Rule, Level: f.Level, Place: f.Span.Position(), Text: f.Text, Remedy: f.Remedy}
+		j := jsonFinding{Rule: f.Rule, Level: f.Level, Place: f.Span.Position(), Text: f.Text, Remedy: f.Remedy, Signal: f.Signal, Numbers: f.Numbers, Lacks: f.Unjudged}
+		if g := f.Gauge; g != nil {
+			j.Gauge = &jsonGauge{g.What, g.Value, g.Limit, g.Least, g.String(), g.Source}
+		}
+		if f.Answer != nil {
+			j.Answer = f.Answer.Reason
+		}
 		for _, r := range f.Related {
 			j.Related = append(j.Related, jsonRelated{r.Span.Position(), r.Text})
 		}

@@ -69,6 +69,14 @@ type sarifResult struct {
 	Message   sarifText       `json:"message"`
 	Locations []sarifLocation `json:"locations,omitempty"`
 	Related   []sarifLocation `json:"relatedLocations,omitempty"`
+	Also      *sarifAlso      `json:"properties,omitempty"`
+}
+
+// sarifAlso is the property bag of a callout (section 3.8).
+type sarifAlso struct {
+	Signal  Signal `json:"signal"`
+	Numbers string `json:"numbers,omitempty"`
+	Answer  string `json:"answer,omitempty"`
 }
 
 type sarifLocation struct {
@@ -101,11 +109,17 @@ func newSarifRule(name string, d Doc) sarifRule {
 }
 
 func newSarifResult(f Finding, rule int) sarifResult {
-	text := f.Text
+	text := f.Signal.lead() + f.Text
 	if f.Remedy != "" {
 		text += " Remedy: " + f.Remedy
 	}
 	r := sarifResult{RuleID: f.Rule, RuleIndex: rule, Level: f.Level.String(), Message: sarifText{text}}
+	if f.Signal != "" {
+		r.Also = &sarifAlso{Signal: f.Signal, Numbers: f.Numbers}
+		if f.Answer != nil {
+			r.Also.Answer = f.Answer.Reason
+		}
+	}
 	if f.Span.Source != nil {
 		r.Locations = []sarifLocation{newSarifLocation(f.Span)}
 	}

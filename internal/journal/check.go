@@ -127,6 +127,13 @@ func (l *loader) checkSpec(v *Version) {
 		positive(l, "no-load-current", m.NoLoadCurrent)
 		positive(l, "resistance", m.Resistance)
 	}
+	if c := v.Charger; c != nil {
+		positive(l, "voltage", c.Voltage)
+		positive(l, "current", c.Current)
+	}
+	if u := v.Use; u != nil {
+		l.atLeastOne("age", u.Age)
+	}
 	if d := v.Drive; d != nil {
 		positive(l, "ratio", d.Ratio)
 		positive(l, "wheel", d.Wheel)
@@ -147,6 +154,9 @@ func (l *loader) checkPack(p *Pack) {
 	positive(l, "resistance", p.Resistance)
 	positive(l, "full", p.Full)
 	positive(l, "mass", p.Mass)
+	positive(l, "discharge", p.Discharge)
+	positive(l, "fuse", p.Fuse.Rating)
+	positive(l, "joined-at", p.JoinedAt)
 	positive(l, "opens", p.Protection.Opens)
 	positive(l, "current", p.Protection.Current)
 	positive(l, "charge-stops", p.Protection.ChargeStops)
@@ -255,6 +265,9 @@ func (l *loader) checkInstruments(list []Instrument) {
 			} else if q.Value <= 0 {
 				l.add(finding.Error, notes.RuleImpossibleValue, q.Span, fmt.Sprintf("`resolution`: %s cannot be: it must be above zero", q.Quantity), "write the value of the last digit.")
 			}
+		}
+		if h := in.Highest; h.Set && !sameScale(h.Dimension, channel.Dimension()) {
+			l.add(finding.Error, notes.RuleWrongDimension, h.Span, fmt.Sprintf("`highest`: %s is %s, and the instrument measures %s", h.Quantity, h.Dimension.WithArticle(), in.Measures.Value), "write it in the unit of what it measures.")
 		}
 		if a := in.Accuracy; a.Set && a.Digits > 0 && !in.Resolution.Set {
 			l.add(finding.Error, RuleDigitSize, a.Span, fmt.Sprintf("`accuracy`: %s counts digits, and how much a digit is worth is not stated", a.Written), "add `resolution:`, the value of the last digit shown, such as 0.01 V.")

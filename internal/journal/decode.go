@@ -5,16 +5,16 @@ import (
 	"voltwright/internal/runlog"
 )
 
-// DecodeNode reads `none` or the points at which the protection acts.
+// DecodeNode reads `none`, `in-appliance-only` or the points at which the protection acts.
 func (p *Protection) DecodeNode(n *notes.Node, d *notes.Decoder) {
-	const want = "`none`, or the points at which it acts in { }: opens, current, charge-stops"
+	const want = "`none`, `in-appliance-only`, or the points at which it acts in { }: opens, current, charge-stops"
 	switch n.Kind {
 	case notes.Scalar:
-		if n.Text != "none" {
+		p.None, p.Tied = n.Text == "none", n.Text == "in-appliance-only"
+		if !p.None && !p.Tied {
 			d.Report(notes.RuleUnknownWord, n.Span, "`protection`: unknown word `"+n.Text+"`", "write "+want+".")
 			return
 		}
-		p.None = true
 	case notes.Mapping:
 		d.Struct(n, &p.ProtectionPoints)
 	default:

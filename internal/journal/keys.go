@@ -83,8 +83,11 @@ func (k *key) describe(t reflect.Type) reflect.Type {
 	v := reflect.New(t)
 	switch x := v.Interface().(type) {
 	case *Protection:
-		k.form = "`none`, or a group of keys"
+		k.form = "`none`, `in-appliance-only`, or a group of keys"
 		return reflect.TypeFor[ProtectionPoints]()
+	case *PackFuse:
+		k.form = "`none`, or a current such as " + quantity.Current.Example()
+		return nil
 	case *Columns:
 		k.form = "a group of keys, each a channel of the log"
 		k.options = Measure("").Options()

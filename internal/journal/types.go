@@ -61,6 +61,9 @@ type Version struct {
 	Drive      *Drive              `key:"drive"`
 	Masses     *Masses             `key:"masses"`
 	Parts      []Part              `key:"parts"`
+	Charger    *Charger            `key:"charger"`
+	Use        *Use                `key:"use"`
+	Answers    []Answer            `key:"answers"`
 
 	Vehicle  *Vehicle
 	Slug     string   // the folder's name: "2-lifepo4"
@@ -85,15 +88,21 @@ type Pack struct {
 	Mass       notes.Value[quantity.Kilograms]   `key:"mass"`
 	Joined     notes.Choice[Joining]             `key:"joined"`
 	Protection Protection                        `key:"protection"`
+	Discharge  notes.Value[quantity.Amperes]     `key:"discharge"` // the most that its data sheet allows without end
+	Made       notes.Date                        `key:"made"`
+	Fuse       PackFuse                          `key:"fuse"`
+	JoinedAt   notes.Value[quantity.Volts]       `key:"joined-at"` // at rest, when it was joined to the others
 
 	Span finding.Span `key:"@"`
 }
 
 // Protection is what a pack's own protection does: nothing known if not Set,
-// nothing at all if None, else the points at which it opens.
+// nothing at all if None, nothing in a vehicle if Tied to the appliance that the
+// pack came from, else the points at which it opens.
 type Protection struct {
 	Set  bool
 	None bool
+	Tied bool
 	Span finding.Span
 	ProtectionPoints
 }
@@ -103,6 +112,7 @@ type ProtectionPoints struct {
 	Opens       notes.Value[quantity.Volts]   `key:"opens"`
 	Current     notes.Value[quantity.Amperes] `key:"current"`
 	ChargeStops notes.Value[quantity.Volts]   `key:"charge-stops"`
+	Tested      notes.Word                    `key:"tested"` // the run in which it was seen to open
 }
 
 // Cutout is a low-voltage cutout of the vehicle's own.
@@ -171,6 +181,7 @@ type Run struct {
 	PauseAfter  notes.Value[quantity.Seconds] `key:"pause-after"`
 	Idle        notes.Value[quantity.Amperes] `key:"idle"`
 	Ended       notes.Word                    `key:"ended"`
+	Answers     []Answer                      `key:"answers"`
 
 	Version  *Version
 	Slug     string // the file's name without .md
@@ -193,6 +204,7 @@ type Instrument struct {
 	Measures   notes.Choice[Measure] `key:"measures,required"`
 	Accuracy   notes.Accuracy        `key:"accuracy"`
 	Resolution notes.Amount          `key:"resolution"` // in a unit of what it measures
+	Highest    notes.Amount          `key:"highest"`    // the greatest value that it can read; the same
 
 	Span finding.Span `key:"@"`
 }

@@ -43,12 +43,18 @@ func (State) Options() []notes.Option {
 // Joining says how a pack stands beside the others of its version.
 type Joining string
 
-// InParallel is how packs of one version are joined. Batteries in series are one pack.
-const InParallel Joining = "parallel"
+// How packs of one version are joined. Batteries in series are one pack.
+const (
+	InParallel   Joining = "parallel"
+	ThroughDiode Joining = "diode"
+)
 
 // Options lists the words.
 func (Joining) Options() []notes.Option {
-	return []notes.Option{{Name: string(InParallel), Meaning: "positive to positive and negative to negative"}}
+	return []notes.Option{
+		{Name: string(InParallel), Meaning: "positive to positive and negative to negative"},
+		{Name: string(ThroughDiode), Meaning: "the same, but each pack through a diode, or a switch that acts as one, so that none charges another"},
+	}
 }
 
 // ControllerKind says how a controller sets the speed.

@@ -12,62 +12,56 @@ import (
 // resetMargin asks whether a cutout that has opened would stay open: without
 // load the pack's voltage rises again, and a cutout that takes the rebound for
 // a charged pack lets the load on under the rider, opens again, and so on.
-var resetMargin = runRule{doc: resetMarginDoc, judge: judgeResetMargin}
-
-var resetMarginDoc = finding.Doc{
-	Kind: finding.RuleDoc, Name: "reset-margin", Level: finding.Warning,
+var resetMargin = &rule{each: eachRun, judge: judgeResetMargin, doc: finding.Doc{
+	Name: "reset-margin", Signal: finding.SignalWarning,
 	Title: "The cutout may switch itself back on",
 	What: "Looks at a run in which the cutout opened: how high the pack's voltage rose again without load, and how far " +
 		"below the reset point (opening voltage plus reset threshold) that stayed. It speaks if that margin is smaller " +
 		"than 0.2 V or than the expanded uncertainty of the margin itself, and says so where the run shows that it opened again.",
 	Why: "A cutout that closes again by itself starts the vehicle without anyone's hand on it, opens again under the " +
 		"load, and chatters: its contacts wear, and the pack is worked below the voltage it was meant to be spared.",
+	Needs:   "the cutout's `opens` and `reset-threshold`, and a run that shows the voltage after the opening",
 	Formula: "margin = (opening voltage + reset threshold) − highest voltage after the opening",
 	Units:   "volts; expanded uncertainty with k = 2",
 	Range:   "only for as long as the log or the readings go on after the opening: where the voltage is still rising at the end and no fit shows where it tends to, the rule says that it cannot judge",
 	Source:  "0.2 V: common practice, no source. Uncertainty: JCGM 100:2008, 5.1.2 and 6.2.",
 	Example: "  cutout: {opens: 24.6 V, reset-threshold: 1.9 V}",
-}
+}}
 
-func judgeResetMargin(run *journal.Run, result *runlog.Result) []finding.Finding {
-	event, cutout := result.Cutout, run.Version.Cutout
-	if event == nil || cutout == nil { // nothing opened, or nothing that closes again by itself
+func judgeResetMargin(s *subject) []verdict {
+	result, cutout := s.result(), s.version.Cutout
+	if result == nil || result.Cutout == nil || cutout == nil { // nothing opened, or nothing that closes again by itself
 		return nil
 	}
-	f := finding.Finding{Rule: resetMarginDoc.Name, Level: finding.Warning, Signal: finding.Caution, Span: run.EvidenceSpan()}
-	f.Related = []finding.Related{{Span: cutout.Span, Text: "the cutout as it is set"}}
-	margin := event.Margin
+	const question = "whether the cutout stays open"
+	event, margin, at := result.Cutout, result.Cutout.Margin, s.run.EvidenceSpan()
 	switch {
 	case !cutout.Threshold.Known():
-		f.Level, f.Signal = finding.Note, ""
-		f.Text = "cannot judge whether the cutout stays open: its reset threshold is not stated"
-		f.Remedy = "state `reset-threshold` in the version's `cutout`."
+		return cannot(at, question, "its reset threshold is not stated", "state `reset-threshold` in the version's `cutout`.")
 	case !margin.Margin.Known():
-		f.Level, f.Signal = finding.Note, ""
-		f.Text = "cannot judge whether the cutout stays open: the voltage after its opening was not recorded"
-		f.Remedy = "let the log run on for some minutes after the cutout has opened, or note the voltage by hand."
+		return cannot(at, question, "the voltage after its opening was not recorded", "let the log run on for some minutes after the cutout has opened, or note the voltage by hand.")
 	case margin.OK && !mayRiseFurther(event):
 		return nil
 	case margin.OK:
-		f.Level, f.Signal = finding.Note, ""
-		f.Text = fmt.Sprintf("cannot judge whether the cutout stays open: the voltage was still rising when the record ended, with %s to spare below the reset point of %s", margin.Margin, event.ResetPoint)
-		f.Remedy = "let the log run on until the voltage stands still, or note it by hand an hour later."
-	case event.Openings > 1:
-		f.Signal = finding.SignalWarning
-		f.Text = fmt.Sprintf("the cutout opened %d times in this run: after the first opening the pack's voltage came back to %s, its reset point is %s, and the load was on again",
-			event.Openings, event.Rebound.Peak, event.ResetPoint)
-		f.Remedy = widen(event, cutout)
-	case margin.Margin.Value <= 0:
-		f.Signal = finding.SignalWarning // the vehicle starts with nobody's hand on it
-		f.Text = fmt.Sprintf("the pack's voltage came back to %s after the cutout had opened, which reaches its reset point of %s: the cutout switches the load on again by itself",
-			event.Rebound.Peak, event.ResetPoint)
-		f.Remedy = widen(event, cutout)
-	default:
-		f.Text = fmt.Sprintf("the pack's voltage came back to %s after the cutout had opened; its reset point is %s, so it stayed open with %s to spare where %s is needed: it may switch the load on again by itself",
-			event.Rebound.Peak, event.ResetPoint, margin.Margin, volts(margin.Needed))
-		f.Remedy = widen(event, cutout)
+		return cannot(at, question, fmt.Sprintf("the voltage was still rising when the record ended, with %s to spare below the reset point of %s", margin.Margin, event.ResetPoint),
+			"let the log run on until the voltage stands still, or note it by hand an hour later.")
 	}
-	return []finding.Finding{f}
+	v := verdict{signal: finding.SignalWarning, at: at, remedy: widen(event, cutout)} // the vehicle starts with nobody's hand on it
+	v.related = []finding.Related{{Span: cutout.Span, Text: "the cutout as it is set"}}
+	v.gauge = least("margin below the reset point", margin.Margin.Value, margin.Needed, "")
+	switch {
+	case event.Openings > 1:
+		v.text = fmt.Sprintf("the cutout opened %d times in this run: after the first opening the pack's voltage came back to %s, its reset point is %s, and the load was on again",
+			event.Openings, event.Rebound.Peak, event.ResetPoint)
+	case margin.Margin.Value <= 0:
+		v.text = fmt.Sprintf("the pack's voltage came back to %s after the cutout had opened, which reaches its reset point of %s: the cutout switches the load on again by itself",
+			event.Rebound.Peak, event.ResetPoint)
+	default:
+		v.signal = finding.Caution
+		v.text = fmt.Sprintf("the pack's voltage came back to %s after the cutout had opened; its reset point is %s, so it stayed open with %s to spare where %s is needed: it may switch the load on again by itself",
+			event.Rebound.Peak, event.ResetPoint, margin.Margin, volts(margin.Needed))
+	}
+	return said(v)
 }
 
 // mayRiseFurther says whether the record of a rebound ended too early to tell where it ends: the voltage was still rising,

@@ -46,7 +46,7 @@ func TestResetMargin(t *testing.T) {
 			} else {
 				event.Margin.Margin = unknown
 			}
-			got := judgeResetMargin(run, &runlog.Result{Cutout: event})
+			got := onRun(resetMargin, run, &runlog.Result{Cutout: event})
 			if len(tt.say) == 0 {
 				if len(got) != 0 {
 					t.Fatalf("said %q where there is nothing to say", got[0].Text)
@@ -84,7 +84,7 @@ func TestResetMarginOfACutoutThatOpenedAgain(t *testing.T) {
 		run := &journal.Run{Version: &journal.Version{Cutout: cutout}, Note: &notes.Note{}}
 		event := &runlog.CutoutEvent{ResetPoint: exact(26), Openings: 7, Margin: runlog.NewResetMargin(exact(26), exact(tt.rebound)),
 			Rebound: runlog.Rebound{Peak: exact(tt.rebound)}}
-		got := judgeResetMargin(run, &runlog.Result{Cutout: event})
+		got := onRun(resetMargin, run, &runlog.Result{Cutout: event})
 		if tt.says == "" && len(got) > 0 || tt.says != "" && (len(got) != 1 || got[0].Signal != finding.SignalWarning || !strings.HasPrefix(got[0].Text, tt.says)) {
 			t.Errorf("%v: %v", tt.rebound, got)
 		}
@@ -129,7 +129,7 @@ func TestResetMarginOfAnUnfinishedRebound(t *testing.T) {
 		run := &journal.Run{Version: &journal.Version{Cutout: cutout}, Note: &notes.Note{}}
 		event := &runlog.CutoutEvent{ResetPoint: exact(26), Margin: runlog.NewResetMargin(exact(26), exact(25.2)),
 			Rebound: runlog.Rebound{Peak: exact(25.2), StillRising: true, Fit: tt.fit}}
-		got := judgeResetMargin(run, &runlog.Result{Cutout: event})
+		got := onRun(resetMargin, run, &runlog.Result{Cutout: event})
 		if tt.says == "" && len(got) > 0 || tt.says != "" && (len(got) != 1 || got[0].Level != finding.Note || !strings.Contains(got[0].Text, tt.says)) {
 			t.Errorf("%s: %v", tt.name, got)
 		}
@@ -138,13 +138,27 @@ func TestResetMarginOfAnUnfinishedRebound(t *testing.T) {
 
 func TestNoOpeningNothingSaid(t *testing.T) {
 	with := &journal.Run{Version: &journal.Version{Cutout: &journal.Cutout{}}}
-	if got := judgeResetMargin(with, &runlog.Result{}); got != nil {
+	if got := onRun(resetMargin, with, &runlog.Result{}); got != nil {
 		t.Errorf("said %v of a run without an opening", got)
 	}
 	without := &journal.Run{Version: &journal.Version{}}
-	if got := judgeResetMargin(without, &runlog.Result{Cutout: &runlog.CutoutEvent{}}); got != nil {
+	if got := onRun(resetMargin, without, &runlog.Result{Cutout: &runlog.CutoutEvent{}}); got != nil {
 		t.Errorf("said %v of a vehicle that has no cutout", got)
 	}
+}
+
+// onRun asks one rule about one run, however little of a journal stands round it.
+func onRun(r *rule, run *journal.Run, result *runlog.Result) []finding.Finding {
+	run.Version.Vehicle = &journal.Vehicle{}
+	if run.Note == nil {
+		run.Note = &notes.Note{}
+	}
+	s := subject{version: run.Version, run: run, results: &journal.Results{Runs: map[journal.RunID]*runlog.Result{run.ID(): result}}}
+	var out []finding.Finding
+	for _, v := range r.judge(&s) {
+		out = append(out, s.finding(r, v))
+	}
+	return out
 }
 
 // value is a stated front-matter value, written as it prints.

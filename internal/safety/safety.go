@@ -11,36 +11,152 @@ package safety
 import (
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
+	"voltwright/internal/ride"
 	"voltwright/internal/runlog"
 )
 
-// runRule judges one run by what was measured on it.
-type runRule struct {
+// A rule is one thing that can go wrong: what explains it, what it is asked of
+// and how it judges. The table rules lists them all.
+type rule struct {
 	doc   finding.Doc
-	judge func(run *journal.Run, result *runlog.Result) []finding.Finding
+	each  scope
+	judge func(*subject) []verdict
 }
 
-// runRules lists the rules in the order in which they are explained.
-var runRules = []runRule{resetMargin}
+// scope is what a rule is asked of, one after the other.
+type scope uint8
+
+const (
+	eachVersion scope = iota // the spec of a version, with its packs, wiring and drive
+	eachPack                 // one pack of a version
+	eachRun                  // one run of a version
+	eachText                 // the text of a note, whatever its kind
+)
+
+// A subject is what a rule judges. A rule of a pack or a run has the version as
+// well; a rule of a text has only the place.
+type subject struct {
+	journal *journal.Journal
+	results *journal.Results
+	version *journal.Version
+	pack    *journal.Pack
+	run     *journal.Run
+	place   journal.Place
+}
+
+// result is what computing gave for the run; nil where its evidence could not be read.
+func (s *subject) result() *runlog.Result { return s.results.Runs[s.run.ID()] }
+
+// of is the result of another run of the version.
+func (s *subject) of(r *journal.Run) *runlog.Result { return s.results.Runs[r.ID()] }
+
+// answers are what was predicted for the version; nil where nothing was.
+func (s *subject) answers() *ride.Answers {
+	a := s.results.Predictions[s.version.Path()]
+	if a == nil || a.Err != "" {
+		return nil
+	}
+	return a
+}
+
+// A verdict is what a rule has to say: a callout, or that it cannot judge.
+type verdict struct {
+	signal  finding.Signal // "": it cannot judge
+	at      finding.Span
+	text    string
+	remedy  string
+	gauge   *finding.Gauge
+	numbers string // what the callout rests on, where it has no gauge; "" where it rests on no number
+	related []finding.Related
+
+	question, because string // cannot judge QUESTION: BECAUSE
+}
+
+// said makes the one verdict of a rule that speaks.
+func said(v verdict) []verdict { return []verdict{v} }
+
+// cannot makes the verdict of a rule that lacks a value: "cannot judge QUESTION: BECAUSE".
+func cannot(at finding.Span, question, because, remedy string) []verdict {
+	return []verdict{{at: at, question: question, because: because, remedy: remedy}}
+}
+
+// levels says how much a callout matters to inspection: a DANGER stops a publish until it is answered.
+var levels = map[finding.Signal]finding.Level{
+	finding.Danger: finding.Error, finding.SignalWarning: finding.Warning, finding.Caution: finding.Warning, finding.PropertyNotice: finding.Note,
+}
 
 // Docs explains every rule of the package.
 func Docs() []finding.Doc {
-	var docs []finding.Doc
-	for _, r := range runRules {
-		docs = append(docs, r.doc)
+	docs := []finding.Doc{answerLapsed, answerToNothing}
+	for _, r := range rules {
+		d := r.doc
+		d.Kind, d.Level = finding.RuleDoc, levels[d.Signal]
+		docs = append(docs, d)
 	}
 	return docs
 }
 
-// Judge applies every rule to every run that was computed.
+// Judge asks every rule, and puts the makers' answers beside what they answer.
+// Rules that rest on predictions say that they cannot judge where there are none.
 func Judge(j *journal.Journal, results *journal.Results, findings *finding.List) {
-	for _, run := range j.Runs() {
-		result := results.Runs[run.ID()]
-		if result == nil {
-			continue
-		}
-		for _, r := range runRules {
-			findings.Add(r.judge(run, result)...)
+	for _, vehicle := range j.Vehicles {
+		for _, v := range vehicle.Versions {
+			judgeVersion(subject{journal: j, results: results, version: v}, findings)
 		}
 	}
+	for _, place := range j.Places() {
+		if place.Document() != nil {
+			findings.Add(ask(eachText, subject{journal: j, results: results, place: place})...)
+		}
+	}
+}
+
+func judgeVersion(s subject, findings *finding.List) {
+	v := s.version
+	if v.Note.Broken {
+		return
+	}
+	found := ask(eachVersion, s)
+	for i := range v.Packs {
+		s.pack = &v.Packs[i]
+		found = append(found, ask(eachPack, s)...)
+	}
+	s.pack = nil
+	findings.Add(answered(v.Answers, merged(found))...)
+	for _, r := range v.Runs {
+		s.run = r
+		findings.Add(answered(r.Answers, merged(ask(eachRun, s)))...)
+	}
+}
+
+// ask asks the rules of a scope.
+func ask(each scope, s subject) []finding.Finding {
+	var found []finding.Finding
+	for _, r := range rules {
+		if r.each != each {
+			continue
+		}
+		for _, v := range r.judge(&s) {
+			found = append(found, s.finding(r, v))
+		}
+	}
+	return found
+}
+
+// finding makes a verdict a finding.
+func (s *subject) finding(r *rule, v verdict) finding.Finding {
+	f := finding.Finding{Rule: r.doc.Name, Signal: v.signal, Span: v.at, Text: v.text, Remedy: v.remedy, Related: v.related, Gauge: v.gauge, Numbers: v.numbers}
+	if v.signal == "" {
+		f.Level, f.Unjudged = finding.Note, true
+		f.Text = lacking(v.question, v.because)
+		return f
+	}
+	f.Level = levels[v.signal]
+	if v.gauge != nil {
+		f.Numbers = v.gauge.String()
+	}
+	if s.pack != nil && len(s.version.Packs) > 1 && f.Numbers != "" {
+		f.Numbers = s.packName() + ": " + f.Numbers
+	}
+	return f
 }

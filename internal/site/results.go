@@ -149,6 +149,9 @@ func entryOf(d finding.Doc) methodEntry {
 	if d.Kind == finding.RuleDoc {
 		e.Level = d.Level.String()
 	}
+	if d.Signal != "" {
+		e.Level = string(d.Signal)
+	}
 	for _, p := range d.Parts() {
 		part := methodPart{Label: p.Label, Text: p.Text}
 		if p.Label == "Formula" || p.Label == "Example" && hasIndent(p.Text) {

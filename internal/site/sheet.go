@@ -27,6 +27,7 @@ type sheet struct {
 	Charts   bool // the page has charts
 	Marks    bool // the page has numbers of the three kinds
 	Callouts []callout
+	Unjudged []remark // what no rule of safety can judge for want of a value
 	Remarks  []remark
 	Body     any
 
@@ -127,13 +128,6 @@ func (s *sheet) anchor(wish string) string {
 // to is the link from this page to another file of the site.
 func (s *sheet) to(target string) string { return relative(s.path, target) }
 
-// callout is a finding that concerns safety, printed on the page that it concerns.
-type callout struct {
-	Signal, Class string
-	Text, Remedy  string
-	Rule, Href    string
-}
-
 // remark is any other finding of the page.
 type remark struct {
 	Level, Text, Remedy string
@@ -155,17 +149,15 @@ func (b *builder) inspect(s *sheet, own, also []string) {
 		href := b.methodLink(s, finding.RuleDoc, f.Rule)
 		switch {
 		case f.Signal != "":
-			s.Callouts = append(s.Callouts, callout{string(f.Signal), strings.ToLower(string(f.Signal)), text, remedy, f.Rule, href})
+			s.Callouts = append(s.Callouts, b.callout(s, f, mine, href))
+		case mine && f.Unjudged:
+			s.Unjudged = append(s.Unjudged, remark{f.Level.String(), text, remedy, f.Rule, href, placeOf(f.Span)})
 		case mine:
 			s.Remarks = append(s.Remarks, remark{f.Level.String(), text, remedy, f.Rule, href, placeOf(f.Span)})
 		}
 	}
 	slices.SortStableFunc(s.Callouts, func(a, b callout) int { return rank(a.Signal) - rank(b.Signal) })
 	s.Block.Inspection = verdict(counts)
-}
-
-func rank(signal string) int {
-	return slices.Index([]string{string(finding.Danger), string(finding.SignalWarning), string(finding.Caution), string(finding.PropertyNotice)}, signal)
 }
 
 func placeOf(s finding.Span) string {

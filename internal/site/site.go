@@ -39,12 +39,15 @@ const (
 // templates of the journal's own that do not work. The error says that no site can be made at all.
 func Build(in Input) (*Pages, []finding.Finding, error) {
 	b := &builder{in: in, findings: &finding.List{}, pages: newPages(in.Open), pictures: map[string]picture{},
-		pageOf: map[string]string{}, logOf: map[string]string{}, docs: map[string]bool{}, figuresOf: map[journal.RunID][]runlog.Figure{},
+		pageOf: map[string]string{}, logOf: map[string]string{}, docs: map[string]bool{}, sources: map[string]string{}, figuresOf: map[journal.RunID][]runlog.Figure{},
 		language: or(in.Journal.Language.Text, "en")}
 	b.theme = newTheme(in.Themes, b.findings)
 	b.allDocs = append(slices.Clone(in.Docs), missing(in.Docs, Docs())...)
 	for _, d := range b.allDocs {
 		b.docs[entryAnchor(d.Kind, d.Name)] = true
+		if d.Kind == finding.RuleDoc {
+			b.sources[d.Name] = d.Source
+		}
 	}
 	b.plan()
 	for i, p := range b.plans {
@@ -71,6 +74,7 @@ type builder struct {
 	pictures  map[string]picture
 	pageOf    map[string]string // path of a note in the journal → its page
 	logOf     map[string]string // path of a log in the journal → its place on the site
+	sources   map[string]string // what each rule rests on
 	docs      map[string]bool   // anchors of what the method page explains
 	allDocs   []finding.Doc
 	figuresOf map[journal.RunID][]runlog.Figure

@@ -1,0 +1,132 @@
+package journal
+
+import (
+	"voltwright/internal/finding"
+	"voltwright/internal/notes"
+	"voltwright/internal/quantity"
+)
+
+// Use says who rides the vehicle, and what is done so that they get off it whole.
+type Use struct {
+	As         notes.Choice[Purpose] `key:"as"`
+	Rider      notes.Choice[Rider]   `key:"rider"`
+	Age        notes.Integer         `key:"age"` // of the youngest rider, years
+	Helmet     notes.Choice[YesNo]   `key:"helmet"`
+	RemoteStop notes.Choice[YesNo]   `key:"remote-stop"`
+	Supervised notes.Choice[YesNo]   `key:"supervised"`
+
+	Span finding.Span `key:"@"`
+}
+
+// Charger is what charges the packs, and how.
+type Charger struct {
+	Chemistry  notes.Choice[Chemistry]       `key:"chemistry"` // that it is made for
+	Voltage    notes.Value[quantity.Volts]   `key:"voltage"`   // at which it ends
+	Current    notes.Value[quantity.Amperes] `key:"current"`
+	Place      notes.Choice[ChargingPlace]   `key:"place"`
+	Unattended notes.Choice[YesNo]           `key:"unattended"`
+	Ventilated notes.Choice[YesNo]           `key:"ventilated"`
+	Residual   notes.Choice[YesNo]           `key:"residual-current-device"` // between the mains and it
+
+	Span finding.Span `key:"@"`
+}
+
+// Answer is the maker's answer to a callout.
+type Answer struct {
+	Rule    notes.Word `key:"rule,required"`
+	Numbers notes.Word `key:"numbers"` // those that it answers, as inspection prints them
+	Reason  notes.Word `key:"reason,required"`
+
+	Span finding.Span `key:"@"`
+}
+
+// PackFuse says how a pack is fused: not known if not Set, not at all if None.
+type PackFuse struct {
+	Set    bool
+	None   bool
+	Span   finding.Span
+	Rating notes.Value[quantity.Amperes]
+}
+
+// DecodeNode reads `none` or the current that the fuse is rated for.
+func (f *PackFuse) DecodeNode(n *notes.Node, d *notes.Decoder) {
+	if n.Kind == notes.Scalar && n.Text == "none" {
+		f.None = true
+	} else if f.Rating.DecodeNode(n, d); !f.Rating.Set {
+		return
+	}
+	f.Set, f.Span = true, n.Span
+}
+
+// YesNo is an answer that is one of two.
+type YesNo string
+
+// The two answers.
+const (
+	Yes YesNo = "yes"
+	No  YesNo = "no"
+)
+
+// Options lists the words.
+func (YesNo) Options() []notes.Option {
+	return []notes.Option{{Name: string(Yes), Meaning: "it is so"}, {Name: string(No), Meaning: "it is not so"}}
+}
+
+// Purpose is what a vehicle is used as.
+type Purpose string
+
+// The purposes.
+const (
+	Toy     Purpose = "toy"
+	Railway Purpose = "railway"
+	Work    Purpose = "work"
+)
+
+// Options lists the words.
+func (Purpose) Options() []notes.Option {
+	return []notes.Option{
+		{Name: string(Toy), Meaning: "a ride-on for play"},
+		{Name: string(Railway), Meaning: "an engine or wagon of a railway that carries people"},
+		{Name: string(Work), Meaning: "a barrow, cart or other helper that somebody walks beside or sits on"},
+	}
+}
+
+// Rider is who rides.
+type Rider string
+
+// The riders.
+const (
+	Child  Rider = "child"
+	Adult  Rider = "adult"
+	Nobody Rider = "nobody"
+)
+
+// Options lists the words.
+func (Rider) Options() []notes.Option {
+	return []notes.Option{
+		{Name: string(Child), Meaning: "a child drives or rides, alone or with others"},
+		{Name: string(Adult), Meaning: "only grown people drive and ride"},
+		{Name: string(Nobody), Meaning: "it carries goods"},
+	}
+}
+
+// ChargingPlace is where a vehicle or its pack is charged.
+type ChargingPlace string
+
+// The places.
+const (
+	OutOfDoors  ChargingPlace = "outdoors"
+	Workshop    ChargingPlace = "workshop"
+	LivingSpace ChargingPlace = "living-space"
+	WayOut      ChargingPlace = "way-out"
+)
+
+// Options lists the words.
+func (ChargingPlace) Options() []notes.Option {
+	return []notes.Option{
+		{Name: string(OutOfDoors), Meaning: "in the open air, or under a roof without walls"},
+		{Name: string(Workshop), Meaning: "a shed, garage or workshop in which nobody sleeps"},
+		{Name: string(LivingSpace), Meaning: "a room of a home"},
+		{Name: string(WayOut), Meaning: "a hall, stair or door by which people leave a building"},
+	}
+}

@@ -1,0 +1,83 @@
+package site
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"voltwright/internal/finding"
+)
+
+// callout is a finding that concerns safety, printed on the page that it concerns.
+type callout struct {
+	Signal, Class string
+	Where         *link // the run that it comes from, on the page of its version
+	Text, Remedy  string
+	Gauge         *gaugeView
+	Answer        string // the maker's
+	Source        string // of the limit, with its status
+	Href          string // why this is said
+}
+
+// callout turns a finding into the callout of a page.
+func (b *builder) callout(s *sheet, f finding.Finding, mine bool, href string) callout {
+	c := callout{Signal: string(f.Signal), Class: strings.ToLower(string(f.Signal)), Text: sentence(f.Text), Remedy: sentence(f.Remedy), Href: href,
+		Source: sentence(b.sources[f.Rule])}
+	if g := f.Gauge; g != nil {
+		c.Gauge = newGauge(g)
+		if g.Source != "" {
+			c.Source = sentence(g.Source)
+		}
+	}
+	if f.Answer != nil {
+		c.Answer = sentence(f.Answer.Reason)
+	}
+	if place, ok := b.in.Journal.PlaceOf(f.Span.File()); ok && !mine && place.Run != nil {
+		c.Where = &link{Words: place.Run.Name.Text, Href: s.to(place.Address())}
+		c.Text = f.Text[:1] + c.Text[1:]
+	}
+	return c
+}
+
+// rank orders callouts, the most serious first.
+func rank(signal string) int {
+	return slices.Index([]string{string(finding.Danger), string(finding.SignalWarning), string(finding.Caution), string(finding.PropertyNotice)}, signal)
+}
+
+// gaugeView is a number against its limit, drawn on a line of 240 units.
+type gaugeView struct {
+	What, Words          string
+	ValueX, LimitX       float64
+	BeyondX, BeyondWidth float64 // the side of the limit on which the number must not lie
+}
+
+// The line on which a gauge is drawn.
+const (
+	gaugeLeft, gaugeRight = 8.0, 232.0
+	gaugeFar              = 0.3 // from this part of the limit on the line begins at zero, else the limit is its middle
+)
+
+// newGauge lays out the drawing. Where number and limit are far apart the line
+// shows both from zero; where they are near it is enlarged about the limit. The
+// words beside it say both numbers.
+func newGauge(g *finding.Gauge) *gaugeView {
+	what := strings.ToUpper(g.What[:1]) + g.What[1:] + ":"
+	v := &gaugeView{What: what, Words: g.String()}
+	apart := math.Abs(g.Value - g.Limit)
+	low, high := g.Limit-2*apart, g.Limit+2*apart
+	if apart > gaugeFar*math.Abs(g.Limit) {
+		low, high = min(0, 1.1*g.Value, 1.1*g.Limit), max(0, 1.1*g.Value, 1.1*g.Limit)
+	}
+	if high <= low {
+		low, high = g.Limit-1, g.Limit+1
+	}
+	at := func(x float64) float64 {
+		return math.Round(10*(gaugeLeft+(gaugeRight-gaugeLeft)*(x-low)/(high-low))) / 10
+	}
+	v.ValueX, v.LimitX = at(g.Value), at(g.Limit)
+	v.BeyondX, v.BeyondWidth = v.LimitX, gaugeRight-v.LimitX
+	if g.Least {
+		v.BeyondX, v.BeyondWidth = gaugeLeft, v.LimitX-gaugeLeft
+	}
+	return v
+}
