@@ -40,8 +40,8 @@ var layers = map[string][]string{
 	// journal, one layer up, can hand it its packs and runs and hold what comes out.
 	"internal/ride": {"internal/battery", "internal/drive", "internal/quantity", "internal/finding"},
 
-	// The typed whole. It turns its packs and runs into what ride computes with, and no more.
-	"internal/journal": {"internal/ride", "internal/battery", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
+	// The typed whole. It turns its packs, motors and runs into what ride computes with, and no more.
+	"internal/journal": {"internal/ride", "internal/battery", "internal/drive", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
 
 	// Rule sets.
 	"internal/safety":   {"internal/journal", "internal/ride", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
@@ -58,7 +58,7 @@ var layers = map[string][]string{
 	"internal/demo/generate": {"internal/demo"},
 
 	// Only app knows everyone, and main knows only app.
-	"internal/app": {"internal/site", "internal/begin", "internal/safety", "internal/evidence", "internal/journal", "internal/ride", "internal/battery", "internal/notes",
+	"internal/app": {"internal/site", "internal/begin", "internal/safety", "internal/evidence", "internal/journal", "internal/ride", "internal/battery", "internal/drive", "internal/notes",
 		"internal/runlog", "internal/whole", "internal/quantity", "internal/finding", "themes"},
 	"cmd/voltwright": {"internal/app"},
 }

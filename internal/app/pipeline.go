@@ -31,6 +31,7 @@ func read(dir string) (*inspected, error) {
 	in := &inspected{folder: folder}
 	in.journal = journal.Load(folder, &in.findings)
 	in.results = measureRuns(folder, in.journal, &in.findings)
+	driveVersions(in.journal, in.results)
 	evidence.Judge(in.journal, in.results, &in.findings)
 	return in, nil
 }

@@ -6,7 +6,7 @@ import (
 	"voltwright/internal/quantity"
 )
 
-// Newtons is a force. It is no quantity.Kind: no note states one.
+// Newtons is a force that is computed; one that a note states is quantity.Newtons.
 type Newtons float64
 
 // Motor is a brushed permanent-magnet motor by its three constants:

@@ -131,13 +131,18 @@ func (v *Version) Moved() ride.Moved {
 	m := ride.NothingMoved()
 	if v.Masses != nil {
 		m.Vehicle, m.Payload = v.Masses.Vehicle.Stated(), v.Masses.Payload.Stated()
+		for _, w := range v.Masses.Wagons { // pulled whatever is carried
+			if w.Mass.Known() {
+				m.Vehicle = quantity.Sum(m.Vehicle, quantity.Scale(w.Mass.Stated(), float64(w.Count.Or(1))))
+			}
+		}
 	}
 	if c := v.Controller; c != nil {
 		m.Setting = c.Setting.Stated()
 	}
 	idle := quantity.Exact(quantity.Amperes(0))
 	for _, motor := range v.Motors {
-		idle = quantity.Sum(idle, motor.NoLoadCurrent.Stated())
+		idle = quantity.Sum(idle, quantity.Scale(motor.NoLoadCurrent.Stated(), float64(motor.Count.Or(1))))
 	}
 	if len(v.Motors) > 0 {
 		m.Idle = idle
@@ -154,7 +159,7 @@ func (v *Version) StatedLoads() []ride.Load {
 		if !m.Power.Known() {
 			return nil
 		}
-		watts += m.Power.Value
+		watts += m.Power.Value * quantity.Watts(m.Count.Or(1))
 	}
 	if watts == 0 {
 		return nil

@@ -116,10 +116,12 @@ func (l *loader) checkSpec(v *Version) {
 		positive(l, "current", c.Current)
 		l.share("setting", c.Setting)
 		l.share("efficiency", c.Efficiency)
+		positive(l, "limit", c.Limit)
 		if c.Voltage.Set && c.Voltage.From.Value < 0 {
 			l.add(finding.Error, notes.RuleImpossibleValue, c.Voltage.Span, fmt.Sprintf("`voltage`: %s cannot be: it must be zero or more", c.Voltage.Written), "write the range of supply voltages from the data sheet.")
 		}
 	}
+	l.checkDrive(v)
 	for _, m := range v.Motors {
 		positive(l, "rated", m.Rated)
 		positive(l, "power", m.Power)

@@ -132,11 +132,12 @@ type Controller struct {
 	Current    notes.Value[quantity.Amperes]  `key:"current"`
 	Setting    notes.Value[quantity.Fraction] `key:"setting"`
 	Efficiency notes.Value[quantity.Fraction] `key:"efficiency"`
+	Limit      notes.Value[quantity.Amperes]  `key:"limit"` // to which it holds the motors' current
 
 	Span finding.Span `key:"@"`
 }
 
-// Motor is one motor.
+// Motor is one motor, or several that are alike.
 type Motor struct {
 	Name          notes.Word                                 `key:"name"`
 	Rated         notes.Value[quantity.Volts]                `key:"rated"`
@@ -144,6 +145,12 @@ type Motor struct {
 	NoLoadSpeed   notes.Value[quantity.RevolutionsPerMinute] `key:"no-load-speed"`
 	NoLoadCurrent notes.Value[quantity.Amperes]              `key:"no-load-current"`
 	Resistance    notes.Value[quantity.Ohms]                 `key:"resistance"`
+	StallCurrent  notes.Value[quantity.Amperes]              `key:"stall-current"`
+	RatedSpeed    notes.Value[quantity.RevolutionsPerMinute] `key:"rated-speed"`
+	RatedCurrent  notes.Value[quantity.Amperes]              `key:"rated-current"`
+	Copper        notes.Value[quantity.Kilograms]            `key:"copper"`     // of the winding
+	Insulation    notes.Choice[ThermalClass]                 `key:"insulation"` // of the winding
+	Count         notes.Integer                              `key:"count"`      // not written is 1
 
 	Span finding.Span `key:"@"`
 }
@@ -154,6 +161,34 @@ type Drive struct {
 	Wheel   notes.Value[quantity.Metres] `key:"wheel"` // diameter
 	Surface notes.Choice[Surface]        `key:"surface"`
 
+	GearEfficiency notes.Value[quantity.Fraction]          `key:"gear-efficiency"`
+	Rolling        notes.Value[quantity.Number]            `key:"rolling"` // coefficient, force over weight
+	Hill           notes.Word                              `key:"hill"`    // steepest climb, as "1 in 60"
+	Cruise         notes.Word                              `key:"cruise"`  // grade that it mostly runs on
+	DragArea       notes.Value[quantity.SquareMillimetres] `key:"drag-area"`
+	TopSpeed       notes.Value[quantity.MetresPerSecond]   `key:"top-speed"` // as wanted
+	Braking        *Braking                                `key:"braking"`
+
+	Span finding.Span `key:"@"`
+}
+
+// Braking is how the vehicle is stopped: by a force at the rims or by a measured
+// deceleration, one of the two.
+type Braking struct {
+	Deceleration notes.Value[quantity.MetresPerSecondSquare] `key:"deceleration"`
+	Force        notes.Value[quantity.Newtons]               `key:"force"`
+	Reaction     notes.Value[quantity.Seconds]               `key:"reaction"`
+
+	Span finding.Span `key:"@"`
+}
+
+// Wagon is a kind of wagon that is pulled, beside vehicle and payload.
+type Wagon struct {
+	Name    notes.Word                      `key:"name"`
+	Mass    notes.Value[quantity.Kilograms] `key:"mass,required"` // of one, with what it carries
+	Count   notes.Integer                   `key:"count"`         // not written is 1
+	Rolling notes.Value[quantity.Number]    `key:"rolling"`       // not written is the way's
+
 	Span finding.Span `key:"@"`
 }
 
@@ -161,6 +196,7 @@ type Drive struct {
 type Masses struct {
 	Vehicle notes.Value[quantity.Kilograms] `key:"vehicle"`
 	Payload notes.Value[quantity.Kilograms] `key:"payload"`
+	Wagons  []Wagon                         `key:"wagons"` // not in the payload
 
 	Span finding.Span `key:"@"`
 }
@@ -310,6 +346,7 @@ func (v *Version) Path() string { return v.Vehicle.Slug + "/" + v.Slug }
 type Results struct {
 	Runs        map[RunID]*runlog.Result
 	Predictions map[string]*ride.Answers // by the version's path; nil where nothing was predicted
+	Drives      map[string]*ride.Driven  // by the version's path; nil where no drive is stated
 }
 
 // Figure finds a figure of a run by its fixed name; false where the run was not

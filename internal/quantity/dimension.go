@@ -25,6 +25,8 @@ const (
 	Torque                                 // N·m
 	Share                                  // 1: a part of a whole, printed in per cent
 	EnergyPerLength                        // Wh/km
+	Force                                  // N
+	Acceleration                           // m/s²
 	dimensionCount        int       = iota
 )
 
@@ -56,6 +58,8 @@ var dimensionWords = [dimensionCount]struct {
 	Torque:                {"torque", "a", "1.4 N·m", "N·m", []step{{"N·m", 0}}},
 	Share:                 {"share", "a", "60 %", "", []step{{"%", 0}}},
 	EnergyPerLength:       {"energy for the distance", "an", "18 Wh/km", "Wh/km", []step{{"Wh/km", 0}}},
+	Force:                 {"force", "a", "85 N", "N", []step{{"N", 0}, {"kN", 1000}}},
+	Acceleration:          {"acceleration", "an", "0.4 m/s²", "m/s²", []step{{"m/s²", 0}}},
 }
 
 // step is a unit and the smallest absolute value, in the base unit, that is
@@ -128,6 +132,8 @@ type (
 	NewtonMetres          float64
 	Fraction              float64 // 0.6 is 60 %
 	WattHoursPerKilometre float64
+	Newtons               float64
+	MetresPerSecondSquare float64 // an acceleration, m/s²
 )
 
 func (Number) Dimension() Dimension                { return Plain }
@@ -148,3 +154,5 @@ func (SquareMillimetres) Dimension() Dimension     { return Area }
 func (NewtonMetres) Dimension() Dimension          { return Torque }
 func (Fraction) Dimension() Dimension              { return Share }
 func (WattHoursPerKilometre) Dimension() Dimension { return EnergyPerLength }
+func (Newtons) Dimension() Dimension               { return Force }
+func (MetresPerSecondSquare) Dimension() Dimension { return Acceleration }

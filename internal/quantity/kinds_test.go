@@ -27,6 +27,8 @@ func TestKinds(t *testing.T) {
 		{Exact(NewtonMetres(2)).Quantity(), "2 N·m"},
 		{Exact(Fraction(0.02)).Quantity(), "2 %"},
 		{Exact(WattHoursPerKilometre(2)).Quantity(), "2 Wh/km"},
+		{Exact(Newtons(85)).Quantity(), "85 N"},
+		{Exact(MetresPerSecondSquare(0.4)).Quantity(), "0.4 m/s²"},
 	}
 	seen := map[Dimension]bool{}
 	for _, tt := range tests {

@@ -90,6 +90,8 @@ func TestParse(t *testing.T) {
 		{"60 %", Share, 0.6, ""},
 		{"60%", Share, 0.6, "60 %"},
 		{"18 Wh/km", EnergyPerLength, 18, ""},
+		{"2 kgf", Force, 19.6133, ""},
+		{"0.4 m/s2", Acceleration, 0.4, "0.4 m/s²"},
 		{"1.8 kWh/100 km", EnergyPerLength, 18, ""},
 		{"  23.1 V\t", Voltage, 23.1, "23.1 V"},
 	}

@@ -125,6 +125,14 @@ var unitTable = []unit{
 	{symbol: "Wh/m", dimension: EnergyPerLength, factor: "1e3", twin: "Wh/mi", source: si},
 	{symbol: "kWh/100 km", aliases: []string{"kWh/100km"}, dimension: EnergyPerLength, factor: "10", twin: "Wh/mi", source: trade},
 	{symbol: "Wh/mi", aliases: []string{"Wh/mile"}, dimension: EnergyPerLength, factor: "1000/1609.344", twin: "Wh/km", us: true, source: sp811},
+
+	{symbol: "N", aliases: []string{"newton", "newtons"}, dimension: Force, twin: "lbf", source: si},
+	{symbol: "kN", dimension: Force, factor: "1e3", twin: "lbf", source: si},
+	{symbol: "kgf", dimension: Force, factor: "9.80665", twin: "lbf", source: sp811},
+	{symbol: "lbf", dimension: Force, factor: "4.4482216152605", twin: "N", us: true, source: asSP811},
+
+	{symbol: "m/s²", aliases: []string{"m/s2", "m/s^2", "m·s⁻²"}, dimension: Acceleration, twin: "ft/s²", source: si},
+	{symbol: "ft/s²", aliases: []string{"ft/s2", "ft/s^2"}, dimension: Acceleration, factor: "0.3048", twin: "m/s²", us: true, source: sp811},
 }
 
 // gauge is the unit whose numbers are sizes and not multiples: see gauge.go.

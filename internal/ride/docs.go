@@ -9,7 +9,7 @@ func Docs() []finding.Doc {
 		return finding.Doc{Kind: finding.FormulaDoc, Name: name, Title: title, What: what, Why: why, Formula: relation, Units: units, Range: holds, Source: source}
 	}
 	const own = "our own choice of figures; common practice, no source"
-	return []finding.Doc{
+	return append([]finding.Doc{
 		formula("teaching-runs", "Which runs teach",
 			"A run teaches what its packs are like if it has a log of voltage and current, takes out at least 5 % of the capacity, and begins at a charge that is known: full by its first voltage at rest, under load with a voltage that full packs show, or at a rest of ten minutes or more at a voltage that tells the charge within a tenth. Charges and rests do not teach, nor do runs with packs of unlike chemistry. Of more than four runs the four that took most out are used. A gap in the log is closed where the current was alike on both sides (within a fifth) or where it matters less than 1 % of the capacity; else the log ends there. The log is first reduced to 300 rows or fewer, charge kept, each ending where the current steps or the voltage has moved. Where several runs contradict each other (a reduced χ² above 4) the newest alone is used, and the answer says so.",
 			"A prediction is as good as the logs behind it, and a log that begins nobody knows how full teaches wrong things.",
@@ -41,5 +41,5 @@ func Docs() []finding.Doc {
 			"The time from what a run to the cutout leaves in the packs until they are full, at a fifth and a half of the capacity an hour, and at the current of each run that was a charge. The rule of thumb for the same charge stands beside it.",
 			"It decides whether the vehicle runs again tomorrow, or after lunch.",
 			"", "s", "One charger at the bus bars, current held and then voltage held; the standard uncertainty holds 5 % for what the model does not follow.", "formulas of charging; "+own),
-	}
+	}, drivenDocs()...)
 }

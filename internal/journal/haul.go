@@ -1,0 +1,133 @@
+package journal
+
+import (
+	"math"
+
+	"voltwright/internal/drive"
+	"voltwright/internal/quantity"
+	"voltwright/internal/ride"
+	"voltwright/internal/runlog"
+)
+
+// Hauls says whether the version states anything of a drive.
+func (v *Version) Hauls() bool { return len(v.Motors) > 0 || v.Drive != nil }
+
+// Haul is the version's drive as ride computes with it. What is not written is
+// missing there, and ride says so.
+func (v *Version) Haul(results *Results) ride.Haul {
+	h := ride.NothingHauled()
+	v.haulMotors(&h)
+	if d := v.Drive; d != nil {
+		h.Ratio, h.Wheel, h.GearEfficiency, h.Rolling = d.Ratio.Stated(), d.Wheel.Stated(), d.GearEfficiency.Stated(), d.Rolling.Stated()
+		if d.Surface.Set {
+			h.Ground = string(d.Surface.Value)
+		}
+		if g, err := drive.ParseGrade(d.Hill.Text); d.Hill.Set && err == nil {
+			h.Hill = &g
+		}
+		if g, err := drive.ParseGrade(d.Cruise.Text); d.Cruise.Set && err == nil {
+			h.Cruise = &g
+		}
+		if a := d.DragArea.Stated(); a.Known() { // mm² there, m² here
+			h.DragArea = quantity.Measured[quantity.Number]{Value: quantity.Number(a.Value * 1e-6), U: quantity.Number(a.U * 1e-6)}
+		}
+		h.Wanted = d.TopSpeed.Stated()
+		if b := d.Braking; b != nil {
+			h.Deceleration, h.BrakeForce, h.Reaction = b.Deceleration.Stated(), b.Force.Stated(), b.Reaction.Stated()
+		}
+	}
+	if m := v.Masses; m != nil {
+		h.Vehicle, h.Payload = m.Vehicle.Stated(), m.Payload.Stated()
+		for _, w := range m.Wagons {
+			if w.Mass.Known() {
+				for range min(w.Count.Or(1), mostWagons) {
+					h.Wagons = append(h.Wagons, drive.Wagon{Mass: w.Mass.Value, Rolling: known(w.Rolling.Stated())})
+				}
+			}
+		}
+	}
+	if c := v.Controller; c != nil {
+		h.Setting, h.Efficiency, h.Limit = c.Setting.Stated(), c.Efficiency.Stated(), c.Limit.Stated()
+		if c.Kind.Set {
+			h.Control = ride.ControlKind(c.Kind.Value)
+		}
+	}
+	h.Bank = v.Bank()
+	for _, r := range v.Runs {
+		if r.Type.Value == Field || r.Type.Value == Bench {
+			h.Runs = append(h.Runs, r.hauled(results.Runs[r.ID()]))
+		}
+	}
+	return h
+}
+
+// mostWagons is the most wagons of one kind that are counted; a train has fewer.
+const mostWagons = 1000
+
+// haulMotors takes over the motors, which have to be alike.
+func (v *Version) haulMotors(h *ride.Haul) {
+	if len(v.Motors) == 0 {
+		h.NoMotor = "No motor is stated (motors)."
+		return
+	}
+	first := v.Motors[0]
+	h.Plate = first.plate()
+	h.Rated, h.Copper = first.RatedCurrent.Stated(), first.Copper.Stated()
+	if first.Insulation.Set {
+		h.Insulation = string(first.Insulation.Value)
+	}
+	h.Motors = 0
+	for _, m := range v.Motors {
+		h.Motors += m.Count.Or(1)
+		if !alike(m.plate(), h.Plate) {
+			h.NoMotor = "The motors are unlike, and how they share the load is not computed."
+		}
+	}
+}
+
+func (m *Motor) plate() drive.Plate {
+	return drive.Plate{Rated: m.Rated.Stated(), NoLoadSpeed: m.NoLoadSpeed.Stated(), NoLoadCurrent: m.NoLoadCurrent.Stated(), Resistance: m.Resistance.Stated(),
+		StallCurrent: m.StallCurrent.Stated(), Power: m.Power.Stated(), Speed: m.RatedSpeed.Stated(), Current: m.RatedCurrent.Stated(),
+		StallTorque: quantity.Missing[quantity.NewtonMetres](), Torque: quantity.Missing[quantity.NewtonMetres](),
+		Efficiency: quantity.Missing[quantity.Fraction](), Constant: quantity.Missing[quantity.Number]()}
+}
+
+// alike says whether two plates state the same values.
+func alike(a, b drive.Plate) bool {
+	same := func(x, y float64) bool { return x == y || math.IsNaN(x) && math.IsNaN(y) }
+	return same(float64(a.Rated.Value), float64(b.Rated.Value)) && same(float64(a.NoLoadSpeed.Value), float64(b.NoLoadSpeed.Value)) &&
+		same(float64(a.NoLoadCurrent.Value), float64(b.NoLoadCurrent.Value)) && same(float64(a.Resistance.Value), float64(b.Resistance.Value)) &&
+		same(float64(a.StallCurrent.Value), float64(b.StallCurrent.Value)) && same(float64(a.Power.Value), float64(b.Power.Value)) &&
+		same(float64(a.Speed.Value), float64(b.Speed.Value)) && same(float64(a.Current.Value), float64(b.Current.Value))
+}
+
+// hauled is what a run says of the drive. Its battery's voltage is the mean that
+// was measured, or the middle of the two that a display showed.
+func (r *Run) hauled(measured *runlog.Result) ride.HauledRun {
+	c := &r.Conditions
+	out := ride.HauledRun{ID: string(r.ID()), Name: r.Name.Text, Payload: c.Payload.Stated(), Setting: c.Setting.Stated(), WheelsUp: c.Surface.Set && c.Surface.Value == WheelsUp,
+		Volts: quantity.Missing[quantity.Volts](), Top: quantity.Missing[quantity.MetresPerSecond](), Mean: quantity.Missing[quantity.MetresPerSecond](),
+		PerDistance: quantity.Missing[quantity.WattHoursPerKilometre]()}
+	if c.Surface.Set {
+		out.Ground = string(c.Surface.Value)
+	}
+	if measured == nil {
+		return out
+	}
+	out.Top, out.Mean, out.PerDistance = measured.TopSpeed, measured.MeanSpeed, measured.PerDistance
+	switch {
+	case measured.MeanVoltage.Known():
+		out.Volts = measured.MeanVoltage
+	case measured.StartVoltage.Known() && measured.EndVoltage.Known():
+		out.Volts = quantity.Scale(quantity.Sum(measured.StartVoltage, measured.EndVoltage), 0.5)
+	}
+	return out
+}
+
+// Driving computes how the version drives; nil where it states nothing of a drive.
+func (v *Version) Driving(results *Results) *ride.Driven {
+	if !v.Hauls() {
+		return nil
+	}
+	return ride.Drive(v.Haul(results))
+}

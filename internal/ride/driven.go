@@ -1,0 +1,390 @@
+package ride
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"voltwright/internal/drive"
+	"voltwright/internal/quantity"
+)
+
+// Driven is how a version drives: what is computed of its speed, current, heat
+// and stop, what that rests on, and what cannot be told.
+type Driven struct {
+	Err string // why nothing could be computed, a sentence; all else is empty then
+
+	Motors   int
+	Rolling  RollingBasis
+	NoSpeed  string // why no speed can be computed, a sentence; "" where it can
+	Setting  quantity.Fraction
+	Full     quantity.Volts // of the battery at rest, fully charged
+	Nominal  quantity.Volts
+	Cutout   quantity.Measured[quantity.Volts] // at which it opens; missing: there is none
+	RatedAmp quantity.Measured[quantity.Amperes]
+
+	Top      Course                               // at the setting, on the cruise's grade, fully charged
+	Cruise   Course                               // the same at the nominal voltage
+	Hill     *Course                              // up the steepest climb at the nominal voltage; nil: none is stated
+	Open     *Course                              // fully charged with the controller fully open; nil: it is so anyway
+	Steepest quantity.Measured[quantity.Fraction] // the steepest that it starts on, at the nominal voltage; missing: not computed
+	Slips    bool                                 // it is the grip on dry rails that sets Steepest, with the vehicle's own weight on driven wheels
+
+	ByVoltage []Course
+	BySetting []Course // empty: nothing to set
+	ByPayload []Course
+
+	Kinetic quantity.Measured[quantity.WattHours] // of the whole train at the top speed
+
+	Stall  *Stalled
+	Stops  []Stopped // on the level, and down the steepest climb
+	Wanted *Wanted   // nil: no top speed is wanted
+
+	Runs    []SpeedCheck
+	Assumed []Assumption
+	Lacking []Lack
+}
+
+// Lack is a figure that is not given, and why.
+type Lack struct{ Figure, Why string }
+
+// Course is one steady state. Where it does not come to a steady speed, Words say
+// what becomes of it and Speed is missing.
+type Course struct {
+	Name    string // stable: "full", "setting-60", "payload-150"
+	Label   string
+	Grade   drive.Grade
+	Volts   quantity.Volts // of the battery at rest; at its terminals for the cutout
+	Payload quantity.Kilograms
+	Setting quantity.Fraction
+	drive.Answers
+	Words string
+	Err   string // why it could not be computed
+}
+
+// Goes says whether there is a steady speed.
+func (c Course) Goes() bool { return c.Err == "" && c.Point.Moves() }
+
+// Stalled is what held motors draw at the setting, fully charged.
+type Stalled struct {
+	Motor   quantity.Measured[quantity.Amperes] // in each
+	Battery quantity.Measured[quantity.Amperes]
+	Heat    quantity.Watts // in the copper of each
+	Limited drive.Limit
+	Time    quantity.Measured[quantity.Seconds] // until the copper is at its limit
+	Limit   quantity.Celsius
+	Why     string // why there is no time
+}
+
+// Stopped is a stop from the top speed.
+type Stopped struct {
+	Label string
+	Grade drive.Grade
+	From  quantity.Measured[quantity.MetresPerSecond]
+	drive.StopAnswers
+	Err string // why it does not stop
+}
+
+// Wanted is the top speed that is wanted and what setting gives it, fully charged on the cruise's grade.
+type Wanted struct {
+	Speed   quantity.MetresPerSecond
+	Setting quantity.Measured[quantity.Fraction]
+	Words   string
+	Err     string
+}
+
+// Drive computes how a version drives. The same input gives the same answer.
+func Drive(h Haul) *Driven {
+	d := &Driven{Cutout: quantity.Missing[quantity.Volts](), RatedAmp: h.Rated, Steepest: quantity.Missing[quantity.Fraction](), Kinetic: quantity.Missing[quantity.WattHours]()}
+	p, err := h.prepare()
+	if err != nil {
+		d.Err = drivingErr(err)
+		return d
+	}
+	d.Motors, d.Rolling, d.NoSpeed, d.Setting, d.Full, d.Nominal = max(h.Motors, 1), p.rolling, p.noWay, p.own, p.full, p.nominal
+	if cutout, _ := h.Bank.ending(); cutout != nil && cutout.Opens > 0 {
+		d.Cutout = quantity.Exact(cutout.Opens)
+	}
+	d.Stall = p.stall()
+	if p.noWay == "" {
+		p.courses(d)
+		p.stops(d)
+		p.wanted(d)
+		for _, r := range h.Runs {
+			d.Runs = append(d.Runs, p.check(r))
+		}
+	}
+	d.Assumed = p.assumed
+	d.lack(p)
+	return d
+}
+
+// drivingErr is an error as a sentence.
+func drivingErr(err error) string {
+	var missing *drive.MissingError
+	if errors.As(err, &missing) {
+		return sentence(fmt.Errorf("%w (under motors)", err))
+	}
+	return sentence(err)
+}
+
+// at is a course with some inputs changed.
+func (p *prepared) at(name, label string, change func(*drive.Given)) Course {
+	g := p.given
+	change(&g)
+	c := Course{Name: name, Label: label, Grade: drive.Grade(g.Grade.Value), Volts: g.Rest.Value, Payload: g.Payload.Value, Setting: p.own}
+	if g.Duty.Known() {
+		c.Setting = g.Duty.Value
+	}
+	a, err := g.Operate()
+	if err != nil {
+		c.Err = sentence(err)
+		return c
+	}
+	c.Answers, c.Words = a, sentence(errors.New(a.Point.Words()))
+	if !a.Point.Moves() {
+		c.Speed, c.PerDistance, c.Efficiency = quantity.Missing[quantity.MetresPerSecond](), quantity.Missing[quantity.WattHoursPerKilometre](), quantity.Missing[quantity.Fraction]()
+	}
+	return c
+}
+
+func (p *prepared) courses(d *Driven) {
+	rest := func(v quantity.Volts) func(*drive.Given) {
+		return func(g *drive.Given) { g.Rest = quantity.Exact(v) }
+	}
+	terminals := func(v quantity.Volts) func(*drive.Given) { // whatever is drawn
+		return func(g *drive.Given) { g.Rest, g.Supply = quantity.Exact(v), quantity.Exact(quantity.Ohms(0)) }
+	}
+	d.Top = p.at("full", "fully charged", rest(p.full))
+	d.Cruise = p.at("nominal", "nominal voltage", rest(p.nominal))
+	d.ByVoltage = []Course{d.Top, d.Cruise}
+	if d.Cutout.Known() {
+		d.ByVoltage = append(d.ByVoltage, p.at("cutout", "where the cutout opens", terminals(d.Cutout.Value)))
+	}
+	if p.Hill != nil {
+		c := p.at("hill", "up "+p.Hill.String(), func(g *drive.Given) { g.Grade = quantity.Exact(quantity.Number(*p.Hill)) })
+		d.Hill = &c
+	}
+	if p.Control != BySwitch && p.Control != ByResistor {
+		if p.own < 1 {
+			c := p.at("open", "fully open", func(g *drive.Given) {
+				rest(p.full)(g)
+				g.Duty = quantity.Exact(quantity.Fraction(1))
+			})
+			d.Open = &c
+		}
+		for _, s := range settings(p.own) {
+			d.BySetting = append(d.BySetting, p.at(fmt.Sprintf("setting-%.0f", 100*float64(s)), quantity.Brief(s), func(g *drive.Given) {
+				if s != p.own {
+					g.Duty = quantity.Exact(s)
+				}
+			}))
+		}
+	}
+	for _, m := range payloads(p.given.Payload.Value) {
+		label := quantity.Brief(m)
+		if m == 0 {
+			label = "nothing"
+		}
+		d.ByPayload = append(d.ByPayload, p.at(fmt.Sprintf("payload-%.0f", float64(m)), label, func(g *drive.Given) {
+			if m != p.given.Payload.Value {
+				g.Payload = quantity.Exact(m)
+			}
+		}))
+	}
+	if d.Steepest, d.Slips = p.steepest(); d.Slips {
+		p.assume("grip on the rails", "dry, with the vehicle's own weight on driven wheels", "full-size steel tyres: see rail-adhesion", "confirmed")
+	}
+}
+
+// steepest is the steepest climb that it starts on: as far as the motors pull,
+// and on rails as far as the wheels grip; slips says that it is the grip.
+func (p *prepared) steepest() (quantity.Measured[quantity.Fraction], bool) {
+	none := quantity.Missing[quantity.Fraction]()
+	s, err := p.given.Setup()
+	if err != nil {
+		return none, false
+	}
+	grip := p.gripGrade(s)
+	start, err := s.Start()
+	switch {
+	case err != nil:
+		return none, false
+	case grip.Known() && float64(grip.Value) < float64(start.SteepestGrade):
+		return grip, true
+	case math.IsInf(float64(start.SteepestGrade), 0):
+		return none, false
+	}
+	return quantity.Unsure(quantity.Fraction(start.SteepestGrade)), false
+}
+
+// dryRail is the row of drive.Adhesions that is taken, by what it says of the rail.
+const dryRail = "steel tyre on steel rail, dry"
+
+// gripGrade is the climb on which the pull that the wheels can have on dry rails,
+// with the vehicle's own weight on them, just holds the train. Missing off the rails.
+func (p *prepared) gripGrade(s drive.Setup) quantity.Measured[quantity.Fraction] {
+	if p.Ground != onRails {
+		return quantity.Missing[quantity.Fraction]()
+	}
+	for _, a := range drive.Adhesions() {
+		if a.State == dryRail {
+			share := float64(s.Vehicle.Mass) / float64(s.Vehicle.TotalMass())
+			return quantity.Unsure(quantity.Fraction(math.Max(0, (a.Low+a.High)/2*share-float64(s.Way.Rolling))))
+		}
+	}
+	return quantity.Missing[quantity.Fraction]()
+}
+
+// settings are those of the table: from 40 % in steps, and the version's own.
+func settings(own quantity.Fraction) []quantity.Fraction {
+	out := []quantity.Fraction{0.4, 0.6, 0.8, 1}
+	if !slices.Contains(out, own) {
+		out = append(out, own)
+	}
+	slices.Sort(out)
+	return out
+}
+
+// payloads are those of the table: nothing, half, what is stated, half as much again.
+func payloads(stated quantity.Kilograms) []quantity.Kilograms {
+	if !(stated > 0) {
+		return []quantity.Kilograms{0}
+	}
+	return []quantity.Kilograms{0, stated / 2, stated, stated * 3 / 2}
+}
+
+func (p *prepared) stall() *Stalled {
+	g := p.given
+	g.Rest = quantity.Exact(p.full)
+	base, err := g.Setup()
+	if err != nil {
+		return nil
+	}
+	held, err := base.Stall(p.winding)
+	if err != nil {
+		return nil
+	}
+	out := &Stalled{Heat: held.Heat, Limited: held.Limited, Limit: quantity.Celsius(math.NaN()), Time: quantity.Missing[quantity.Seconds](),
+		Motor: quantity.Exact(held.MotorCurrent), Battery: quantity.Exact(held.BatteryCurrent)}
+	// The resistance of the motor is the input that counts; it is known as well as the plate says.
+	if c, err := g.Plate.Constants(); err == nil {
+		of := func(get func(drive.Stall) float64) float64 {
+			_, u := quantity.Propagate(func(x []float64) float64 {
+				s := base
+				s.Vehicle.Motor.R = quantity.Ohms(x[0])
+				s.Supply.Resistance = quantity.Ohms(x[1])
+				w := p.winding
+				if w != nil {
+					w = &drive.Winding{Copper: quantity.Kilograms(x[2]), Start: w.Start, Limit: w.Limit}
+				}
+				other, err := s.Stall(w)
+				if err != nil {
+					return math.NaN()
+				}
+				return get(other)
+			}, []float64{float64(c.R.Value), float64(g.Supply.Value), float64(orNought(p.Copper))}, []float64{float64(c.R.U), float64(g.Supply.U), float64(unsureBy(p.Copper))}, nil)
+			return u
+		}
+		out.Motor.U = quantity.Amperes(of(func(s drive.Stall) float64 { return float64(s.MotorCurrent) }))
+		out.Battery.U = quantity.Amperes(of(func(s drive.Stall) float64 { return float64(s.BatteryCurrent) }))
+		if p.winding != nil {
+			out.Time = quantity.Measured[quantity.Seconds]{Value: held.Time, U: quantity.Seconds(of(func(s drive.Stall) float64 { return float64(s.Time) }))}
+			out.Limit = p.winding.Limit
+		}
+	}
+	if p.winding == nil {
+		out.Why = "How much copper is in a motor's winding is not stated (motors.copper)."
+	}
+	return out
+}
+
+func orNought[K quantity.Kind](m quantity.Measured[K]) K {
+	if !m.Known() {
+		return 0
+	}
+	return m.Value
+}
+
+func unsureBy[K quantity.Kind](m quantity.Measured[K]) K {
+	if !m.Known() {
+		return 0
+	}
+	return m.U
+}
+
+func (p *prepared) stops(d *Driven) {
+	if d.Top.Goes() {
+		d.Kinetic = p.kinetic(d.Top.Speed)
+	}
+	if p.brake == nil || !d.Top.Goes() {
+		return
+	}
+	stop := func(label string, grade drive.Grade) {
+		g := p.given
+		g.Grade = quantity.Exact(quantity.Number(grade))
+		out := Stopped{Label: label, Grade: grade, From: d.Top.Speed}
+		a, err := g.Stop(d.Top.Speed, *p.brake)
+		if err != nil {
+			out.Err = sentence(err)
+		}
+		out.StopAnswers = a
+		d.Stops = append(d.Stops, out)
+	}
+	stop("on the level", 0)
+	if p.Hill != nil && *p.Hill > 0 {
+		stop("down "+(-*p.Hill).String(), -*p.Hill)
+	}
+}
+
+// kinetic is the kinetic energy of the train at a speed.
+func (p *prepared) kinetic(v quantity.Measured[quantity.MetresPerSecond]) quantity.Measured[quantity.WattHours] {
+	s, err := p.given.Setup()
+	if err != nil {
+		return quantity.Missing[quantity.WattHours]()
+	}
+	joules := s.Vehicle.KineticEnergy(v.Value)
+	mass := math.Hypot(float64(p.given.Mass.U), float64(p.given.Payload.U)) / float64(s.Vehicle.TotalMass())
+	return quantity.Measured[quantity.WattHours]{Value: quantity.WattHours(joules / 3600), U: quantity.WattHours(joules / 3600 * math.Hypot(2*float64(v.U/v.Value), mass))}
+}
+
+func (p *prepared) wanted(d *Driven) {
+	if !p.Wanted.Known() {
+		return
+	}
+	w := &Wanted{Speed: p.Wanted.Value, Setting: quantity.Missing[quantity.Fraction]()}
+	d.Wanted = w
+	g := p.given
+	g.Rest = quantity.Exact(p.full)
+	s, err := g.Setup()
+	if err != nil {
+		w.Err = sentence(err)
+		return
+	}
+	point, err := s.AtSpeed(w.Speed)
+	switch {
+	case err != nil:
+		w.Err = sentence(err)
+		return
+	case point.State != drive.Runs:
+		w.Err = sentence(errors.New(point.Words()))
+		return
+	}
+	w.Setting = quantity.Unsure(point.Duty)
+	terms := quantity.Fraction(0)
+	if top := d.Top; top.Goes() && top.Speed.Value > 0 { // the speed goes nearly with the setting
+		terms = point.Duty * quantity.Fraction(top.Speed.U/top.Speed.Value)
+	}
+	w.Setting.U = terms
+	w.Words = fmt.Sprintf("A setting of %s gives the %s that is wanted.", w.Setting, quantity.Brief(w.Speed))
+}
+
+// lack lists the figures that are not given, with the reason.
+func (d *Driven) lack(p *prepared) {
+	for _, f := range d.Figures() {
+		if f.Missing != "" {
+			d.Lacking = append(d.Lacking, Lack{f.Label, f.Missing})
+		}
+	}
+}

@@ -1,0 +1,408 @@
+package ride
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"voltwright/internal/drive"
+	"voltwright/internal/quantity"
+)
+
+// Haul is a version as its drive is computed: what its front matter states, and
+// what its runs measured. A value that is not stated is quantity.Missing; start
+// from NothingHauled.
+type Haul struct {
+	Plate      drive.Plate                           // of one motor, as stated
+	Motors     int                                   // how many like it, side by side
+	NoMotor    string                                // why the motors cannot be computed, a sentence; "" where they can
+	Rated      quantity.Measured[quantity.Amperes]   // rated current of one motor
+	Copper     quantity.Measured[quantity.Kilograms] // in the winding of one motor
+	Insulation string                                // thermal class of the winding; "" is not stated
+
+	Ratio          quantity.Measured[quantity.Number]
+	GearEfficiency quantity.Measured[quantity.Fraction]
+	Wheel          quantity.Measured[quantity.Metres]
+	Ground         string // what it runs on, in a note's word; "" is not stated
+	Rolling        quantity.Measured[quantity.Number]
+	Hill, Cruise   *drive.Grade                       // the steepest climb, and what it mostly runs on; nil: not stated
+	DragArea       quantity.Measured[quantity.Number] // m²
+
+	Vehicle, Payload quantity.Measured[quantity.Kilograms]
+	Wagons           []drive.Wagon // beside vehicle and payload
+
+	Deceleration quantity.Measured[quantity.MetresPerSecondSquare]
+	BrakeForce   quantity.Measured[quantity.Newtons]
+	Reaction     quantity.Measured[quantity.Seconds]
+	Wanted       quantity.Measured[quantity.MetresPerSecond] // top speed wanted
+
+	Control    ControlKind
+	Setting    quantity.Measured[quantity.Fraction] // greatest duty
+	Efficiency quantity.Measured[quantity.Fraction] // of the controller
+	Limit      quantity.Measured[quantity.Amperes]  // to which the controller holds the motors' current
+
+	Bank Bank
+	Runs []HauledRun
+}
+
+// ControlKind says how the speed is set.
+type ControlKind string
+
+// The kinds of control. An empty one is not stated.
+const (
+	ByDuty     ControlKind = "pwm"
+	ByResistor ControlKind = "resistor"
+	BySwitch   ControlKind = "switch"
+)
+
+// HauledRun is what a run says of the drive.
+type HauledRun struct {
+	ID, Name string
+	Payload  quantity.Measured[quantity.Kilograms]
+	Ground   string // "" is not stated
+	WheelsUp bool
+	Setting  quantity.Measured[quantity.Fraction] // missing: the version's
+	Volts    quantity.Measured[quantity.Volts]    // of the battery under load, mean
+
+	Top, Mean   quantity.Measured[quantity.MetresPerSecond]
+	PerDistance quantity.Measured[quantity.WattHoursPerKilometre]
+}
+
+// NothingHauled is a Haul of which nothing is stated.
+func NothingHauled() Haul {
+	return Haul{Motors: 1, Rated: quantity.Missing[quantity.Amperes](), Copper: quantity.Missing[quantity.Kilograms](),
+		Ratio: quantity.Missing[quantity.Number](), GearEfficiency: quantity.Missing[quantity.Fraction](), Wheel: quantity.Missing[quantity.Metres](),
+		Rolling: quantity.Missing[quantity.Number](), DragArea: quantity.Missing[quantity.Number](),
+		Vehicle: quantity.Missing[quantity.Kilograms](), Payload: quantity.Missing[quantity.Kilograms](),
+		Deceleration: quantity.Missing[quantity.MetresPerSecondSquare](), BrakeForce: quantity.Missing[quantity.Newtons](), Reaction: quantity.Missing[quantity.Seconds](),
+		Wanted: quantity.Missing[quantity.MetresPerSecond](), Setting: quantity.Missing[quantity.Fraction](), Efficiency: quantity.Missing[quantity.Fraction](),
+		Limit: quantity.Missing[quantity.Amperes]()}
+}
+
+// Assumption is a value that nobody stated and that an answer rests on.
+type Assumption struct {
+	What   string // "efficiency of the gearing"
+	Words  string // "80 %, from 70 % to 90 %"
+	Source string // where the value comes from
+	Status string // confirmed, from memory, our own choice
+}
+
+const (
+	fromMemory = "from memory"
+	ownChoice  = "our own choice"
+)
+
+// What is taken where a note states nothing. The figures are from memory, no
+// table read, but for the reaction time.
+const (
+	gearedLow, gearedHigh   = 0.70, 0.90 // one or two stages of spur gear, chain or belt
+	directLow, directHigh   = 0.92, 0.99 // a motor in the wheel: bearings and seals only
+	controllerEfficiency    = 0.95
+	windingStart            = quantity.Celsius(20)
+	reactionLow, reactionHi = 0.67, 2.5 // s, the span of drive.Reactions
+	reaction                = 1.5       // s, the middle one of drive.Reactions
+)
+
+// between is the middle of a range with the standard uncertainty of a flat
+// distribution over it (JCGM 100:2008, 4.3.7).
+func between[K quantity.Kind](low, high K) quantity.Measured[K] {
+	return quantity.Measured[K]{Value: (low + high) / 2, U: K(float64(high-low) / math.Sqrt(12))}
+}
+
+// prepared is a Haul with everything filled in that may be taken.
+type prepared struct {
+	Haul
+	given   drive.Given // at the nominal voltage, on the cruise's grade, at the setting
+	full    quantity.Volts
+	nominal quantity.Volts
+	rolling RollingBasis
+	noWay   string // why what the way asks is not known, a sentence; "" where it is
+	own     quantity.Fraction
+	winding *drive.Winding
+	brake   *drive.GivenBrake
+	assumed []Assumption
+}
+
+func (p *prepared) assume(what, words, source, status string) {
+	p.assumed = append(p.assumed, Assumption{what, words, source, status})
+}
+
+// prepare fills in what is not stated, or says why nothing can be computed.
+func (h Haul) prepare() (*prepared, error) {
+	p := &prepared{Haul: h}
+	switch {
+	case h.NoMotor != "":
+		return nil, errors.New(h.NoMotor)
+	case !h.Ratio.Known():
+		return nil, errors.New("the gear ratio is not stated (drive.ratio)")
+	case !h.Wheel.Known():
+		return nil, errors.New("the diameter of the driven wheels is not stated (drive.wheel)")
+	case !h.Vehicle.Known():
+		return nil, errors.New("what the vehicle weighs is not stated (masses.vehicle)")
+	}
+	if err := h.Bank.Check(); err != nil {
+		return nil, err
+	}
+	base := drive.Setup{Vehicle: drive.Vehicle{Parallel: max(h.Motors, 1), Wagons: h.Wagons}}
+	p.given = drive.NoneGiven(base)
+	p.motor()
+	if _, err := p.given.Plate.Motor(); err != nil {
+		return nil, err
+	}
+	p.gearing()
+	p.control()
+	if err := p.battery(); err != nil {
+		return nil, err
+	}
+	p.masses()
+	p.way()
+	p.stopping()
+	s, err := p.given.Setup()
+	if err != nil {
+		return nil, err
+	}
+	return p, s.Check()
+}
+
+// motor takes over the plate. Values without an uncertainty of their own get what
+// a plate is good for.
+func (p *prepared) motor() {
+	plate := p.Plate
+	loose := false
+	spread(&plate.NoLoadSpeed, &loose)
+	spread(&plate.NoLoadCurrent, &loose)
+	spread(&plate.Resistance, &loose)
+	spread(&plate.StallCurrent, &loose)
+	spread(&plate.Power, &loose)
+	spread(&plate.Speed, &loose)
+	spread(&plate.Current, &loose)
+	if loose {
+		p.assume("values of the motor's plate", fmt.Sprintf("each within %.0f %%", 100*drive.Agreement), "where the note states no uncertainty of its own; what is printed on a motor is seldom better", ownChoice)
+	}
+	plate.Winding = windingStart
+	p.given.Plate = plate
+	p.assume("temperature of the motors", quantity.Brief(windingStart)+", cold", "a warm motor runs a little faster without load and pulls less: see motor-temperature", ownChoice)
+	if p.Copper.Known() {
+		limit, class := quantity.Celsius(math.NaN()), p.Insulation
+		for _, c := range drive.ThermalClasses() {
+			if c.Name == class {
+				limit = c.Limit
+			}
+		}
+		if math.IsNaN(float64(limit)) {
+			c := drive.ThermalClasses()[0]
+			limit = c.Limit
+			p.assume("thermal class of the winding", fmt.Sprintf("%s, %s", c.Name, quantity.Brief(c.Limit)), c.Source+": the lowest, as none is stated", c.Status)
+		}
+		p.winding = &drive.Winding{Copper: p.Copper.Value, Start: windingStart, Limit: limit}
+	}
+	if p.Motors > 1 {
+		p.assume("how the motors are joined", fmt.Sprintf("%d side by side, sharing the load evenly", p.Motors), "the note does not say otherwise", ownChoice)
+	}
+}
+
+func spread[K quantity.Kind](m *quantity.Measured[K], loose *bool) {
+	if m.Known() && m.Value != 0 && !(m.U > 0) {
+		m.U, *loose = K(drive.Agreement/math.Sqrt(3)*math.Abs(float64(m.Value))), true
+	}
+}
+
+func (p *prepared) gearing() {
+	p.given.Ratio, p.given.Wheel = p.Ratio, p.Wheel
+	p.given.GearEfficiency = p.GearEfficiency
+	if p.GearEfficiency.Known() {
+		return
+	}
+	low, high, what := quantity.Fraction(gearedLow), quantity.Fraction(gearedHigh), "one or two stages of spur gear, chain or belt; no table read"
+	if p.Ratio.Value == 1 {
+		low, high, what = directLow, directHigh, "a motor in the wheel, without a gear; no table read"
+	}
+	p.given.GearEfficiency = between(low, high)
+	p.assume("efficiency of the gearing", fmt.Sprintf("%s, from %s to %s", quantity.Brief(p.given.GearEfficiency.Value), quantity.Brief(low), quantity.Brief(high)), what, fromMemory)
+}
+
+func (p *prepared) control() {
+	c := &p.given.Base.Controller
+	c.Duty, c.Efficiency = 1, 1
+	if p.Control == BySwitch || p.Control == ByResistor {
+		p.given.Base.Controller = drive.Switched()
+		p.own = 1
+		if p.Control == ByResistor {
+			p.assume("resistors in the controller", "none in the circuit: the last step", "a resistor's loss goes with the current and is not computed at its steps", ownChoice)
+		}
+		return
+	}
+	p.own = 1
+	if p.Setting.Known() {
+		p.given.Duty, p.own = p.Setting, p.Setting.Value
+	} else {
+		p.assume("setting of the controller", "100 %, fully open", "none is stated", ownChoice)
+	}
+	if p.Efficiency.Known() {
+		c.Efficiency = p.Efficiency.Value
+	} else if p.Control == ByDuty {
+		c.Efficiency = controllerEfficiency
+		p.assume("efficiency of the controller", quantity.Brief(quantity.Fraction(controllerEfficiency)), "a switching controller near full opening; no table read", fromMemory)
+	}
+	if p.Limit.Known() {
+		c.MotorLimit = p.Limit.Value
+	} else {
+		p.assume("limit of the controller", "none: nothing holds the current back but resistance", "controller.limit is not stated", ownChoice)
+	}
+}
+
+func (p *prepared) battery() error {
+	b := p.Bank
+	chemistry := b.Packs[0].Chemistry
+	n := quantity.Volts(b.Series())
+	p.nominal = chemistry.Nominal() * n
+	top, _ := chemistry.Curve().At(1)
+	p.full = top * n
+	if f := b.full(); f > 0 && f < p.full {
+		p.full = f
+	}
+	p.given.Rest = quantity.Exact(p.nominal)
+	p.given.Supply = b.Resistance()
+	if !p.given.Supply.Known() {
+		r, err := chemistry.TypicalResistance(b.Capacity())
+		if err != nil {
+			return err
+		}
+		p.given.Supply = quantity.Scale(r, float64(n))
+		p.assume("resistance of the packs", p.given.Supply.String(), "typical of "+chemistry.Title+" of this capacity: see run-time", "confirmed for its cells")
+	}
+	p.assume("leads between pack and motors", "no resistance", "counted only where the wiring is computed", ownChoice)
+	return nil
+}
+
+func (p *prepared) masses() {
+	p.given.Mass, p.given.Payload = p.Vehicle, p.Payload
+	if !p.Payload.Known() {
+		p.given.Payload = quantity.Exact(quantity.Kilograms(0))
+		p.assume("payload", "none", "masses.payload is not stated", ownChoice)
+	}
+}
+
+func (p *prepared) way() {
+	if p.DragArea.Known() {
+		p.given.DragArea = p.DragArea
+	} else {
+		p.assume("drag of the air", "none", "drive.drag-area is not stated; at walking pace the air asks for a few newtons", ownChoice)
+	}
+	cruise := drive.Grade(0)
+	if p.Cruise != nil {
+		cruise = *p.Cruise
+	}
+	p.given.Grade = quantity.Exact(quantity.Number(cruise))
+	p.rolling, p.noWay = rollingOn(p.Ground, p.Rolling)
+	if p.noWay == "" {
+		p.given.Rolling = p.rolling.Taken
+		if !p.rolling.Stated {
+			p.assume("rolling coefficient", p.rolling.Words, p.rolling.Source, p.rolling.Status)
+		}
+	}
+}
+
+func (p *prepared) stopping() {
+	if !p.Deceleration.Known() && !p.BrakeForce.Known() {
+		return
+	}
+	b := drive.GivenBrake{Force: quantity.Missing[quantity.Number](), Deceleration: quantity.Missing[quantity.Number](), Reaction: p.Reaction}
+	if p.Deceleration.Known() {
+		b.Deceleration = quantity.Measured[quantity.Number]{Value: quantity.Number(p.Deceleration.Value), U: quantity.Number(p.Deceleration.U)}
+	} else {
+		b.Force = quantity.Measured[quantity.Number]{Value: quantity.Number(p.BrakeForce.Value), U: quantity.Number(p.BrakeForce.U)}
+	}
+	if !p.Reaction.Known() {
+		b.Reaction = quantity.Measured[quantity.Seconds]{Value: reaction, U: quantity.Seconds((reactionHi - reactionLow) / math.Sqrt(12))}
+		source := ""
+		for _, r := range drive.Reactions() {
+			if r.Time == reaction {
+				source = r.Source
+			}
+		}
+		p.assume("reaction time", fmt.Sprintf("%.1f s, from %.2f s to %.1f s", float64(reaction), float64(reactionLow), float64(reactionHi)), source+"; the bounds are the least and the greatest of reaction-time, drivers on roads", "confirmed second-hand")
+	}
+	p.brake = &b
+}
+
+// RollingBasis is the rolling coefficient that is computed with, and what else is
+// published for the same ground.
+type RollingBasis struct {
+	Taken          quantity.Measured[quantity.Number]
+	Stated         bool   // by the maker
+	Words          string // "0.01 to 0.02, plain-bearing stock on 5 or 7 1/4 inch track"
+	Source, Status string
+	Disputed       string          // what is published and says otherwise, a sentence; "" where nothing does
+	Rows           []drive.Surface // every published row of the ground
+}
+
+// miniatureRail is the row of drive.Surfaces that is taken on rails: what it
+// takes to roll a small wheel is not what it takes to roll a full-size one.
+const (
+	miniatureRail = "miniature-rail"
+	onRails       = "steel-rail" // the ground
+)
+
+// rollingOn finds the coefficient for a ground. On rails that of small wheels is
+// taken; on other grounds the range is that of all rows, as the note does not say
+// what tyre it is. The second value says why there is none.
+func rollingOn(ground string, stated quantity.Measured[quantity.Number]) (RollingBasis, string) {
+	out := RollingBasis{Taken: quantity.Missing[quantity.Number](), Rows: drive.SurfacesOn(ground)}
+	word := strings.ReplaceAll(ground, "-", " ")
+	if stated.Known() {
+		out.Taken, out.Stated, out.Words, out.Source = stated, true, quantity.Brief(stated.Value), "stated by the maker (drive.rolling)"
+		return out, ""
+	}
+	switch {
+	case ground == "":
+		return out, "What it runs on is not stated (drive.surface)."
+	case ground == wheelsUp:
+		return out, "Its wheels are off the ground."
+	case len(out.Rows) == 0:
+		return out, fmt.Sprintf("No rolling coefficient of %s is in the tables; state one that was measured as drive.rolling.", word)
+	}
+	low, high := math.Inf(1), 0.0
+	var titles, sources []string
+	status := "confirmed"
+	for _, r := range out.Rows {
+		if ground == onRails && r.Name != miniatureRail {
+			continue
+		}
+		low, high = min(low, r.Low), max(high, r.High)
+		titles = append(titles, r.Title)
+		sources = appendNew(sources, r.Source)
+		if r.Status != "confirmed" {
+			status = r.Status
+		}
+	}
+	out.Taken = between(quantity.Number(low), quantity.Number(high))
+	out.Source, out.Status = strings.Join(sources, "; "), status
+	out.Words = fmt.Sprintf("%.3g to %.3g: %s", low, high, strings.Join(titles, "; "))
+	if ground == onRails {
+		out.Disputed = disputedRail(out.Rows)
+	}
+	return out, ""
+}
+
+// wheelsUp is the word for a vehicle whose wheels are off the ground.
+const wheelsUp = "wheels-up"
+
+func disputedRail(rows []drive.Surface) string {
+	for _, r := range rows {
+		if r.Name == "steel-rail" {
+			return fmt.Sprintf("This is disputed: for full-size wheels %.3g to %.3g is published (%s, %s), a tenth of what is taken. Small wheels in plain bearings roll worse, but the value taken for them is from memory. A coasting trial on the line itself settles it.", r.Low, r.High, r.Source, r.Status)
+		}
+	}
+	return ""
+}
+
+func appendNew(list []string, text string) []string {
+	for _, have := range list {
+		if have == text {
+			return list
+		}
+	}
+	return append(list, text)
+}
