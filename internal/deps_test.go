@@ -38,10 +38,10 @@ var layers = map[string][]string{
 
 	// Answers for one version, from plain values: it knows no note and no log file, so that the
 	// journal, one layer up, can hand it its packs and runs and hold what comes out.
-	"internal/ride": {"internal/battery", "internal/drive", "internal/quantity", "internal/finding"},
+	"internal/ride": {"internal/battery", "internal/drive", "internal/circuit", "internal/quantity", "internal/finding"},
 
 	// The typed whole. It turns its packs, motors and runs into what ride computes with, and no more.
-	"internal/journal": {"internal/ride", "internal/battery", "internal/drive", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
+	"internal/journal": {"internal/ride", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
 
 	// Rule sets.
 	"internal/safety":   {"internal/journal", "internal/ride", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
@@ -58,7 +58,7 @@ var layers = map[string][]string{
 	"internal/demo/generate": {"internal/demo"},
 
 	// Only app knows everyone, and main knows only app.
-	"internal/app": {"internal/site", "internal/begin", "internal/safety", "internal/evidence", "internal/journal", "internal/ride", "internal/battery", "internal/drive", "internal/notes",
+	"internal/app": {"internal/site", "internal/begin", "internal/safety", "internal/evidence", "internal/journal", "internal/ride", "internal/battery", "internal/circuit", "internal/drive", "internal/notes",
 		"internal/runlog", "internal/whole", "internal/quantity", "internal/finding", "themes"},
 	"cmd/voltwright": {"internal/app"},
 }

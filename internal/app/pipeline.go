@@ -36,12 +36,13 @@ func read(dir string) (*inspected, error) {
 	return in, nil
 }
 
-// judge predicts what a journal without errors lets it predict, then asks the
-// rules of safety, some of which rest on what was predicted.
+// judge predicts what a journal without errors lets it predict and solves the
+// wiring, then asks the rules of safety, some of which rest on either.
 func judge(in *inspected) {
 	if in.findings.Count(finding.Error) == 0 {
 		predictVersions(in.journal, in.results)
 	}
+	wireVersions(in.journal, in.results)
 	safety.Judge(in.journal, in.results, &in.findings)
 }
 

@@ -1,6 +1,7 @@
 package circuit
 
 import (
+	"slices"
 	"strings"
 
 	"voltwright/internal/finding"
@@ -34,7 +35,7 @@ func (c *Circuit) Check() []Fault {
 	for i := range c.Parts {
 		p := &c.Parts[i]
 		if terminalTable[p.Kind] == nil {
-			add(Fault{Rule: "unknown-kind", Subject: aboutPart(i, ""), Text: "“" + string(p.Kind) + "” is no kind of part", Nearest: near(string(p.Kind), kindNames())})
+			add(Fault{Rule: "unknown-kind", Subject: aboutPart(i, ""), Text: "“" + string(p.Kind) + "” is no kind of part", Nearest: near(string(p.Kind), kindNames()), Remedy: "write one of " + strings.Join(kindNames(), ", ") + "."})
 		}
 		if p.Name == "" {
 			add(Fault{Rule: "part-without-name", Subject: aboutPart(i, ""), Text: "a part has no name", Remedy: "give it one; leads are joined to it by name."})
@@ -55,7 +56,7 @@ func (c *Circuit) Check() []Fault {
 				f.Subject = aboutLead(i, end)
 				add(f)
 				sound = false
-			} else {
+			} else if l.From != l.To {
 				ends[t] = append(ends[t], i)
 			}
 		}
@@ -66,7 +67,7 @@ func (c *Circuit) Check() []Fault {
 	readable := len(faults) == 0
 	for i := range c.Parts {
 		if first, known := named[c.Parts[i].Name]; known && first == i {
-			faults = append(faults, c.checkTerminals(i, ends)...)
+			faults = append(faults, c.checkTerminals(i, ends, readable)...)
 		}
 	}
 	if readable {
@@ -77,6 +78,9 @@ func (c *Circuit) Check() []Fault {
 
 // checkEnd looks for the terminal that a lead names.
 func (c *Circuit) checkEnd(t Terminal, named map[string]int) (Fault, bool) {
+	if i, known := named[t.Part]; known && t.Name == "" {
+		return Fault{Rule: "lead-to-nowhere", Text: "the lead names “" + t.Part + "” and none of its terminals", Remedy: "write " + t.Part + ":" + strings.Join(c.terminalNames(i), ", or "+t.Part+":") + "."}, true
+	}
 	if t.Part == "" || t.Name == "" {
 		return Fault{Rule: "lead-to-nowhere", Text: "one end of the lead names no terminal", Remedy: "write part:terminal, such as fuse:in."}, true
 	}
@@ -86,20 +90,26 @@ func (c *Circuit) checkEnd(t Terminal, named map[string]int) (Fault, bool) {
 		for j := range c.Parts {
 			names = append(names, c.Parts[j].Name)
 		}
-		return Fault{Rule: "unknown-part", Text: "no part is called “" + t.Part + "”", Nearest: near(t.Part, names)}, true
+		return Fault{Rule: "unknown-part", Text: "no part is called “" + t.Part + "”", Nearest: near(t.Part, names), Remedy: "write one of " + strings.Join(names, ", ") + ", or add the part."}, true
 	}
-	var names []string
-	for _, spec := range c.Parts[i].Terminals() {
-		if spec.Name == t.Name {
-			return Fault{}, false
-		}
-		names = append(names, spec.Name)
+	names := c.terminalNames(i)
+	if slices.Contains(names, t.Name) {
+		return Fault{}, false
 	}
-	return Fault{Rule: "unknown-terminal", Text: "“" + t.Part + "” has no terminal “" + t.Name + "”; it has " + strings.Join(names, ", "), Nearest: near(t.Name, names)}, true
+	return Fault{Rule: "unknown-terminal", Text: "“" + t.Part + "” has no terminal “" + t.Name + "”", Nearest: near(t.Name, names), Remedy: "write one of " + strings.Join(names, ", ") + "."}, true
 }
 
-// checkTerminals finds terminals with too many leads and with none.
-func (c *Circuit) checkTerminals(i int, ends map[Terminal][]int) []Fault {
+func (c *Circuit) terminalNames(part int) []string {
+	var names []string
+	for _, spec := range c.Parts[part].Terminals() {
+		names = append(names, spec.Name)
+	}
+	return names
+}
+
+// checkTerminals finds terminals with too many leads and, where every lead could
+// be placed, those with none: the lead that is missing may be one that is not.
+func (c *Circuit) checkTerminals(i int, ends map[Terminal][]int, placed bool) []Fault {
 	p := &c.Parts[i]
 	var faults []Fault
 	used := 0
@@ -116,12 +126,15 @@ func (c *Circuit) checkTerminals(i int, ends map[Terminal][]int) []Fault {
 				Text: countText(n, "lead") + " end at " + p.Name + ":" + spec.Name + ", which takes " + countText(spec.Takes, "lead"), Remedy: remedy})
 		}
 	}
+	if !placed {
+		return faults
+	}
 	if used == 0 {
 		return append(faults, Fault{Rule: "part-not-wired", Subject: aboutPart(i, ""), Text: "no lead goes to “" + p.Name + "”", Remedy: "wire it, or list it under the parts that are not."})
 	}
 	if p.Kind == TerminalBlock {
 		if used < 2 {
-			faults = append(faults, Fault{Rule: "terminal-floating", Subject: aboutPart(i, ""), Text: "only one way of “" + p.Name + "” is used, so the block joins nothing"})
+			faults = append(faults, Fault{Rule: "terminal-floating", Subject: aboutPart(i, ""), Text: "only one way of “" + p.Name + "” is used, so the block joins nothing", Remedy: "take the lead straight on to where it goes, or add the one that is missing."})
 		}
 		return faults
 	}
@@ -130,7 +143,7 @@ func (c *Circuit) checkTerminals(i int, ends map[Terminal][]int) []Fault {
 		if has(spec.Name) || c.mayStayFree(p, spec.Name, has) {
 			continue
 		}
-		faults = append(faults, Fault{Rule: "terminal-floating", Subject: aboutPart(i, spec.Name), Text: "no lead goes to " + p.Name + ":" + spec.Name})
+		faults = append(faults, Fault{Rule: "terminal-floating", Subject: aboutPart(i, spec.Name), Text: "no lead goes to " + p.Name + ":" + spec.Name, Remedy: "add the lead that is missing; a part with one end in the air does nothing."})
 	}
 	return faults
 }
@@ -177,7 +190,7 @@ func (c *Circuit) checkPolarity() []Fault {
 		if n.of(Terminal{c.Parts[i].Name, "+"}) != n.of(Terminal{c.Parts[i].Name, "-"}) {
 			text = "“" + c.Parts[i].Name + "” is joined against another pack, or to one of quite another voltage"
 		}
-		faults = append(faults, Fault{Rule: "packs-opposed", Subject: aboutPart(i, ""), Text: text})
+		faults = append(faults, Fault{Rule: "packs-opposed", Subject: aboutPart(i, ""), Text: text, Remedy: "look at the + and - of its leads before anything is connected: the current would be limited by the packs alone."})
 	}
 	if len(at.opposed) > 0 {
 		return faults

@@ -59,7 +59,7 @@ func TestCheck(t *testing.T) {
 		near   string
 	}{
 		{"a part that is not there", func(c *circuit.Circuit) { c.Leads[1].To.Part = "stopp" }, "unknown-part", "lead 1 end 1", "no part is called “stopp”", "stop"},
-		{"a terminal that is not there", func(c *circuit.Circuit) { c.Leads[2].To.Name = "in" }, "unknown-terminal", "lead 2 end 1", "it has in+, in-, out+, out-", "in+"},
+		{"a terminal that is not there", func(c *circuit.Circuit) { c.Leads[2].To.Name = "in" }, "unknown-terminal", "lead 2 end 1", "has no terminal “in”", "in+"},
 		{"two names for one thing", func(c *circuit.Circuit) { part(c, "stop").Name = "fuse" }, "name-used-twice", "fuse", "two parts are called “fuse”", ""},
 		{"no name", func(c *circuit.Circuit) { part(c, "stop").Name = "" }, "part-without-name", "", "no name", ""},
 		{"no such kind", func(c *circuit.Circuit) { part(c, "motor").Kind = "moter" }, "unknown-kind", "motor", "no kind of part", "motor"},

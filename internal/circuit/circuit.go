@@ -30,6 +30,7 @@ type OperatingPoint struct {
 	Name  string
 	Kind  PointKind
 	Lasts quantity.Seconds // 0: for good. At Stall: how long the motor stands it
+	Basis string           // what its numbers rest on, in words; nothing is computed with it
 	Parts map[string]State // by name of part; a part that is not in it is as its State zero
 }
 

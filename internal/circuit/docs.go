@@ -2,13 +2,13 @@ package circuit
 
 import "voltwright/internal/finding"
 
-// Docs is the documentation of the formulas and limits of this package, for
-// explain and for the method page.
+// Docs is the documentation of the faults, formulas and limits of this package,
+// for explain and for the method page.
 func Docs() []finding.Doc {
 	formula := func(name, title, what, why, formula, units, holds, source, example string) finding.Doc {
 		return finding.Doc{Kind: finding.FormulaDoc, Name: name, Title: title, What: what, Why: why, Formula: formula, Units: units, Range: holds, Source: source, Example: example}
 	}
-	return []finding.Doc{
+	return append(faultDocs(), []finding.Doc{
 		formula("conductor-resistance", "Resistance of a lead",
 			"The resistance of a copper conductor from its size, length and the temperature around it. A gauge is a solid wire of the gauge's diameter; a metric size has the greatest resistance that its standard allows, class 5 unless another is stated.",
 			"It decides the voltage that a lead loses and the heat it makes.",
@@ -121,5 +121,5 @@ func Docs() []finding.Doc {
 			"every vehicle: look at each lead where it bends, where it is clamped and where it passes metal",
 			"none",
 			""),
-	}
+	}...)
 }

@@ -144,6 +144,7 @@ func (l *loader) checkSpec(v *Version) {
 		positive(l, "vehicle", m.Vehicle)
 		notNegative(l, "payload", m.Payload)
 	}
+	l.checkWiring(v)
 	for i := range v.Parts {
 		l.checkPart(&v.Parts[i])
 	}

@@ -3,10 +3,12 @@ package journal
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/txtar"
 
+	"voltwright/internal/circuit"
 	"voltwright/internal/finding"
 	"voltwright/internal/notes"
 )
@@ -28,7 +30,7 @@ func FuzzLoad(f *testing.F) {
 		}
 	}
 	known := map[string]bool{}
-	for _, d := range append(Docs(), notes.Docs()...) {
+	for _, d := range slices.Concat(Docs(), notes.Docs(), circuit.Docs()) {
 		known[d.Name] = true
 	}
 	dir := f.TempDir()

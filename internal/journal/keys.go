@@ -92,6 +92,8 @@ func (k *key) describe(t reflect.Type) reflect.Type {
 		k.form = "a group of keys, each a channel of the log"
 		k.options = Measure("").Options()
 		return nil
+	case *LeadEnds:
+		k.form, k.options = "two words in [ ], or one for both ends, each with what it goes on", EndWord("").Options()
 	case *notes.Word:
 		k.form = list + "text"
 	case *Names:

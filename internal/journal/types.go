@@ -64,6 +64,7 @@ type Version struct {
 	Charger    *Charger            `key:"charger"`
 	Use        *Use                `key:"use"`
 	Answers    []Answer            `key:"answers"`
+	Wiring     *Wiring             `key:"wiring"`
 
 	Vehicle  *Vehicle
 	Slug     string   // the folder's name: "2-lifepo4"
@@ -347,6 +348,7 @@ type Results struct {
 	Runs        map[RunID]*runlog.Result
 	Predictions map[string]*ride.Answers // by the version's path; nil where nothing was predicted
 	Drives      map[string]*ride.Driven  // by the version's path; nil where no drive is stated
+	Circuits    map[string]*ride.Wired   // by the version's path; nil where no wiring is stated
 }
 
 // Figure finds a figure of a run by its fixed name; false where the run was not

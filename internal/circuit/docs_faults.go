@@ -1,0 +1,24 @@
+package circuit
+
+import "voltwright/internal/finding"
+
+// faultDocs explains what Check finds.
+func faultDocs() []finding.Doc {
+	fault := func(name, title, what, why, example string) finding.Doc {
+		return finding.Doc{Kind: finding.RuleDoc, Name: name, Level: finding.Error, Title: title, What: what, Why: why, Example: example}
+	}
+	const lead = `  {from: "main fuse:out", to: "controller:in+", size: 4 mm², colour: red}`
+	return []finding.Doc{
+		fault("unknown-kind", "A part of no known kind", "The kind of each part of the wiring.", "The kind decides which terminals a part has.", ""),
+		fault("part-without-name", "A part without a name", "Parts of the wiring that have no name.", "Leads are joined to parts by name.", ""),
+		fault("name-used-twice", "One name for two parts", "Parts of one wiring that have the same name.", "A lead to that name would end at two places.", ""),
+		fault("lead-to-nowhere", "A lead that goes nowhere", "Leads with an end that names no terminal, and leads that come back to where they start.", "A cut list would have it, and nobody could fit it.", lead),
+		fault("unknown-part", "A lead to a part that is not there", "The part that each end of a lead names.", "Whatever hangs on the lead is then joined to nothing.", lead),
+		fault("unknown-terminal", "A lead to a terminal that is not there", "The terminal that each end of a lead names, against those that its part has by its kind, poles, throws and ways.", "A lead to another terminal than the one meant is another circuit.", lead),
+		fault("terminal-crowded", "More leads on a terminal than it takes", "How many leads end at each terminal, against how many it takes: one at a clamp, a tail or a tab, two on a stud, where the part does not state `takes`.", "Of two wires under one screw, one works loose. How many a terminal takes where nothing is stated is common practice, no source.", ""),
+		fault("part-not-wired", "A part that no lead goes to", "Parts of the wiring without a lead.", "Either a lead is missing, or it belongs in the parts list only.", ""),
+		fault("terminal-floating", "A terminal that no lead goes to", "Terminals without a lead, but for those that may stay free: one way of a changeover, a pole that is not used, the negative of a cutout on the load's side.", "A part with one end in the air does nothing, and what hangs behind it has no defined voltage.", ""),
+		fault("packs-opposed", "Packs joined against each other", "The voltages that packs give to what they are joined to: two of them on the same two points must agree within a quarter.", "The current between them is limited by their resistances alone, and is in the hundreds or thousands of amperes.", ""),
+		fault("polarity-reversed", "Positive and negative changed over", "Terminals marked + and − of cutouts, controllers, coils and charger sockets, against the side of the packs that they are joined to.", "Most electronics die of it at once, and a charger sees a pack of twice the voltage difference.", ""),
+	}
+}

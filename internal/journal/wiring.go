@@ -1,0 +1,146 @@
+package journal
+
+import (
+	"strings"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/notes"
+	"voltwright/internal/quantity"
+)
+
+// Wiring is a version's wiring: parts with terminals, and leads between them.
+// What the version's packs, motors, cutout and controller say of themselves is
+// taken from there, by name, and need not be said again.
+type Wiring struct {
+	Ampacity notes.Choice[AmpacityWord] `key:"ampacity"`
+	Usual    UsualLead                  `key:"usual"` // what a lead has that does not say otherwise
+	Parts    []WiringPart               `key:"parts,required"`
+	Leads    []WiringLead               `key:"leads,required"`
+	Points   []WiringPoint              `key:"points"`
+
+	Span finding.Span `key:"@"`
+}
+
+// WiringPart is one part with terminals.
+type WiringPart struct {
+	Name  notes.Word             `key:"name,required"`
+	Kind  notes.Choice[PartWord] `key:"kind,required"`
+	Of    notes.Word             `key:"of"`    // the name in `packs` or `motors` where it has another here
+	Cells notes.Integer          `key:"cells"` // of a pack that is one block of the pack named by Of: cells in series in it
+
+	Current   notes.Value[quantity.Amperes] `key:"current"`
+	Peak      notes.Value[quantity.Amperes] `key:"peak"`
+	Volts     notes.Value[quantity.Volts]   `key:"volts"`
+	Breaking  notes.Value[quantity.Amperes] `key:"breaking"`
+	Resistive notes.Value[quantity.Amperes] `key:"resistive"`
+	Inductive notes.Value[quantity.Amperes] `key:"inductive"`
+	AC        notes.Choice[YesNo]           `key:"ac"`
+
+	Nominal    notes.Value[quantity.Volts] `key:"nominal"`
+	Resistance notes.Value[quantity.Ohms]  `key:"resistance"`
+	Power      notes.Value[quantity.Watts] `key:"power"`
+	Coil       notes.Value[quantity.Ohms]  `key:"coil"`
+	Drop       notes.Value[quantity.Volts] `key:"drop"`
+
+	FuseKind       notes.Choice[FuseWord] `key:"fuse-kind"`
+	Poles          notes.Integer          `key:"poles"`
+	Throws         notes.Integer          `key:"throws"`
+	OffBetween     notes.Choice[YesNo]    `key:"off-between"`
+	Ways           notes.Integer          `key:"ways"`
+	CommonPositive notes.Choice[YesNo]    `key:"common-positive"`
+
+	Style notes.Choice[StyleWord]                 `key:"style"`
+	Takes notes.Integer                           `key:"takes"`
+	Clamp notes.Range[quantity.SquareMillimetres] `key:"clamp"`
+
+	Span finding.Span `key:"@"`
+}
+
+// UsualLead is what the leads of a version have in common.
+type UsualLead struct {
+	Size       notes.Value[quantity.SquareMillimetres] `key:"size"`
+	Stranding  notes.Choice[Stranding]                 `key:"stranding"`
+	Tinned     notes.Choice[YesNo]                     `key:"tinned"`
+	Insulation notes.Value[quantity.Celsius]           `key:"insulation"`
+	Ends       LeadEnds                                `key:"ends"`
+	Bundle     notes.Integer                           `key:"bundle"`
+	Ambient    notes.Value[quantity.Celsius]           `key:"ambient"`
+	Sheathed   notes.Choice[YesNo]                     `key:"sheathed"`
+}
+
+// WiringLead is one conductor between two terminals, each written part:terminal.
+type WiringLead struct {
+	From       notes.Word                              `key:"from,required"`
+	To         notes.Word                              `key:"to,required"`
+	Size       notes.Value[quantity.SquareMillimetres] `key:"size"`
+	Stranding  notes.Choice[Stranding]                 `key:"stranding"`
+	Tinned     notes.Choice[YesNo]                     `key:"tinned"`
+	Insulation notes.Value[quantity.Celsius]           `key:"insulation"`
+	Length     notes.Value[quantity.Metres]            `key:"length"`
+	Colour     notes.Choice[LeadColour]                `key:"colour"`
+	Stripe     notes.Choice[LeadColour]                `key:"stripe"`
+	Ends       LeadEnds                                `key:"ends"`
+	Bundle     notes.Integer                           `key:"bundle"`
+	Ambient    notes.Value[quantity.Celsius]           `key:"ambient"`
+	Sheathed   notes.Choice[YesNo]                     `key:"sheathed"`
+	Label      notes.Word                              `key:"label"`
+
+	Span finding.Span `key:"@"`
+}
+
+// WiringPoint is a state of the vehicle that the maker wants looked at.
+type WiringPoint struct {
+	Name     notes.Word                     `key:"name,required"`
+	Kind     notes.Choice[PointWord]        `key:"kind,required"`
+	Current  notes.Value[quantity.Amperes]  `key:"current"` // of each motor; at charging: of the charger
+	Duty     notes.Value[quantity.Fraction] `key:"duty"`
+	Lasts    notes.Value[quantity.Seconds]  `key:"lasts"`
+	Open     []notes.Word                   `key:"open"`      // contacts that are open
+	OtherWay []notes.Word                   `key:"other-way"` // changeovers that stand the other way
+
+	Span finding.Span `key:"@"`
+}
+
+// LeadEnds are the two ends of a lead as they are made up, from and to.
+type LeadEnds struct {
+	Ends [2]LeadEnd
+	Set  bool
+	Span finding.Span
+}
+
+// LeadEnd is one end of a lead: what is on it, and what that goes on.
+type LeadEnd struct {
+	Kind EndWord
+	For  string // "M6", "6.3 mm"
+}
+
+// DecodeNode reads two ends in [ ], or one that both ends have.
+func (e *LeadEnds) DecodeNode(n *notes.Node, d *notes.Decoder) {
+	const want = "how the two ends are made up, such as [ring M6, ferrule]"
+	items := []*notes.Node{n, n}
+	if n.Kind == notes.Sequence {
+		if items = n.Items; len(items) != 2 {
+			d.Report(notes.RuleWrongKind, n.Span, "`ends`: a lead has two ends, the one at `from` and the one at `to`", "write "+want+", or one end without brackets if both are alike.")
+			return
+		}
+	}
+	var ends [2]LeadEnd
+	for i, item := range items {
+		if item.Kind == notes.Refused {
+			return
+		}
+		text, ok := d.Words(item, want)
+		if !ok {
+			return
+		}
+		word, on, _ := strings.Cut(strings.TrimSpace(text), " ")
+		first := *item
+		first.Text = word
+		var kind notes.Choice[EndWord]
+		if kind.DecodeNode(&first, d); !kind.Set {
+			return
+		}
+		ends[i] = LeadEnd{kind.Value, strings.TrimSpace(on)}
+	}
+	*e = LeadEnds{Ends: ends, Set: true, Span: n.Span}
+}

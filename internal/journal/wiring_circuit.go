@@ -1,0 +1,257 @@
+package journal
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"voltwright/internal/circuit"
+	"voltwright/internal/finding"
+	"voltwright/internal/notes"
+	"voltwright/internal/quantity"
+)
+
+// Circuit is the version's wiring as package circuit computes with it; false
+// where none is stated. Its parts and leads are those of the front matter, in
+// their order, so that an index of the one is an index of the other.
+func (v *Version) Circuit() (*circuit.Circuit, bool) {
+	w := v.Wiring
+	if w == nil {
+		return nil, false
+	}
+	c := &circuit.Circuit{Table: circuit.AmpacityTable(w.Ampacity.Value)}
+	for i := range w.Parts {
+		c.Parts = append(c.Parts, v.wired(&w.Parts[i], nil))
+	}
+	for i := range w.Leads {
+		c.Leads = append(c.Leads, w.Leads[i].lead(&w.Usual))
+	}
+	return c, true
+}
+
+// WiringSpan is where the front matter has a part, a lead, an end of a lead, or
+// the last lead that ends at a terminal.
+func (v *Version) WiringSpan(s circuit.Subject) finding.Span {
+	w := v.Wiring
+	switch {
+	case w == nil:
+		return finding.Span{}
+	case s.Lead >= 0 && s.Lead < len(w.Leads):
+		l := &w.Leads[s.Lead]
+		switch {
+		case s.End == 0 && l.From.Set:
+			return l.From.Span
+		case s.End == 1 && l.To.Set:
+			return l.To.Span
+		}
+		return firstOf(l.From.Span, l.Span)
+	case s.Part >= 0 && s.Part < len(w.Parts):
+		p := &w.Parts[s.Part]
+		if ends := v.endsAt(circuit.Terminal{Part: p.Name.Text, Name: s.Terminal}); s.Terminal != "" && len(ends) > 0 {
+			return ends[len(ends)-1]
+		}
+		return firstOf(p.Name.Span, p.Span)
+	}
+	return w.Span
+}
+
+func firstOf(a, b finding.Span) finding.Span {
+	if a.Source != nil {
+		return a
+	}
+	return b
+}
+
+// endsAt lists where leads name a terminal.
+func (v *Version) endsAt(t circuit.Terminal) []finding.Span {
+	var all []finding.Span
+	for i := range v.Wiring.Leads {
+		l := &v.Wiring.Leads[i]
+		for _, end := range [2]notes.Word{l.From, l.To} {
+			if at, _ := circuit.ParseTerminal(end.Text); at == t && end.Set {
+				all = append(all, end.Span)
+			}
+		}
+	}
+	return all
+}
+
+// wired is a part with what the rest of the spec says of it, by clash told of
+// what both say and not alike; then the part's own word holds.
+func (v *Version) wired(p *WiringPart, clash func(clash)) circuit.Part {
+	out := circuit.Part{
+		Name: p.Name.Text, Kind: circuit.Kind(p.Kind.Value),
+		Ratings: circuit.Ratings{Current: known(p.Current.Stated()), Peak: known(p.Peak.Stated()), Volts: known(p.Volts.Stated()), Breaking: known(p.Breaking.Stated()),
+			Resistive: known(p.Resistive.Stated()), Inductive: known(p.Inductive.Stated()), AC: p.AC.Value == Yes},
+		Nominal: known(p.Nominal.Stated()), Volts: known(p.Drop.Stated()), Resistance: known(p.Resistance.Stated()), Power: known(p.Power.Stated()), Coil: known(p.Coil.Stated()),
+		FuseKind: string(p.FuseKind.Value), Poles: count(p.Poles), Throws: count(p.Throws), OffBetween: p.OffBetween.Value == Yes,
+		Ways: count(p.Ways), CommonPositive: p.CommonPositive.Value == Yes,
+		Style: styles[p.Style.Value], Takes: count(p.Takes),
+	}
+	if p.Clamp.Set {
+		out.Clamp = circuit.Range{From: p.Clamp.From.Value, To: p.Clamp.To.Value}
+	}
+	f := filler{clash}
+	switch out.Kind {
+	case circuit.Pack:
+		if pack, _ := v.wiredPack(p); pack != nil {
+			block := pack.block(p.Cells)
+			take(f, "current", p.Current, pack.Protection.Current.Stated(), pack.Protection.Current.Span, &out.Current)
+			take(f, "resistance", p.Resistance, quantity.Scale(pack.Resistance.Stated(), block), pack.Resistance.Span, &out.Resistance)
+			take(f, "nominal", p.Nominal, quantity.Scale(pack.Nominal(), block), pack.Span, &out.Nominal)
+			out.Full = known(quantity.Scale(pack.FullVoltage(), block))
+		}
+	case circuit.Motor:
+		if motor, _ := v.wiredMotor(p); motor != nil {
+			take(f, "resistance", p.Resistance, motor.Resistance.Stated(), motor.Resistance.Span, &out.Resistance)
+			take(f, "nominal", p.Nominal, motor.Rated.Stated(), motor.Rated.Span, &out.Nominal)
+		}
+	case circuit.Cutout:
+		if c := v.Cutout; c != nil {
+			take(f, "current", p.Current, c.Current.Stated(), c.Current.Span, &out.Current)
+		}
+	case circuit.Controller:
+		if c := v.Controller; c != nil {
+			take(f, "current", p.Current, c.Current.Stated(), c.Current.Span, &out.Current)
+			if c.Voltage.Set {
+				take(f, "volts", p.Volts, c.Voltage.To, c.Voltage.Span, &out.Ratings.Volts)
+			}
+			out.Efficiency = known(c.Efficiency.Stated())
+		}
+	}
+	return out
+}
+
+// count is how many there are of something, never more than mostWays: what is
+// beyond is a finding, and no terminal is made for it.
+func count(n notes.Integer) int { return max(0, min(n.Or(0), mostWays)) }
+
+// block is the share of a pack's cells in series that one block of it has.
+func (p *Pack) block(cells notes.Integer) float64 {
+	if whole := p.Series.Or(0); cells.Set && cells.Value > 0 && whole > 0 {
+		return float64(cells.Value) / float64(whole)
+	}
+	return 1
+}
+
+// clash is a value that the wiring and another place of the spec state, and not alike.
+type clash struct {
+	key        string
+	own, other finding.Span
+	written    string // in the wiring
+	there      string // in the other place
+}
+
+// filler takes values from the rest of the spec.
+type filler struct{ clash func(clash) }
+
+// take fills in a value that the wiring leaves to another place of the spec.
+func take[K quantity.Kind](f filler, key string, own notes.Value[K], there quantity.Measured[K], at finding.Span, into *K) {
+	switch {
+	case !there.Known():
+	case !own.Known():
+		*into = there.Value
+	case math.Abs(float64(own.Value-there.Value)) > 1e-9*math.Abs(float64(there.Value)) && f.clash != nil:
+		f.clash(clash{key, own.Span, at, own.Written, there.String()})
+	}
+}
+
+// wiredPack is the pack of `packs` that a part of the wiring is: the one of its
+// name, or the only one where that has no name. near is a name to think of
+// where there is none.
+func (v *Version) wiredPack(p *WiringPart) (pack *Pack, near string) {
+	var all []string
+	for i := range v.Packs {
+		all = append(all, v.Packs[i].Name.Text)
+	}
+	i, near := sameThing(p, all)
+	if i < 0 {
+		return nil, near
+	}
+	return &v.Packs[i], ""
+}
+
+// wiredMotor is the motor of `motors` that a part of the wiring is.
+func (v *Version) wiredMotor(p *WiringPart) (motor *Motor, near string) {
+	var all []string
+	for i := range v.Motors {
+		all = append(all, v.Motors[i].Name.Text)
+	}
+	i, near := sameThing(p, all)
+	if i < 0 {
+		return nil, near
+	}
+	return &v.Motors[i], ""
+}
+
+// sameThing finds the one of a list that a part is, or -1.
+func sameThing(p *WiringPart, all []string) (i int, near string) {
+	name := p.Name.Text
+	if p.Of.Set {
+		name = p.Of.Text
+	}
+	if i = slices.Index(all, name); i >= 0 && name != "" {
+		return i, ""
+	}
+	if len(all) == 1 && all[0] == "" && !p.Of.Set {
+		return 0, ""
+	}
+	near, _ = finding.Nearest(name, all)
+	return -1, near
+}
+
+// lead is a lead with what is usual for the version's leads.
+func (l *WiringLead) lead(usual *UsualLead) circuit.Lead {
+	from, _ := circuit.ParseTerminal(l.From.Text)
+	to, _ := circuit.ParseTerminal(l.To.Text)
+	ends := orEnds(l.Ends, usual.Ends)
+	return circuit.Lead{
+		From: from, To: to, Size: size(orValue(l.Size, usual.Size)), Class: classes[orChoice(l.Stranding, usual.Stranding).Value],
+		Tinned: orChoice(l.Tinned, usual.Tinned).Value == Yes, Insulation: known(orValue(l.Insulation, usual.Insulation).Stated()),
+		Length: known(l.Length.Stated()), Colour: string(l.Colour.Value), Stripe: string(l.Stripe.Value),
+		EndA: ends.Ends[0].end(), EndB: ends.Ends[1].end(), Bundle: orInteger(l.Bundle, usual.Bundle).Or(0),
+		Ambient: known(orValue(l.Ambient, usual.Ambient).Stated()), Sheathed: orChoice(l.Sheathed, usual.Sheathed).Value == Yes, Label: l.Label.Text,
+	}
+}
+
+func (e LeadEnd) end() circuit.End { return circuit.End{Kind: circuit.EndKind(e.Kind), For: e.For} }
+
+// size is a cross-section by gauge or in mm², as it was written.
+func size(v notes.Value[quantity.SquareMillimetres]) circuit.Size {
+	if !v.Set {
+		return circuit.Size{}
+	}
+	q, err := quantity.ParseAs(strings.TrimSpace(v.Written), quantity.Area)
+	if err != nil {
+		return circuit.Metric(v.Value)
+	}
+	return circuit.SizeOf(q)
+}
+
+func orValue[K quantity.Kind](own, usual notes.Value[K]) notes.Value[K] {
+	if own.Set {
+		return own
+	}
+	return usual
+}
+
+func orChoice[E notes.Enum](own, usual notes.Choice[E]) notes.Choice[E] {
+	if own.Set {
+		return own
+	}
+	return usual
+}
+
+func orInteger(own, usual notes.Integer) notes.Integer {
+	if own.Set {
+		return own
+	}
+	return usual
+}
+
+func orEnds(own, usual LeadEnds) LeadEnds {
+	if own.Set {
+		return own
+	}
+	return usual
+}
