@@ -22,7 +22,9 @@ var roots = []root{
 	{"vehicle.md", reflect.TypeFor[Vehicle]()},
 	{"version.md", reflect.TypeFor[Version]()},
 	{"a run", reflect.TypeFor[Run]()},
-	{"a note, question or correction", reflect.TypeFor[NotePage]()},
+	{"a note", reflect.TypeFor[NotePage]()},
+	{"a question", reflect.TypeFor[Question]()},
+	{"a correction", reflect.TypeFor[Correction]()},
 }
 
 // key is one key of the front matter as the types have it.
@@ -88,6 +90,9 @@ func (k *key) describe(t reflect.Type) reflect.Type {
 	case *PackFuse:
 		k.form = "`none`, or a current such as " + quantity.Current.Example()
 		return nil
+	case *Sayings:
+		k.form = "a group of keys, or a list of such groups"
+		return reflect.TypeFor[Said]()
 	case *Columns:
 		k.form = "a group of keys, each a channel of the log"
 		k.options = Measure("").Options()

@@ -2,6 +2,7 @@ package journal
 
 import (
 	"cmp"
+	"math"
 	"path"
 	"slices"
 	"strings"
@@ -19,6 +20,8 @@ func Load(f *notes.Folder, findings *finding.List) *Journal {
 	l.arrange(f.Read(findings))
 	l.decode()
 	l.order()
+	l.questions()
+	l.corrections()
 	l.check()
 	l.refer()
 	l.unused()
@@ -75,7 +78,14 @@ func (l *loader) parse(n *notes.Note) *notes.Document {
 func (l *loader) page(n *notes.Note, kind string) {
 	p := &NotePage{Slug: strings.TrimSuffix(path.Base(n.Path), ".md"), Note: n}
 	l.noteName(n, p.Slug)
-	l.fill(n, kind, p)
+	switch kind {
+	case KindQuestion:
+		l.question(n, p)
+	case KindCorrection:
+		l.correction(n, p)
+	default:
+		l.fill(n, kind, p)
+	}
 	p.Document = l.parse(n)
 	switch kind {
 	case KindQuestion:
@@ -119,7 +129,9 @@ func (l *loader) order() {
 	}
 	slices.SortFunc(j.Notes, newest)
 	slices.SortFunc(j.Corrections, newest)
-	slices.SortFunc(j.Questions, func(a, b *NotePage) int { return cmp.Compare(a.Slug, b.Slug) })
+	slices.SortFunc(j.Questions, func(a, b *NotePage) int {
+		return cmp.Or(cmp.Compare(a.Question.Rank.Or(math.MaxInt), b.Question.Rank.Or(math.MaxInt)), cmp.Compare(a.Slug, b.Slug))
+	})
 	for _, v := range j.Vehicles {
 		slices.SortFunc(v.Versions, func(a, b *Version) int {
 			return cmp.Or(cmp.Compare(a.Number, b.Number), cmp.Compare(a.Slug, b.Slug))

@@ -35,6 +35,9 @@ const (
 	RuleWiringDisagrees = "wiring-disagrees"
 	RuleTwoNames        = "two-names"
 	RuleWiringLeftOut   = "wiring-left-out"
+	RuleBears           = "question-evidence"
+	RuleUnanswered      = "question-unanswered"
+	RuleTakenBack       = "words-taken-back"
 )
 
 // Docs documents the rules of this package.
@@ -66,5 +69,8 @@ func Docs() []finding.Doc {
 		rule(finding.Error, RuleWiringDisagrees, "The wiring against the rest of the spec", "Values that a part of the wiring states and that `packs`, `motors`, `cutout` or `controller` state as well, if they are not the same; and blocks whose cells do not make up their pack.", "No value needs to be said twice, and of two that differ one is wrong.", `  parts: [{name: rear, kind: motor}]`),
 		rule(finding.Error, RuleTwoNames, "Two names for one thing", "Packs and motors that the wiring calls by another name than `packs` and `motors` do, one pack or motor that is two parts of the wiring, and operating points of one name.", "A part is recognised by its name alone.", `  parts: [{name: block A, kind: pack, of: starter blocks, cells: 6}]`),
 		rule(finding.Warning, RuleWiringLeftOut, "A part that the wiring leaves out", "Named packs and motors, the cutout and the speed controller of a version that states its wiring, if no part of the wiring is it.", "What is not in the wiring is neither solved nor judged.", ""),
+		rule(finding.Error, RuleBears, "Evidence of a question that is not there", "The versions and runs that a question names under `bears`, and the version under `prediction`.", "An answer is held against what it rests on.", "  bears: [shunter/1-lead-acid, shunter/1-lead-acid/field-1]"),
+		rule(finding.Warning, RuleUnanswered, "A question with nothing to answer it", "Questions on which no run bears and for which no prediction is named.", "The page can then say nothing but that nobody knows.", ""),
+		rule(finding.Error, RuleTakenBack, "Words of a correction that are not there", "The notes and the words that a correction takes back, and the pages that it touches. The words are looked for as they are read, whatever their line ends and emphasis; every place of the note that has them is marked.", "A correction that does not reach the page that was wrong leaves it wrong.", "  said: {in: notes/2026-02-01-why-a-cutout.md, words: it cannot close by itself}"),
 	}, partDocs()...)
 }

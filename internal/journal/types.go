@@ -23,7 +23,7 @@ type Journal struct {
 	Folder      *notes.Folder // where everything was read from
 	Vehicles    []*Vehicle    // by folder name
 	Notes       []*NotePage   // notes/, newest first
-	Questions   []*NotePage   // questions/, by file name
+	Questions   []*NotePage   // questions/, by rank, then by file name
 	Corrections []*NotePage   // corrections/, newest first
 	Used        []Attachment  // the files beside the notes that a page needs, by path
 }
@@ -309,9 +309,11 @@ type NotePage struct {
 	Date    notes.Date `key:"date"`
 	Summary notes.Word `key:"summary"`
 
-	Slug     string // the file's name without .md
-	Note     *notes.Note
-	Document *notes.Document
+	Slug       string // the file's name without .md
+	Note       *notes.Note
+	Document   *notes.Document
+	Question   *Question   // nil for any other note
+	Correction *Correction // nil for any other note
 }
 
 // Attachment is a file beside the notes that a page needs, and where it is asked for.

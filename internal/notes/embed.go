@@ -28,6 +28,8 @@ type Embed struct {
 	Words  string // the plain text in the square brackets, "" if there is none
 	Image  bool   // it was written with an exclamation mark
 	Span   finding.Span
+
+	TakenBack bool // a correction has taken its words back: see Document.Mark
 }
 
 // The kinds of the nodes that stand for embeds in a document's tree.

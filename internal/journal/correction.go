@@ -1,0 +1,161 @@
+package journal
+
+import (
+	"fmt"
+	"strings"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/notes"
+)
+
+// Correction is what a correction's note says beyond what every note does. The first paragraph of its body is what is
+// so, with its numbers bound as in any other note.
+type Correction struct {
+	Kind    notes.Word `key:"kind,required"`
+	Title   notes.Word `key:"title,required"`
+	Date    notes.Date `key:"date,required"`
+	Summary notes.Word `key:"summary"`
+	Said    Sayings    `key:"said"`
+	Found   notes.Word `key:"found,required"` // how it was found
+	Since   notes.Date `key:"since"`          // from when on what was said was wrong
+	Touches Names      `key:"touches"`        // pages that it concerns besides those that said it
+
+	KeepStruck       notes.Flag `key:"keep-struck"`
+	MattersForSafety notes.Flag `key:"matters-for-safety"`
+
+	Touched []Place // the places that Touches names
+}
+
+// Sayings are the places where it was said: one group of keys, or a list of them.
+type Sayings struct{ List []Said }
+
+// Said is one place where it was said: a note, and its words.
+type Said struct {
+	In    notes.Word `key:"in,required"`
+	Words notes.Word `key:"words,required"`
+
+	Place  Place          // the note's; empty where there is none
+	Spans  []finding.Span // the words in it
+	Number int            // of this place among all that were corrected, for an anchor; from 1
+}
+
+// DecodeNode reads one place or a list of places.
+func (s *Sayings) DecodeNode(node *notes.Node, d *notes.Decoder) {
+	items := []*notes.Node{node}
+	if node.Kind == notes.Sequence {
+		items = node.Items
+	}
+	s.List = make([]Said, len(items))
+	for i, item := range items {
+		d.Struct(item, &s.List[i])
+	}
+}
+
+// Struck tells whether the words that were taken back stay on their page, struck through. Not written, they do.
+func (c *Correction) Struck() bool { return !c.KeepStruck.Set || c.KeepStruck.Value }
+
+func (l *loader) correction(n *notes.Note, p *NotePage) {
+	c := &Correction{}
+	l.fill(n, KindCorrection, c)
+	p.Kind, p.Title, p.Date, p.Summary, p.Correction = c.Kind, c.Title, c.Date, c.Summary, c
+}
+
+// corrections finds what was taken back in the notes that said it, and marks it there.
+func (l *loader) corrections() {
+	for _, p := range l.journal.Corrections {
+		c := p.Correction
+		for i := range c.Said.List {
+			l.said(p, &c.Said.List[i], i+1)
+		}
+		for _, w := range c.Touches {
+			place, ok := l.journal.PlaceOf(strings.TrimSuffix(w.Text, "/"))
+			if !ok {
+				place, ok = l.journal.named(w.Text)
+			}
+			if !ok || place.Document() == nil {
+				l.add(finding.Error, RuleTakenBack, w.Span, fmt.Sprintf("`touches`: there is no page `%s`%s", w.Text, notes.DidYouMean(w.Text, l.journal.addresses())), "write the file of the note, such as notes/2026-02-01-why-a-cutout.md, or the address of a vehicle, a version or a run.")
+				continue
+			}
+			c.Touched = append(c.Touched, place)
+		}
+		if c.Kind.Set && len(c.Said.List)+len(c.Touches) == 0 {
+			l.add(finding.Error, RuleTakenBack, p.Title.Span, "the correction names no place that was wrong", "say under `said:` which note said it, in which words, or list the pages under `touches:`.")
+		}
+	}
+}
+
+func (l *loader) said(p *NotePage, s *Said, number int) {
+	s.Number = number
+	if !s.In.Set || !s.Words.Set {
+		return
+	}
+	place, ok := l.journal.PlaceOf(s.In.Text)
+	if !ok || place.Document() == nil {
+		var files []string
+		for _, other := range l.journal.Places() {
+			files = append(files, other.Document().Note.Path)
+		}
+		l.add(finding.Error, RuleTakenBack, s.In.Span, fmt.Sprintf("`in`: there is no note `%s`%s", s.In.Text, notes.DidYouMean(s.In.Text, files)), "write the path of the note that said it, from the journal's folder.")
+		return
+	}
+	s.Place = place
+	if s.Spans = place.Document().Mark(s.Words.Text, &TakenBack{p, s}); len(s.Spans) > 0 {
+		return
+	}
+	f := finding.Finding{Rule: RuleTakenBack, Level: finding.Error, Span: s.Words.Span,
+		Text:   fmt.Sprintf("`words`: %s does not say %q (any more)", s.In.Text, s.Words.Text),
+		Remedy: "leave the words that were taken back standing in their note: the page strikes them out and shows the correction beside them. Where they are gone for good, list the note under `touches:` instead."}
+	if near := place.Document().Near(s.Words.Text); near != "" {
+		f.Text += fmt.Sprintf("; the nearest there is %q", near)
+	}
+	l.findings.Add(f)
+}
+
+// TakenBack is what a passage of a note is marked with: the correction, and which of its places this is.
+type TakenBack struct {
+	By   *NotePage
+	Said *Said
+}
+
+// addresses are the files and the addresses of every page with a text.
+func (j *Journal) addresses() []string {
+	var out []string
+	for _, p := range j.Places() {
+		out = append(out, p.Document().Note.Path, strings.TrimSuffix(p.Address(), "/"))
+	}
+	return out
+}
+
+// CorrectionsOf lists the corrections of what stands at a place, newest first: those that took its words back, and those
+// that say that they touch it.
+func (j *Journal) CorrectionsOf(at Place) []*NotePage {
+	var out []*NotePage
+	for _, p := range j.Corrections {
+		for _, place := range p.Correction.Places() {
+			if place == at {
+				out = append(out, p)
+				break
+			}
+		}
+	}
+	return out
+}
+
+// Places lists the places that a correction concerns, each once: those that said it, then those that it touches.
+func (c *Correction) Places() []Place {
+	var out []Place
+	seen := map[Place]bool{{}: true}
+	add := func(p Place) {
+		if !seen[p] {
+			seen[p] = true
+			out = append(out, p)
+		}
+	}
+	for _, s := range c.Said.List {
+		add(s.Place)
+	}
+	for _, p := range c.Touched {
+		add(p)
+	}
+	return out
+}
