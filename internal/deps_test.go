@@ -23,12 +23,13 @@ var layers = map[string][]string{
 	"internal/finding":   {},
 	"internal/reference": {},
 	"internal/whole":     {}, // folders written whole or not at all
+	"internal/svg":       {},
 	"themes":             {},
 
 	// Readers and calculators. None knows a page; only notes knows Markdown.
 	"internal/notes":   {"internal/quantity", "internal/finding"},
 	"internal/runlog":  {"internal/quantity", "internal/finding"},
-	"internal/chart":   {"internal/quantity"},
+	"internal/chart":   {"internal/quantity", "internal/svg"},
 	"internal/battery": {"internal/quantity", "internal/finding"},
 	"internal/drive":   {"internal/quantity", "internal/finding", "internal/reference"},
 	"internal/circuit": {"internal/quantity", "internal/finding", "internal/reference"},

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"voltwright/internal/svg"
 )
 
 // Bars is a drawing of horizontal bars about a centre line: what a quantity comes to when one input at a time is made
@@ -108,7 +110,7 @@ func (b Bars) compose(s sheet) *barDrawing {
 	for _, i := range b.Items {
 		for side, lines := range d.sides(i) {
 			for _, l := range lines {
-				gutters[side] = max(gutters[side], textWidth(l, s.text))
+				gutters[side] = max(gutters[side], svg.TextWidth(l, s.text))
 			}
 		}
 		for _, e := range []End{i.Less, i.More} {
@@ -132,7 +134,7 @@ func (b Bars) compose(s sheet) *barDrawing {
 
 	d.y = s.text * 1.1
 	x := d.at(b.Base)
-	half := textWidth(b.Middle, s.text) / 2
+	half := svg.TextWidth(b.Middle, s.text) / 2
 	d.put("c-note", b.Middle, min(max(x, half), s.width-half), d.y, middle)
 	top := d.y + s.text*0.6
 	d.y = top
@@ -155,8 +157,8 @@ func (d *barDrawing) nameColumn() float64 {
 	}
 	widest := 0.0
 	for _, i := range d.Items {
-		for _, l := range wrap(i.Name, d.sheet.text, nameWidth) {
-			widest = max(widest, textWidth(l, d.sheet.text))
+		for _, l := range svg.Wrap(i.Name, d.sheet.text, nameWidth) {
+			widest = max(widest, svg.TextWidth(l, d.sheet.text))
 		}
 	}
 	return widest + d.sheet.text
@@ -195,7 +197,7 @@ func (d *barDrawing) put(class, text string, x, y float64, hung anchor) {
 	if hung != begins {
 		at = ` text-anchor="` + hung.word() + `"`
 	}
-	fmt.Fprintf(&d.over, `<text class="%s"%s x="%s" y="%s">%s</text>`+"\n", class, at, number(x), number(y), escaper.Replace(text))
+	fmt.Fprintf(&d.over, `<text class="%s"%s x="%s" y="%s">%s</text>`+"\n", class, at, svg.Number(x), svg.Number(y), svg.Escape(text))
 }
 
 // bar draws one bar with its name and its ends.
@@ -206,7 +208,7 @@ func (d *barDrawing) bar(i Bar) {
 	height := max(barThick+size*0.5, float64(max(len(sides[0]), len(sides[1])))*line)
 	var name []string
 	if d.wide() {
-		name = wrap(i.Name, size, nameWidth)
+		name = svg.Wrap(i.Name, size, nameWidth)
 		height = max(height, float64(len(name))*line)
 	} else {
 		d.y += line
@@ -230,7 +232,7 @@ func (d *barDrawing) bar(i Bar) {
 		x := d.at(e.Value)
 		reach[0], reach[1] = min(reach[0], x), max(reach[1], x)
 		fmt.Fprintf(&d.lines, `<rect class="c-bar %s" x="%s" y="%s" width="%s" height="%s"/>`+"\n",
-			[]string{"c-less", "c-more"}[k], number(min(x, base)), number(mid-barThick/2), number(max(math.Abs(x-base), 0.5)), number(barThick))
+			[]string{"c-less", "c-more"}[k], svg.Number(min(x, base)), svg.Number(mid-barThick/2), svg.Number(max(math.Abs(x-base), 0.5)), svg.Number(barThick))
 	}
 	column("c-note", sides[0], reach[0]-barClear, ends)
 	column("c-note", sides[1], reach[1]+barClear, begins)
@@ -242,13 +244,13 @@ func (d *barDrawing) foot(top float64) {
 	size := d.sheet.text
 	y := d.y + size*0.2
 	var rules, axis strings.Builder
-	fmt.Fprintf(&axis, "M%s %sH%s", number(d.left), number(y), number(d.right))
+	fmt.Fprintf(&axis, "M%s %sH%s", svg.Number(d.left), svg.Number(y), svg.Number(d.right))
 	last := math.Inf(-1)
 	for i, v := range d.scale.ticks {
 		x := d.at(v)
-		fmt.Fprintf(&rules, "M%s %sV%s", number(x), number(top), number(y))
-		fmt.Fprintf(&axis, "M%s %sv%d", number(x), number(y), tick)
-		half := textWidth(d.scale.labels[i], size) / 2
+		fmt.Fprintf(&rules, "M%s %sV%s", svg.Number(x), svg.Number(top), svg.Number(y))
+		fmt.Fprintf(&axis, "M%s %sv%d", svg.Number(x), svg.Number(y), tick)
+		half := svg.TextWidth(d.scale.labels[i], size) / 2
 		if x-half < last+4 || x+half > d.sheet.width || x-half < 0 {
 			continue
 		}
@@ -260,7 +262,7 @@ func (d *barDrawing) foot(top float64) {
 	}
 	fmt.Fprintf(&d.lines, `<path class="c-axis" d="%s"/>`+"\n", axis.String())
 	x := d.at(d.Base)
-	fmt.Fprintf(&d.lines, `<path class="c-centre" d="M%s %sV%s"/>`+"\n", number(x), number(top-2), number(y))
+	fmt.Fprintf(&d.lines, `<path class="c-centre" d="M%s %sV%s"/>`+"\n", svg.Number(x), svg.Number(top-2), svg.Number(y))
 	head := headed(d.X.Label, d.scale.unit)
 	d.y = y + tick + size*2.35
 	d.put("c-head", head, min(d.right, d.sheet.width), d.y, ends)
@@ -269,8 +271,8 @@ func (d *barDrawing) foot(top float64) {
 
 func (d *barDrawing) write(out *bytes.Buffer) {
 	fmt.Fprintf(out, `<svg xmlns="http://www.w3.org/2000/svg" class="chart-drawing chart-%s" viewBox="0 0 %s %s" role="img" aria-labelledby="%s-title" aria-describedby="%s-desc" fill="none" stroke="currentColor" font-family="sans-serif" font-size="%s">`+"\n",
-		d.sheet.name, number(d.sheet.width), number(math.Ceil(d.y)), d.id, d.id, number(d.sheet.text))
-	fmt.Fprintf(out, "<title id=\"%s-title\">%s</title>\n<desc id=\"%s-desc\">%s</desc>\n", d.id, escaper.Replace(d.Title), d.id, escaper.Replace(d.Alt))
+		d.sheet.name, svg.Number(d.sheet.width), svg.Number(math.Ceil(d.y)), d.id, d.id, svg.Number(d.sheet.text))
+	fmt.Fprintf(out, "<title id=\"%s-title\">%s</title>\n<desc id=\"%s-desc\">%s</desc>\n", d.id, svg.Escape(d.Title), d.id, svg.Escape(d.Alt))
 	out.Write(d.under.Bytes())
 	out.Write(d.lines.Bytes())
 	out.WriteString(`<g fill="currentColor" stroke="none">` + "\n")

@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"voltwright/internal/svg"
 )
 
 // dot is a place on the drawing.
@@ -40,7 +42,7 @@ func (d *drawing) series(i int) {
 		}
 		before := ""
 		for k, p := range line {
-			here := number(p.x) + " " + number(p.y)
+			here := svg.Number(p.x) + " " + svg.Number(p.y)
 			switch {
 			case k == 0:
 				path.WriteString("M" + here)
@@ -156,7 +158,7 @@ var (
 
 // symbol draws the symbol of series i at a place.
 func (d *drawing) symbol(i int, x, y float64) {
-	fmt.Fprintf(&d.lines, `<path class="%s" d="M%s %s%s"/>`+"\n", symbolClass(d.class(i)), number(x), number(y), outlines[d.nth(i)])
+	fmt.Fprintf(&d.lines, `<path class="%s" d="M%s %s%s"/>`+"\n", symbolClass(d.class(i)), svg.Number(x), svg.Number(y), outlines[d.nth(i)])
 }
 
 // symbolClass is the class of the symbols of a line.
@@ -174,7 +176,7 @@ func (d *drawing) levelLines() {
 	for _, l := range d.Lines {
 		if y, seen := d.levelAt(l); seen {
 			a := d.panel[l.Panel]
-			fmt.Fprintf(&d.lines, `<path class="c-level" d="M%s %sH%s"/>`+"\n", number(a.x0), number(y), number(a.x1))
+			fmt.Fprintf(&d.lines, `<path class="c-level" d="M%s %sH%s"/>`+"\n", svg.Number(a.x0), svg.Number(y), svg.Number(a.x1))
 			d.placer.draw(a.x0, y, a.x1, y)
 		}
 	}
@@ -191,7 +193,7 @@ func (d *drawing) markPoints() {
 	for _, m := range d.Marks {
 		if x, y, seen := d.markAt(m); seen {
 			d.placer.reserve(box{x - 5, y - 5, x + 5, y + 5})
-			fmt.Fprintf(&d.lines, `<circle class="c-mark" cx="%s" cy="%s" r="4"/>`+"\n", number(x), number(y))
+			fmt.Fprintf(&d.lines, `<circle class="c-mark" cx="%s" cy="%s" r="4"/>`+"\n", svg.Number(x), svg.Number(y))
 		}
 	}
 }

@@ -3,6 +3,8 @@ package chart
 import (
 	"fmt"
 	"math"
+
+	"voltwright/internal/svg"
 )
 
 // places are where the labels of a drawing went, for the chart engine to put them there too: nil for one that found
@@ -82,7 +84,7 @@ func (d *drawing) letterLevel(l Level) *levelPlace {
 	}
 	size := d.sheet.text
 	a := d.panel[l.Panel]
-	width := textWidth(l.Label, size)
+	width := svg.TextWidth(l.Label, size)
 	over, under := y-size*0.42, y+size*1.08
 	spots := []spot{{a.x1 - 6, over, ends, 0}, {a.x1 - 6, under, ends, 3}, {a.x0 + 6, over, begins, 2}, {a.x0 + 6, under, begins, 5}}
 	for x := a.x1 - 18 - width/2; x > a.x0+width/2; x -= 12 {
@@ -120,7 +122,7 @@ func (d *drawing) letterMark(m Mark) *markPlace {
 	tx, ty := min(max(x, b.x0), b.x1), min(max(y, b.y0), b.y1)
 	if far := math.Hypot(tx-x, ty-y); far > aside {
 		fx, fy := x+float64(5/far*(tx-x)), y+float64(5/far*(ty-y))
-		fmt.Fprintf(&d.lines, `<path class="c-leader" d="M%s %sL%s %s"/>`+"\n", number(fx), number(fy), number(tx), number(ty))
+		fmt.Fprintf(&d.lines, `<path class="c-leader" d="M%s %sL%s %s"/>`+"\n", svg.Number(fx), svg.Number(fy), svg.Number(tx), svg.Number(ty))
 		d.placer.draw(fx, fy, tx, ty)
 	}
 	return &markPlace{DX: roundTo(s.x-x, 0), DY: roundTo(s.y-y, 0), Align: s.hung.align()}
@@ -154,9 +156,9 @@ func around(x, y, size float64) []spot {
 			}
 			switch {
 			case to[1] < 0:
-				s.y -= size * descent
+				s.y -= size * svg.Descent
 			case to[1] > 0:
-				s.y += size * ascent
+				s.y += size * svg.Ascent
 			default:
 				s.y += size * 0.32
 			}
@@ -179,9 +181,9 @@ func (d *drawing) letterName(i int, s Series) *namePlace {
 		cost := (a.x1 - x) * 0.05
 		for _, off := range []float64{5, 10, 18, 28} {
 			spots = append(spots,
-				spot{x, y - off - size*descent, middle, off + cost}, spot{x, y + off + size*ascent, middle, off + cost + 1},
-				spot{x - off, y - off - size*descent, ends, off + cost}, spot{x + off, y - off - size*descent, begins, off + cost},
-				spot{x - off, y + off + size*ascent, ends, off + cost}, spot{x + off, y + off + size*ascent, begins, off + cost})
+				spot{x, y - off - size*svg.Descent, middle, off + cost}, spot{x, y + off + size*svg.Ascent, middle, off + cost + 1},
+				spot{x - off, y - off - size*svg.Descent, ends, off + cost}, spot{x + off, y - off - size*svg.Descent, begins, off + cost},
+				spot{x - off, y + off + size*svg.Ascent, ends, off + cost}, spot{x + off, y + off + size*svg.Ascent, begins, off + cost})
 		}
 	}
 	if s.Shape == Loose || len(spots) == 0 {
@@ -265,11 +267,11 @@ func (d *drawing) keyRows() {
 		case k.number > 0:
 			d.put("c-note", fmt.Sprint(k.number), sample/2, y, middle)
 		case k.class == "c-band":
-			fmt.Fprintf(&d.lines, `<rect class="c-band" x="1" y="%s" width="%d" height="10" fill="url(#%s-hatch)"/>`+"\n", number(mid-5), sample, d.id)
+			fmt.Fprintf(&d.lines, `<rect class="c-band" x="1" y="%s" width="%d" height="10" fill="url(#%s-hatch)"/>`+"\n", svg.Number(mid-5), sample, d.id)
 		default:
-			fmt.Fprintf(&d.lines, `<path class="%s" d="M1 %sh%d"/>`+"\n", k.class, number(mid), sample)
+			fmt.Fprintf(&d.lines, `<path class="%s" d="M1 %sh%d"/>`+"\n", k.class, svg.Number(mid), sample)
 		}
-		for n, line := range wrap(k.text, size, d.sheet.width-sample-10) {
+		for n, line := range svg.Wrap(k.text, size, d.sheet.width-sample-10) {
 			if n > 0 {
 				y += size * 1.25
 			}

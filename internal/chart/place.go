@@ -2,56 +2,9 @@ package chart
 
 import (
 	"math"
-	"strings"
+
+	"voltwright/internal/svg"
 )
-
-// textWidth is an upper bound of the width of a text set at size units, for the sans-serif faces that pages use.
-// Its model: a width per class of letter, as a fraction of the size, each as wide as the widest of its class in the
-// faces it was measured with (browser_test.go measures again).
-func textWidth(text string, size float64) float64 {
-	var em float64
-	for _, r := range text {
-		em += letterWidth(r)
-	}
-	return em * size
-}
-
-func letterWidth(r rune) float64 {
-	switch {
-	case r == '\u2009' || r == '\u202f':
-		return 0.22
-	case strings.ContainsRune(" .,:;'|!ijlI·", r):
-		return 0.36
-	case strings.ContainsRune("frt()[]/-", r):
-		return 0.45
-	case strings.ContainsRune("mwMW%@—Ω", r):
-		return 1.0
-	case r >= 'A' && r <= 'Z':
-		return 0.78
-	case r == '−' || r == '±' || r == '=' || r == '+' || r == '<' || r == '>':
-		return 0.84
-	case r < 0x250:
-		return 0.65
-	}
-	return 1.0 // not in the model: as wide as it is high
-}
-
-// wrap breaks a text at spaces into lines no wider than width.
-func wrap(text string, size, width float64) []string {
-	var lines []string
-	line := ""
-	for _, word := range strings.Fields(text) {
-		if line != "" && textWidth(line+" "+word, size) > width {
-			lines = append(lines, line)
-			line = ""
-		}
-		if line != "" {
-			line += " "
-		}
-		line += word
-	}
-	return append(lines, line)
-}
 
 // box is a rectangle on the drawing, y downwards.
 type box struct{ x0, y0, x1, y1 float64 }
@@ -61,12 +14,6 @@ func (b box) overlaps(c box) bool { return b.x0 < c.x1 && c.x0 < b.x1 && b.y0 < 
 func (b box) within(c box) bool { return b.x0 >= c.x0 && b.y0 >= c.y0 && b.x1 <= c.x1 && b.y1 <= c.y1 }
 
 func (b box) grown(d float64) box { return box{b.x0 - d, b.y0 - d, b.x1 + d, b.y1 + d} }
-
-// Lettering: the ascent and descent of a line of text as fractions of its size.
-const (
-	ascent  = 0.80
-	descent = 0.24
-)
 
 // anchor is the point of its baseline by which a text is hung up: where it begins, its middle, or where it ends.
 type anchor float64
@@ -125,9 +72,9 @@ func (p *placer) reserve(b box) { p.taken = append(p.taken, b) }
 
 // textBox is the box of a text that is hung up at (x, y).
 func textBox(text string, size, x, y float64, hung anchor) box {
-	width := textWidth(text, size)
+	width := svg.TextWidth(text, size)
 	left := x - float64(float64(hung)*width)
-	return box{left, y - float64(ascent*size), left + width, y + float64(descent*size)}
+	return box{left, y - float64(svg.Ascent*size), left + width, y + float64(svg.Descent*size)}
 }
 
 // coverCost is what one inked cell under a label costs, in the unit of spot.cost (about one unit of distance).

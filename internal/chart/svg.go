@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"voltwright/internal/svg"
 )
 
 // sheet is one of the two drawings that a still consists of: the wide one for a desk or for paper, the narrow one for
@@ -87,7 +89,7 @@ func compose(p Plot, s sheet) *drawing {
 	for _, k := range p.panels() {
 		d.y[k] = p.scaleY(k, ticksIn(heights[k]))
 		for _, l := range d.y[k].labels {
-			left = max(left, math.Ceil(textWidth(l, s.text)+tick+s.text*0.3))
+			left = max(left, math.Ceil(svg.TextWidth(l, s.text)+tick+s.text*0.3))
 		}
 	}
 	d.Series = make([]Series, len(p.Series))
@@ -126,17 +128,6 @@ func compose(p Plot, s sheet) *drawing {
 	return d
 }
 
-// number prints a coordinate: one decimal, no more than is needed.
-func number(v float64) string {
-	text := strings.TrimSuffix(fmt.Sprintf("%.1f", v), ".0")
-	if text == "-0" {
-		return "0"
-	}
-	return text
-}
-
-var escaper = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;")
-
 func (d *drawing) px(v float64) float64 {
 	return d.panel[0].x0 + float64((d.panel[0].x1-d.panel[0].x0)*d.x.at(v))
 }
@@ -148,12 +139,12 @@ func (d *drawing) py(k Panel, v float64) float64 {
 // put writes a text and remembers its box.
 func (d *drawing) put(class, text string, x, y float64, hung anchor) {
 	d.labels = append(d.labels, label{text, textBox(text, d.sheet.text, x, y, hung)})
-	d.lowest = max(d.lowest, y+descent*d.sheet.text)
+	d.lowest = max(d.lowest, y+svg.Descent*d.sheet.text)
 	at := ""
 	if hung != begins {
 		at = ` text-anchor="` + hung.word() + `"`
 	}
-	fmt.Fprintf(&d.over, `<text class="%s"%s x="%s" y="%s">%s</text>`+"\n", class, at, number(x), number(y), escaper.Replace(text))
+	fmt.Fprintf(&d.over, `<text class="%s"%s x="%s" y="%s">%s</text>`+"\n", class, at, svg.Number(x), svg.Number(y), svg.Escape(text))
 }
 
 // align is the name of the anchor in the chart engine.
@@ -190,15 +181,15 @@ func (d *drawing) frame(k Panel) {
 	var rules, lines strings.Builder
 	for i, v := range d.y[k].ticks {
 		y := d.py(k, v)
-		fmt.Fprintf(&lines, "M%s %sh-%d", number(a.x0), number(y), tick)
+		fmt.Fprintf(&lines, "M%s %sh-%d", svg.Number(a.x0), svg.Number(y), tick)
 		if y < a.y1-1 {
-			fmt.Fprintf(&rules, "M%s %sH%s", number(a.x0), number(y), number(a.x1))
+			fmt.Fprintf(&rules, "M%s %sH%s", svg.Number(a.x0), svg.Number(y), svg.Number(a.x1))
 		}
 		d.put("c-number", d.y[k].labels[i], a.x0-tick-size*0.25, y+size*0.35, ends)
 	}
-	fmt.Fprintf(&lines, "M%s %sV%sH%s", number(a.x0), number(a.y0), number(a.y1), number(a.x1))
+	fmt.Fprintf(&lines, "M%s %sV%sH%s", svg.Number(a.x0), svg.Number(a.y0), svg.Number(a.y1), svg.Number(a.x1))
 	for _, v := range d.x.ticks {
-		fmt.Fprintf(&lines, "M%s %sv%d", number(d.px(v)), number(a.y1), tick)
+		fmt.Fprintf(&lines, "M%s %sv%d", svg.Number(d.px(v)), svg.Number(a.y1), tick)
 	}
 	if rules.Len() > 0 {
 		fmt.Fprintf(&d.under, `<path class="c-grid" d="%s"/>`+"\n", rules.String())
@@ -215,7 +206,7 @@ func (d *drawing) numbersBelow() {
 	last := math.Inf(-1)
 	for i, v := range d.x.ticks {
 		x := d.px(v)
-		half := textWidth(d.x.labels[i], size) / 2
+		half := svg.TextWidth(d.x.labels[i], size) / 2
 		if x-half < last+3 || x+half > d.sheet.width { // it would run into its neighbour, or off the sheet
 			continue
 		}
@@ -237,12 +228,12 @@ func (d *drawing) bands() {
 			continue
 		}
 		for _, k := range d.panels() {
-			y, h := number(d.panel[k].y0), number(d.panel[k].y1-d.panel[k].y0)
+			y, h := svg.Number(d.panel[k].y0), svg.Number(d.panel[k].y1-d.panel[k].y0)
 			if x1-x0 >= 3 {
-				fmt.Fprintf(&d.under, `<rect class="c-band" x="%s" y="%s" width="%s" height="%s" fill="url(#%s-hatch)"/>`+"\n", number(x0), y, number(x1-x0), h, d.id)
-				fmt.Fprintf(&d.under, `<path class="c-edge" d="M%s %sv%sM%s %sv%s"/>`+"\n", number(x0), y, h, number(x1), y, h)
+				fmt.Fprintf(&d.under, `<rect class="c-band" x="%s" y="%s" width="%s" height="%s" fill="url(#%s-hatch)"/>`+"\n", svg.Number(x0), y, svg.Number(x1-x0), h, d.id)
+				fmt.Fprintf(&d.under, `<path class="c-edge" d="M%s %sv%sM%s %sv%s"/>`+"\n", svg.Number(x0), y, h, svg.Number(x1), y, h)
 			} else { // too thin to hatch
-				fmt.Fprintf(&d.under, `<path class="c-edge" d="M%s %sv%s"/>`+"\n", number((x0+x1)/2), y, h)
+				fmt.Fprintf(&d.under, `<path class="c-edge" d="M%s %sv%s"/>`+"\n", svg.Number((x0+x1)/2), y, h)
 			}
 		}
 	}
@@ -267,13 +258,13 @@ func (d *drawing) namesBands() bool {
 // write puts the parts together.
 func (d *drawing) write(out *bytes.Buffer) {
 	fmt.Fprintf(out, `<svg xmlns="http://www.w3.org/2000/svg" class="chart-drawing chart-%s" viewBox="0 0 %s %s" role="img" aria-labelledby="%s-title" aria-describedby="%s-desc" fill="none" stroke="currentColor" font-family="sans-serif" font-size="%s">`+"\n",
-		d.sheet.name, number(d.sheet.width), number(math.Ceil(d.height)), d.id, d.id, number(d.sheet.text))
-	fmt.Fprintf(out, "<title id=\"%s-title\">%s</title>\n<desc id=\"%s-desc\">%s</desc>\n", d.id, escaper.Replace(d.Title), d.id, escaper.Replace(d.Alt))
+		d.sheet.name, svg.Number(d.sheet.width), svg.Number(math.Ceil(d.height)), d.id, d.id, svg.Number(d.sheet.text))
+	fmt.Fprintf(out, "<title id=\"%s-title\">%s</title>\n<desc id=\"%s-desc\">%s</desc>\n", d.id, svg.Escape(d.Title), d.id, svg.Escape(d.Alt))
 	out.Write(d.under.Bytes())
 	for _, k := range d.panels() {
 		a := d.panel[k]
 		fmt.Fprintf(out, `<clipPath id="%s-%d"><rect x="%s" y="%s" width="%s" height="%s"/></clipPath>`+"\n",
-			d.id, k, number(a.x0), number(a.y0-2), number(a.x1-a.x0+1), number(a.y1-a.y0+4))
+			d.id, k, svg.Number(a.x0), svg.Number(a.y0-2), svg.Number(a.x1-a.x0+1), svg.Number(a.y1-a.y0+4))
 	}
 	out.Write(d.lines.Bytes())
 	out.WriteString(`<g fill="currentColor" stroke="none">` + "\n")
