@@ -33,6 +33,7 @@ var layers = map[string][]string{
 	"internal/battery": {"internal/quantity", "internal/finding"},
 	"internal/drive":   {"internal/quantity", "internal/finding", "internal/reference"},
 	"internal/circuit": {"internal/quantity", "internal/finding", "internal/reference"},
+	"internal/diagram": {"internal/circuit", "internal/quantity", "internal/svg"},
 
 	// Worked circuits that tests share; no package of the product imports it.
 	"internal/circuit/circuittest": {"internal/circuit", "internal/quantity"},
@@ -82,7 +83,7 @@ var owners = []struct {
 }
 
 // pure packages take and return plain values: no file, no network, no chance.
-var pure = []string{"internal/quantity", "internal/finding", "internal/chart", "internal/runlog", "internal/battery", "internal/drive", "internal/ride", "internal/circuit"}
+var pure = []string{"internal/quantity", "internal/finding", "internal/chart", "internal/runlog", "internal/battery", "internal/drive", "internal/ride", "internal/circuit", "internal/svg", "internal/diagram"}
 
 var impure = []string{"os", "net", "path/filepath", "log", "math/rand", "math/rand/v2"}
 

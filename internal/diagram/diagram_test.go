@@ -1,0 +1,83 @@
+package diagram
+
+import (
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"io"
+	"math"
+	"testing"
+
+	"voltwright/internal/circuit"
+	"voltwright/internal/circuit/circuittest"
+)
+
+// examples are the worked circuits that the packages share.
+func examples(t testing.TB) []circuittest.Example {
+	t.Helper()
+	all, err := circuittest.All()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return all
+}
+
+// clear fails for every text that shares room with anything else that is drawn.
+func clear(t *testing.T, name string, d Drawing) {
+	t.Helper()
+	for _, b := range d.Boxes {
+		for _, v := range []float64{b.X0, b.Y0, b.X1, b.Y1} {
+			if math.IsNaN(v) || math.IsInf(v, 0) {
+				t.Fatalf("%s: %s %q at %v", name, b.Ink, b.Of, b)
+			}
+		}
+		if b.X0 < -0.1 || b.Y0 < -0.1 || b.X1 > d.Width+0.1 || b.Y1 > d.Height+0.1 {
+			t.Errorf("%s: %s %q (%.0f %.0f %.0f %.0f) leaves the sheet of %.0f by %.0f", name, b.Ink, b.Of, b.X0, b.Y0, b.X1, b.Y1, d.Width, d.Height)
+		}
+	}
+	for i, b := range d.Boxes {
+		if b.Ink != Text {
+			continue
+		}
+		for j, c := range d.Boxes {
+			if i != j && b.Overlaps(c) && (c.Ink != Text || i < j) {
+				t.Errorf("%s: text %q (%.0f %.0f %.0f %.0f) over %s of %q (%.0f %.0f %.0f %.0f)", name, b.Of, b.X0, b.Y0, b.X1, b.Y1, c.Ink, c.Of, c.X0, c.Y0, c.X1, c.Y1)
+			}
+		}
+	}
+}
+
+func wellFormed(t *testing.T, name string, svg []byte) {
+	t.Helper()
+	dec := xml.NewDecoder(bytes.NewReader(svg))
+	dec.Strict = true
+	for {
+		_, err := dec.Token()
+		if errors.Is(err, io.EOF) {
+			return
+		}
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+	}
+}
+
+// solved gives the solution at a circuit's first point that can be solved.
+func solved(x circuittest.Example) *circuit.Solution {
+	for _, p := range x.Points {
+		if s, err := x.Circuit.Solve(p); err == nil {
+			return s
+		}
+	}
+	return nil
+}
+
+func TestNothingIsOverlapped(t *testing.T) {
+	for _, x := range examples(t) {
+		for _, o := range []Options{{}, {Lettering: Numbers}} {
+			d := Power(&x.Circuit, solved(x), o)
+			clear(t, x.Name, d)
+			wellFormed(t, x.Name, d.SVG)
+		}
+	}
+}

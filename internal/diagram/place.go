@@ -1,0 +1,238 @@
+package diagram
+
+import (
+	"math"
+	"slices"
+)
+
+// apart is how many rows the first lead of an item keeps from the last one of
+// the item over it.
+func (o *layout) apart(upper, lower int) int {
+	rows := 0
+	if f := o.items[upper].fig; f != nil {
+		rows = f.rows - 1
+	}
+	if f := o.items[lower].fig; f != nil {
+		return rows + f.above()
+	}
+	return rows + 1
+}
+
+// pull is one lead that wants an item to stand where it runs straight.
+type pull struct {
+	other        int
+	mine, theirs int // rows within the items
+	weight       int
+}
+
+// settle gives every item its row: leads are to run straight, the columns keep
+// their order. Each column in turn takes the rows that are nearest to what its
+// neighbours want (the sum of the distances is the least: isotonic regression
+// in the L1 norm by pooling adjacent violators), then single groups are moved
+// as long as that straightens leads.
+func (o *layout) settle() {
+	pulls := make([][]pull, len(o.items))
+	for _, runs := range o.channels {
+		for _, r := range runs {
+			if r.a.edge == r.b.edge {
+				continue
+			}
+			w := 1
+			if r.a.port < 0 {
+				w++
+			}
+			if r.b.port < 0 {
+				w++
+			}
+			if o.net.c.Leads[r.lead].Size.Area >= heavyArea {
+				w++
+			}
+			pulls[r.a.item] = append(pulls[r.a.item], pull{r.b.item, o.rowOf(r.a), o.rowOf(r.b), w})
+			pulls[r.b.item] = append(pulls[r.b.item], pull{r.a.item, o.rowOf(r.b), o.rowOf(r.a), w})
+		}
+	}
+	for _, column := range o.columns {
+		for i, id := range column {
+			if i > 0 {
+				o.items[id].y = o.items[column[i-1]].y + o.apart(column[i-1], id)
+			}
+		}
+	}
+	column := make([]int, len(o.items))
+	for g, ids := range o.columns {
+		for _, id := range ids {
+			column[id] = g
+		}
+	}
+	best, least := o.rows(), o.bends(pulls)
+	keep := func() {
+		if cost := o.bends(pulls); cost < least-1e-9 {
+			best, least = o.rows(), cost
+		}
+	}
+	for round := range 12 {
+		for k := range o.columns {
+			g := k
+			if round%2 == 1 {
+				g = len(o.columns) - 1 - k
+			}
+			o.pool(g, func(p pull) bool {
+				switch {
+				case round >= 4:
+					return true
+				case round%2 == 0:
+					return column[p.other] < g
+				}
+				return column[p.other] > g
+			}, pulls)
+		}
+		keep()
+	}
+	o.setRows(best)
+	o.straighten(pulls, column)
+}
+
+func (o *layout) rows() []int {
+	ys := make([]int, len(o.items))
+	for i, it := range o.items {
+		ys[i] = it.y
+	}
+	return ys
+}
+
+func (o *layout) setRows(ys []int) {
+	for i, it := range o.items {
+		it.y = ys[i]
+	}
+}
+
+// bends is what the rows cost: each bend, a little for its length, and a little
+// for the height of the whole.
+func (o *layout) bends(pulls [][]pull) float64 {
+	cost := 0.0
+	low, high := math.MaxInt, math.MinInt
+	for id, it := range o.items {
+		for _, p := range pulls[id] {
+			if d := it.y + p.mine - o.items[p.other].y - p.theirs; d != 0 {
+				cost += float64(p.weight) * (1 + 0.12*math.Abs(float64(d)))
+			}
+		}
+		low, high = min(low, it.y), max(high, it.y)
+		if it.fig != nil {
+			low, high = min(low, it.y-it.fig.above()), max(high, it.y+it.fig.rows-1)
+		}
+	}
+	return cost + 0.3*float64(high-low)
+}
+
+// pool places one column by what the accepted pulls want.
+func (o *layout) pool(g int, accept func(pull) bool, pulls [][]pull) {
+	type block struct {
+		wants []int
+		from  int // index in the column
+	}
+	ids := o.columns[g]
+	off := make([]int, len(ids))
+	var blocks []block
+	middle := func(b block) int { return b.wants[(len(b.wants)-1)/2] }
+	for i, id := range ids {
+		if i > 0 {
+			off[i] = off[i-1] + o.apart(ids[i-1], id)
+		}
+		b := block{from: i}
+		for _, p := range pulls[id] {
+			if accept(p) {
+				for range p.weight {
+					b.wants = append(b.wants, o.items[p.other].y+p.theirs-p.mine-off[i])
+				}
+			}
+		}
+		if len(b.wants) == 0 {
+			b.wants = append(b.wants, o.items[id].y-off[i])
+		}
+		slices.Sort(b.wants)
+		for len(blocks) > 0 && middle(blocks[len(blocks)-1]) > middle(b) {
+			last := blocks[len(blocks)-1]
+			blocks = blocks[:len(blocks)-1]
+			b = block{append(slices.Clone(last.wants), b.wants...), last.from}
+			slices.Sort(b.wants)
+		}
+		blocks = append(blocks, b)
+	}
+	for k, b := range blocks {
+		to := len(ids)
+		if k+1 < len(blocks) {
+			to = blocks[k+1].from
+		}
+		for i := b.from; i < to; i++ {
+			o.items[ids[i]].y = middle(b) + off[i]
+		}
+	}
+}
+
+// straighten moves an item, or all that hangs on it by straight leads, to where
+// one more lead runs straight, and pushes aside what stands in the way.
+func (o *layout) straighten(pulls [][]pull, column []int) {
+	least := o.bends(pulls)
+	for round, better := 0, true; better && round < 40; round++ {
+		better = false
+		for id := range o.items {
+			for _, p := range pulls[id] {
+				d := o.items[p.other].y + p.theirs - o.items[id].y - p.mine
+				if d == 0 {
+					continue
+				}
+				for _, group := range [][]int{{id}, o.hanging(id, p.other, pulls)} {
+					before := o.rows()
+					o.push(group, d, column)
+					if cost := o.bends(pulls); cost < least-1e-9 {
+						least, better = cost, true
+						break
+					}
+					o.setRows(before)
+				}
+			}
+		}
+	}
+}
+
+// hanging lists what is joined to an item by straight leads, but not through
+// another item.
+func (o *layout) hanging(id, but int, pulls [][]pull) []int {
+	group := []int{id}
+	seen := map[int]bool{id: true, but: true}
+	for i := 0; i < len(group); i++ {
+		for _, p := range pulls[group[i]] {
+			if !seen[p.other] && o.items[group[i]].y+p.mine == o.items[p.other].y+p.theirs {
+				seen[p.other] = true
+				group = append(group, p.other)
+			}
+		}
+	}
+	return group
+}
+
+// push moves a group by d rows, and with it what would come too near.
+func (o *layout) push(group []int, d int, column []int) {
+	for _, id := range group {
+		o.items[id].y += d
+	}
+	touched := map[int]bool{}
+	for _, id := range group {
+		touched[column[id]] = true
+	}
+	for g, ids := range o.columns {
+		if !touched[g] {
+			continue
+		}
+		if d > 0 {
+			for i := 1; i < len(ids); i++ {
+				o.items[ids[i]].y = max(o.items[ids[i]].y, o.items[ids[i-1]].y+o.apart(ids[i-1], ids[i]))
+			}
+		} else {
+			for i := len(ids) - 2; i >= 0; i-- {
+				o.items[ids[i]].y = min(o.items[ids[i]].y, o.items[ids[i+1]].y-o.apart(ids[i], ids[i+1]))
+			}
+		}
+	}
+}
