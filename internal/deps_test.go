@@ -50,7 +50,7 @@ var layers = map[string][]string{
 	"internal/evidence": {"internal/journal", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
 
 	// Output.
-	"internal/site": {"internal/journal", "internal/ride", "internal/notes", "internal/runlog", "internal/chart", "internal/whole", "internal/quantity", "internal/finding", "themes"},
+	"internal/site": {"internal/journal", "internal/ride", "internal/circuit", "internal/diagram", "internal/notes", "internal/runlog", "internal/chart", "internal/whole", "internal/quantity", "internal/finding", "themes"},
 
 	// The first journal of a maker and the next version or run of a journal: text from text, and a folder of it.
 	"internal/begin": {"internal/journal", "internal/notes", "internal/whole"},

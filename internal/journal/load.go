@@ -2,6 +2,7 @@ package journal
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"path"
 	"slices"
@@ -107,6 +108,9 @@ func (l *loader) run(v *Version, n *notes.Note, orphan bool) {
 	}
 	r := &Run{Version: v, Slug: strings.TrimSuffix(path.Base(n.Path), ".md"), Note: n}
 	l.noteName(n, r.Slug)
+	if r.Slug == BenchSheetSlug {
+		l.add(finding.Error, RuleFolderName, n.Whole(), fmt.Sprintf("the name `%s` is the site's own", r.Slug), "give the run another name.")
+	}
 	l.fill(n, KindRun, r)
 	r.Document = l.parse(n)
 	if n.Kind == KindRun || n.Broken {

@@ -189,7 +189,7 @@ func (l *loader) partsTable(source *finding.Source, text []byte) (*notes.Node, b
 		}
 	}
 	if heads == nil {
-		l.add(finding.Error, RulePartsFile, finding.Span{Source: source}, "the parts list is empty", "begin it with a row of heads: "+strings.Join(partKeys(), ", ")+".")
+		l.add(finding.Error, RulePartsFile, finding.Span{Source: source}, "the parts list is empty", "begin it with a row of heads: "+strings.Join(PartKeys(), ", ")+".")
 		return nil, false
 	}
 	return list, true
@@ -212,7 +212,7 @@ func cellNode(key, text string, at finding.Span) *notes.Node {
 // partsHeads reads the row of heads; nil if the table cannot be read by them.
 // A head that is not known is reported once and its column left out.
 func (l *loader) partsHeads(cells []string, place func(int, string) finding.Span) []notes.Key {
-	known := partKeys()
+	known := PartKeys()
 	heads := make([]notes.Key, len(cells))
 	for i, cell := range cells {
 		name, at := strings.TrimSpace(cell), place(i, cell)
@@ -235,8 +235,8 @@ func (l *loader) partsHeads(cells []string, place func(int, string) finding.Span
 	return heads
 }
 
-// partKeys are the keys of a part, which are the heads that a table may have.
-func partKeys() []string {
+// PartKeys are the keys of a part, which are the heads that a table may have.
+func PartKeys() []string {
 	var out []string
 	for _, f := range notes.Fields(reflect.TypeFor[Part]()) {
 		out = append(out, f.Key)

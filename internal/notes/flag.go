@@ -6,7 +6,7 @@ import (
 	"voltwright/internal/finding"
 )
 
-// Flag is a scalar that is `true` or `false`.
+// Flag is a scalar that is `true` or `false`, or `yes` or `no`.
 type Flag struct {
 	Value bool
 	Set   bool
@@ -19,9 +19,12 @@ func (f *Flag) DecodeNode(n *Node, d *Decoder) {
 	if !ok {
 		return
 	}
-	if text != "true" && text != "false" {
+	switch text {
+	case "true", "yes":
+		*f = Flag{Value: true, Set: true, Span: n.Span}
+	case "false", "no":
+		*f = Flag{Set: true, Span: n.Span}
+	default:
 		d.Report(RuleUnknownWord, n.Span, fmt.Sprintf("%s: unknown word `%s`", d.name(), clip(text)), "write `true` or `false`.")
-		return
 	}
-	*f = Flag{Value: text == "true", Set: true, Span: n.Span}
 }

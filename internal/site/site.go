@@ -117,6 +117,9 @@ func (b *builder) plan() {
 			}
 		}
 	}
+	if b.anyParts() {
+		b.add("part-index", partsIndexPage, nil, "Parts", []link{{Words: "Parts", Href: partsIndexPage}}, func(s *sheet) error { return b.partsIndex(s) })
+	}
 	b.add("method", methodPage, nil, "Method", []link{{Words: "Method", Href: methodPage}}, func(s *sheet) error { return b.method(s) })
 	b.add("glossary", glossaryPage, nil, "Words of the trade", []link{{Words: "Words", Href: glossaryPage}}, func(s *sheet) error { return b.glossary(s) })
 	b.add("missing", missingPage, nil, "No such sheet", []link{{Words: "No such sheet", Href: missingPage}}, func(s *sheet) error { return b.missing(s) })
@@ -137,6 +140,13 @@ func (b *builder) planVersions(v *journal.Vehicle, trail []link) {
 		if i+1 < len(v.Versions) {
 			after := v.Versions[i+1]
 			s.After = &link{Words: versionWords(after), Href: s.to(versionPage(after)), Note: "Next version"}
+		}
+		if version.PartsSource != "" {
+			b.logOf[version.PartsSource] = partsPath(version)
+		}
+		if w := b.wired(version); w != nil && len(w.Whips) > 0 {
+			at := benchSheetPage(version)
+			b.add("bench-sheet", at, nil, "Bench sheet: "+version.Name.Text, append(slices.Clone(trail), link{Words: "Bench sheet", Href: at}), func(s *sheet) error { return b.benchSheet(s, version) })
 		}
 		for _, run := range version.Runs {
 			at := runPage(run)
@@ -185,6 +195,9 @@ func (b *builder) finish(p plan) error {
 	s.Lang, s.Journal, s.Notice = b.language, j.Title.Text, j.Notice.Text
 	s.Root = strings.TrimSuffix(s.to(sheetStyle), sheetStyle)
 	s.Shelf = []link{{Words: "Method", Href: s.to(methodPage)}, {Words: "Words", Href: s.to(glossaryPage)}}
+	if b.anyParts() {
+		s.Shelf = append([]link{{Words: "Parts", Href: s.to(partsIndexPage)}}, s.Shelf...)
+	}
 	s.Block.Owner, s.Block.Creator = j.Maker.Name.Text, j.Maker.Place.Text
 	s.Block.Title, s.Block.Language, s.Block.Licence = s.Title, b.language, j.Licence.Text
 	s.Block.Identification = or(strings.TrimSuffix(path.Dir(s.path), "."), "journal")

@@ -2,9 +2,7 @@ package site
 
 import (
 	"fmt"
-	"math/big"
 	"slices"
-	"strings"
 
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
@@ -31,7 +29,7 @@ func formula(name, title, what, relation, units, holds, source string) finding.D
 
 // Docs explains what this package computes and what it reports.
 func Docs() []finding.Doc {
-	return []finding.Doc{docNominal, docEnergy, docPerCell, docReset, docMass,
+	return []finding.Doc{docNominal, docEnergy, docPerCell, docReset, docMass, docPartsTotal, docPartsChange, docPartsMass, docPartsHeld, docCutList,
 		{Kind: finding.RuleDoc, Name: RulePicture, Level: finding.Error, Title: "A picture that cannot be shown",
 			What:   "Pictures are decoded and encoded again before they are published, so that nothing but the picture is. One that is damaged, too large, or of a kind that cannot be cleaned so is left out.",
 			Why:    "A photo carries where and when it was taken.",
@@ -249,65 +247,4 @@ func sideBySide(specs [][]specItem) []specGroup {
 		}
 	}
 	return groups
-}
-
-// partsTable is a version's parts list.
-type partsTable struct {
-	caption
-	Rows   []partRow
-	Totals []total
-	Priced bool
-}
-
-type partRow struct {
-	Name, Rating, Source, Note string
-	Quantity                   int
-	Price, Sum                 string
-}
-
-type total struct {
-	Words string // "Total, GBP"
-	Sum   string
-}
-
-// parts lists a version's parts with what they cost, totals by currency. Money is counted exactly.
-func (b *builder) parts(s *sheet, v *journal.Version) *partsTable {
-	if len(v.Parts) == 0 {
-		return nil
-	}
-	t := &partsTable{caption: s.table("parts", "Parts of this version. Prices are of the day on which they were bought.")}
-	sums := map[string]*big.Rat{}
-	var order []string
-	unpriced := 0
-	for _, p := range v.Parts {
-		row := partRow{Name: p.Name.Text, Rating: p.Rating.Text, Source: p.Source.Text, Note: p.Note.Text, Quantity: p.Quantity.Or(1)}
-		price, ok := new(big.Rat).SetString(p.Price.Text)
-		if !p.Price.Set || !ok {
-			unpriced++
-			t.Rows = append(t.Rows, row)
-			continue
-		}
-		currency := or(p.Currency.Text, b.in.Journal.Currency.Text)
-		if sums[currency] == nil {
-			sums[currency] = new(big.Rat)
-			order = append(order, currency)
-		}
-		line := new(big.Rat).Mul(price, big.NewRat(int64(row.Quantity), 1))
-		sums[currency].Add(sums[currency], line)
-		row.Price, row.Sum = money(price, currency), money(line, currency)
-		t.Priced = true
-		t.Rows = append(t.Rows, row)
-	}
-	for _, currency := range order {
-		name := "Total"
-		if unpriced > 0 {
-			name = fmt.Sprintf("Total, without %s of unknown price", count(unpriced, "part"))
-		}
-		t.Totals = append(t.Totals, total{name, money(sums[currency], currency)})
-	}
-	return t
-}
-
-func money(v *big.Rat, currency string) string {
-	return strings.TrimSpace(v.FloatString(2) + " " + currency)
 }

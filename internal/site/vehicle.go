@@ -169,7 +169,8 @@ type versionView struct {
 	Glance   []specGroup
 	Spec     *specTable
 	Story    template.HTML
-	Parts    *partsTable
+	Parts    *partsView
+	Wiring   *wiringView
 	Forecast *forecastView
 	Times    *runsTable
 	Matters  *matterView
@@ -204,9 +205,20 @@ func (b *builder) version(s *sheet, v *journal.Version) error {
 		return err
 	}
 	view.Chatter, view.Charging = b.chatter(s, v), b.charging(s, v)
-	view.Parts = b.parts(s, v)
+	if b.wired(v) != nil {
+		view.Wiring = &wiringView{}
+		if err := b.wiring(s, v, view.Wiring); err != nil {
+			return err
+		}
+	}
+	if view.Parts, err = b.parts(s, v); err != nil {
+		return err
+	}
 	b.versionSpec(s, v, &view)
 	own, also := []string{v.Note.Path}, []string{}
+	if v.PartsSource != "" {
+		own = append(own, v.PartsSource)
+	}
 	dates := newest(v.Date)
 	for _, r := range v.Runs {
 		also = append(also, r.Note.Path)

@@ -11,7 +11,7 @@ import (
 	"voltwright/internal/quantity"
 )
 
-func twoVersions(t *testing.T) Input {
+func twoVersions(t testing.TB) Input {
 	return input(t, written(t, map[string]string{
 		"journal.yaml":    "title: A book\ncurrency: EUR\nmaker: {name: A maker}\nunits: [metric]\n",
 		"cart/vehicle.md": "---\nkind: vehicle\nname: The cart\n---\n",

@@ -1,0 +1,226 @@
+package site
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"voltwright/internal/circuit"
+	"voltwright/internal/ride"
+)
+
+// ruleWords says of each rule about the wiring what it looks at, and which formula explains it.
+var ruleWords = map[circuit.Rule]struct{ words, doc string }{
+	circuit.LeadAmpacity:     {"Current that the lead may carry for good", "ampacity"},
+	circuit.FuseMissing:      {"A fuse on every way out of the pack", "fuse-placement"},
+	circuit.FusePlacement:    {"Distance from the pack to its fuse", "fuse-placement"},
+	circuit.FuseCarriesLoad:  {"The fuse carries the lasting load", "fuse-rating"},
+	circuit.FuseSavesLead:    {"The fuse saves the lead behind it", "fuse-rating"},
+	circuit.FuseInterrupts:   {"The fuse interrupts the fault current", "fault-current"},
+	circuit.FuseVolts:        {"The fuse stands the voltage of full packs", "fuse-rating"},
+	circuit.FuseHolds:        {"The fuse stays whole at a current that ends", "fuse-gates"},
+	circuit.FuseOpensAtStall: {"The fuse opens before a stalled motor burns", "fuse-gates"},
+	circuit.LiveWhenOpen:     {"What stays live with it open", "live-parts"},
+	circuit.BypassWhenOpen:   {"No way around it when it is open", "live-parts"},
+	circuit.ShortCircuit:     {"No short in any position of the contacts", "short-paths"},
+	circuit.EndFitsTerminal:  {"The end goes on the terminal", "terminal-fit"},
+	circuit.WireFitsClamp:    {"The lead goes into the clamp", "terminal-fit"},
+	circuit.WireFitsFerrule:  {"The lead goes into a ferrule", "terminal-fit"},
+	circuit.LastingCurrent:   {"Lasting current against the rating", "parts-held"},
+	circuit.PeakCurrent:      {"Current for a while against the rating", "parts-held"},
+	circuit.ContactDirect:    {"Direct current that the contact switches", "contact-ratings"},
+	circuit.PartVolts:        {"Voltage of full packs against the rating", "parts-held"},
+	circuit.PositiveColour:   {"One colour for positive", "positive-colour"},
+}
+
+// verdictsView is everything that was looked at in the wiring.
+type verdictsView struct {
+	Count                string // "41 hold, 2 do not, 3 cannot be judged"
+	Fails, Cannot, Holds *verdictTable
+	Doubts               []doubt
+	Table                string // the table of ampacities
+	Conditions           string
+	NotJudged            link
+}
+
+type verdictTable struct {
+	caption
+	Rows []verdictRow
+}
+
+type verdictRow struct {
+	Rule          link
+	Of            string
+	OfHref        string
+	Number, Limit numeral
+	Mark          string // of the status of the limit
+	At            string // the operating point
+	Says          string
+	Remedy        string
+	Source        string
+}
+
+// verdictRows are the rows of what does not hold, what cannot be judged and what holds.
+type verdictRows struct {
+	fails, cannot, holds []verdictRow
+	statuses             map[circuit.Status]bool // of those that are judged
+}
+
+func (b *builder) verdictRows(s *sheet, w *ride.Wired) verdictRows {
+	v := verdictRows{statuses: map[circuit.Status]bool{}}
+	for i := range w.Verdicts {
+		x := &w.Verdicts[i]
+		row := b.verdictRow(s, w, x)
+		if row.Mark != "" {
+			v.statuses[x.Status] = true
+		}
+		switch {
+		case x.CannotJudge != "":
+			v.cannot = append(v.cannot, row)
+		case x.OK:
+			v.holds = append(v.holds, row)
+		default:
+			v.fails = append(v.fails, row)
+		}
+	}
+	return v
+}
+
+// verdictTable is a table of verdicts; nil where there are none.
+func (s *sheet) verdictTable(rows []verdictRow, wish, words string) *verdictTable {
+	if len(rows) == 0 {
+		return nil
+	}
+	return &verdictTable{s.table(wish, words), rows}
+}
+
+// verdicts lists what holds, what does not and what cannot be judged.
+func (b *builder) verdicts(s *sheet, w *ride.Wired) *verdictsView {
+	if len(w.Verdicts) == 0 {
+		return nil
+	}
+	rows := b.verdictRows(s, w)
+	v := &verdictsView{Count: verdictCount(len(rows.holds), len(rows.fails), len(rows.cannot)), Doubts: doubtsOf(rows.statuses),
+		NotJudged: link{Words: "bends, strain, chafing, water and the quality of crimps", Href: b.formulaLink(s, "wiring-not-judged")}}
+	for _, t := range circuit.AmpacityTables() {
+		if t.Name == w.Circuit.Table || w.Circuit.Table == "" && t.Name == circuit.FederalRegulations {
+			v.Table, v.Conditions = t.Title, t.Conditions
+		}
+	}
+	v.Fails = s.verdictTable(rows.fails, "wiring-fails", "What does not hold.")
+	v.Cannot = s.verdictTable(rows.cannot, "wiring-cannot", "What cannot be judged, and what is missing for it.")
+	v.Holds = s.verdictTable(rows.holds, "wiring-holds", "What holds.")
+	return v
+}
+
+func verdictCount(holds, fails, cannot int) string {
+	var said []string
+	verb := func(n int, one, many string) string {
+		if n == 1 {
+			return one
+		}
+		return many
+	}
+	if fails > 0 {
+		said = append(said, fmt.Sprintf("%d %s not hold", fails, verb(fails, "does", "do")))
+	}
+	if cannot > 0 {
+		said = append(said, fmt.Sprintf("%d cannot be judged", cannot))
+	}
+	said = append(said, fmt.Sprintf("%d %s", holds, verb(holds, "holds", "hold")))
+	return fmt.Sprintf("%s looked at: %s.", count(holds+fails+cannot, "thing"), strings.Join(said, ", "))
+}
+
+func (b *builder) verdictRow(s *sheet, w *ride.Wired, x *circuit.Verdict) verdictRow {
+	about, known := ruleWords[x.Rule]
+	if !known {
+		about.words = strings.ReplaceAll(string(x.Rule), "-", " ")
+	}
+	row := verdictRow{Rule: link{Words: about.words, Href: b.formulaLink(s, about.doc)}, At: x.Point, Remedy: sentence(onPage(x.Remedy)), Source: x.Source}
+	row.Of = subjectWords(w, x.Subject)
+	if x.Subject.Lead >= 0 {
+		row.OfHref = "#lead-" + fmt.Sprint(x.Subject.Lead+1)
+	}
+	if x.CannotJudge != "" {
+		row.Says, row.Remedy = sentence(onPage(x.CannotJudge)), ""
+		return row
+	}
+	if !math.IsNaN(x.Number.Value) {
+		row.Number = printed(figures(x.Number, fewest), computed, "")
+	}
+	if !math.IsNaN(x.Limit.Value) {
+		k := quoted
+		if x.Status == circuit.Computed {
+			k = computed
+		}
+		row.Limit = printed(brief(x.Limit, 1), k, "")
+	}
+	row.Mark = doubtMark(x.Status)
+	var says []string
+	if x.Detail != "" {
+		says = append(says, sentence(onPage(x.Detail)))
+	}
+	if len(x.Path) > 0 {
+		says = append(says, "By way of "+pathWords(w, x.Path)+".")
+	}
+	if len(x.With) > 0 {
+		var at []string
+		for _, c := range x.With {
+			at = append(at, w.Circuit.Parts[c.Part].Name+" "+positionWords(c.Position))
+		}
+		says = append(says, "With "+strings.Join(at, ", ")+".")
+	}
+	if names := namesOf(w.Circuit, x.Parts); names != "" {
+		says = append(says, "Concerns "+names+".")
+	}
+	row.Says = strings.Join(says, " ")
+	if x.OK {
+		row.Remedy = ""
+	}
+	return row
+}
+
+func positionWords(p circuit.Position) string {
+	switch p {
+	case circuit.Opened:
+		return "open"
+	case circuit.OtherWay:
+		return "the other way"
+	}
+	return "as usual"
+}
+
+// pathWords names the parts and leads of a path.
+func pathWords(w *ride.Wired, path []circuit.Step) string {
+	var out []string
+	for _, s := range path {
+		switch {
+		case s.Lead >= 0:
+			out = append(out, leadName(w, s.Lead))
+		case s.Part >= 0:
+			out = append(out, w.Circuit.Parts[s.Part].Name)
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+// subjectWords names the part, the lead or its end that a verdict is about.
+func subjectWords(w *ride.Wired, s circuit.Subject) string {
+	c := w.Circuit
+	switch {
+	case s.Lead >= 0 && s.End >= 0:
+		l := &c.Leads[s.Lead]
+		return leadName(w, s.Lead) + " at " + onTerminal([]circuit.Terminal{l.From, l.To}[s.End])
+	case s.Lead >= 0:
+		l := &c.Leads[s.Lead]
+		return fmt.Sprintf("%s, %s to %s", leadName(w, s.Lead), onTerminal(l.From), onTerminal(l.To))
+	case s.Part >= 0 && s.Terminal != "":
+		return onTerminal(circuit.Terminal{Part: c.Parts[s.Part].Name, Name: s.Terminal})
+	case s.Part >= 0:
+		return c.Parts[s.Part].Name
+	}
+	return "the wiring"
+}
+
+// onTerminal names a terminal within a sentence: "main fuse, out".
+func onTerminal(t circuit.Terminal) string { return t.Part + " " + t.Name }
