@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"voltwright/internal/battery"
+	"voltwright/internal/circuit"
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
@@ -38,7 +39,15 @@ func input(t testing.TB, dir string) Input {
 		}
 	}
 	results.Predictions = predictions(dir, j, results)
-	docs := slices.Concat(runlog.Docs(), notes.Docs(), journal.Docs(), battery.Docs(), ride.Docs())
+	results.Circuits = map[string]*ride.Wired{}
+	for _, vehicle := range j.Vehicles {
+		for _, v := range vehicle.Versions {
+			if w := v.Wire(results); w != nil {
+				results.Circuits[v.Path()] = w
+			}
+		}
+	}
+	docs := slices.Concat(runlog.Docs(), notes.Docs(), journal.Docs(), battery.Docs(), circuit.Docs(), ride.Docs())
 	return Input{Docs: docs, Journal: j, Results: results, Findings: found.Sorted(), Version: "test",
 		Open: func(name string) (io.ReadCloser, error) { return folder.OpenFile(name) }}
 }

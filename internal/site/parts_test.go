@@ -1,0 +1,223 @@
+package site
+
+import (
+	"bytes"
+	"encoding/csv"
+	"slices"
+	"strings"
+	"testing"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/journal"
+	"voltwright/internal/notes"
+)
+
+func listed(t testing.TB) Input {
+	return input(t, written(t, map[string]string{
+		"journal.yaml":    "title: A book\ncurrency: EUR\nmaker: {name: A maker}\nunits: [metric]\n",
+		"cart/vehicle.md": "---\nkind: vehicle\nname: The cart\n---\n",
+		"cart/1-first/version.md": "---\nkind: version\nname: First\ndate: 2026-01-02\nstate: retired\n" +
+			"parts:\n  - {name: Blade  fuse, quantity: 3, price: 0.10, mass: 4 g}\n  - {name: meter, price: 20, currency: USD}\n  - {name: tray, price: 7.50, mass: 1.2 kg}\n  - {name: tape}\n---\n",
+		"cart/2-second/version.md": "---\nkind: version\nname: Second\nfollows: 1-first\ndate: 2026-02-02\nstate: running\n---\n[The list](parts.csv)\n",
+		"cart/2-second/parts.csv": "name,quantity,price,currency,mass,link,pays-the-maker,substitute\n" +
+			"blade fuse,5,0.125,,4 g,https://example.org/fuse,true,any of that kind\n\"wire, red\",2,12.05,,,https://example.org/wire,,\nmeter,,21,USD,,,,\ntape,,,,,,,\n",
+	}))
+}
+
+// Two lists held against each other, by hand: 5 · 0.125 − 3 · 0.10 = 0.325; 2 · 12.05 = 24.10; the tray went, −7.50;
+// the meter costs one dollar more. Together 0.325 + 24.10 − 7.50 = 16.925. Masses: 5 · 4 g against 3 · 4 g + 1.2 kg.
+func TestWhatChangedOnThePartsList(t *testing.T) {
+	p, found := build(t, listed(t))
+	for _, f := range found {
+		t.Error(f.Text)
+	}
+	docs := documents(t, p)
+	d := docs["cart/2-second/index.html"]
+	got := rows(t, d, "table-parts-change")
+	for head, want := range map[string][]string{
+		"blade fuse": {"another number and price", "3 × 0.10 EUR", "5 × 0.125 EUR", "+0.325 EUR"},
+		"wire, red":  {"added", "", "2 × 12.05 EUR", "+24.10 EUR"},
+		"meter":      {"another price", "1 × 20.00 USD", "1 × 21.00 USD", "+1.00 USD"},
+		"tray":       {"dropped", "1 × 7.50 EUR", "", "−7.50 EUR"},
+	} {
+		cells := got[head]
+		if len(cells) != 4 {
+			t.Errorf("%q has %d cells", head, len(cells))
+			continue
+		}
+		for i, c := range cells {
+			if text(c) != want[i] {
+				t.Errorf("%q says %q, want %q", head, text(c), want[i])
+			}
+		}
+	}
+	if _, ok := got["tape"]; ok {
+		t.Error("a part that is as it was is listed as changed")
+	}
+	body := text(d.root)
+	for _, want := range []string{
+		"The whole list, against that of the version before, without 2 parts of unknown price+16.925 EUR", "+1.00 USD", "One part is as before.",
+		"Together they weigh 20 g, without 3 parts of unknown mass; against the parts of the version before, −1.192 kg (2 of its parts without a mass).",
+		"(pays the maker)", paysWords, "Or: any of that kind",
+	} {
+		if !strings.Contains(body, want) {
+			t.Errorf("the page does not say %q", want)
+		}
+	}
+	if n := strings.Count(body, "(pays the maker)"); n != 1 {
+		t.Errorf("%d links are said to pay the maker", n)
+	}
+	if body := text(docs["cart/1-first/index.html"].root); strings.Contains(body, "pays the maker") || strings.Contains(body, "version before") {
+		t.Error("the first version has a disclosure or something before it")
+	}
+}
+
+// The table on the site is a parts list that a journal can have, with the same parts in it.
+func TestThePartsTableIsReadBack(t *testing.T) {
+	for _, in := range []Input{listed(t), input(t, demoJournal)} {
+		p, _ := build(t, in)
+		for _, vehicle := range in.Journal.Vehicles {
+			for _, v := range vehicle.Versions {
+				if len(v.Parts) == 0 {
+					continue
+				}
+				table, err := p.Bytes(v.Path() + "/parts.csv")
+				if err != nil {
+					t.Fatal(err)
+				}
+				dir := written(t, map[string]string{"journal.yaml": "title: T\nmaker: {name: M}\n", "a/vehicle.md": "---\nkind: vehicle\nname: A\n---\n",
+					"a/1-b/version.md": "---\nkind: version\nname: B\ndate: 2026-01-01\n---\n", "a/1-b/parts.csv": string(table)})
+				folder, err := notes.Open(dir)
+				if err != nil {
+					t.Fatal(err)
+				}
+				var list finding.List
+				back := journal.Load(folder, &list).Vehicles[0].Versions[0]
+				if list.Len() > 0 {
+					t.Errorf("%s: %s", v.Path(), list.Sorted()[0].Text)
+				}
+				if len(back.Parts) != len(v.Parts) {
+					t.Fatalf("%s: %d parts became %d", v.Path(), len(v.Parts), len(back.Parts))
+				}
+				for i := range back.Parts {
+					if a, b := partCells(&v.Parts[i]), partCells(&back.Parts[i]); !slices.Equal(a, b) {
+						t.Errorf("%s: %q became %q", v.Path(), a, b)
+					}
+				}
+				folder.Close()
+			}
+		}
+	}
+}
+
+// A link to the version's own parts.csv leads to the list as it is published.
+func TestALinkToThePartsTable(t *testing.T) {
+	p, _ := build(t, listed(t))
+	for _, n := range elements(documents(t, p)["cart/2-second/index.html"].root) {
+		if text(n) == "The list" && n.Data == "a" && attribute(n, "href") == "parts.csv" {
+			return
+		}
+	}
+	t.Error("no link to parts.csv")
+}
+
+// Every part of every list stands once on the page of all parts for each version that has it.
+func TestWherePartsAreUsed(t *testing.T) {
+	in := input(t, demoJournal)
+	p, _ := build(t, in)
+	d := documents(t, p)[partsIndexPage]
+	uses := map[string]int{}
+	part := ""
+	for _, n := range elements(d.root) {
+		if n.Data != "th" {
+			continue
+		}
+		switch attribute(n, "scope") {
+		case "rowgroup":
+			part = partKey(text(n))
+		case "row":
+			uses[part]++
+		}
+	}
+	want := map[string]int{}
+	lines := 1
+	for _, vehicle := range in.Journal.Vehicles {
+		for _, v := range vehicle.Versions {
+			for i := range v.Parts {
+				want[partKey(v.Parts[i].Name.Text)]++
+				lines++
+			}
+		}
+	}
+	for name, n := range want {
+		if uses[name] != n {
+			t.Errorf("%q is used %d times, the page says %d", name, n, uses[name])
+		}
+	}
+	if len(uses) != len(want) || want["low-voltage cutout"] != 2 {
+		t.Errorf("%d parts on the page, %d in the journal", len(uses), len(want))
+	}
+	table, err := p.Bytes(partsIndexFile())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if all, err := csv.NewReader(bytes.NewReader(table)).ReadAll(); err != nil || len(all) != lines {
+		t.Errorf("the table has %d rows, want %d: %v", len(all), lines, err)
+	}
+}
+
+// A journal without parts lists has no page of parts, and none that links to it.
+func TestNoPartsNoPage(t *testing.T) {
+	p, _ := build(t, oneRun(t, "run-1.csv"))
+	if p.Has(partsIndexPage) {
+		t.Error("a page of parts without parts")
+	}
+}
+
+// What the wiring asks of a part against what the list says it stands.
+func TestPartsHeldAgainstTheWiring(t *testing.T) {
+	in, w := wiredInput(t, "03-barrow-controller")
+	most := w.Circuit.Asked(w.Solutions)
+	names := map[string]int{}
+	for i := range w.Circuit.Parts {
+		names[w.Circuit.Parts[i].Name] = i
+	}
+	fuse, control := "", ""
+	for i := range w.Circuit.Parts {
+		switch w.Circuit.Parts[i].Kind {
+		case "fuse":
+			fuse = w.Circuit.Parts[i].Name
+		case "speed-controller":
+			control = w.Circuit.Parts[i].Name
+		}
+	}
+	dir := written(t, map[string]string{
+		"journal.yaml": "title: A book\nmaker: {name: A maker}\n", "cart/vehicle.md": "---\nkind: vehicle\nname: The cart\n---\n",
+		"cart/2-second/version.md": "---\nkind: version\nname: Second\ndate: 2026-02-02\nparts:\n  - {name: " + fuse + ", current: 400 A, volts: 500 V}\n" +
+			"  - {name: a box, wired-as: " + control + ", current: 0.1 A, peak: 1000 A, volts: 500 V}\n  - {name: ballast, mass: 5 kg}\n---\n",
+	})
+	held := input(t, dir)
+	held.Docs, held.Results.Circuits = in.Docs, in.Results.Circuits
+	p, _ := build(t, held)
+	got := rows(t, documents(t, p)["cart/2-second/index.html"], "table-parts-held")
+	last := func(name string) string {
+		cells := got[name]
+		if len(cells) == 0 {
+			return ""
+		}
+		return text(cells[len(cells)-1])
+	}
+	if last(fuse) != "holds" {
+		t.Errorf("the fuse: %q", last(fuse))
+	}
+	if last("a box") != "does not holdThe lasting current is more than it stands." {
+		t.Errorf("the box: %q", last("a box"))
+	}
+	if _, ok := got["ballast"]; ok {
+		t.Error("a part that is not in the wiring is held against it")
+	}
+	asked := computedValue(most[names[control]].Lasting).Whole
+	if c := got["a box"]; len(c) == 0 || !strings.HasPrefix(text(c[0]), asked) {
+		t.Errorf("the box is asked for %q, want %q", text(c[0]), asked)
+	}
+}
