@@ -38,7 +38,7 @@ JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 }
 
 func publish(stdout, stderr io.Writer, dir, to string) error {
-	if err := apart(dir, to); err != nil {
+	if err := apart(dir, "site", to); err != nil {
 		return err
 	}
 	in, err := read(dir)
@@ -86,9 +86,9 @@ func layOut(in *inspected) (*site.Pages, error) {
 	return pages, err
 }
 
-// apart refuses a site inside the journal it is made from, and the other way
-// round: the one would be read as part of the other.
-func apart(dir, to string) error {
+// apart refuses a site or bag inside the journal it is made from, and the other
+// way round: the one would be read as part of the other.
+func apart(dir, what, to string) error {
 	a, err := realPath(dir)
 	if err != nil {
 		return unreached(err)
@@ -100,7 +100,7 @@ func apart(dir, to string) error {
 	for _, pair := range [][2]string{{a, b}, {b, a}} {
 		rel, err := filepath.Rel(pair[0], pair[1])
 		if err == nil && filepath.IsLocal(rel) {
-			return usage("the site (%s) and the journal (%s) may not lie inside each other; name another folder with --to", to, dir)
+			return usage("the %s (%s) and the journal (%s) may not lie inside each other; name another folder with --to", what, to, dir)
 		}
 	}
 	return nil

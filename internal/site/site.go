@@ -35,6 +35,13 @@ const (
 	missingPage  = "404.html"
 )
 
+// Explaining are the pages that explain the others, for who takes some of the pages elsewhere; SharedFolder holds the
+// styles, scripts and lettering that all of them ask for.
+var Explaining = []string{methodPage, glossaryPage}
+
+// SharedFolder is the folder of the files that all pages share.
+const SharedFolder = assetFolder
+
 // Build lays the journal out. The findings are about what only the site can tell: pictures that cannot be shown,
 // templates of the journal's own that do not work. The error says that no site can be made at all.
 func Build(in Input) (*Pages, []finding.Finding, error) {
@@ -232,9 +239,14 @@ func (b *builder) attach(from string) (string, bool) {
 		return target, true
 	}
 	for _, a := range b.in.Journal.Used {
-		if a.Path == from {
-			return from, b.pages.copyFrom(from, from) == nil
+		if a.Path != from {
+			continue
 		}
+		if notes.IsPicture(from) && strings.ToLower(path.Ext(from)) != ".svg" { // a link to a photo publishes no more of it than showing it does
+			p, ok := b.picture(from, a.From)
+			return p.target, ok
+		}
+		return from, b.pages.copyFrom(from, from) == nil
 	}
 	return "", false
 }
