@@ -102,6 +102,7 @@ type Part struct {
 	Throws         int    // of a switch, relay or contactor: 2 is a changeover; 0: one
 	OffBetween     bool   // a changeover that has a middle position where nothing is joined
 	Ways           int    // of a terminal block; 0: two
+	TouchProof     bool   // a charger socket whose contacts cannot be touched or bridged with nothing plugged in
 	CommonPositive bool   // a controller that switches the negative side: its out+ is its in+
 
 	Style Style // of its terminals, where it departs from what is usual for the kind

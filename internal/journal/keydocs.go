@@ -166,6 +166,7 @@ var keyDocs = map[string]keyDoc{
 	"wiring.parts.off-between":     {"Off between the two ways", "Whether a changeover has a middle position in which nothing is joined.", "off-between: yes"},
 	"wiring.parts.ways":            {"Ways of the block", "How many leads go on a terminal block or bus bar. Not written, it is 2.", "ways: 4"},
 	"wiring.parts.common-positive": {"Controller switches the negative", "Whether out+ is the same point as in+. Not written, out- is in-.", "common-positive: yes"},
+	"wiring.parts.touch-proof":     {"Pins that cannot be touched", "Whether the contacts of a charger socket cannot be touched, by a finger or a key, with nothing plugged in.", "touch-proof: yes"},
 	"wiring.parts.style":           {"How its terminals take a lead", "Where they are not what is usual for the kind.", "style: stud"},
 	"wiring.parts.takes":           {"Leads on each terminal", "Where it is not what is usual: one at a clamp, a tab or a tail, two on a stud.", "takes: 2"},
 	"wiring.parts.clamp":           {"Sizes that its clamps take", "Cross-sections of wire.", "clamp: 0.5 mm² to 6 mm²"},

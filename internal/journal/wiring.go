@@ -48,6 +48,7 @@ type WiringPart struct {
 	OffBetween     notes.Choice[YesNo]    `key:"off-between"`
 	Ways           notes.Integer          `key:"ways"`
 	CommonPositive notes.Choice[YesNo]    `key:"common-positive"`
+	TouchProof     notes.Choice[YesNo]    `key:"touch-proof"`
 
 	Style notes.Choice[StyleWord]                 `key:"style"`
 	Takes notes.Integer                           `key:"takes"`

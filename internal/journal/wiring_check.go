@@ -107,6 +107,7 @@ var kindKeys = []struct {
 	{"off-between", func(p *WiringPart) (bool, finding.Span) { return p.OffBetween.Set, p.OffBetween.Span }, []circuit.Kind{circuit.Switch, circuit.Relay, circuit.Contactor}},
 	{"ways", func(p *WiringPart) (bool, finding.Span) { return p.Ways.Set, p.Ways.Span }, []circuit.Kind{circuit.TerminalBlock}},
 	{"common-positive", func(p *WiringPart) (bool, finding.Span) { return p.CommonPositive.Set, p.CommonPositive.Span }, []circuit.Kind{circuit.Controller}},
+	{"touch-proof", func(p *WiringPart) (bool, finding.Span) { return p.TouchProof.Set, p.TouchProof.Span }, []circuit.Kind{circuit.ChargerSocket}},
 }
 
 var contacts = []circuit.Kind{circuit.Switch, circuit.Relay, circuit.Contactor, circuit.Cutout, circuit.EmergencyStop}

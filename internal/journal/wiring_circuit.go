@@ -85,7 +85,7 @@ func (v *Version) wired(p *WiringPart, clash func(clash)) circuit.Part {
 			Resistive: known(p.Resistive.Stated()), Inductive: known(p.Inductive.Stated()), AC: p.AC.Value == Yes},
 		Nominal: known(p.Nominal.Stated()), Volts: known(p.Drop.Stated()), Resistance: known(p.Resistance.Stated()), Power: known(p.Power.Stated()), Coil: known(p.Coil.Stated()),
 		FuseKind: string(p.FuseKind.Value), Poles: count(p.Poles), Throws: count(p.Throws), OffBetween: p.OffBetween.Value == Yes,
-		Ways: count(p.Ways), CommonPositive: p.CommonPositive.Value == Yes,
+		Ways: count(p.Ways), CommonPositive: p.CommonPositive.Value == Yes, TouchProof: p.TouchProof.Value == Yes,
 		Style: styles[p.Style.Value], Takes: count(p.Takes),
 	}
 	if p.Clamp.Set {

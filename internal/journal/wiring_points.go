@@ -74,14 +74,14 @@ func (p *pointMaker) derived(kind circuit.PointKind) (circuit.OperatingPoint, er
 	case circuit.Cruise:
 		run, mean := p.measured()
 		if run == nil {
-			return op, errors.New("no field run of this version has a mean current")
+			return op, p.computed(&op, errors.New("no field run of this version has a mean current, and none is computed"), func(d *ride.Driven) *ride.Course { return &d.Cruise })
 		}
 		op.Basis = "the mean current of the run " + run.Slug
 		return op, p.drawing(&op, run, mean.MeanCurrent.Value, mean.MeanVoltage)
 	case circuit.Hill:
 		run, amps, volts := p.steepest()
 		if run == nil {
-			return op, errors.New("no field run of this version has a log of its current that lasts a minute")
+			return op, p.computed(&op, errors.New("no field run of this version has a log of its current that lasts a minute, and no climb is computed"), func(d *ride.Driven) *ride.Course { return d.Hill })
 		}
 		op.Lasts, op.Basis = climbs, "the minute with the greatest mean current of the run "+run.Slug
 		return op, p.drawing(&op, run, amps, volts)
@@ -131,6 +131,25 @@ func (p *pointMaker) stated(w *WiringPoint, kind circuit.PointKind) (circuit.Ope
 	stand(texts(w.Open), circuit.Opened)
 	stand(texts(w.OtherWay), circuit.OtherWay)
 	return op, err
+}
+
+// computed makes a point of what is computed of the drive, where that runs.
+func (p *pointMaker) computed(op *circuit.OperatingPoint, otherwise error, which func(*ride.Driven) *ride.Course) error {
+	d := p.results.Drives[p.version.Path()]
+	if d == nil || d.Err != "" {
+		return otherwise
+	}
+	course := which(d)
+	if course == nil || !course.Goes() || !course.MotorCurrent.Known() {
+		return otherwise
+	}
+	op.Basis = "the computed current of each motor, " + course.Label
+	if op.Kind == circuit.Hill {
+		op.Lasts = climbs
+	}
+	p.packs(op, quantity.Missing[quantity.Volts]())
+	p.controllers(op, quantity.Exact(course.Point.Duty))
+	return p.motors(op, course.MotorCurrent.Value)
 }
 
 // measured is the newest field run with a mean current.
@@ -322,6 +341,12 @@ func (p *pointMaker) stalled(op *circuit.OperatingPoint) error {
 			bad = fmt.Errorf("the voltage of “%s” at the end of charge is not known", pack.Name)
 		}
 	})
+	if d := p.results.Drives[p.version.Path()]; d != nil && d.Stall != nil && d.Stall.Time.Known() {
+		if op.Lasts = d.Stall.Time.Value; d.Stall.Time.U > 0 {
+			op.Lasts = max(0, op.Lasts-d.Stall.Time.Expanded())
+		}
+		op.Basis += ", until the copper of the motors is as hot as it may be"
+	}
 	p.controllers(op, p.setting(nil))
 	if c := p.version.Controller; c != nil && c.Limit.Known() {
 		op.Basis += ", up to the controller's limit"
