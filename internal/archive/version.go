@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"net/url"
 	"path"
 	"slices"
 	"strings"
@@ -138,12 +137,10 @@ func (m *maker) date() string {
 
 // address is where a file of the site stands, "" where the journal does not say where its site will stand.
 func (m *maker) address(file string) string {
-	u, err := url.Parse(m.Journal.Address.Text)
-	if err != nil || u.Host == "" || u.Scheme != "http" && u.Scheme != "https" {
+	if !m.Journal.Address.Set {
 		return ""
 	}
-	u.Path = strings.TrimSuffix(u.Path, "/") + "/" + file
-	return u.String()
+	return m.Journal.Addressed(file)
 }
 
 func (m *maker) about() string {

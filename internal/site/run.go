@@ -32,6 +32,7 @@ type runView struct {
 	Rules       []string
 	Files       []fileLink
 	Ended       string
+	Citation    *citationView
 }
 
 type stopTable struct {
@@ -92,6 +93,9 @@ func (b *builder) run(s *sheet, r *journal.Run) error {
 	v.Instruments = instruments(s, r)
 	b.runReading(r, &v)
 	if err := b.runFiles(s, r, &v); err != nil {
+		return err
+	}
+	if v.Citation, err = b.cite(s, r); err != nil {
 		return err
 	}
 	own := []string{r.Note.Path}

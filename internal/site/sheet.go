@@ -25,6 +25,7 @@ type sheet struct {
 	Notice   string
 	Block    titleBlock
 	Charts   bool // the page has charts
+	Quotable bool // the page has a line to be copied
 	Marks    bool // the page has numbers of the three kinds
 	Callouts []callout
 	Unjudged []remark // what no rule of safety can judge for want of a value

@@ -227,7 +227,7 @@ func logName(name string) string {
 	low := strings.ToLower(name)
 	channel, isTable := strings.CutSuffix(low, ".csv")
 	_, isChannel := runlog.ParseChannel(channel)
-	if low == path.Base(frontPage) || low == resultsFile || isTable && (isChannel || channel == reboundPlot || channel == predictionPlot) {
+	if low == path.Base(frontPage) || low == resultsFile || low == citationFile || isTable && (isChannel || channel == reboundPlot || channel == predictionPlot) {
 		return "log-" + name
 	}
 	return name

@@ -159,25 +159,26 @@ func (b *builder) answerOf(s *sheet, v *journal.Version, end string) *answer {
 
 // versionView is the view of a version's page.
 type versionView struct {
-	Vehicle  link
-	Number   int
-	Summary  string
-	State    string
-	Date     *day
-	Follows  *link
-	Answer   *answer
-	Glance   []specGroup
-	Spec     *specTable
-	Story    template.HTML
-	Parts    *partsView
-	Wiring   *wiringView
-	Forecast *forecastView
-	Times    *runsTable
-	Matters  *matterView
-	Chatter  *chatterView
-	Charging *chargingView
-	Cautions []string
-	Lithium  bool
+	Vehicle    link
+	Number     int
+	Summary    string
+	State      string
+	Date       *day
+	Follows    *link
+	Superseded *successorView
+	Answer     *answer
+	Glance     []specGroup
+	Spec       *specTable
+	Story      template.HTML
+	Parts      *partsView
+	Wiring     *wiringView
+	Forecast   *forecastView
+	Times      *runsTable
+	Matters    *matterView
+	Chatter    *chatterView
+	Charging   *chargingView
+	Cautions   []string
+	Lithium    bool
 }
 
 func (b *builder) version(s *sheet, v *journal.Version) error {
@@ -197,6 +198,7 @@ func (b *builder) version(s *sheet, v *journal.Version) error {
 	if v.Before != nil {
 		view.Follows = &link{Words: versionWords(v.Before), Href: s.to(versionPage(v.Before))}
 	}
+	view.Superseded = b.superseded(s, v)
 	view.Answer = b.answerOf(s, v, ".")
 	if t, ok := b.runsOf(s, []*journal.Version{v}, ""); ok {
 		view.Times = &t
