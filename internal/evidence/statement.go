@@ -87,27 +87,6 @@ func agree(words string, written, figure quantity.Quantity) bool {
 	return ok && over >= -place/2*(1+1e-9) && over <= place*(1+1e-9)
 }
 
-// lastPlace is what one step in the last digit of the words is worth, in the base unit: 1 min for `2 h 7 min`, 0.01 Ah for
-// `1.24 Ah`. It reads the words again with a digit changed by one, from the last digit on until that changes what is
-// asked of; this holds for every way to write a quantity and for scales with an offset.
-func lastPlace(words string, written quantity.Quantity, of func(quantity.Quantity) float64) (float64, bool) {
-	for at := len(words) - 1; at >= 0; at-- {
-		digit := words[at]
-		if digit < '0' || digit > '9' {
-			continue
-		}
-		next := digit + 1
-		if digit == '9' {
-			next = digit - 1
-		}
-		other, err := quantity.ParseAs(words[:at]+string(next)+words[at+1:], written.Dimension)
-		if step := math.Abs(of(other) - of(written)); err == nil && step > 0 {
-			return step, true
-		}
-	}
-	return 0, false
-}
-
 // trueWords gives the figure in the unit and to the place of what was written.
 func trueWords(written, figure quantity.Quantity) string {
 	if written.U > 0 && figure.U > 0 {

@@ -33,27 +33,27 @@ var unitTable = []unit{
 
 	{symbol: "V", aliases: []string{"volt", "volts"}, dimension: Voltage, source: si},
 	{symbol: "mV", aliases: []string{"millivolt", "millivolts"}, dimension: Voltage, factor: "1e-3", source: si},
-	{symbol: "kV", dimension: Voltage, factor: "1e3", source: si},
+	{symbol: "kV", aliases: []string{"kilovolt", "kilovolts"}, dimension: Voltage, factor: "1e3", source: si},
 
 	{symbol: "A", aliases: []string{"amp", "amps", "ampere", "amperes"}, dimension: Current, source: si},
 	{symbol: "kA", dimension: Current, factor: "1e3", source: si},
-	{symbol: "mA", aliases: []string{"milliamp", "milliamps"}, dimension: Current, factor: "1e-3", source: si},
+	{symbol: "mA", aliases: []string{"milliamp", "milliamps", "milliampere", "milliamperes"}, dimension: Current, factor: "1e-3", source: si},
 	{symbol: "µA", aliases: []string{"uA"}, dimension: Current, factor: "1e-6", source: si},
 
-	{symbol: "Ah", aliases: []string{"A·h", "A h", "amp hours", "ampere hours"}, dimension: Charge, source: si},
-	{symbol: "mAh", aliases: []string{"mA·h", "mA h"}, dimension: Charge, factor: "1e-3", source: si},
+	{symbol: "Ah", aliases: []string{"A·h", "A h", "amp hour", "amp hours", "ampere hour", "ampere hours"}, dimension: Charge, source: si},
+	{symbol: "mAh", aliases: []string{"mA·h", "mA h", "milliamp hours", "milliampere hours"}, dimension: Charge, factor: "1e-3", source: si},
 	{symbol: "As", aliases: []string{"A·s", "A s"}, dimension: Charge, factor: "1/3600", source: si},
 
-	{symbol: "Wh", aliases: []string{"W·h", "W h", "watt hours"}, dimension: Energy, source: si},
+	{symbol: "Wh", aliases: []string{"W·h", "W h", "watt hour", "watt hours"}, dimension: Energy, source: si},
 	{symbol: "mWh", aliases: []string{"mW·h", "mW h"}, dimension: Energy, factor: "1e-3", source: si},
-	{symbol: "kWh", aliases: []string{"kW·h", "kW h"}, dimension: Energy, factor: "1e3", source: si},
+	{symbol: "kWh", aliases: []string{"kW·h", "kW h", "kilowatt hour", "kilowatt hours"}, dimension: Energy, factor: "1e3", source: si},
 	{symbol: "J", aliases: []string{"Ws", "W·s", "joule", "joules"}, dimension: Energy, factor: "1/3600", source: si},
 	{symbol: "kJ", dimension: Energy, factor: "1000/3600", source: si},
 	{symbol: "MJ", dimension: Energy, factor: "1000000/3600", source: si},
 
 	{symbol: "W", aliases: []string{"watt", "watts"}, dimension: Power, source: si},
 	{symbol: "mW", dimension: Power, factor: "1e-3", source: si},
-	{symbol: "kW", dimension: Power, factor: "1e3", source: si},
+	{symbol: "kW", aliases: []string{"kilowatt", "kilowatts"}, dimension: Power, factor: "1e3", source: si},
 	// Mechanical horsepower, 550 ft·lbf/s; the metric one is 1.4 % smaller.
 	{symbol: "hp", aliases: []string{"HP", "horsepower"}, dimension: Power, factor: "745.69987158227022", twin: "W", us: true, source: asSP811},
 
@@ -81,14 +81,14 @@ var unitTable = []unit{
 	{symbol: "mi", aliases: []string{"mile", "miles"}, dimension: Length, factor: "1609.344", twin: "km", us: true, source: sp811},
 
 	{symbol: "m/s", aliases: []string{"m·s⁻¹"}, dimension: Speed, twin: "mph", source: si},
-	{symbol: "km/h", aliases: []string{"kph", "kmh", "km/hr"}, dimension: Speed, factor: "1000/3600", twin: "mph", source: sp811},
-	{symbol: "mph", aliases: []string{"mi/h", "MPH"}, dimension: Speed, factor: "0.44704", twin: "km/h", us: true, source: sp811},
+	{symbol: "km/h", aliases: []string{"kph", "kmh", "km/hr", "kilometres an hour", "kilometres per hour", "kilometers per hour"}, dimension: Speed, factor: "1000/3600", twin: "mph", source: sp811},
+	{symbol: "mph", aliases: []string{"mi/h", "MPH", "miles an hour", "miles per hour"}, dimension: Speed, factor: "0.44704", twin: "km/h", us: true, source: sp811},
 	{symbol: "ft/s", aliases: []string{"fps"}, dimension: Speed, factor: "0.3048", twin: "m/s", us: true, source: sp811},
 
 	{symbol: "rpm", aliases: []string{"1/min", "r/min", "rev/min", "min⁻¹", "RPM"}, dimension: Rotation, source: sp811},
 	{symbol: "rad/s", dimension: Rotation, factor: "9.5492965855137201461", inexact: true, source: si},
 
-	{symbol: "kg", aliases: []string{"kilogram", "kilograms"}, dimension: Mass, twin: "lb", source: si},
+	{symbol: "kg", aliases: []string{"kilo", "kilos", "kilogram", "kilograms"}, dimension: Mass, twin: "lb", source: si},
 	{symbol: "g", aliases: []string{"gram", "grams"}, dimension: Mass, factor: "1e-3", twin: "oz", source: si},
 	{symbol: "t", aliases: []string{"tonne", "tonnes"}, dimension: Mass, factor: "1e3", twin: "lb", source: sp811},
 	{symbol: "lb", aliases: []string{"lbs", "pound", "pounds"}, dimension: Mass, factor: "0.45359237", twin: "kg", us: true, source: sp811},

@@ -1,0 +1,272 @@
+package evidence
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+
+	"voltwright/internal/quantity"
+)
+
+// comparative is a word that says which way a value differs from another.
+type comparative struct {
+	word, base, other string // longer, long, shorter
+	up                bool
+	pace              bool // of times it means the inverse: what is faster takes less time
+}
+
+var comparatives = []comparative{
+	{"longer", "long", "shorter", true, false}, {"shorter", "short", "longer", false, false},
+	{"more", "much", "less", true, false}, {"less", "little", "more", false, false},
+	{"fewer", "few", "more", false, false},
+	{"faster", "fast", "slower", true, true}, {"quicker", "quick", "slower", true, true}, {"slower", "slow", "faster", false, true},
+	{"higher", "high", "lower", true, false}, {"lower", "low", "higher", false, false},
+	{"heavier", "heavy", "lighter", true, false}, {"lighter", "light", "heavier", false, false},
+	{"larger", "large", "smaller", true, false}, {"bigger", "big", "smaller", true, false}, {"greater", "great", "less", true, false},
+	{"smaller", "small", "larger", false, false},
+	{"further", "far", "less far", true, false}, {"farther", "far", "less far", true, false},
+	{"dearer", "dear", "cheaper", true, false}, {"cheaper", "cheap", "dearer", false, false},
+	{"warmer", "warm", "cooler", true, false}, {"hotter", "hot", "cooler", true, false}, {"cooler", "cool", "warmer", false, false},
+	{"stronger", "strong", "weaker", true, false}, {"weaker", "weak", "stronger", false, false},
+	{"above", "", "below", true, false}, {"below", "", "above", false, false},
+	{"later", "late", "earlier", true, false}, {"earlier", "early", "later", false, false},
+	{"older", "old", "younger", true, false}, {"younger", "young", "older", false, false},
+}
+
+func comparativeOf(word string) (comparative, bool) {
+	for _, c := range comparatives {
+		if strings.EqualFold(word, c.word) {
+			return c, true
+		}
+	}
+	return comparative{}, false
+}
+
+// frame is what stands around the amount of a comparison, and what the amount
+// is of the ratio or the difference.
+type frame struct {
+	tail  string                  // " longer", " as long", " as long again"
+	other string                  // the tail of the other direction, "" where there is none
+	of    func(y float64) float64 // the ratio or difference → the amount
+}
+
+// again and the like.
+var (
+	asAgain   = regexp.MustCompile(`^(?i:(.+?) as (\w+) again)$`)
+	asBefore  = regexp.MustCompile(`^(?i:(.+ as \w+)) as .+$`)
+	asMuch    = regexp.MustCompile(`^(?i:(.+?) as (\w+))$`)
+	timesBare = regexp.MustCompile(`^(?i:(.+?) ?(?:times|×|x))$`)
+	ofThe     = regexp.MustCompile(`^(?i:(.+?) (?:of|the)(?: the)?(?: \w+)?)$`)
+)
+
+// readRatio reads how one value compares with another: the claim is of the first over the second.
+func readRatio(words string, s Subject) (Claim, error) {
+	words = compared(words)
+	lower := strings.ToLower(words)
+	if c, ok := comparativeOf(lower); ok { // longer, by however much
+		claim := Claim{Low: 1, High: math.Inf(1), LowOpen: true}
+		if c.up == (c.pace && s.Dimension == quantity.Time) {
+			claim = Claim{Low: 0, High: 1, HighOpen: true}
+		}
+		claim.worded = wording{frame: &frame{tail: c.word, other: c.other}}
+		return claim, nil
+	}
+	h, prefix, rest, suffix := around(words)
+	finish := func(claim Claim, a amount, f *frame) (Claim, error) {
+		claim.worded = wording{prefix: prefix, suffix: suffix, hedge: h, amount: a, frame: f}
+		return claim, nil
+	}
+	inverse := func(word string) bool {
+		return s.Dimension == quantity.Time && (strings.EqualFold(word, "fast") || strings.EqualFold(word, "quick"))
+	}
+	if m := asAgain.FindStringSubmatch(rest); m != nil { // half as fast again: 3/2
+		a, err := share(m[1])
+		if err != nil {
+			return Claim{}, err
+		}
+		claim, of := h.claim(a).moved(1), func(y float64) float64 { return y - 1 }
+		if inverse(m[2]) {
+			claim, of = claim.inverted(), func(y float64) float64 { return 1/y - 1 }
+		}
+		return finish(claim, a, &frame{tail: " as " + m[2] + " again", of: of})
+	}
+	if i := strings.LastIndexByte(rest, ' '); i > 0 {
+		if c, ok := comparativeOf(rest[i+1:]); ok {
+			return changed(rest[:i], c, h, s, finish)
+		}
+	}
+	tail, factor, of := "", rest, func(y float64) float64 { return y }
+	if m := asMuch.FindStringSubmatch(rest); m != nil { // twice as long, 1.4 times as fast, half as much
+		tail, factor = " as "+m[2], m[1]
+		if inverse(m[2]) {
+			of = func(y float64) float64 { return 1 / y }
+		}
+	}
+	a, err := times(factor)
+	if err != nil {
+		return Claim{}, err
+	}
+	claim := h.claim(a)
+	if tail != "" && of(2) != 2 {
+		claim = claim.inverted()
+	}
+	return finish(claim, a, &frame{tail: tail, of: of})
+}
+
+// changed reads 40 % faster, a third longer, a quarter less.
+func changed(part string, c comparative, h *hedge, s Subject, finish func(Claim, amount, *frame) (Claim, error)) (Claim, error) {
+	a, err := share(part)
+	if err != nil {
+		if _, factor := times(part); factor == nil {
+			return Claim{}, fmt.Errorf("%q may mean as much again or so many times in all; write it with `as … as`, or in per cent", part+" "+c.word)
+		}
+		return Claim{}, err
+	}
+	claim := h.claim(a)
+	f := &frame{tail: " " + c.word, other: " " + c.other, of: func(y float64) float64 { return y - 1 }}
+	if !c.up {
+		claim = claim.mirrored()
+		f.of = func(y float64) float64 { return 1 - y }
+	}
+	claim = claim.moved(1)
+	if c.pace && s.Dimension == quantity.Time {
+		of := f.of
+		claim, f.of = claim.inverted(), func(y float64) float64 { return of(1 / y) }
+	}
+	if claim.Low < 0 { // nothing is less than nothing
+		claim.Low = 0
+	}
+	return finish(claim, a, f)
+}
+
+// readChange reads a difference: 1.5 V more, 19 kg lighter, 52 s.
+func readChange(words string, s Subject) (Claim, error) {
+	words = compared(words)
+	d := s
+	d.Form = Number
+	switch {
+	case s.Currency != "":
+		d.Form = Price
+	}
+	i := strings.LastIndexByte(words, ' ')
+	c, ok := comparativeOf(words[i+1:])
+	if !ok {
+		claim, err := readAmount(words, d)
+		claim.worded.frame = &frame{of: func(y float64) float64 { return y }}
+		return claim, err
+	}
+	up := c.up != (c.pace && s.Dimension == quantity.Time)
+	if i < 0 {
+		claim := Claim{Low: 0, High: math.Inf(1), LowOpen: true}
+		if !up {
+			claim = claim.mirrored()
+		}
+		claim.worded = wording{frame: &frame{tail: c.word, other: c.other}}
+		return claim, nil
+	}
+	claim, err := readAmount(words[:i], d)
+	if err != nil {
+		return claim, err
+	}
+	f := &frame{tail: " " + c.word, other: " " + c.other, of: func(y float64) float64 { return y }}
+	if !up {
+		claim = claim.mirrored()
+		f.of = func(y float64) float64 { return -y }
+	}
+	claim.worded.frame = f
+	return claim, nil
+}
+
+// compared takes off what the sentence compares with: "than before", "as before".
+func compared(words string) string {
+	lower := strings.ToLower(words)
+	if i := strings.LastIndex(lower, " than "); i > 0 { // less than 20 V is a hedge, less than before is not
+		head := words[:i]
+		last := head[strings.LastIndexByte(head, ' ')+1:]
+		if _, ok := comparativeOf(last); ok && (strings.Contains(head, " ") || !slices.Contains([]string{"more", "less", "fewer", "greater"}, strings.ToLower(head))) && !hedgeEnds(head) {
+			return head
+		}
+	}
+	if m := asBefore.FindStringSubmatch(words); m != nil {
+		return m[1]
+	}
+	return words
+}
+
+// hedgeEnds says whether words end in the beginning of a hedge, as "no more" of "no more than" does.
+func hedgeEnds(head string) bool {
+	lower := strings.ToLower(head)
+	for _, w := range []string{"no more", "no less", "not more", "not less", "no fewer", "not fewer", "a little more", "a little less", "slightly more", "slightly less"} {
+		if lower == w {
+			return true
+		}
+	}
+	return false
+}
+
+// share reads a part of a whole: 40 %, a third, three quarters.
+func share(text string) (amount, error) {
+	switch strings.ToLower(text) {
+	case "as much":
+		return amount{}, errors.New("as much again is twice as much: write that")
+	}
+	a, err := amountOf(text, Subject{Form: Number, Dimension: quantity.Share})
+	if err != nil {
+		return a, fmt.Errorf("%q is no part that can be compared with; one is written such as 40 %% or a third", text)
+	}
+	return a, nil
+}
+
+// times reads a factor: twice, three times, 1.4 times, half, two thirds of.
+func times(text string) (amount, error) {
+	lower := strings.ToLower(text)
+	if m := ofThe.FindStringSubmatch(text); m != nil && !strings.HasSuffix(lower, "times") {
+		text, lower = m[1], strings.ToLower(m[1])
+	}
+	word := func(n float64) amount {
+		return amount{value: n, half: math.Min(0.5, tenth*n), write: factorInWords}
+	}
+	switch lower {
+	case "twice", "double", "two times":
+		return word(2), nil
+	case "three times", "thrice", "treble", "triple":
+		return word(3), nil
+	case "four times", "quadruple":
+		return word(4), nil
+	}
+	number := text
+	if m := timesBare.FindStringSubmatch(text); m != nil {
+		number = m[1]
+		if n, used := wholeWords(tokensOf(number)); used > 0 && used == len(tokensOf(number)) && !hasDigit(tokensOf(number)) {
+			return word(float64(n)), nil
+		}
+	}
+	if a, err := digits(number, quantity.Plain); err == nil {
+		write := a.write
+		tail := text[len(number):]
+		a.write = func(x float64, to func(float64) float64) string { return write(x, to) + tail }
+		return a, nil
+	}
+	if a, ok := inWordsOf(number, quantity.Share); ok {
+		return a, nil
+	}
+	if a, err := digits(number, quantity.Share); err == nil { // 70 % of
+		return a, nil
+	}
+	return amount{}, fmt.Errorf("%q is no comparison that can be read; one is written such as 40 %% faster, a third longer, twice as long or half as fast again", text)
+}
+
+// factorInWords writes twice, three times.
+func factorInWords(x float64, to func(float64) float64) string {
+	switch n := int(to(x)); {
+	case n == 2:
+		return "twice"
+	case n > 2:
+		return inWords(n) + " times"
+	default:
+		return ""
+	}
+}

@@ -1,0 +1,91 @@
+package evidence
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// currencies are the ways to write an amount of money, by ISO 4217. A name that
+// several currencies have is read as the one that the journal's price is in.
+var currencies = map[string]struct{ sign, one, many string }{
+	"GBP": {"£", "pound", "pounds"},
+	"EUR": {"€", "euro", "euros"},
+	"USD": {"$", "dollar", "dollars"},
+	"CAD": {"$", "dollar", "dollars"},
+	"AUD": {"$", "dollar", "dollars"},
+	"NZD": {"$", "dollar", "dollars"},
+	"JPY": {"¥", "yen", "yen"},
+	"CHF": {"Fr.", "franc", "francs"},
+	"SEK": {"kr", "krona", "kronor"},
+	"NOK": {"kr", "krone", "kroner"},
+	"DKK": {"kr", "krone", "kroner"},
+}
+
+// priceOf reads £34.50, 34.50 GBP, GBP 34.50, 35 pounds or thirty-five pounds.
+func priceOf(text, currency string) (amount, error) {
+	c := currencies[currency]
+	before, after, number := "", "", text
+	for _, sign := range []string{c.sign, currency} {
+		if rest, found := strings.CutPrefix(number, sign); found && sign != "" {
+			before, number = number[:len(number)-len(rest)], strings.TrimSpace(rest)
+			if strings.HasPrefix(rest, " ") {
+				before += " "
+			}
+			break
+		}
+	}
+	if before == "" {
+		for _, word := range []string{c.many, c.one, currency, c.sign} {
+			if rest, found := strings.CutSuffix(number, word); found && word != "" {
+				after, number = strings.TrimSpace(number)[len(rest):], strings.TrimSpace(rest)
+				if strings.HasSuffix(rest, " ") {
+					after = " " + after
+				}
+				break
+			}
+		}
+	}
+	wanted := fmt.Sprintf("an amount of %s such as 34.50 %s is wanted", currency, currency)
+	if c.sign != "" {
+		wanted = fmt.Sprintf("an amount of %s such as %s34.50 is wanted", currency, c.sign)
+	}
+	if before == "" && after == "" {
+		return amount{}, fmt.Errorf("%q is no amount of %s; %s", text, currency, wanted)
+	}
+	plain := strings.ReplaceAll(strings.ReplaceAll(number, "\u202f", ""), "\u00a0", "")
+	v, err := strconv.ParseFloat(plain, 64)
+	if err != nil || strings.Trim(plain, "0123456789.") != "" {
+		tokens := tokensOf(number)
+		n, used := wholeWords(tokens)
+		if used == 0 && number == "a" {
+			n, used = 1, len(tokens)
+		}
+		if used == 0 || used != len(tokens) {
+			return amount{}, fmt.Errorf("%q is no amount of %s; %s", text, currency, wanted)
+		}
+		a := amount{value: float64(n), half: math.Min(0.5, tenth*float64(n))}
+		a.write = func(x float64, to func(float64) float64) string { return before + inWords(int(to(x))) + after }
+		return a, nil
+	}
+	_, fraction, _ := strings.Cut(plain, ".")
+	step := math.Pow10(-len(fraction))
+	a := amount{value: v, half: step / 2}
+	a.write = func(x float64, to func(float64) float64) string {
+		return before + strconv.FormatFloat(to(x/step*(1+1e-12))*step, 'f', len(fraction), 64) + after
+	}
+	return a, nil
+}
+
+// Money writes an amount of a currency with its sign before it, or its code after it.
+func Money(x float64, decimals int, currency string) string {
+	number := strconv.FormatFloat(x, 'f', decimals, 64)
+	if c := currencies[currency]; c.sign != "" && len([]rune(c.sign)) == 1 {
+		if rest, negative := strings.CutPrefix(number, "-"); negative {
+			return "-" + c.sign + rest
+		}
+		return c.sign + number
+	}
+	return number + " " + currency
+}
