@@ -16,6 +16,7 @@ type amount struct {
 	value, half float64
 	least       float64 // a hedge never claims less than this either way: one, of a count
 	spread      *Spread // of ±
+	unit        string  // as written, of an amount in digits
 	// write says another value in the same way, to a step that to picks: math.Round, math.Floor or math.Ceil.
 	write func(x float64, to func(float64) float64) string
 }
@@ -64,7 +65,7 @@ func digitsOf(text string, written quantity.Quantity) (amount, error) {
 	if !ok {
 		return amount{}, fmt.Errorf("it cannot be told to which place %q is written", text)
 	}
-	a := amount{value: written.Value, half: step / 2}
+	a := amount{value: written.Value, half: step / 2, unit: written.Unit}
 	if written.U > 0 {
 		expanded := func(q quantity.Quantity) float64 { return quantity.CoverageFactor * q.U }
 		place, ok := lastPlace(text, written, expanded)

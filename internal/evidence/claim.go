@@ -3,26 +3,24 @@ package evidence
 import (
 	"math"
 
+	"voltwright/internal/journal"
 	"voltwright/internal/quantity"
 )
 
-// Form says what sort of value words are read against.
-type Form string
-
-// The forms of a value.
+// The forms of a value that words are read against.
 const (
-	Number Form = "number" // a quantity of a dimension
-	Change Form = "change" // a difference of two quantities of a dimension
-	Ratio  Form = "ratio"  // one value over another
-	Count  Form = "count"  // a whole number of things
-	Price  Form = "price"  // an amount of a currency
-	Date   Form = "date"   // a day of the calendar
-	Name   Form = "name"   // a text, such as the name of a part
+	Number = journal.FormNumber
+	Change = journal.FormChange
+	Ratio  = journal.FormRatio
+	Count  = journal.FormCount
+	Price  = journal.FormPrice
+	Date   = journal.FormDate
+	Name   = journal.FormName
 )
 
 // Subject is what words are read against.
 type Subject struct {
-	Form      Form
+	Form      journal.Form
 	Dimension quantity.Dimension // of a Number or a Change; of a Ratio, that of both its values
 	Currency  string             // of a Price, ISO 4217
 }

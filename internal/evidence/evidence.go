@@ -1,14 +1,18 @@
 // Package evidence holds the rules that hold sentences against the data they
-// are bound to. A number in prose that no longer agrees with its run is an
-// error at its place, with the words that would be true.
+// are bound to. A number in prose that no longer agrees with its run, its spec
+// or its source is an error at its place, with words that would be true.
 //
-// What it cannot catch yet: words that are no plain quantity, such as `just over
-// an hour`, are reported as not judged; and whatever a sentence says beyond its
-// bound words is the maker's own.
+// [Read] reads words as a reader takes them and gives the interval that they
+// claim; what each hedge claims is one table, in hedges.go.
+//
+// What it cannot catch: words that no reader would settle on one meaning of are
+// reported as not judged; and whatever a sentence says beyond its bound words
+// is the maker's own.
 package evidence
 
 import (
 	"fmt"
+	"strings"
 
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
@@ -17,36 +21,92 @@ import (
 
 // Docs explains every rule of the package.
 func Docs() []finding.Doc {
-	return []finding.Doc{falseStatement, emptyStatement, unjudgedStatement}
+	return []finding.Doc{falseStatement, emptyStatement, unjudgedStatement, sourceWords, unboundNumber, claimDoc, compareDoc}
 }
 
-// Judge holds every statement of the journal against the evidence. A statement
-// that is bound to nothing is the journal's finding and is passed over here; so
-// is one whose run could not be measured, which is a finding already.
-func Judge(j *journal.Journal, results *journal.Results, findings *finding.List) {
-	for _, place := range j.Places() {
-		document := place.Document()
-		if document == nil {
-			continue
+// Statement is a bound stretch of words with what it is bound to.
+type Statement struct {
+	Embed *notes.Embed
+	At    journal.Place
+	Value journal.Value
+}
+
+// Statements lists the statements of the journal that are bound to a value, in
+// the order of its places.
+func Statements(j *journal.Journal, results *journal.Results) []Statement {
+	var out []Statement
+	eachEmbed(j, func(at journal.Place, e *notes.Embed) {
+		if e.Scheme != notes.ValueScheme {
+			return
 		}
-		for _, embed := range document.Embeds {
-			if embed.Scheme != notes.ValueScheme {
-				continue
+		if v, broken := j.Value(at, e.Target, results); broken == nil {
+			out = append(out, Statement{e, at, v})
+		}
+	})
+	return out
+}
+
+func eachEmbed(j *journal.Journal, do func(journal.Place, *notes.Embed)) {
+	for _, place := range j.Places() {
+		if document := place.Document(); document != nil {
+			for _, e := range document.Embeds {
+				do(place, e)
 			}
-			target, broken := j.Target(place, embed)
-			if broken != nil {
-				continue
-			}
-			figure, known := results.Figure(target.Run.ID(), target.Name)
-			if !known {
-				continue
-			}
-			findings.Add(judge(embed, target, figure)...)
 		}
 	}
 }
 
-// where names the run and the figure for a sentence.
-func where(t journal.Target) string {
-	return fmt.Sprintf("%s/%s", t.Run.ID(), t.Name)
+// Judge holds every statement of the journal against its evidence. A statement
+// whose run could not be measured is passed over: that is a finding already.
+func Judge(j *journal.Journal, results *journal.Results, findings *finding.List) {
+	eachEmbed(j, func(at journal.Place, e *notes.Embed) {
+		switch e.Scheme {
+		case notes.SourceScheme:
+			if source, broken := j.Source(e.Target); broken == nil {
+				findings.Add(quotes(e, source)...)
+			}
+		case notes.ValueScheme:
+			v, broken := j.Value(at, e.Target, results)
+			if broken != nil {
+				findings.Add(finding.Finding{Rule: journal.RuleUnknownTarget, Level: finding.Error, Span: e.Span, Text: broken.Text, Remedy: broken.Remedy})
+				return
+			}
+			if !unmeasured(v, results) {
+				findings.Add(judge(e, v)...)
+			}
+		}
+	})
+}
+
+// unmeasured says whether a value, or one of the two that it compares, is of a run without a result.
+func unmeasured(v journal.Value, results *journal.Results) bool {
+	if v.Pair != nil {
+		return unmeasured(v.Pair.First, results) || unmeasured(v.Pair.Second, results)
+	}
+	return v.Place.Run != nil && v.Formula != "" && (results == nil || results.Runs[v.Place.Run.ID()] == nil)
+}
+
+var sourceWords = finding.Doc{
+	Kind: finding.RuleDoc, Name: "source-words", Level: finding.Error,
+	Title:   "A sentence quotes what its source does not say",
+	What:    "Looks at words that are bound to a source which says, under `says`, what is quoted from it: they must be among its words.",
+	Why:     "A number that is handed on from page to page drifts. What the source says stands in one place.",
+	Example: "  sources:\n    - {key: maker, title: Leaflet of the charger, says: charge at no more than 3 A}\n\n  [no more than 3 A](source:maker)",
+}
+
+// quotes holds words against what a source says.
+func quotes(e *notes.Embed, source *journal.Source) []finding.Finding {
+	f := finding.Finding{Rule: sourceWords.Name, Level: finding.Error, Span: e.Span}
+	switch words := strings.TrimSpace(e.Words); {
+	case words == "":
+		f.Text = fmt.Sprintf("nothing is quoted from the source `%s`", e.Target)
+		f.Remedy = "write what it says between the square brackets."
+	case !source.Says.Set || named(words, source.Says.Text):
+		return nil
+	default:
+		f.Text = fmt.Sprintf("the sentence says %s and the source `%s` says %q", words, e.Target, source.Says.Text)
+		f.Remedy = "quote its own words, or put right what it says in journal.yaml."
+		f.Related = []finding.Related{{Span: source.Says.Span, Text: "what the source says"}}
+	}
+	return []finding.Finding{f}
 }

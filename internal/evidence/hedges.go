@@ -141,3 +141,15 @@ func around(words string) (h *hedge, prefix, rest, suffix string) {
 	}
 	return plainHedge, "", words, ""
 }
+
+// compareDoc explains how two values are compared.
+var compareDoc = finding.Doc{
+	Kind: finding.FormulaDoc, Name: "comparison",
+	Title:   "Comparison of two values",
+	What:    "The ratio of two values of one dimension, or their difference, each with its uncertainty.",
+	Formula: "r = a / b, u²(r) = (u(a)/b)² + (r·u(b)/b)²\nd = a − b, u²(d) = u²(a) + u²(b)",
+	Units:   "a and b in one unit; standard uncertainties (k = 1)",
+	Range:   "The errors of the two are taken as independent. Where one instrument measured both they are in part the same, and what is stated is too large rather than too small. A value compared with itself is exact.",
+	Source:  "JCGM 100:2008, 5.1.2, equation 10; correlation: 5.2.2, equation 16.",
+	Example: "  [a third longer](value:3-second-pack/field-2026-04-12/running-time/over/2-lifepo4/field-2025-04-27/running-time)\n  [52 s less](value:field-2026-04-26/running-time/less/1-lead-acid/field-2024-06-02/running-time)",
+}

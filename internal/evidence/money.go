@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"voltwright/internal/journal"
 )
 
 // currencies are the ways to write an amount of money, by ISO 4217. A name that
@@ -78,14 +80,10 @@ func priceOf(text, currency string) (amount, error) {
 	return a, nil
 }
 
-// Money writes an amount of a currency with its sign before it, or its code after it.
-func Money(x float64, decimals int, currency string) string {
-	number := strconv.FormatFloat(x, 'f', decimals, 64)
-	if c := currencies[currency]; c.sign != "" && len([]rune(c.sign)) == 1 {
-		if rest, negative := strings.CutPrefix(number, "-"); negative {
-			return "-" + c.sign + rest
-		}
-		return c.sign + number
+// money writes an amount of a currency with its sign before it, or its code after it.
+func money(x float64, currency string) string {
+	if c := currencies[currency]; len([]rune(c.sign)) == 1 && x >= 0 {
+		return c.sign + strconv.FormatFloat(x, 'f', 2, 64)
 	}
-	return number + " " + currency
+	return journal.Money(x, currency)
 }

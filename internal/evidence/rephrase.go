@@ -73,8 +73,8 @@ func (c Claim) candidates(x float64) []string {
 	return append(out, say("", w.amount.write(y, math.Round), ""), say("about", w.amount.write(y, math.Round), ""))
 }
 
-// Truth says a value in words that are true of it, without any manner to follow.
-func Truth(x float64, s Subject) string {
+// truth says a value in words that are true of it, without any manner to follow.
+func truth(x float64, s Subject) string {
 	switch s.Form {
 	case Ratio:
 		if x >= 2 {
@@ -88,7 +88,7 @@ func Truth(x float64, s Subject) string {
 	case Count:
 		return inWords(int(math.Round(x)))
 	case Price:
-		return Money(x, 2, s.Currency)
+		return money(x, s.Currency)
 	}
 	return ""
 }

@@ -8,7 +8,6 @@ import (
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/quantity"
-	"voltwright/internal/runlog"
 )
 
 func TestJudge(t *testing.T) {
@@ -58,7 +57,7 @@ func TestJudge(t *testing.T) {
 		{"", seconds(47 * 60), ""},
 	}
 	for _, tt := range tests {
-		got := judge(&notes.Embed{Words: tt.words}, target(), runlog.Figure{Quantity: tt.figure})
+		got := judge(&notes.Embed{Words: tt.words}, figure(tt.figure, ""))
 		rule := ""
 		if len(got) > 0 {
 			rule = got[0].Rule
@@ -70,8 +69,8 @@ func TestJudge(t *testing.T) {
 }
 
 func TestJudgeSaysWhatWouldBeTrue(t *testing.T) {
-	got := judge(&notes.Embed{Words: "51 min"}, target(),
-		runlog.Figure{Quantity: quantity.Quantity{Dimension: quantity.Time, Value: 2830, U: 5, Decimals: -1}})
+	got := judge(&notes.Embed{Words: "51 min"},
+		figure(quantity.Quantity{Dimension: quantity.Time, Value: 2830, U: 5, Decimals: -1}, ""))
 	if want := "the sentence says 51 min and `barrow/1-li-ion/bench-1/running-time` is 47 min 10 s ± 10 s"; len(got) != 1 || got[0].Text != want {
 		t.Fatalf("got %+v, want %q", got, want)
 	}
@@ -81,16 +80,18 @@ func TestJudgeSaysWhatWouldBeTrue(t *testing.T) {
 }
 
 func TestMissingFigureIsNotQuoted(t *testing.T) {
-	got := judge(&notes.Embed{Words: ""}, target(), runlog.Figure{Quantity: quantity.Quantity{Value: math.NaN()}, Missing: "A stopwatch gives no charge."})
+	got := judge(&notes.Embed{Words: ""}, figure(quantity.Quantity{Value: math.NaN()}, "A stopwatch gives no charge."))
 	want := "`barrow/1-li-ion/bench-1/running-time` has no value: A stopwatch gives no charge"
 	if len(got) != 1 || got[0].Rule != "statement-without-value" || got[0].Text != want {
 		t.Fatalf("got %+v, want %q", got, want)
 	}
 }
 
-func target() journal.Target {
+// figure is the running time of a run, with another value and reason.
+func figure(q quantity.Quantity, missing string) journal.Value {
 	version := &journal.Version{Vehicle: &journal.Vehicle{Slug: "barrow"}, Slug: "1-li-ion"}
-	return journal.Target{Version: version, Run: &journal.Run{Version: version, Slug: "bench-1"}, Name: "running-time"}
+	run := &journal.Run{Version: version, Slug: "bench-1"}
+	return journal.Value{Name: "running-time", Place: run.Place(), Form: journal.FormNumber, Quantity: q, Missing: missing}
 }
 
 // What a page prints of a figure may be written into a sentence as it stands.
@@ -102,7 +103,7 @@ func TestPrintedWordsAreTrue(t *testing.T) {
 			for _, part := range []float64{math.NaN(), 0, 0.0003, 0.0021, 0.0304, 0.36} {
 				q := quantity.Quantity{Dimension: d, Value: v, U: part * v, Decimals: -1}
 				words := q.Rounded()
-				if got := judge(&notes.Embed{Words: words}, target(), runlog.Figure{Quantity: q}); len(got) > 0 {
+				if got := judge(&notes.Embed{Words: words}, figure(q, "")); len(got) > 0 {
 					t.Errorf("%s of %g (u = %g): %s", words, v, q.U, got[0].Text)
 				}
 				n++

@@ -43,6 +43,7 @@ func (l *loader) checkJournal() {
 		l.add(finding.Error, RuleMalformedWord, j.Language.Span, fmt.Sprintf("`language`: `%s` is no language tag", j.Language.Text), "write one such as en-GB (BCP 47).")
 	}
 	l.currency(j.Currency)
+	l.checkSources()
 }
 
 func (l *loader) currency(w notes.Word) {

@@ -8,7 +8,6 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/notes"
-	"voltwright/internal/runlog"
 )
 
 // Place is where in the journal a note's text stands; what is inside what is
@@ -175,13 +174,13 @@ func (j *Journal) Runs() []*Run {
 	return out
 }
 
-// Target is what an embed is bound to.
+// Target is what a plot, a table or a diagram is of.
 type Target struct {
 	Scheme  notes.Scheme
 	Vehicle *Vehicle
 	Version *Version // nil for a table or a diagram of a whole vehicle
 	Run     *Run     // nil for a table or a diagram of a version
-	Name    string   // of the figure, plot, table or diagram
+	Name    string   // of the plot, table or diagram
 }
 
 // TargetError says why an embed is bound to nothing.
@@ -191,14 +190,14 @@ type TargetError struct{ Text, Remedy string }
 func (e *TargetError) Error() string { return e.Text }
 
 // Target resolves an embed that stands at a place. The last part of what it
-// names is a figure, plot, table or diagram. Before it stands the run as
+// names is a plot, table or diagram. Before it stands the run as
 // RUN, VERSION/RUN or VEHICLE/VERSION/RUN, read from the place's own version
 // and vehicle outwards; at a run's own note it may be left out. Tables and
 // diagrams may belong to a version (NAME, VERSION/NAME, VEHICLE/VERSION/NAME)
-// or a vehicle as well.
+// or a vehicle as well. What is bound by `value:` is found by [Journal.Value].
 //
 // It does not judge whether a run has such a plot, table or diagram: whoever
-// makes them knows. The names of figures are judged.
+// makes them knows.
 func (j *Journal) Target(at Place, e *notes.Embed) (Target, *TargetError) {
 	parts := strings.Split(e.Target, "/")
 	if slices.Contains(parts, "") {
@@ -210,9 +209,6 @@ func (j *Journal) Target(at Place, e *notes.Embed) (Target, *TargetError) {
 		return Target{}, err
 	}
 	t.Scheme, t.Name = e.Scheme, name
-	if figures := runlog.FigureNames(); e.Scheme == notes.ValueScheme && !slices.Contains(figures, name) {
-		return Target{}, &TargetError{fmt.Sprintf("no run has a figure `%s`%s", name, notes.DidYouMean(name, figures)), "write one of " + strings.Join(figures, ", ") + "."}
-	}
 	return t, nil
 }
 
@@ -231,7 +227,7 @@ func exampleTarget(s notes.Scheme) string {
 
 // owner finds the run, version or vehicle that the parts name, seen from a place.
 func (j *Journal) owner(at Place, parts []string, e *notes.Embed) (Target, *TargetError) {
-	needsRun := e.Scheme == notes.ValueScheme || e.Scheme == notes.PlotScheme
+	needsRun := e.Scheme == notes.PlotScheme
 	if len(parts) == 0 {
 		if at.Vehicle == nil || needsRun && at.Run == nil {
 			return Target{}, &TargetError{fmt.Sprintf("`%s:%s` names no run", e.Scheme, e.Target), "write it as " + exampleTarget(e.Scheme) + "." + j.runsNear(at)}
@@ -321,7 +317,15 @@ func (l *loader) refer() {
 	for _, p := range l.journal.Places() {
 		d := p.Document()
 		for _, e := range d.Embeds {
-			if _, err := l.journal.Target(p, e); err != nil {
+			var err *TargetError
+			switch e.Scheme {
+			case notes.ValueScheme: // judged by whoever has the results
+			case notes.SourceScheme:
+				_, err = l.journal.Source(e.Target)
+			default:
+				_, err = l.journal.Target(p, e)
+			}
+			if err != nil {
 				l.add(finding.Error, RuleUnknownTarget, e.Span, err.Text, err.Remedy)
 			}
 		}

@@ -17,7 +17,8 @@ type Journal struct {
 	Units    []notes.Choice[UnitSystem] `key:"units"` // in order of preference
 	Licence  notes.Word                 `key:"licence"`
 	Maker    Maker                      `key:"maker,required"`
-	Notice   notes.Word                 `key:"notice"` // printed on every page
+	Notice   notes.Word                 `key:"notice"`  // printed on every page
+	Sources  []Source                   `key:"sources"` // what sentences quote
 
 	Note        *notes.Note   // journal.yaml
 	Folder      *notes.Folder // where everything was read from
@@ -39,6 +40,7 @@ type Vehicle struct {
 	Kind    notes.Word `key:"kind,required"`
 	Name    notes.Word `key:"name,required"`
 	Summary notes.Word `key:"summary"` // one line
+	Facts   []Fact     `key:"facts"`
 
 	Slug     string // the folder's name
 	Note     *notes.Note
@@ -65,6 +67,7 @@ type Version struct {
 	Use        *Use                `key:"use"`
 	Answers    []Answer            `key:"answers"`
 	Wiring     *Wiring             `key:"wiring"`
+	Facts      []Fact              `key:"facts"`
 
 	Vehicle  *Vehicle
 	Slug     string   // the folder's name: "2-lifepo4"
@@ -219,6 +222,7 @@ type Run struct {
 	Idle        notes.Value[quantity.Amperes] `key:"idle"`
 	Ended       notes.Word                    `key:"ended"`
 	Answers     []Answer                      `key:"answers"`
+	Facts       []Fact                        `key:"facts"`
 
 	Version  *Version
 	Slug     string // the file's name without .md
@@ -308,6 +312,7 @@ type NotePage struct {
 	Title   notes.Word `key:"title,required"`
 	Date    notes.Date `key:"date"`
 	Summary notes.Word `key:"summary"`
+	Facts   []Fact     `key:"facts"`
 
 	Slug       string // the file's name without .md
 	Note       *notes.Note

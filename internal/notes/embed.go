@@ -15,10 +15,11 @@ const (
 	PlotScheme    Scheme = "plot"    // a chart
 	TableScheme   Scheme = "table"   // a computed table
 	DiagramScheme Scheme = "diagram" // a drawing made from the spec
+	SourceScheme  Scheme = "source"  // words quoted from outside the journal
 )
 
 // EmbedSchemes lists the schemes.
-var EmbedSchemes = []Scheme{ValueScheme, PlotScheme, TableScheme, DiagramScheme}
+var EmbedSchemes = []Scheme{ValueScheme, PlotScheme, TableScheme, DiagramScheme, SourceScheme}
 
 // Embed is a place in a note's body that is bound to evidence or to something
 // computed: `[47 min](value:field-2/running-time)`, `![Voltage](plot:field-2/voltage)`.

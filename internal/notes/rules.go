@@ -64,7 +64,7 @@ func Docs() []finding.Doc {
 		rule(RuleUnreadable, "A file that cannot be read", "Files without permission, links that lead nowhere, and things that are no files.", "", ""),
 		rule(RuleRawHTML, "HTML in a note", "Tags written in the Markdown. An HTML comment is no tag: it is left out of the page and not reported.", "The page leaves them out, and they would not read well elsewhere.", ""),
 		rule(RuleUnsafeLink, "A link that would run or open something", "Links with the schemes javascript, vbscript, data, file and blob.", "", ""),
-		rule(RuleUnknownScheme, "A link of an unknown scheme", "Links and pictures whose part before the colon is neither http, https, mailto nor one of value, plot, table, diagram.", "A mistyped `value:` would go out as a dead link, and its number unchecked.", "  [47 min](vaule:field-2/running-time)"),
+		rule(RuleUnknownScheme, "A link of an unknown scheme", "Links and pictures whose part before the colon is neither http, https, mailto nor one of value, plot, table, diagram, source.", "A mistyped `value:` would go out as a dead link, and its number unchecked.", "  [47 min](vaule:field-2/running-time)"),
 		rule(RuleForeignImage, "A picture from another host", "Pictures with an http or https address.", "No page of the site makes a request that leaves the site.", ""),
 		rule(RuleAbsoluteLink, "A link from the root", "Links that begin with `/`.", "Links are relative, so that the site also opens from disk and from any folder of a host.", "  [the barrow](../barrow/vehicle.md)"),
 		rule(RuleEmptyLink, "A link without a destination", "Links and pictures with nothing between the round brackets.", "", "  [the barrow]()"),

@@ -310,3 +310,32 @@ func (*Range[K]) RangeEnds() {}
 
 // Options lists the words that the choice is made from.
 func (*Choice[E]) Options() []Option { return E("").Options() }
+
+// AsWritten gives the value in the unit and to the place in which it is
+// written; false where the maker stated none.
+func (v *Value[K]) AsWritten() (quantity.Quantity, bool) {
+	if !v.Known() {
+		return quantity.Quantity{}, false
+	}
+	var k K
+	q, err := quantity.ParseAs(v.Written, k.Dimension())
+	if err != nil {
+		return v.Quantity(), true
+	}
+	return q, true
+}
+
+// Ends gives both ends as quantities; false where the maker stated none.
+func (v *Range[K]) Ends() (from, to quantity.Quantity, ok bool) {
+	return v.From.Quantity(), v.To.Quantity(), v.Set
+}
+
+// Chosen gives the word and what it means; false where none was written.
+func (c *Choice[E]) Chosen() (word, meaning string, ok bool) {
+	for _, o := range E("").Options() {
+		if o.Name == string(c.Value) {
+			return o.Name, o.Meaning, c.Set
+		}
+	}
+	return string(c.Value), "", c.Set
+}

@@ -8,16 +8,7 @@ import (
 	"voltwright/internal/runlog"
 )
 
-// byFit are the figures that are computed from what was measured by a model or with stated values; all other figures
-// of a run are measured.
-var byFit = []string{"rebound-asymptote", "rebound-time-constant", "reset-point", "reset-margin", "full-cycles"}
-
-func figureKind(name string) kind {
-	if slices.Contains(byFit, name) {
-		return computed
-	}
-	return measured
-}
+func figureKind(name string) kind { return kind(journal.OriginOf(name)) }
 
 // figures are the figures of a run, nil where it was not computed.
 func (b *builder) figures(r *journal.Run) []runlog.Figure {

@@ -1,0 +1,89 @@
+package notes
+
+import (
+	"strings"
+
+	"github.com/yuin/goldmark/ast"
+
+	"voltwright/internal/finding"
+)
+
+// Bound stands in a Passage for words that are bound to something.
+const Bound = '\ufffc'
+
+// Passage is the plain text of one paragraph, heading or cell of a table, with a
+// [Bound] in the place of every embed and of every stretch of code.
+type Passage struct {
+	Text string
+	at   []int // offset in the body of every byte of Text
+	doc  *Document
+}
+
+// Span is the place in the note of a stretch of the passage.
+func (p Passage) Span(from, to int) finding.Span {
+	if from < 0 || from >= len(p.at) || to <= from {
+		return p.doc.Note.Whole()
+	}
+	start := p.at[from]
+	return p.doc.span(start, p.at[min(to, len(p.at))-1]+1-start)
+}
+
+// Passages lists the prose of the document, captions of figures left out.
+func (d *Document) Passages() []Passage {
+	var out []Passage
+	_ = ast.Walk(d.Root, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if !entering {
+			return ast.WalkContinue, nil
+		}
+		if n.Kind() == KindEmbedBlock {
+			return ast.WalkSkipChildren, nil
+		}
+		if n.Type() != ast.TypeBlock || n.FirstChild() == nil || n.FirstChild().Type() != ast.TypeInline {
+			return ast.WalkContinue, nil
+		}
+		if p := d.passage(n); strings.TrimSpace(p.Text) != "" {
+			out = append(out, p)
+		}
+		return ast.WalkSkipChildren, nil
+	})
+	return out
+}
+
+func (d *Document) passage(block ast.Node) Passage {
+	p := Passage{doc: d}
+	var b strings.Builder
+	put := func(text string, at int, steps bool) {
+		b.WriteString(text)
+		for i := range len(text) {
+			if steps {
+				p.at = append(p.at, at+i)
+			} else {
+				p.at = append(p.at, at)
+			}
+		}
+	}
+	last := block.Pos()
+	_ = ast.Walk(block, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if !entering {
+			return ast.WalkContinue, nil
+		}
+		switch n := n.(type) {
+		case *EmbedNode, *ast.CodeSpan:
+			put(string(Bound), last, false)
+			return ast.WalkSkipChildren, nil
+		case *ast.Image:
+			return ast.WalkSkipChildren, nil
+		case *ast.Text:
+			put(string(n.Segment.Value(d.Source)), n.Segment.Start, true)
+			last = n.Segment.Stop
+			if n.SoftLineBreak() || n.HardLineBreak() {
+				put(" ", max(last-1, 0), false)
+			}
+		case *ast.String:
+			put(string(n.Value), last, false)
+		}
+		return ast.WalkContinue, nil
+	})
+	p.Text = b.String()
+	return p
+}
