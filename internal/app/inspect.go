@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"voltwright/internal/evidence"
 	"voltwright/internal/finding"
 )
 
@@ -13,7 +14,7 @@ import (
 const defaultJournal = "content"
 
 func newInspect() *cobra.Command {
-	format := "lines"
+	format, unbound := "lines", false
 	c := &cobra.Command{
 		Use:   "inspect [JOURNAL] [options]",
 		Short: "Read and compute a journal and say what is wrong with it; writes nothing",
@@ -35,11 +36,15 @@ JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 			if _, err := layOut(in); err != nil {
 				return unreached(err)
 			}
+			if unbound {
+				in.findings.Add(evidence.Unbound(in.journal)...)
+			}
 			return report(c.OutOrStdout(), in, format)
 		},
 		ValidArgsFunction: completeFolder,
 	}
 	c.Flags().StringVar(&format, "format", format, "`FORM` in which findings are printed: lines, json, or sarif (OASIS SARIF 2.1.0)")
+	c.Flags().BoolVar(&unbound, "unbound", false, "list the sentences as well that carry a number with a unit and rest on nothing")
 	_ = c.RegisterFlagCompletionFunc("format", cobra.FixedCompletions(formats, cobra.ShellCompDirectiveNoFileComp))
 	return c
 }

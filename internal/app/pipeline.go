@@ -20,7 +20,7 @@ type inspected struct {
 	findings finding.List
 }
 
-// read takes a journal through the pipeline up to its findings. The error says
+// read takes a journal through the pipeline up to its results. The error says
 // that the folder could not be read at all; whatever is wrong inside it is a
 // finding.
 func read(dir string) (*inspected, error) {
@@ -32,18 +32,24 @@ func read(dir string) (*inspected, error) {
 	in.journal = journal.Load(folder, &in.findings)
 	in.results = measureRuns(folder, in.journal, &in.findings)
 	driveVersions(in.journal, in.results)
-	evidence.Judge(in.journal, in.results, &in.findings)
 	return in, nil
 }
 
 // judge predicts what a journal without errors lets it predict and solves the
-// wiring, then asks the rules of safety, some of which rest on either.
+// wiring, then holds every sentence against the lot and asks the rules of safety,
+// some of which rest on either.
 func judge(in *inspected) {
+	compute(in)
+	evidence.Judge(in.journal, in.results, &in.findings)
+	safety.Judge(in.journal, in.results, &in.findings)
+}
+
+// compute predicts the versions of a journal without errors and solves their wiring.
+func compute(in *inspected) {
 	if in.findings.Count(finding.Error) == 0 {
 		predictVersions(in.journal, in.results)
 	}
 	wireVersions(in.journal, in.results)
-	safety.Judge(in.journal, in.results, &in.findings)
 }
 
 // measureRuns computes every run of the journal. A run whose evidence cannot

@@ -67,11 +67,14 @@ func Judge(j *journal.Journal, results *journal.Results, findings *finding.List)
 			}
 		case notes.ValueScheme:
 			v, broken := j.Value(at, e.Target, results)
+			if broken != nil && (results == nil || results.Predictions == nil) && journal.IsAnswer(e.Target) {
+				return // another error stood in the way of computing it
+			}
 			if broken != nil {
 				findings.Add(finding.Finding{Rule: journal.RuleUnknownTarget, Level: finding.Error, Span: e.Span, Text: broken.Text, Remedy: broken.Remedy})
 				return
 			}
-			if !unmeasured(v, results) {
+			if !unmeasured(v) {
 				findings.Add(judge(e, v)...)
 			}
 		}
@@ -79,11 +82,11 @@ func Judge(j *journal.Journal, results *journal.Results, findings *finding.List)
 }
 
 // unmeasured says whether a value, or one of the two that it compares, is of a run without a result.
-func unmeasured(v journal.Value, results *journal.Results) bool {
+func unmeasured(v journal.Value) bool {
 	if v.Pair != nil {
-		return unmeasured(v.Pair.First, results) || unmeasured(v.Pair.Second, results)
+		return unmeasured(v.Pair.First) || unmeasured(v.Pair.Second)
 	}
-	return v.Place.Run != nil && v.Formula != "" && (results == nil || results.Runs[v.Place.Run.ID()] == nil)
+	return v.Missing == journal.NotComputed
 }
 
 var sourceWords = finding.Doc{

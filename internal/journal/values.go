@@ -95,7 +95,7 @@ func runValues(r *Run, results *Results) []Value {
 	if len(figures) == 0 { // the names are known all the same
 		for _, name := range runlog.FigureNames() {
 			label, _ := runlog.FigureLabel(name)
-			out = append(out, Value{Name: name, Label: label, Form: FormNumber, Origin: OriginOf(name), Missing: notComputed})
+			out = append(out, Value{Name: name, Label: label, Form: FormNumber, Origin: OriginOf(name), Missing: NotComputed})
 		}
 	}
 	if n := len(r.Readings); n > 0 {
@@ -107,8 +107,8 @@ func runValues(r *Run, results *Results) []Value {
 	return out
 }
 
-// notComputed is the reason of a figure whose run could not be measured; that is a finding already.
-const notComputed = "The run could not be computed."
+// NotComputed is the reason of a figure whose run could not be measured; that is a finding already.
+const NotComputed = "The run could not be computed."
 
 func (j *Journal) versionValues(v *Version, results *Results) []Value {
 	out := []Value{
@@ -142,6 +142,12 @@ func (j *Journal) versionValues(v *Version, results *Results) []Value {
 	}
 	if results != nil {
 		out = append(out, answerValues(results.Predictions[v.Path()])...)
+		if d := results.Drives[v.Path()]; d != nil {
+			for _, f := range d.Figures() {
+				out = append(out, Value{Name: f.Name, Label: f.Label, Form: FormNumber, Origin: OfComputing, Quantity: f.Quantity, Missing: f.Missing, Formula: f.Formula})
+			}
+		}
+		out = append(out, wiringValues(results.Circuits[v.Path()])...)
 	}
 	return out
 }
@@ -176,6 +182,48 @@ func answerValues(a *ride.Answers) []Value {
 		out = append(out, computedOf("storage-voltage", "Voltage to store the packs at", "", quantity.Unsure(a.Life.Storage), ""))
 	}
 	return out
+}
+
+// wiringValues are what the leads of a version carry at each operating point: `wiring/POINT/LEAD/current` and so on,
+// with the lead called by its label in the cut list.
+func wiringValues(w *ride.Wired) []Value {
+	if w == nil {
+		return nil
+	}
+	out := []Value{counted("lead-count", "Number of leads", len(w.Circuit.Leads))}
+	slugs := make([]string, len(w.Circuit.Leads))
+	for _, whip := range w.Whips {
+		name := notes.Slug(whip.Label)
+		if slices.Contains(slugs, name) {
+			name = fmt.Sprintf("%s-%d", name, whip.Lead+1)
+		}
+		slugs[whip.Lead] = name
+	}
+	for _, s := range w.Solutions {
+		for i, l := range s.Leads {
+			name := fmt.Sprintf("wiring/%s/%s/", notes.Slug(s.Point.Name), slugs[i])
+			label := fmt.Sprintf("%s, lead %s", s.Point.Name, slugs[i])
+			why := ""
+			if l.Missing != "" {
+				why = "What the lead loses is not known: " + l.Missing
+			}
+			out = append(out, computedOf(name+"current", "Current at "+label, "circuit-solution", quantity.Unsure(l.Current), ""),
+				computedOf(name+"drop", "Voltage lost at "+label, "voltage-drop", quantity.Unsure(l.Drop), why),
+				computedOf(name+"heat", "Heat at "+label, "voltage-drop", quantity.Unsure(l.Heat), why))
+		}
+	}
+	return out
+}
+
+// IsAnswer says whether a target names an answer of a table, which is there only
+// once a version has been predicted.
+func IsAnswer(target string) bool {
+	for _, part := range strings.Split(target, "/") {
+		if part == "run-time" || part == "charge-time" || part == "storage-voltage" {
+			return true
+		}
+	}
+	return false
 }
 
 // The words between the two values of a comparison.
@@ -233,7 +281,7 @@ func (j *Journal) single(at Place, parts []string, results *Results) (Value, *Ta
 		}
 		var known []string
 		for _, p := range owners {
-			if v, ok := j.named(p, name, results); ok {
+			if v, ok := j.valueNamed(p, name, results); ok {
 				return v, nil
 			}
 			for _, v := range j.Values(p, results) {
@@ -282,8 +330,8 @@ func outwards(at Place) []Place {
 	return append(out, Place{})
 }
 
-// named finds the value of a place by its name.
-func (j *Journal) named(p Place, name string, results *Results) (Value, bool) {
+// valueNamed finds the value of a place by its name.
+func (j *Journal) valueNamed(p Place, name string, results *Results) (Value, bool) {
 	path := strings.Split(name, ".")
 	for _, s := range j.ofFront(p) {
 		if s.called(path) {

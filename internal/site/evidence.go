@@ -54,16 +54,6 @@ func (b *builder) units(n numeral) numeral {
 // resultAnchor is the anchor of a figure's line in the table of results.
 func resultAnchor(figure string) string { return "r-" + figure }
 
-// valueOf resolves an embedded value: a figure of a run.
-func (b *builder) valueOf(s *sheet, note string, e *notes.Embed) (numeral, bool) {
-	t, ok := b.target(note, e)
-	if !ok || t.Run == nil {
-		return numeral{}, false
-	}
-	n := b.figure(s, t.Run, t.Name)
-	return n, n.Set
-}
-
 // target resolves what an embed of a note is bound to. Where it is bound to nothing, inspection has said so.
 func (b *builder) target(note string, e *notes.Embed) (journal.Target, bool) {
 	at, ok := b.in.Journal.PlaceOf(note)

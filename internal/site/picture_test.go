@@ -199,8 +199,8 @@ func TestProse(t *testing.T) {
 	for _, want := range []string{
 		`<h3 id="at-a-heading">`, `<h4 id="at-too-deep">`,
 		`<img src="photo.jpg" alt="The cart from the side" width="30" height="40" loading="lazy">`,
-		`<a class="num measured" href="run-1/index.html#r-running-time">for a while</a>`,
-		`<a class="num measured" href="run-1/index.html#r-running-time">20 min`,
+		`<a class="num measured" href="run-1/index.html#r-running-time" title="measured: 20 min`,
+		`aria-describedby="says">for a while</a><span class="says" id="says"> [measured: 20 min`, `aria-describedby="says-2">20 min`,
 		`<a href="../../notes/a-note/index.html#at-why">the note</a>`, `<a href="sheet.pdf">the sheet</a>`, `<a href="https://example.org/">elsewhere</a>`,
 		`id="fig-run-1-voltage"`, `id="table-run-1-results"`, `id="table-runs"`, `<th scope="col" class="q">b</th>`, "code\n&#10;more &lt;b&gt;", "[done] done", `role="doc-noteref"`,
 	} {

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"html/template"
 	"strings"
-	"unicode/utf8"
 
 	"github.com/yuin/goldmark"
 	"github.com/yuin/goldmark/ast"
@@ -26,6 +25,9 @@ func (b *builder) prose(s *sheet, doc *notes.Document, above int) (template.HTML
 		return "", nil
 	}
 	w := &writer{builder: b, sheet: s, doc: doc, above: above}
+	if at, ok := b.in.Journal.PlaceOf(doc.Note.Path); ok && s.path == at.Address()+"index.html" {
+		b.facts(s, at)
+	}
 	md := goldmark.New(
 		goldmark.WithExtensions(notes.Extensions()...),
 		goldmark.WithRendererOptions(renderer.WithNodeRenderers(util.Prioritized(w, 1))),
@@ -40,10 +42,11 @@ func (b *builder) prose(s *sheet, doc *notes.Document, above int) (template.HTML
 // writer renders what a page shows otherwise than plain Markdown does.
 type writer struct {
 	*builder
-	sheet *sheet
-	doc   *notes.Document
-	above int
-	open  []int // levels of the headings that the current one stands below, as written
+	sheet           *sheet
+	doc             *notes.Document
+	above           int
+	described, says string // anchor and words of what the open statement rests on
+	open            []int  // levels of the headings that the current one stands below, as written
 }
 
 // RegisterFuncs names the nodes that this writer renders.
@@ -298,6 +301,8 @@ func (w *writer) embed(out util.BufWriter, source []byte, node ast.Node, enterin
 		return ast.WalkSkipChildren, nil
 	case e.Scheme == notes.ValueScheme:
 		return w.value(out, e, entering)
+	case e.Scheme == notes.SourceScheme:
+		return w.quotation(out, e, entering)
 	case !entering:
 		return ast.WalkContinue, nil
 	}
@@ -329,39 +334,4 @@ func (w *writer) embed(out util.BufWriter, source []byte, node ast.Node, enterin
 		_, _ = out.WriteString("</p>\n")
 	}
 	return ast.WalkSkipChildren, nil
-}
-
-// wordsUnbroken is how many characters the words of a number may have to stay on one line with their mark.
-const wordsUnbroken = 24
-
-// value writes a number of the evidence: its own words, or the value itself where there are none.
-func (w *writer) value(out util.BufWriter, e *notes.Embed, entering bool) (ast.WalkStatus, error) {
-	n, ok := w.valueOf(w.sheet, w.doc.Note.Path, e)
-	bare := e.Words == ""
-	if entering {
-		switch {
-		case !ok:
-			_, _ = out.WriteString(`<span class="gap">`)
-			if bare {
-				_, _ = out.WriteString("value not known")
-			}
-		default:
-			w.sheet.Marks = true
-			class := ""
-			if utf8.RuneCountInString(e.Words) > wordsUnbroken {
-				class = " long"
-			}
-			fmt.Fprintf(out, `<a class="num %s%s" href="%s">`, n.Kind, class, template.HTMLEscapeString(n.Href))
-			if bare {
-				_, _ = out.WriteString(template.HTMLEscapeString(n.Whole))
-			}
-		}
-		return ast.WalkContinue, nil
-	}
-	if ok {
-		_, _ = out.WriteString("</a>")
-	} else {
-		_, _ = out.WriteString("</span>")
-	}
-	return ast.WalkContinue, nil
 }

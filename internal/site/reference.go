@@ -16,6 +16,7 @@ import (
 // methodView is the view of the method page.
 type methodView struct {
 	Formulas, Rules []methodEntry
+	Sources         []sourceRow
 }
 
 func (b *builder) method(s *sheet) error {
@@ -28,6 +29,7 @@ func (b *builder) method(s *sheet) error {
 			v.Rules = append(v.Rules, entryOf(d))
 		}
 	}
+	v.Sources = b.sourceRows(s)
 	b.reference(s, "Method")
 	s.Body = v
 	return nil

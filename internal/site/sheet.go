@@ -30,6 +30,7 @@ type sheet struct {
 	Callouts []callout
 	Unjudged []remark // what no rule of safety can judge for want of a value
 	Remarks  []remark
+	Rests    *rests // what the text compares, states and quotes; nil: nothing of these
 	Body     any
 
 	path    string

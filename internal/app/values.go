@@ -1,0 +1,165 @@
+package app
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+
+	"github.com/spf13/cobra"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/journal"
+	"voltwright/internal/notes"
+)
+
+func newValues() *cobra.Command {
+	format, dir := "table", defaultJournal
+	c := &cobra.Command{
+		Use:   "values [PLACE] [options]",
+		Short: "List every value that a sentence can be bound to, with what it is now",
+		Long: `Values lists what a sentence can be bound to by value:NAME, with what it is now and
+whether it is measured, computed or quoted. PLACE is a version or a run as
+VEHICLE/VERSION or VEHICLE/VERSION/RUN, or a vehicle; without one the values of the
+journal as a whole are listed. The names are written as in a note of that place;
+elsewhere PLACE/ stands before them.`,
+		Example: "  voltwright values shunter/3-second-pack\n  voltwright values barrow/2-larger-pack/field-2026-05-09 --format json",
+		Args:    atMostOne("place"),
+		RunE: func(c *cobra.Command, args []string) error {
+			if err := oneOf("format", format, "table", "json"); err != nil {
+				return err
+			}
+			return listValues(c.OutOrStdout(), dir, strings.Join(args, ""), format)
+		},
+		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+			if len(args) > 0 {
+				return nil, cobra.ShellCompDirectiveNoFileComp
+			}
+			return placesIn(dir), cobra.ShellCompDirectiveNoFileComp
+		},
+	}
+	c.Flags().StringVar(&dir, "journal", dir, "`FOLDER` of the journal")
+	c.Flags().StringVar(&format, "format", format, "`FORM` of the list: table or json")
+	_ = c.MarkFlagDirname("journal")
+	_ = c.RegisterFlagCompletionFunc("format", cobra.FixedCompletions([]string{"table", "json"}, cobra.ShellCompDirectiveNoFileComp))
+	return c
+}
+
+// placesIn lists what values can be asked for, for completion: nothing is computed.
+func placesIn(dir string) []string {
+	folder, err := notes.Open(dir)
+	if err != nil {
+		return nil
+	}
+	defer func() { _ = folder.Close() }()
+	var found finding.List
+	var out []string
+	for _, p := range journal.Load(folder, &found).Places() {
+		if p.Vehicle != nil {
+			out = append(out, addressOf(p)+"\t"+titleOf(p))
+		}
+	}
+	return out
+}
+
+func addressOf(p journal.Place) string { return strings.TrimSuffix(p.Address(), "/") }
+
+func titleOf(p journal.Place) string {
+	switch {
+	case p.Run != nil:
+		return p.Run.Name.Text
+	case p.Version != nil:
+		return p.Version.Name.Text
+	default:
+		return p.Vehicle.Name.Text
+	}
+}
+
+func listValues(w io.Writer, dir, place, format string) error {
+	in, err := read(dir)
+	if err != nil {
+		return err
+	}
+	defer in.close()
+	var known []string
+	at, ok := journal.Place{}, place == ""
+	for _, p := range in.journal.Places() {
+		if p.Vehicle == nil {
+			continue
+		}
+		known = append(known, addressOf(p))
+		if addressOf(p) == strings.Trim(place, "/") {
+			at, ok = p, true
+		}
+	}
+	if !ok {
+		return usage("the journal has no version, run or vehicle `%s`%s", place, didYouMean(place, known))
+	}
+	compute(in)
+	values := in.journal.Values(at, in.results)
+	if format == "json" {
+		return valuesJSON(w, at, values)
+	}
+	tw := tabwriter.NewWriter(w, 0, 4, 2, ' ', 0)
+	for _, v := range values {
+		said, kind := v.Words(), string(v.Origin)
+		if v.Missing != "" {
+			said, kind = "none: "+v.Missing, ""
+		}
+		fmt.Fprintf(tw, "%s\t%s\t%s\t%s\n", v.Name, clip(said), kind, clip(v.Label))
+	}
+	if err := tw.Flush(); err != nil {
+		return unreached(err)
+	}
+	return nil
+}
+
+// clip keeps a text of the table on one line of a terminal.
+func clip(text string) string {
+	const most = 60
+	if r := []rune(text); len(r) > most {
+		return string(r[:most-1]) + "…"
+	}
+	return text
+}
+
+// valueRecord is a value as it is handed on as JSON: a number in its base unit with its standard uncertainty (k = 1).
+type valueRecord struct {
+	Name     string         `json:"name"`
+	Target   string         `json:"target"` // what stands after value: anywhere in the journal
+	Label    string         `json:"label"`
+	Kind     journal.Origin `json:"kind"`
+	Form     journal.Form   `json:"form"`
+	Words    string         `json:"words,omitempty"`
+	Value    *float64       `json:"value,omitempty"`
+	U        *float64       `json:"standardUncertainty,omitempty"`
+	Unit     string         `json:"unit,omitempty"`
+	Currency string         `json:"currency,omitempty"`
+	Missing  string         `json:"missing,omitempty"`
+}
+
+func valuesJSON(w io.Writer, at journal.Place, values []journal.Value) error {
+	out := struct {
+		Place  string        `json:"place"`
+		Values []valueRecord `json:"values"`
+	}{addressOf(at), []valueRecord{}}
+	for _, v := range values {
+		r := valueRecord{Name: v.Name, Target: v.Where(), Label: v.Label, Kind: v.Origin, Form: v.Form, Currency: v.Currency, Missing: v.Missing}
+		if v.Missing == "" {
+			r.Words = v.Words()
+			if v.Form != journal.FormName && v.Form != journal.FormDate {
+				r.Value, r.U, r.Unit = finite(v.Quantity.Value), finite(v.Quantity.U), v.Quantity.Dimension.BaseUnit()
+			}
+		}
+		out.Values = append(out.Values, r)
+	}
+	return printJSON(w, out)
+}
+
+// finite gives a number for JSON, which has none for what is not known.
+func finite(x float64) *float64 {
+	if x-x != 0 {
+		return nil
+	}
+	return &x
+}
