@@ -18,26 +18,29 @@ const defaultSite = "site"
 
 func newPublish() *cobra.Command {
 	to := defaultSite
+	var letGo []string
 	c := &cobra.Command{
 		Use:   "publish [JOURNAL] [options]",
 		Short: "Inspect a journal, then write its site; an error leaves the old site whole",
 		Long: `Publish inspects a journal and writes it as a static site. If inspection finds an
 error nothing is written and the site that stands stays as it was; the new site
-takes its place whole, or not at all.
+takes its place whole, or not at all. A version whose page stands on the old site keeps
+its address: one that would be gone is an error, too, unless --let-go names it.
 JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 		Example: "  voltwright publish\n  voltwright publish ~/club/journal --to ~/club/public",
 		Args:    atMostOne("journal"),
 		RunE: func(c *cobra.Command, args []string) error {
-			return publish(c.OutOrStdout(), c.ErrOrStderr(), journalArg(args), to)
+			return publish(c.OutOrStdout(), c.ErrOrStderr(), journalArg(args), to, letGo)
 		},
 		ValidArgsFunction: completeFolder,
 	}
 	c.Flags().StringVar(&to, "to", to, "`FOLDER` to write the site to")
+	c.Flags().StringArrayVar(&letGo, "let-go", nil, "`VEHICLE/VERSION` whose published page may go; may be given often")
 	_ = c.MarkFlagDirname("to")
 	return c
 }
 
-func publish(stdout, stderr io.Writer, dir, to string) error {
+func publish(stdout, stderr io.Writer, dir, to string, letGo []string) error {
 	if err := apart(dir, "site", to); err != nil {
 		return err
 	}
@@ -48,6 +51,9 @@ func publish(stdout, stderr io.Writer, dir, to string) error {
 	defer in.close()
 	pages, err := layOut(in)
 	if err != nil {
+		return unreached(err)
+	}
+	if err := keepAddresses(in, pages, to, letGo); err != nil {
 		return unreached(err)
 	}
 	if err := finding.PrintLines(stderr, in.findings.Sorted()); err != nil {

@@ -234,3 +234,10 @@ func (l *loader) version(vehicleSlug, slug string) {
 	}
 	v.Versions = append(v.Versions, version)
 }
+
+// IsVersionPath tells whether a path has the form of a version's, such as
+// shunter/2-lifepo4.
+func IsVersionPath(p string) bool {
+	vehicle, version, ok := strings.Cut(p, "/")
+	return ok && slugPattern.MatchString(vehicle) && !slices.Contains(reserved, vehicle) && slugPattern.MatchString(version) && versionPattern.MatchString(version)
+}
