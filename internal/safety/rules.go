@@ -3,13 +3,28 @@ package safety
 // rules lists every rule, by family and in the order in which they are asked.
 // A rule that is not in it is never asked; a test looks for it.
 var rules = []*rule{
-	// Cells.
-	dischargeUnguarded,
-	dischargeBelowDataSheet,
-	dischargeBelowConservativeFloor,
-	protectionAssumed,
-	protectionUntested,
-	protectionTestShowsNothing,
-	protectionBelowDataSheet,
-	resetMargin,
+	// Cells: what ends a discharge.
+	dischargeUnguarded, dischargeBelowDataSheet, dischargeBelowConservativeFloor,
+	protectionAssumed, protectionUntested, protectionTestShowsNothing, protectionBelowDataSheet,
+	resetMargin, resetPredicted, sagOpensCutout, cutoutDidNotOpen,
+
+	// Cells: charging.
+	chargeVoltageHigh, chargeLogVoltageHigh, chargeCurrentHigh, chargeLogCurrentHigh,
+	chargerChemistry, chargerAbovePack, chargeCold, chargeHot, chargeCoolFast,
+
+	// Cells: use and storage.
+	runBelowWindow, runInFrost, packHot, overDischarged, dischargeRate, peakOpensProtection,
+	capacityFade, capacityBelowLabel, storedFull, storedEmpty, standingDrain,
+
+	// Packs in parallel.
+	parallelChemistry, parallelSeries, parallelFullVoltage, parallelCapacity, parallelAge,
+	parallelJoiningVoltage, parallelJoiningCurrent, parallelFuse, parallelBackCharge,
+	parallelOneAlone, parallelShare, parallelProtectionApart,
+
+	// Runs and method.
+	oneRunOnly, instrumentRange, clockJump, logGapCharge, wheelsUpRunTime, unlikeConditions,
+
+	// People.
+	childAge, childRemoteStop, childHelmet, childSupervision, toyVoltage, touchVoltage,
+	chargeUnattended, chargePlace, chargeGas, chargerOutdoors,
 }

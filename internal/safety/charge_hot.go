@@ -1,0 +1,47 @@
+package safety
+
+import (
+	"fmt"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/journal"
+	"voltwright/internal/quantity"
+)
+
+// chargeHot asks whether a pack was charged hot.
+var chargeHot = &rule{each: eachRun, judge: judgeChargeHot, doc: finding.Doc{
+	Name: "charge-hot", Signal: finding.SignalWarning,
+	Title:   "A charge in the heat",
+	What:    "Holds the highest temperature of a charge, at the pack where it was measured, else of the air, against the greatest at which the chemistry may be charged. A CAUTION, and from 60 °C on a WARNING.",
+	Why:     "Heat ages cells fast, and a cell that warms while it charges may be one that has begun to fail.",
+	Needs:   "the temperature of a charge, measured or in its `conditions`",
+	Source:  "Highest charging temperature: data sheets as named with each chemistry (confirmed for lithium-ion and nickel, from memory for lead-acid). No charging from 60 °C on: TI e2e thread 23319 (confirmed).",
+	Example: "  conditions: {temperature: 24 °C}",
+}}
+
+// noCharge is the temperature from which on nothing is charged.
+const noCharge quantity.Celsius = 60
+
+func judgeChargeHot(s *subject) []verdict {
+	p, ok := s.alike()
+	if s.run.Type.Value != journal.Charge || !ok {
+		return nil
+	}
+	_, high, of, known := s.warmth()
+	if !known {
+		return cannot(s.run.Note.KindSpan, "whether the charge stayed cool enough", "no temperature is stated or measured", "state `temperature` in the run's `conditions`.")
+	}
+	c, _, _ := cellsOf(p)
+	limit, source := fact[quantity.Celsius](c, "charge-highest-temperature")
+	if !above(high, limit) {
+		return nil
+	}
+	v := verdict{signal: finding.Caution, at: s.run.EvidenceSpan(), gauge: most("temperature of "+of, high, limit, source),
+		text:   fmt.Sprintf("this charge reached %s (%s), and cells of %s are charged at no more than %s", quantity.Brief(high), of, c.Name, quantity.Brief(limit)),
+		remedy: "let the pack cool before it is charged, out of the sun; charge it slower."}
+	if !below(high, noCharge) {
+		v.signal = finding.SignalWarning
+		v.remedy = "take the pack off the charger, outdoors, on something that does not burn, and stay away until it is cold. Find out why it was hot before it is charged again."
+	}
+	return said(v)
+}

@@ -1,0 +1,56 @@
+package safety
+
+import (
+	"fmt"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/journal"
+	"voltwright/internal/quantity"
+)
+
+// parallelJoiningCurrent asks what flows between packs at the moment of joining.
+var parallelJoiningCurrent = &rule{each: eachVersion, judge: judgeParallelJoiningCurrent, doc: finding.Doc{
+	Name: "parallel-joining-current", Signal: finding.SignalWarning,
+	Title:   "Joining drives more into a pack than it may take",
+	What:    "From the rest voltages at joining and the packs' resistances, computes the current of the first moment and holds it against the charging rate that the emptier pack may take.",
+	Why:     "It is a charge that nobody set. The leads' resistance makes it smaller, and a spark at the last contact is the least that it does.",
+	Needs:   "`joined-at`, `resistance`, `capacity` and `chemistry` of each pack",
+	Formula: "I = |U₁ − U₂| / (R₁ + R₂); most = greatest charging rate × capacity of the emptier pack",
+	Units:   "V, Ω, A; rate in 1/h",
+	Range:   "the first moment, leads left out: the worst that it can be",
+	Source:  "Circuit law. The greatest charging rate stands with each chemistry, with source and status (confirmed for lithium-ion).",
+	Example: "  joined-at: 26.45 V",
+}}
+
+func judgeParallelJoiningCurrent(s *subject) []verdict {
+	joined, diodes := s.several()
+	if !joined || diodes {
+		return nil
+	}
+	return s.pairs(func(first, other *journal.Pack) []verdict {
+		fuller, emptier := first, other
+		if fuller.JoinedAt.Value < emptier.JoinedAt.Value {
+			fuller, emptier = other, first
+		}
+		c, _, ok := cellsOf(emptier)
+		if !ok || !fuller.JoinedAt.Known() || !emptier.JoinedAt.Known() || !emptier.Capacity.Known() {
+			return nil // that the voltages lack is said by parallel-joining-voltage
+		}
+		apart := fuller.JoinedAt.Value - emptier.JoinedAt.Value
+		if apart == 0 {
+			return nil
+		}
+		if !fuller.Resistance.Known() || !emptier.Resistance.Known() {
+			return cannotPacks(s, "how much flowed when the packs were joined", "`resistance` is not stated for every pack", "state the pack's internal resistance, from its data sheet or from a run with a current step.")
+		}
+		amps := quantity.Amperes(float64(apart) / float64(fuller.Resistance.Value+emptier.Resistance.Value))
+		rate, source := fact[quantity.Number](c, "charge-rate-limit")
+		limit := quantity.Amperes(float64(rate) * float64(emptier.Capacity.Value))
+		if !above(amps, limit) {
+			return nil
+		}
+		return said(verdict{signal: finding.SignalWarning, at: emptier.JoinedAt.Span, gauge: most("current at joining", amps, limit, source),
+			text:   fmt.Sprintf("joined %s apart, %s flow from `%s` into `%s` at the first moment, and that pack may be charged with no more than %s", quantity.Brief(apart), quantity.Brief(amps), s.named(fuller), s.named(emptier), quantity.Brief(limit)),
+			remedy: "do not join them so. Bring them to one voltage with a charger first, within 0.1 V at rest; fuse each pack at its positive terminal."})
+	})
+}
