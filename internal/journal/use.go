@@ -96,15 +96,17 @@ type Rider string
 
 // The riders.
 const (
-	Child  Rider = "child"
-	Adult  Rider = "adult"
-	Nobody Rider = "nobody"
+	Child      Rider = "child"
+	Passengers Rider = "passengers"
+	Adult      Rider = "adult"
+	Nobody     Rider = "nobody"
 )
 
 // Options lists the words.
 func (Rider) Options() []notes.Option {
 	return []notes.Option{
-		{Name: string(Child), Meaning: "a child drives or rides, alone or with others"},
+		{Name: string(Child), Meaning: "a child drives, or rides alone"},
+		{Name: string(Passengers), Meaning: "a grown person drives or walks with it and carries others, children among them"},
 		{Name: string(Adult), Meaning: "only grown people drive and ride"},
 		{Name: string(Nobody), Meaning: "it carries goods"},
 	}

@@ -6,7 +6,7 @@ import (
 	"voltwright/internal/finding"
 )
 
-// dischargeUnguarded asks whether anything ends a discharge but the rider.
+// dischargeUnguarded asks whether anything ends a discharge but the driver.
 var dischargeUnguarded = &rule{each: eachPack, judge: judgeDischargeUnguarded, doc: finding.Doc{
 	Name: "discharge-unguarded", Signal: finding.SignalWarning,
 	Title: "Nothing ends the discharge",
@@ -25,7 +25,7 @@ func judgeDischargeUnguarded(s *subject) []verdict {
 		return nil
 	}
 	v := verdict{signal: finding.SignalWarning, at: p.Span, numbers: "no cutout, no protection"}
-	v.text = fmt.Sprintf("there is no cutout, and %s has no protection: nothing but the rider ends the discharge, and cells that go flat may burn when they are charged again", s.thePack())
+	v.text = fmt.Sprintf("there is no cutout, and %s has no protection: nothing but the driver ends the discharge, and cells that go flat may burn when they are charged again", s.thePack())
 	v.remedy = "fit a cutout between pack and controller. Until then, stop by a voltage that you read off, and do not charge a pack that was run flat."
 	if p.Tied {
 		v.numbers = "no cutout, board in its appliance only"

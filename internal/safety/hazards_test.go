@@ -43,10 +43,7 @@ import (
 // lists go by their number from 1. `text = WORDS` adds a paragraph to the note.
 // `predict` lets the version's answers be computed first.
 func TestHazards(t *testing.T) {
-	files, err := filepath.Glob("testdata/hazards/*.txt")
-	if err != nil || len(files) == 0 {
-		t.Fatalf("no corpus: %v", err)
-	}
+	files := hazardFiles(t)
 	hazards, sound, covered := 0, 0, map[string]bool{}
 	for _, file := range files {
 		for _, c := range readHazards(t, file) {
@@ -67,6 +64,15 @@ func TestHazards(t *testing.T) {
 			t.Errorf("no journal of the corpus lets %s speak", r.doc.Name)
 		}
 	}
+}
+
+func hazardFiles(t *testing.T) []string {
+	t.Helper()
+	files, err := filepath.Glob("testdata/hazards/*.txt")
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no corpus: %v", err)
+	}
+	return files
 }
 
 // testedAlone are the rules that rest on predictions alone, which have tests of their own with answers made for them.

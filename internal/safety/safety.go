@@ -97,8 +97,20 @@ func Docs() []finding.Doc {
 }
 
 // Judge asks every rule, and puts the makers' answers beside what they answer.
-// Rules that rest on predictions say that they cannot judge where there are none.
-func Judge(j *journal.Journal, results *journal.Results, findings *finding.List) {
+// What cannot be judged is left for later where the findings hold errors
+// already: a value that is wrong is mended before one that lacks is added.
+func Judge(j *journal.Journal, results *journal.Results, all *finding.List) {
+	var said finding.List
+	judgeAll(j, results, &said)
+	wrong := all.Count(finding.Error) > 0
+	for _, f := range said.Sorted() {
+		if !wrong || !f.Unjudged {
+			all.Add(f)
+		}
+	}
+}
+
+func judgeAll(j *journal.Journal, results *journal.Results, findings *finding.List) {
 	for _, vehicle := range j.Vehicles {
 		for _, v := range vehicle.Versions {
 			judgeVersion(subject{journal: j, results: results, version: v}, findings)

@@ -262,7 +262,8 @@ func cautions(versions ...*journal.Version) []string {
 	said := []string{
 		"Disconnect the pack before you work on the wiring; cover its terminals. A pack cannot be switched off.",
 		"Fuse every pack at its positive terminal, with a fuse rated for direct current at the pack's full voltage.",
-		"Take off rings and watches. Wear eye protection when you crimp, cut or make the last connection.",
+		"Take off rings and watches. Wear eye protection when you crimp, cut or make the last connection. A crimp is made with the tool and the size that its maker names, and pulled at before it is trusted.",
+		"Mains chargers are bought ready made and whole, kept dry, and used behind a residual-current device. What is inside one is for an electrician.",
 	}
 	lithium, lead := false, false
 	for _, v := range versions {
@@ -273,10 +274,12 @@ func cautions(versions ...*journal.Version) []string {
 		}
 	}
 	if lithium {
-		said = append(said, "Charge lithium-ion packs only with a charger made for their chemistry and their number of cells in series, watched, on a surface that does not burn; never below 0 °C. A pack that is swollen, dented or was flat for long is not charged again.")
+		said = append(said, "Charge lithium-ion packs only with a charger made for their chemistry and their number of cells in series, watched, on a surface that does not burn; never below 0 °C. A pack that is swollen, dented or was flat for long is not charged again.",
+			"If a lithium-ion pack smokes, hisses or burns: get everybody away and out of the smoke, shut the door behind you, and call the fire service; tell them what burns. Ask your local fire service beforehand what it advises.",
+			"Carry packs with their terminals covered and a fuse or plug taken out. Carriers have rules of their own for lithium-ion, above all for damaged packs. Old packs go to a collection point, never into household waste.")
 	}
 	if lead {
-		said = append(said, "Charge lead-acid batteries in the open air, away from sparks: they give off hydrogen. The acid burns skin and eyes.")
+		said = append(said, "Charge lead-acid batteries in the open air, away from sparks: they give off hydrogen. The acid burns skin and eyes: have water at hand. Old batteries go back to the trade.")
 	}
 	return append(said, "Local codes and the makers' instructions come first; where a licensed trade is called for, call it in. This page describes what one maker did, and is no instruction.")
 }
