@@ -32,8 +32,15 @@ func (b *builder) callout(s *sheet, f finding.Finding, mine bool, href string) c
 	if f.Answer != nil {
 		c.Answer = sentence(f.Answer.Reason)
 	}
-	if place, ok := b.in.Journal.PlaceOf(f.Span.File()); ok && !mine && place.Run != nil {
+	place, ok := b.in.Journal.PlaceOf(f.Span.File())
+	switch {
+	case !ok || mine:
+	case place.Run != nil:
 		c.Where = &link{Words: place.Run.Name.Text, Href: s.to(place.Address())}
+	case place.Version != nil:
+		c.Where = &link{Words: place.Vehicle.Name.Text + ", version " + versionNumber(place.Version), Href: s.to(place.Address())}
+	}
+	if c.Where != nil {
 		c.Text = f.Text[:1] + c.Text[1:]
 	}
 	return c

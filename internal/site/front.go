@@ -52,6 +52,7 @@ type newsRow struct {
 type shelf struct {
 	Head  string
 	Notes []shelfNote
+	All   *link // to the whole list, where this is only its beginning
 }
 
 type shelfNote struct {
@@ -183,7 +184,12 @@ func (b *builder) shelves(s *sheet) []shelf {
 	var out []shelf
 	for _, kind := range noteKinds {
 		sh := shelf{Head: kind.head}
-		for _, n := range kind.list(b.in.Journal) {
+		all := kind.list(b.in.Journal)
+		if all != nil && kind.folder == "questions" {
+			out = append(out, b.asked(s))
+			continue
+		}
+		for _, n := range all {
 			sh.Notes = append(sh.Notes, shelfNote{link{Words: or(n.Title.Text, n.Slug), Href: s.to(b.pageOf[n.Note.Path])}, dayOf(n.Date), n.Summary.Text})
 		}
 		if len(sh.Notes) > 0 {
@@ -191,6 +197,20 @@ func (b *builder) shelves(s *sheet) []shelf {
 		}
 	}
 	return out
+}
+
+// mostAsked is how many of the questions the front page names.
+const mostAsked = 6
+
+// asked is the shelf of the questions that are asked most, each with the first sentence of its answer.
+func (b *builder) asked(s *sheet) shelf {
+	all := b.in.Journal.Questions
+	sh := shelf{Head: "Asked most", All: &link{Words: "All " + count(len(all), "question"), Href: s.to(questionsPage)}}
+	for _, n := range all[:min(len(all), mostAsked)] {
+		row := b.questionRow(s, n)
+		sh.Notes = append(sh.Notes, shelfNote{Note: row.Question, Summary: or(row.Short, row.State)})
+	}
+	return sh
 }
 
 // newestOfAll is the newest date that stands anywhere in the journal.

@@ -201,7 +201,7 @@ func TestPagesKeepThePolicy(t *testing.T) {
 				if n.Data == "style" {
 					t.Errorf("%s: an inline style sheet", d.path)
 				}
-				if n.Data == "script" && attribute(n, "src") == "" && attribute(n, "type") != "application/json" {
+				if n.Data == "script" && attribute(n, "src") == "" && attribute(n, "type") != "application/json" && attribute(n, "type") != "application/ld+json" {
 					t.Errorf("%s: an inline script", d.path)
 				}
 				for _, a := range n.Attr {

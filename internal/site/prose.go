@@ -24,9 +24,14 @@ func (b *builder) prose(s *sheet, doc *notes.Document, above int) (template.HTML
 	if doc == nil || doc.Root == nil {
 		return "", nil
 	}
-	w := &writer{builder: b, sheet: s, doc: doc, above: above}
-	if at, ok := b.in.Journal.PlaceOf(doc.Note.Path); ok && s.path == at.Address()+"index.html" {
-		b.facts(s, at)
+	return b.body(&writer{builder: b, sheet: s, doc: doc, above: above})
+}
+
+// body renders the whole body of a writer's note.
+func (b *builder) body(w *writer) (template.HTML, error) {
+	doc := w.doc
+	if at, ok := b.in.Journal.PlaceOf(doc.Note.Path); ok && w.sheet.path == at.Address()+"index.html" {
+		b.facts(w.sheet, at)
 	}
 	md := goldmark.New(
 		goldmark.WithExtensions(notes.Extensions()...),
@@ -45,8 +50,10 @@ type writer struct {
 	sheet           *sheet
 	doc             *notes.Document
 	above           int
-	described, says string // anchor and words of what the open statement rests on
-	open            []int  // levels of the headings that the current one stands below, as written
+	left            ast.Node // a paragraph that is left out: it stands elsewhere on the page
+	depth           int      // 1 within a correction that stands beside the words it puts right
+	described, says string   // anchor and words of what the open statement rests on
+	open            []int    // levels of the headings that the current one stands below, as written
 }
 
 // RegisterFuncs names the nodes that this writer renders.
@@ -59,6 +66,8 @@ func (w *writer) RegisterFuncs(r renderer.NodeRendererFuncRegisterer) {
 	r.Register(ast.KindFencedCodeBlock, w.code)
 	r.Register(notes.KindEmbed, w.embed)
 	r.Register(notes.KindEmbedBlock, w.embed)
+	r.Register(notes.KindMarked, w.marked)
+	r.Register(notes.KindMarkedEnd, w.markedEnd)
 	r.Register(east.KindTable, w.table)
 	r.Register(east.KindTableHeader, w.tableHead)
 	r.Register(east.KindTableRow, w.tableRow)
@@ -97,6 +106,9 @@ func headingAnchor(id string) string { return "at-" + id }
 
 // paragraph leaves out the paragraph around a picture that is alone in it: a figure is no part of a paragraph.
 func (w *writer) paragraph(out util.BufWriter, _ []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
+	if node == w.left && node != nil {
+		return ast.WalkSkipChildren, nil
+	}
 	if w.alone(node) {
 		return ast.WalkContinue, nil
 	}

@@ -32,8 +32,13 @@ type sheet struct {
 	Remarks  []remark
 	Rests    *rests // what the text compares, states and quotes; nil: nothing of these
 	Body     any
+	Linked   template.JS // linked data of the page, "" where it has none
+	Feed     bool        // the journal has a feed
+
+	Corrected []correctedLine // the corrections that concern the page
 
 	path    string
+	note    string // path of the note that the page is made from, "" where it is made from none
 	figures int
 	tables  int
 	ids     map[string]bool

@@ -64,6 +64,9 @@ func Build(in Input) (*Pages, []finding.Finding, error) {
 			return nil, nil, err
 		}
 	}
+	if err := b.feed(); err != nil {
+		return nil, nil, err
+	}
 	if err := b.theme.assets(b.pages); err != nil {
 		return nil, nil, err
 	}
@@ -109,21 +112,7 @@ func (b *builder) plan() {
 		}
 		b.planVersions(v, trail)
 	}
-	for _, shelf := range []struct {
-		folder string
-		pages  []*journal.NotePage
-	}{{"notes", j.Notes}, {"questions", j.Questions}, {"corrections", j.Corrections}} {
-		for i, n := range shelf.pages {
-			at := func(k int) string { return shelf.folder + "/" + shelf.pages[k].Slug + "/index.html" }
-			s := b.add("note", at(i), n.Note, n.Title.Text, []link{{Words: n.Title.Text, Href: at(i)}}, func(s *sheet) error { return b.note(s, n) })
-			if i > 0 { // they stand newest first
-				s.After = &link{Words: shelf.pages[i-1].Title.Text, Href: s.to(at(i - 1)), Note: "Newer"}
-			}
-			if i+1 < len(shelf.pages) {
-				s.Before = &link{Words: shelf.pages[i+1].Title.Text, Href: s.to(at(i + 1)), Note: "Older"}
-			}
-		}
-	}
+	b.planNotes()
 	if b.anyParts() {
 		b.add("part-index", partsIndexPage, nil, "Parts", []link{{Words: "Parts", Href: partsIndexPage}}, func(s *sheet) error { return b.partsIndex(s) })
 	}
@@ -179,6 +168,7 @@ func (b *builder) planVersions(v *journal.Vehicle, trail []link) {
 func (b *builder) add(kind, at string, n *notes.Note, title string, trail []link, fill func(*sheet) error) *sheet {
 	s := &sheet{path: at, Title: or(title, path.Dir(at))}
 	if n != nil {
+		s.note = n.Path
 		b.pageOf[n.Path] = at
 	}
 	s.Trail = []link{{Words: or(b.in.Journal.Title.Text, "Journal"), Href: s.to(frontPage)}}
@@ -205,6 +195,7 @@ func (b *builder) finish(p plan) error {
 	if b.anyParts() {
 		s.Shelf = append([]link{{Words: "Parts", Href: s.to(partsIndexPage)}}, s.Shelf...)
 	}
+	s.Shelf = append(b.lists(s), s.Shelf...)
 	s.Block.Owner, s.Block.Creator = j.Maker.Name.Text, j.Maker.Place.Text
 	s.Block.Title, s.Block.Language, s.Block.Licence = s.Title, b.language, j.Licence.Text
 	s.Block.Identification = or(strings.TrimSuffix(path.Dir(s.path), "."), "journal")
@@ -214,6 +205,7 @@ func (b *builder) finish(p plan) error {
 	if err := p.fill(s); err != nil {
 		return fmt.Errorf("%s: %w", s.path, err)
 	}
+	s.Corrected, s.Feed = b.corrected(s), j.Address.Set && b.newestOfAll().Set
 	page, err := b.theme.render(p.kind, s)
 	if err != nil {
 		return fmt.Errorf("%s: %w", s.path, err)
