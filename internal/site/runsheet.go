@@ -2,6 +2,7 @@ package site
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -82,16 +83,17 @@ func (b *builder) runSheet(s *sheet, n *journal.NotePage) error {
 	v.Columns = []string{"Time"}
 	for _, m := range measures {
 		v.Columns = append(v.Columns, sentenceless(m.Label)+" in "+m.unit)
-		v.Tools = append(v.Tools, b.toolBefore(version, m))
+		v.Tools = append(v.Tools, toolBefore(version, kind, m))
 	}
 	v.Columns = append(v.Columns, "Remarks: stops, who got on or off")
 	for i := range trial.Rows.Or(usualRows) {
 		at := ""
 		if trial.Every.Known() {
-			at = quantity.Clock(trial.Every.Value*quantity.Seconds(i), 1)
-			if i == 0 {
-				at = "0 min"
+			step := quantity.Seconds(1)
+			if math.Mod(float64(trial.Every.Value), 60) == 0 {
+				step = 60
 			}
+			at = quantity.Clock(trial.Every.Value*quantity.Seconds(i), step)
 		}
 		v.Rows = append(v.Rows, at)
 	}
@@ -236,18 +238,20 @@ func trialMeasures(kind journal.RunType, t *journal.Trial) []trialMeasure {
 	return out
 }
 
-// toolBefore is the instrument that measured the same on the vehicle's last run that had one.
-func (b *builder) toolBefore(v *journal.Version, m trialMeasure) toolRow {
+// toolBefore is the instrument that measured the same on the vehicle's last run of the type, else on its last run of any.
+func toolBefore(v *journal.Version, kind journal.RunType, m trialMeasure) toolRow {
 	row := toolRow{Measures: sentenceless(m.Label)}
 	if v == nil {
 		return row
 	}
-	for _, version := range slices.Backward(v.Vehicle.Versions) {
-		for _, r := range slices.Backward(version.Runs) {
-			for _, i := range r.Instruments {
-				if i.Measures.Value == m.is {
-					row.Before, row.Accuracy = i.Name.Text, i.Accuracy.Written
-					return row
+	for _, any := range []bool{false, true} {
+		for _, version := range slices.Backward(v.Vehicle.Versions) {
+			for _, r := range slices.Backward(version.Runs) {
+				for _, i := range r.Instruments {
+					if i.Measures.Value == m.is && (any || r.Type.Value == kind) {
+						row.Before, row.Accuracy = i.Name.Text, i.Accuracy.Written
+						return row
+					}
 				}
 			}
 		}
