@@ -50,7 +50,7 @@ var layers = map[string][]string{
 	"internal/evidence": {"internal/journal", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
 
 	// Output.
-	"internal/site": {"internal/journal", "internal/ride", "internal/circuit", "internal/diagram", "internal/notes", "internal/runlog", "internal/chart", "internal/whole", "internal/quantity", "internal/finding", "themes"},
+	"internal/site": {"internal/journal", "internal/ride", "internal/drive", "internal/circuit", "internal/diagram", "internal/notes", "internal/runlog", "internal/chart", "internal/whole", "internal/quantity", "internal/finding", "themes"},
 
 	// It takes the site's files as app hands them over, and knows no page.
 	"internal/archive": {"internal/journal", "internal/notes", "internal/whole", "internal/finding"},

@@ -33,9 +33,9 @@ func newPredict() *cobra.Command {
 	f := &predictFlags{format: "table", dir: "content"}
 	c := &cobra.Command{
 		Use:   "predict [VEHICLE/VERSION] [options]",
-		Short: "Predict run time and charge time of a version, with any value changed",
+		Short: "Predict run time, charge time and speed of a version, with any value changed",
 		Long: `Predict computes how long a version of the journal runs, how long it charges, what
-the use does to its packs and which input matters most. It is calibrated on the
+the use does to its packs, which input matters most and how it drives. It is calibrated on the
 version's own logs where they can teach; with none it keeps to what is typical
 of the chemistry, and its intervals are wide. Each run is also predicted by what
 the others teach, and how far off that was stands beside every answer.
@@ -47,6 +47,7 @@ Without a journal, --chemistry, --series, --capacity and --load are enough.`,
 		Example: `  voltwright predict shunter/2-lifepo4
   voltwright predict shunter/3-second-pack --set "packs.second.capacity=30 Ah" --set "cutout.opens=25 V"
   voltwright predict shunter/3-second-pack --payload "220 kg" --duty "40 %"
+  voltwright predict shunter/3-second-pack --set "drive.ratio=11" --set "controller.setting=85 %"
   voltwright predict barrow/2-larger-pack --load "6 A" --duty "50 %" --temperature "2 °C"
   voltwright predict --chemistry lfp --series 4 --capacity "12 Ah" --opens "12.2 V" --load "90 W"`,
 		Args: atMostOne("version"),
@@ -93,12 +94,13 @@ func predict(c *cobra.Command, args []string, f *predictFlags) error {
 	var (
 		title   string
 		answers *ride.Answers
+		driven  *ride.Driven
 		found   finding.List
 	)
 	if f.pack != (packFlags{}) {
 		title, answers, err = f.alone(args, options)
 	} else {
-		title, answers, err = f.fromJournal(args, options, &found)
+		title, answers, driven, err = f.fromJournal(args, options, &found)
 	}
 	if err != nil {
 		return err
@@ -107,9 +109,9 @@ func predict(c *cobra.Command, args []string, f *predictFlags) error {
 		return tell(c.ErrOrStderr(), &found)
 	}
 	if f.format == "json" {
-		err = printPredictedJSON(c.OutOrStdout(), title, f.set, answers, found.Sorted())
+		err = printPredictedJSON(c.OutOrStdout(), title, f.set, answers, driven, found.Sorted())
 	} else {
-		err = printPredicted(c.OutOrStdout(), title, f.set, answers)
+		err = printPredicted(c.OutOrStdout(), title, f.set, answers, driven)
 	}
 	if err != nil {
 		return unreached(err)
@@ -257,20 +259,20 @@ func parseMeasured[K quantity.Kind](option, text string, into *quantity.Measured
 }
 
 // fromJournal answers for a version of the journal. No answers: the findings say why.
-func (f *predictFlags) fromJournal(args []string, o ride.Options, found *finding.List) (string, *ride.Answers, error) {
+func (f *predictFlags) fromJournal(args []string, o ride.Options, found *finding.List) (string, *ride.Answers, *ride.Driven, error) {
 	folder, err := notes.Open(f.dir)
 	if errors.Is(err, fs.ErrNotExist) {
-		return "", nil, unreached(fmt.Errorf("there is no folder %s; name the journal with --journal, or state a pack with --chemistry, --series and --capacity", f.dir))
+		return "", nil, nil, unreached(fmt.Errorf("there is no folder %s; name the journal with --journal, or state a pack with --chemistry, --series and --capacity", f.dir))
 	}
 	if err != nil {
-		return "", nil, unreached(err)
+		return "", nil, nil, unreached(err)
 	}
 	defer folder.Close()
 	var all finding.List
 	j := journal.Load(folder, &all)
 	version, err := pick(j, args)
 	if err != nil {
-		return "", nil, err
+		return "", nil, nil, err
 	}
 	results := journal.NewResults()
 	for _, run := range version.Runs {
@@ -291,20 +293,35 @@ func (f *predictFlags) fromJournal(args []string, o ride.Options, found *finding
 	if len(f.set) > 0 {
 		settings, err := f.settings()
 		if err != nil {
-			return "", nil, err
+			return "", nil, nil, err
 		}
 		var list finding.List
 		changed := version.With(settings, &list)
 		if list.Count(finding.Error) > 0 {
 			found.Add(list.Sorted()...)
-			return "", nil, nil
+			return "", nil, nil, nil
 		}
 		version = changed
 	}
 	o.Stated = version.StatedLoads()
 	masses := version.Moved()
 	o.Masses = &masses
-	return title, ride.Answer(version.Bank(), version.Trials(results), o), nil
+	return title, ride.Answer(version.Bank(), version.Trials(results), o), f.driven(version, results, o), nil
+}
+
+// driven computes how the version drives, with what is asked; nil where it states nothing of a drive.
+func (f *predictFlags) driven(v *journal.Version, results *journal.Results, o ride.Options) *ride.Driven {
+	if !v.Hauls() {
+		return nil
+	}
+	h := v.Haul(results)
+	if o.Payload != nil {
+		h.Payload = *o.Payload
+	}
+	if len(f.set) > 0 { // the runs were made as the front matter has it
+		h.Runs = nil
+	}
+	return ride.Drive(h)
 }
 
 // settings are the values of --set.
@@ -348,7 +365,7 @@ func pick(j *journal.Journal, args []string) (*journal.Version, error) {
 func settable() []string {
 	var out []string
 	for _, d := range journal.Keys() {
-		for _, group := range []string{"packs", "cutout", "controller", "motors"} {
+		for _, group := range []string{"packs", "cutout", "controller", "motors", "drive", "masses"} {
 			if rest, ok := strings.CutPrefix(d.Name, group+"."); ok {
 				if group == "packs" || group == "motors" {
 					rest = "1." + rest

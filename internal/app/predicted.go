@@ -14,7 +14,7 @@ import (
 )
 
 // printPredicted writes answers as a table that a person reads.
-func printPredicted(w io.Writer, title string, changed []string, a *ride.Answers) error {
+func printPredicted(w io.Writer, title string, changed []string, a *ride.Answers, d *ride.Driven) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s\n", title)
 	for _, c := range changed {
@@ -22,6 +22,7 @@ func printPredicted(w io.Writer, title string, changed []string, a *ride.Answers
 	}
 	if a.Err != "" {
 		fmt.Fprintf(&b, "%s\n", wrap(a.Err, "  "))
+		printDriven(&b, d)
 		_, err := io.WriteString(w, b.String())
 		return err
 	}
@@ -41,6 +42,7 @@ func printPredicted(w io.Writer, title string, changed []string, a *ride.Answers
 	printCharges(&b, a)
 	printLife(&b, a)
 	printMatters(&b, a)
+	printDriven(&b, d)
 	if c := a.Chatter; c != nil {
 		fmt.Fprintf(&b, "\n  The cutout\n%s\n", wrap(c.Words+c.Err, "    "))
 	}
@@ -238,15 +240,20 @@ func printLessons(b *strings.Builder, a *ride.Answers) {
 }
 
 // printPredictedJSON writes answers as JSON, with what was found.
-func printPredictedJSON(w io.Writer, title string, changed []string, a *ride.Answers, found []finding.Finding) error {
+func printPredictedJSON(w io.Writer, title string, changed []string, a *ride.Answers, d *ride.Driven, found []finding.Finding) error {
 	inspection, err := inspectionJSON(found)
 	if err != nil {
 		return err
+	}
+	var drive *ride.DrivenRecord
+	if d != nil {
+		drive = d.Record()
 	}
 	return printJSON(w, struct {
 		Of      string   `json:"of"`
 		Changed []string `json:"changed,omitempty"`
 		ride.Record
-		Inspection json.RawMessage `json:"inspection"`
-	}{title, changed, a.Record(), inspection})
+		Drive      *ride.DrivenRecord `json:"drive,omitempty"`
+		Inspection json.RawMessage    `json:"inspection"`
+	}{title, changed, a.Record(), drive, inspection})
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"voltwright/internal/drive"
 	"voltwright/internal/quantity"
@@ -75,6 +76,7 @@ type Stalled struct {
 	Time    quantity.Measured[quantity.Seconds] // until the copper is at its limit
 	Limit   quantity.Celsius
 	Why     string // why there is no time
+	Words   string // what sets it, in sentences
 }
 
 // Stopped is a stop from the top speed.
@@ -149,6 +151,9 @@ func (p *prepared) at(name, label string, change func(*drive.Given)) Course {
 	return c
 }
 
+// steepness is a climb in words, without its direction: "1 in 80 (1.2 %)".
+func steepness(g drive.Grade) string { return strings.Replace(g.String(), " up ", " ", 1) }
+
 func (p *prepared) courses(d *Driven) {
 	rest := func(v quantity.Volts) func(*drive.Given) {
 		return func(g *drive.Given) { g.Rest = quantity.Exact(v) }
@@ -156,14 +161,14 @@ func (p *prepared) courses(d *Driven) {
 	terminals := func(v quantity.Volts) func(*drive.Given) { // whatever is drawn
 		return func(g *drive.Given) { g.Rest, g.Supply = quantity.Exact(v), quantity.Exact(quantity.Ohms(0)) }
 	}
-	d.Top = p.at("full", "fully charged", rest(p.full))
+	d.Top = p.at("full", "just charged", rest(p.full))
 	d.Cruise = p.at("nominal", "nominal voltage", rest(p.nominal))
 	d.ByVoltage = []Course{d.Top, d.Cruise}
 	if d.Cutout.Known() {
 		d.ByVoltage = append(d.ByVoltage, p.at("cutout", "where the cutout opens", terminals(d.Cutout.Value)))
 	}
 	if p.Hill != nil {
-		c := p.at("hill", "up "+p.Hill.String(), func(g *drive.Given) { g.Grade = quantity.Exact(quantity.Number(*p.Hill)) })
+		c := p.at("hill", "up "+steepness(*p.Hill), func(g *drive.Given) { g.Grade = quantity.Exact(quantity.Number(*p.Hill)) })
 		d.Hill = &c
 	}
 	if p.Control != BySwitch && p.Control != ByResistor {
@@ -294,10 +299,34 @@ func (p *prepared) stall() *Stalled {
 			out.Limit = p.winding.Limit
 		}
 	}
+	out.Words = p.heldWords(base, held)
 	if p.winding == nil {
 		out.Why = "How much copper is in a motor's winding is not stated (motors.copper)."
 	}
 	return out
+}
+
+// heldWords say what keeps the current of held motors where it is, and whether
+// the wheels would slip before they are held.
+func (p *prepared) heldWords(s drive.Setup, held drive.Stall) string {
+	var say []string
+	switch held.Limited {
+	case drive.MotorSide, drive.BatterySide:
+		say = append(say, "With the motors held it is the controller's limit that sets the current.")
+	default:
+		say = append(say, "With the motors held nothing but resistance sets the current.")
+	}
+	if p.Ground == onRails {
+		for _, a := range drive.Adhesions() {
+			if a.State == dryRail && held.Pull > s.Vehicle.Grip(s.Way, quantity.Number((a.Low+a.High)/2), 1) {
+				say = append(say, "On dry rails the wheels slip before the motors are held by the load, so it takes a blocked wheel or gear.")
+			}
+		}
+	}
+	if p.winding != nil {
+		say = append(say, "The time is what a fuse has to be quicker than, not one that is safe.")
+	}
+	return strings.Join(say, " ")
 }
 
 func orNought[K quantity.Kind](m quantity.Measured[K]) K {
@@ -334,7 +363,7 @@ func (p *prepared) stops(d *Driven) {
 	}
 	stop("on the level", 0)
 	if p.Hill != nil && *p.Hill > 0 {
-		stop("down "+(-*p.Hill).String(), -*p.Hill)
+		stop("down "+steepness(*p.Hill), -*p.Hill)
 	}
 }
 
@@ -377,7 +406,7 @@ func (p *prepared) wanted(d *Driven) {
 		terms = point.Duty * quantity.Fraction(top.Speed.U/top.Speed.Value)
 	}
 	w.Setting.U = terms
-	w.Words = fmt.Sprintf("A setting of %s gives the %s that is wanted.", w.Setting, quantity.Brief(w.Speed))
+	w.Words = fmt.Sprintf("A setting of %s gives the %.3g km/h that are wanted, just charged.", w.Setting, 3.6*float64(w.Speed))
 }
 
 // lack lists the figures that are not given, with the reason.

@@ -100,7 +100,7 @@ func stopped[K quantity.Kind](k int, none string, get func(*Stopped) quantity.Me
 
 // drivenTable is the one table of a drive's figures, in printing order.
 var drivenTable = []drivenFact{
-	{"top-speed", "Top speed, fully charged", "version-drive", ofCourse((*Driven).top, "", func(c *Course) speedOf { return c.Speed })},
+	{"top-speed", "Top speed, just charged", "version-drive", ofCourse((*Driven).top, "", func(c *Course) speedOf { return c.Speed })},
 	{"top-current", "Battery current at top speed", "version-drive", ofCourse((*Driven).top, "", func(c *Course) currentOf { return c.BatteryCurrent })},
 	{"cruise-speed", "Cruising speed, nominal voltage", "version-drive", ofCourse((*Driven).cruise, "", func(c *Course) speedOf { return c.Speed })},
 	{"cruise-current", "Battery current at cruise", "version-drive", ofCourse((*Driven).cruise, "", func(c *Course) currentOf { return c.BatteryCurrent })},
@@ -115,7 +115,7 @@ var drivenTable = []drivenFact{
 	{"hill-heat", "Heat in the motors up the hill", "motor-model", ofCourse((*Driven).hill, noHill, func(c *Course) quantity.Measured[quantity.Watts] { return c.MotorHeat })},
 	{"hill-efficiency", "Efficiency up the hill, battery to rim", "version-drive", ofCourse((*Driven).hill, noHill, func(c *Course) quantity.Measured[quantity.Fraction] { return c.Efficiency })},
 	{"speed-at-cutout", "Speed where the cutout opens", "version-drive", ofCourse(func(d *Driven) *Course { return d.named(d.ByVoltage, "cutout") }, noCutout, func(c *Course) speedOf { return c.Speed })},
-	{"open-speed", "Speed with the controller fully open, fully charged", "version-drive", ofCourse(func(d *Driven) *Course {
+	{"open-speed", "Speed with the controller fully open, just charged", "version-drive", ofCourse(func(d *Driven) *Course {
 		if d.Open == nil {
 			return &d.Top
 		}

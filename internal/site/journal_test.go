@@ -10,6 +10,7 @@ import (
 
 	"voltwright/internal/battery"
 	"voltwright/internal/circuit"
+	"voltwright/internal/drive"
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
@@ -47,7 +48,15 @@ func input(t testing.TB, dir string) Input {
 			}
 		}
 	}
-	docs := slices.Concat(runlog.Docs(), notes.Docs(), journal.Docs(), battery.Docs(), circuit.Docs(), ride.Docs())
+	results.Drives = map[string]*ride.Driven{}
+	for _, vehicle := range j.Vehicles {
+		for _, v := range vehicle.Versions {
+			if d := v.Driving(results); d != nil {
+				results.Drives[v.Path()] = d
+			}
+		}
+	}
+	docs := slices.Concat(runlog.Docs(), notes.Docs(), journal.Docs(), battery.Docs(), circuit.Docs(), drive.Docs(), ride.Docs())
 	return Input{Docs: docs, Journal: j, Results: results, Findings: found.Sorted(), Version: "test",
 		Open: func(name string) (io.ReadCloser, error) { return folder.OpenFile(name) }}
 }

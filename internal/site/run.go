@@ -23,6 +23,7 @@ type runView struct {
 	Charts      []*chartView
 	Results     *resultsTable
 	Prediction  *predictionView
+	Speed       *speedView
 	Stops       *stopTable
 	Method      []specRow
 	Instruments *instrumentTable
@@ -83,6 +84,7 @@ func (b *builder) run(s *sheet, r *journal.Run) error {
 	if v.Prediction = prediction; prediction != nil && prediction.Chart != nil {
 		s.show(notes.PlotScheme, predictionPlot, r, prediction.Chart.caption)
 	}
+	v.Speed = b.speed(s, r)
 	story, err := b.prose(s, r.Document, 2)
 	if err != nil {
 		return err

@@ -82,6 +82,7 @@ func (b *builder) spec(s *sheet, v *journal.Version) []specItem {
 		l.add("Current", stated(c.Current), false)
 		l.add("Setting", stated(c.Setting), false)
 		l.add("Efficiency", stated(c.Efficiency), false)
+		l.add("Current limit", stated(c.Limit), false)
 	}
 	for i, m := range v.Motors {
 		l.group = nth("Motor", i)
@@ -91,18 +92,30 @@ func (b *builder) spec(s *sheet, v *journal.Version) []specItem {
 		l.add("No-load speed", stated(m.NoLoadSpeed), false)
 		l.add("No-load current", stated(m.NoLoadCurrent), false)
 		l.add("Resistance", stated(m.Resistance), false)
+		l.add("Stall current", stated(m.StallCurrent), false)
+		l.add("Rated speed", stated(m.RatedSpeed), false)
+		l.add("Rated current", stated(m.RatedCurrent), false)
+		l.add("Copper in the winding", stated(m.Copper), false)
+		l.add("Thermal class", words(plain(m.Insulation)), false)
+		if m.Count.Set {
+			l.add("How many", words(fmt.Sprint(m.Count.Value)), false)
+		}
 	}
 	if d := v.Drive; d != nil {
 		l.group = "Drive"
 		l.add("Ratio, motor to wheel", stated(d.Ratio), false)
 		l.add("Wheel diameter", stated(d.Wheel), false)
 		l.add("Runs on", words(plain(d.Surface)), false)
+		b.specWay(s, v, &l)
 	}
 	if m := v.Masses; m != nil {
 		l.group = "Masses"
 		l.add("Vehicle", stated(m.Vehicle), true)
 		l.add("Payload", stated(m.Payload), true)
-		if m.Vehicle.Known() && m.Payload.Known() {
+		for i, w := range m.Wagons {
+			l.add(nth("Wagon", i), words(wagonWords(w)), false)
+		}
+		if m.Vehicle.Known() && m.Payload.Known() && len(m.Wagons) == 0 {
 			l.add("Together", summed(b.methodLink(s, docMass.Kind, docMass.Name), m.Vehicle.Measured, m.Payload.Measured), true)
 		}
 	}

@@ -23,7 +23,7 @@ const themeName = "workshop"
 const assetFolder = "assets"
 
 // frameTemplates are the templates that every page shares.
-var frameTemplates = []string{"sheet.html", "parts.html", "wiring.html"}
+var frameTemplates = []string{"sheet.html", "parts.html", "wiring.html", "driving.html"}
 
 // RuleTemplate is the rule of findings about a journal's own templates.
 const RuleTemplate = "theme-template"

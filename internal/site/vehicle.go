@@ -177,6 +177,7 @@ type versionView struct {
 	Matters    *matterView
 	Chatter    *chatterView
 	Charging   *chargingView
+	Driving    *drivingView
 	Cautions   []string
 	Lithium    bool
 }
@@ -186,6 +187,7 @@ func (b *builder) version(s *sheet, v *journal.Version) error {
 	if err != nil {
 		return err
 	}
+	driving := b.driving(s, v) // above the story, so its tables are numbered first
 	if a := b.answers(v); a != nil && len(a.Charges) > 0 { // it stands below the story and has no number yet
 		s.showOf(notes.TableScheme, "charge-time", v.Path(), caption{Anchor: "table-charge-time", Label: "The table of charge times"})
 	}
@@ -193,7 +195,7 @@ func (b *builder) version(s *sheet, v *journal.Version) error {
 	if err != nil {
 		return err
 	}
-	view := versionView{Forecast: forecast, Number: v.Number, Vehicle: link{Words: v.Vehicle.Name.Text, Href: s.to(vehiclePage(v.Vehicle))}, Summary: v.Summary.Text,
+	view := versionView{Forecast: forecast, Driving: driving, Number: v.Number, Vehicle: link{Words: v.Vehicle.Name.Text, Href: s.to(vehiclePage(v.Vehicle))}, Summary: v.Summary.Text,
 		State: string(v.State.Value), Date: dayOf(v.Date), Story: story}
 	if v.Before != nil {
 		view.Follows = &link{Words: versionWords(v.Before), Href: s.to(versionPage(v.Before))}
