@@ -187,7 +187,7 @@ func (b *builder) version(s *sheet, v *journal.Version) error {
 	if err != nil {
 		return err
 	}
-	driving := b.driving(s, v) // above the story, so its tables are numbered first
+	driving := b.driving(s, v)                             // above the story, so its tables are numbered first
 	if a := b.answers(v); a != nil && len(a.Charges) > 0 { // it stands below the story and has no number yet
 		s.showOf(notes.TableScheme, "charge-time", v.Path(), caption{Anchor: "table-charge-time", Label: "The table of charge times"})
 	}
