@@ -322,15 +322,15 @@ func (b *builder) runSays(s *sheet, v *journal.Version, r ride.SpeedCheck) []phr
 	return line
 }
 
-// surfaces is what is published for the ground.
+// surfaces is what is published for the ground, where that is computed with.
 func (b *builder) surfaces(s *sheet, d *ride.Driven) *surfaceTable {
-	if len(d.Rolling.Rows) == 0 {
+	if len(d.Rolling.Rows) == 0 || d.Rolling.Stated {
 		return nil
 	}
 	t := &surfaceTable{caption: s.table("surface", "Rolling coefficients that are published for this ground, force over weight.")}
 	for _, r := range d.Rolling.Rows {
 		row := surfaceRow{Title: sentenceless(r.Title), Range: rangeOf(r), Source: r.Source, Status: r.Status}
-		row.Taken = !d.Rolling.Stated && strings.Contains(d.Rolling.Words, r.Title)
+		row.Taken = strings.Contains(d.Rolling.Words, r.Title)
 		t.Rows = append(t.Rows, row)
 	}
 	return t
@@ -347,8 +347,13 @@ func rangeOf(r drive.Surface) string {
 func (b *builder) drivingTable(s *sheet, d *ride.Driven) *resultsTable {
 	t := &resultsTable{caption: s.table("drive-figures", "Every figure of the drive.")}
 	var column []*numeral
+	formula := ""
 	for _, f := range d.Figures() {
-		row := resultRow{Anchor: drivingAnchor(f.Name), Label: f.Label, Method: b.methodLink(s, finding.FormulaDoc, f.Formula)}
+		row := resultRow{Anchor: drivingAnchor(f.Name), Label: f.Label}
+		if f.Formula != formula { // a row without a link goes by that of the row before
+			row.Method = b.methodLink(s, finding.FormulaDoc, f.Formula)
+		}
+		formula = f.Formula
 		if f.Missing == "" {
 			row.Value = b.units(printed(f.Quantity, computed, ""))
 			if f.Name == "rolling-coefficient" && d.Rolling.Stated {
