@@ -3,6 +3,7 @@ package site
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"voltwright/internal/circuit"
@@ -91,7 +92,7 @@ func (s *sheet) verdictTable(rows []verdictRow, wish, words string) *verdictTabl
 	if len(rows) == 0 {
 		return nil
 	}
-	return &verdictTable{s.table(wish, words), rows}
+	return &verdictTable{s.table(wish, words), byRule(rows)}
 }
 
 // verdicts lists what holds, what does not and what cannot be judged.
@@ -224,3 +225,16 @@ func subjectWords(w *ride.Wired, s circuit.Subject) string {
 
 // onTerminal names a terminal within a sentence: "main fuse, out".
 func onTerminal(t circuit.Terminal) string { return t.Part + " " + t.Name }
+
+// byRule puts the rows of one rule together, the rules in the order in which they first appear.
+func byRule(rows []verdictRow) []verdictRow {
+	place := map[string]int{}
+	for _, r := range rows {
+		if _, ok := place[r.Rule.Words]; !ok {
+			place[r.Rule.Words] = len(place)
+		}
+	}
+	out := slices.Clone(rows)
+	slices.SortStableFunc(out, func(a, b verdictRow) int { return place[a.Rule.Words] - place[b.Rule.Words] })
+	return out
+}
