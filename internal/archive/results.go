@@ -151,8 +151,8 @@ type table struct {
 
 type column struct{ Name, Titles, Type, Unit, About string }
 
-// unitOf takes the unit from the head of a column: "Voltage in V", "Length (mm)".
-var unitOf = regexp.MustCompile(`^(.+?)(?: in ([^ ]+)| \(([^()]+)\)|, ([^ ,]{1,6}))$`)
+// unitOf takes the unit from the head of a column: "Voltage in V", "Length (mm)", "length_mm".
+var unitOf = regexp.MustCompile(`^(.+?)(?: in ([^ ]+)| \(([^()]+)\)|, ([^ ,]{1,6})|_(mm|m|kg|V|A|W|s))$`)
 
 // describeTable finds out what the columns of a table are: name and unit from its head, datatype from its cells.
 func describeTable(url string, data []byte) (table, error) {
@@ -168,7 +168,7 @@ func describeTable(url string, data []byte) (table, error) {
 		c := column{Titles: head, Type: typeOf(rows[1:], i)}
 		words := head
 		if m := unitOf.FindStringSubmatch(head); m != nil && c.Type != "string" {
-			words, c.Unit = m[1], m[2]+m[3]+m[4]
+			words, c.Unit = m[1], m[2]+m[3]+m[4]+m[5]
 		}
 		c.Name = plain(words)
 		for n := 2; slices.ContainsFunc(t.Columns, func(o column) bool { return o.Name == c.Name }); n++ {
