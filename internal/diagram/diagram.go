@@ -1,10 +1,23 @@
 // Package diagram draws a circuit: the power path from the packs at the left to
 // the motors at the right, every lead with its number, colour, size and length,
 // and a second drawing of what stays live when a part is opened.
+//
+// Everything is laid out here, from the netlist alone. Parts stand in columns,
+// each to the right of what feeds it; leads run from column to column through
+// channels, each upright on a track of its own. Leads join at terminals and
+// nowhere else, so that no dot is needed: where two lines cross, the one that
+// runs across has a gap. Symbols are after IEC 60617, colour letters after IEC
+// 60757, both from memory.
+//
+// A drawing carries classes and presentation attributes and no style, so that a
+// style sheet gives it its colours (themes/workshop/drawing.css) and it can be
+// read without one. The same circuit and options give the same bytes.
+//
+// What it cannot show: where a lead lies in the vehicle, and what a lead joins
+// that has an end at no terminal; such a lead is left out.
 package diagram
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 
@@ -17,22 +30,34 @@ type Lettering uint8
 
 // Letterings.
 const (
-	InFull  Lettering = iota // number, size, colour; length and current
-	Numbers                  // number and colour, for a narrow sheet; the rest is in the cut list or the key
+	InFull  Lettering = iota // number, colour letters and size; length and current
+	Numbers                  // number and colour letters, for a narrow sheet; the rest is in the cut list or the key
+)
+
+// Paper is a sheet of paper, lying.
+type Paper uint8
+
+// Papers.
+const (
+	NoPaper Paper = iota // as large as the drawing is
+	A4                   // 297 mm by 210 mm
+	Letter               // 11 in by 8.5 in
 )
 
 // Options say how a circuit is drawn.
 type Options struct {
-	ID         string // begins the ids in the drawing; unique on its page
+	ID         string // begins the ids in the drawing; unique on its page. "" for "drawing"
 	Title      string // of the drawing; "" for one made of what it shows
 	Lettering  Lettering
 	Key        bool // list the leads under the drawing
-	Monochrome bool // colours by letters and dashes only
+	Monochrome bool // for black and white: colours by letters and dashes
 	Standalone bool // a file of its own, with its own styles
+	Paper      Paper
+	Issue      []string // lines for the title block on paper: vehicle, maker, date
 }
 
-// LegendLine is one line of the legend: a colour with its word and code, or a
-// remark.
+// LegendLine is one line of the legend: a colour of lead with its letters, or,
+// without a colour, a remark.
 type LegendLine struct {
 	Colour, Stripe, Code string
 	Words                string
@@ -42,117 +67,145 @@ type LegendLine struct {
 type Drawing struct {
 	SVG           []byte
 	Title         string
-	Description   string // for those who cannot see it
+	Description   string // for those who do not see it: the way of the power, part by part
 	Legend        []LegendLine
-	Width, Height float64 // in units of 1/96 inch
+	Width, Height float64 // in units of 1/96 inch at full size
 	Crossings     int
-	Boxes         []Box
+	// CapHeight is the height of capitals on paper; 0 without paper. Below
+	// LeastLettering the drawing is too large for its sheet, and says so.
+	CapHeight quantity.Metres
+	Boxes     []Box // the room that every text, stroke and piece of lead takes
 }
 
+// LeastLettering is the least height of capitals on paper. ISO 3098 begins at
+// 1.8 mm, from memory.
+const LeastLettering quantity.Metres = 0.002
+
 // Power draws the power path, with the currents of a solution unless it is nil.
+// On paper, a drawing that is too large in full has numbers on its leads and a
+// key.
 func Power(c *circuit.Circuit, sol *circuit.Solution, o Options) Drawing {
-	s := lay(c, o)
+	d := power(c, sol, o)
+	if o.Paper != NoPaper && o.Lettering == InFull && d.CapHeight < LeastLettering {
+		o.Lettering, o.Key = Numbers, true
+		if short := power(c, sol, o); short.CapHeight > d.CapHeight {
+			return short
+		}
+	}
+	return d
+}
+
+func power(c *circuit.Circuit, sol *circuit.Solution, o Options) Drawing {
+	s := lay(c, o, nil)
+	if sol != nil && len(sol.Leads) != len(c.Leads) {
+		sol = nil
+	}
 	for i := range c.Leads {
-		s.labels[i] = leadWords(&c.Leads[i], s.whips[i], o.Lettering)
-		if sol == nil || o.Lettering == Numbers {
+		l := &c.Leads[i]
+		if o.Lettering == Numbers {
+			s.labels[i] = [2]string{clean(s.whips[i].Label), s.code(i)}
 			continue
 		}
-		amps := sol.Leads[i].Current
+		s.labels[i] = [2]string{s.number(i), ""}
+		if l.Size.Area > 0 {
+			s.labels[i][0] += " " + l.Size.String()
+		}
+		if l.Length > 0 {
+			s.labels[i][1] = quantity.Brief(l.Length)
+		}
+		if sol == nil {
+			continue
+		}
 		if s.labels[i][1] != "" {
 			s.labels[i][1] += " · "
 		}
-		s.labels[i][1] += quantity.Brief(rounded(amps))
-		s.arrows[i] = sign(float64(amps))
+		s.labels[i][1] += quantity.Brief(rounded(sol.Leads[i].Current))
+		s.arrows[i] = sign(float64(sol.Leads[i].Current))
+		s.drops[i] = "drop " + quantity.Brief(rounded(sol.Leads[i].Drop))
 	}
-	return s.finish()
+	s.position = func(p *circuit.Part) circuit.Position {
+		if sol == nil {
+			return circuit.Opened
+		}
+		return sol.Point.Parts[p.Name].Position
+	}
+	s.title = o.Title
+	if s.title == "" {
+		s.title = "Power path"
+		if sol != nil {
+			s.title += " at " + sol.Point.Name
+		}
+	}
+	s.legend = s.powerLegend(sol)
+	if o.Key {
+		s.key = s.keyRows(sol)
+	}
+	return s.finish(s.describe(sol))
 }
 
-func sign(x float64) float64 {
-	switch {
-	case x > 1e-9:
-		return 1
-	case x < -1e-9:
-		return -1
+// number is the number of a lead with the letters of its colour.
+func (s *sheet) number(i int) string {
+	text := clean(s.whips[i].Label)
+	if code := s.code(i); code != "" {
+		text += " " + code
 	}
-	return 0
+	return text
 }
 
-// rounded is a current as it is written, without its sign and in three digits.
-func rounded(a quantity.Amperes) quantity.Amperes {
-	x := math.Abs(float64(a))
-	if x < 1e-4 {
-		return 0
-	}
-	text := strconv.FormatFloat(x, 'g', 3, 64)
-	x, _ = strconv.ParseFloat(text, 64)
-	return quantity.Amperes(x)
-}
-
-func leadWords(l *circuit.Lead, w circuit.Whip, how Lettering) [2]string {
-	over := clean(w.Label)
-	code := w.Code
+// code is the letters of a lead's colour, or its words where there are none.
+func (s *sheet) code(i int) string {
+	l := &s.net.c.Leads[i]
+	code := s.whips[i].Code
 	if code == "" {
 		code = clean(l.Colour)
 		if l.Stripe != "" {
 			code += "/" + clean(l.Stripe)
 		}
 	}
-	if code != "" {
-		over += " " + code
-	}
-	if how == Numbers {
-		return [2]string{over}
-	}
-	if l.Size.Area > 0 {
-		over += " " + l.Size.String()
-	}
-	under := ""
-	if l.Length > 0 {
-		under = quantity.Brief(l.Length)
-	}
-	return [2]string{over, under}
+	return code
 }
 
-func lay(c *circuit.Circuit, o Options) *sheet {
+// sign is the direction of a current, 0 for one that is as good as none.
+func sign(x float64) float64 {
+	switch {
+	case x >= least:
+		return 1
+	case x <= -least:
+		return -1
+	}
+	return 0
+}
+
+// least is the current or voltage under which none is written.
+const least = 1e-4
+
+// rounded is a value as it is written on a drawing, without its sign and in
+// three digits.
+func rounded[K quantity.Kind](k K) K {
+	x := math.Abs(float64(k))
+	if !(x >= least) {
+		return 0
+	}
+	x, _ = strconv.ParseFloat(strconv.FormatFloat(x, 'g', 3, 64), 64)
+	return K(x)
+}
+
+// lay lays a circuit out; remarks are written with the rating of a part.
+func lay(c *circuit.Circuit, o Options, remarks map[string]string) *sheet {
 	n := analyse(c)
-	l := newLayout(n).order()
+	n.narrow = o.Lettering == Numbers
+	l := newLayout(n)
+	for _, it := range l.items {
+		if it.fig == nil {
+			continue
+		}
+		if text := remarks[c.Parts[it.fig.part].Name]; text != "" {
+			it.fig.rating = append(it.fig.rating, text)
+		}
+	}
+	l = l.order()
 	l.settle()
-	s := &sheet{layout: l, opt: o, labels: make([][2]string, len(c.Leads)), arrows: make([]float64, len(c.Leads))}
+	s := &sheet{layout: l, opt: o, labels: make([][2]string, len(c.Leads)), arrows: make([]float64, len(c.Leads)), drops: make([]string, len(c.Leads))}
 	s.whips, _ = c.CutList(0)
 	return s
-}
-
-func (s *sheet) finish() Drawing {
-	for i, a := range s.arrows {
-		if a != 0 {
-			s.labels[i][1] = "→ " + s.labels[i][1]
-		}
-	}
-	s.measure()
-	for i, a := range s.arrows {
-		if a != 0 {
-			s.labels[i][1] = s.labels[i][1][len("→ "):]
-		}
-	}
-	top, bottom := s.height()
-	s.top = -top
-	s.trace()
-	s.leads(func(int) string { return "d-lead" })
-	for g, ids := range s.columns {
-		for _, id := range ids {
-			it := s.items[id]
-			if it.fig == nil {
-				continue
-			}
-			sym := symbol{pen: &s.pen, fig: it.fig, part: &s.net.c.Parts[it.fig.part], x: s.middles[g], y: s.yOf(it.y)}
-			sym.draw()
-			s.out.WriteString("\n")
-		}
-	}
-	s.letterLeads(func(int) string { return "" })
-	d := Drawing{Width: s.total(), Height: bottom - top, Crossings: s.crossings, Boxes: s.boxes}
-	d.SVG = fmt.Appendf(nil, `<svg xmlns="http://www.w3.org/2000/svg" class="drawing" width="%s" height="%s" viewBox="-8 -8 %s %s" font-family="Atkinson Hyperlegible Next, sans-serif" font-size="13"><g fill="none" stroke="currentColor" stroke-width="1.6" stroke-linejoin="miter">
-%s</g></svg>
-`, num(d.Width+16), num(d.Height+16), num(d.Width+16), num(d.Height+16), s.out.Bytes())
-	return d
 }

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"io"
 	"math"
+	"strconv"
 	"testing"
 
 	"voltwright/internal/circuit"
@@ -21,6 +22,9 @@ func examples(t testing.TB) []circuittest.Example {
 	}
 	return all
 }
+
+// drawn are those and the ones that only drawings need.
+func drawn(t testing.TB) []circuittest.Example { return examples(t) }
 
 // clear fails for every text that shares room with anything else that is drawn.
 func clear(t *testing.T, name string, d Drawing) {
@@ -72,12 +76,39 @@ func solved(x circuittest.Example) *circuit.Solution {
 	return nil
 }
 
+func openable(k circuit.Kind) bool {
+	return k == circuit.Cutout || k == circuit.EmergencyStop || k == circuit.Switch || k == circuit.Contactor
+}
+
+// variants are the ways in which a drawing can be asked for.
+var variants = []Options{
+	{}, {Lettering: Numbers}, {Lettering: Numbers, Key: true}, {Monochrome: true}, {Standalone: true, Key: true},
+	{Standalone: true, Paper: A4, Issue: []string{"Garden railway", "Drawn 14 May"}}, {Paper: Letter, Monochrome: true}, {Paper: A4, Lettering: Numbers},
+}
+
 func TestNothingIsOverlapped(t *testing.T) {
-	for _, x := range examples(t) {
-		for _, o := range []Options{{}, {Lettering: Numbers}} {
-			d := Power(&x.Circuit, solved(x), o)
-			clear(t, x.Name, d)
-			wellFormed(t, x.Name, d.SVG)
+	for _, x := range drawn(t) {
+		for _, sol := range []*circuit.Solution{solved(x), nil} {
+			for k, o := range variants {
+				d := Power(&x.Circuit, sol, o)
+				name := x.Name + " " + strconv.Itoa(k)
+				clear(t, name, d)
+				wellFormed(t, name, d.SVG)
+			}
+		}
+		for i := range x.Circuit.Parts {
+			if openable(x.Circuit.Parts[i].Kind) {
+				live, err := x.Circuit.Live(i)
+				if err != nil {
+					t.Fatal(err)
+				}
+				for k, o := range variants {
+					d := Live(&x.Circuit, live, o)
+					name := x.Name + " live " + strconv.Itoa(k)
+					clear(t, name, d)
+					wellFormed(t, name, d.SVG)
+				}
+			}
 		}
 	}
 }

@@ -7,7 +7,6 @@ import (
 
 	"voltwright/internal/circuit"
 	"voltwright/internal/quantity"
-	"voltwright/internal/svg"
 )
 
 // heavyArea is the cross-section from which a lead is drawn with a heavy line.
@@ -29,8 +28,16 @@ type sheet struct {
 	whips  []circuit.Whip
 	labels [][2]string // of each lead, over and under
 	arrows []float64   // of each lead: the sign of its current, 0: none to be shown
-	zones  []zone
-	pieces [][]*piece // of each channel
+	drops  []string    // of each lead, written where there is room
+
+	title    string
+	legend   []LegendLine
+	key      [][]string
+	position func(*circuit.Part) circuit.Position
+	state    []string                  // class of each lead, if their states are shown
+	hot      map[circuit.Terminal]bool // live terminals, if they are shown
+	zones    []zone
+	pieces   [][]*piece // of each channel
 
 	middles []float64    // of each column
 	widths  []float64    // of each column
@@ -41,7 +48,8 @@ type sheet struct {
 
 	paths     [][]float64
 	crossings int
-	top       float64 // of the first row
+	left, top float64 // of the first column, and of the row 0
+	dashes    map[string]string
 }
 
 // measure gives columns and channels their widths and every lead its place for
@@ -75,7 +83,7 @@ func (s *sheet) measure() {
 	s.lefts = make([]float64, len(s.channels))
 	s.spans = make([]float64, len(s.channels))
 	s.middles = make([]float64, len(s.columns))
-	x := 0.0
+	x := s.left
 	for g := range s.channels {
 		s.lefts[g] = x
 		if len(s.channels[g]) > 0 {
@@ -329,25 +337,38 @@ func (s *sheet) strand(i int, class string, points []float64) {
 		}
 	}
 	l := &s.net.c.Leads[i]
-	heavy := l.Size.Area >= heavyArea
 	wide, core := 4.2, 2.2
-	if heavy {
-		class += " d-heavy"
+	if l.Size.Area >= heavyArea {
 		wide, core = 5.6, 3.4
 	}
-	fmt.Fprintf(&s.out, `<g class="%s"><path class="d-casing" d="%s" stroke-width="%s"/>`, class, d, num(wide))
-	fmt.Fprintf(&s.out, `<path class="d-core%s" d="%s" stroke="%s" stroke-width="%s"/>`, colourClass(l.Colour), d, paint(l.Colour), num(core))
-	if l.Stripe != "" {
-		fmt.Fprintf(&s.out, `<path class="d-stripe%s" d="%s" stroke="%s" stroke-width="%s" stroke-dasharray="5 7"/>`, colourClass(l.Stripe), d, paint(l.Stripe), num(core-1))
-	}
+	fmt.Fprintf(&s.out, `<g class="%s">`, class)
+	s.coat(l.Colour, l.Stripe, d, wide, core)
 	s.out.WriteString("</g>")
 	if len(points) > 4 {
 		s.out.WriteString("\n")
 	}
 }
 
+// coat paints a path as a lead of a colour: casing, colour, stripe; without
+// colours, as a line with the dashes of that colour, and white as an open line.
+func (s *sheet) coat(colour, stripe, d string, wide, core float64) {
+	if s.opt.Monochrome && colour != "white" {
+		dash := s.dashes[colour]
+		if dash != "" {
+			dash = ` stroke-dasharray="` + dash + `"`
+		}
+		fmt.Fprintf(&s.out, `<path class="d-core d-plain" d="%s" stroke-width="%s"%s/>`, d, num(core), dash)
+		return
+	}
+	fmt.Fprintf(&s.out, `<path class="d-casing" d="%s" stroke-width="%s"/>`, d, num(wide))
+	fmt.Fprintf(&s.out, `<path class="d-core%s" d="%s" stroke="%s" stroke-width="%s"/>`, colourClass(colour), d, paint(colour), num(core))
+	if stripe != "" && !s.opt.Monochrome {
+		fmt.Fprintf(&s.out, `<path class="d-core%s" d="%s" stroke="%s" stroke-width="%s" stroke-dasharray="6 8"/>`, colourClass(stripe), d, paint(stripe), num(core))
+	}
+}
+
 // letterLeads writes over and under each lead what is to be said of it.
-func (s *sheet) letterLeads(class func(lead int) string) {
+func (s *sheet) letterLeads() {
 	s.pen.ink = Mark
 	for i, z := range s.zones {
 		if len(s.paths[i]) == 0 || s.labels[i][0] == "" {
@@ -364,16 +385,27 @@ func (s *sheet) letterLeads(class func(lead int) string) {
 		default:
 			x, h = s.lefts[z.channel]+s.spans[z.channel]-6, ends
 		}
-		over, under1 := s.labels[i][0], s.labels[i][1]
+		over, below := s.labels[i][0], s.labels[i][1]
 		s.pen.of = s.whips[i].Label
 		s.text("d-b", over, x, y-textOff-2, h)
 		if s.arrows[i] != 0 {
-			under1 = s.arrow(i, z, y) + " " + under1
+			below = s.arrow(i, z, y) + below[len("→"):]
 		}
-		if under1 != "" {
-			s.text(class(i), under1, x, y+under, h)
+		if more := below + " · " + s.drops[i]; s.drops[i] != "" && boldWidth(more) <= s.zoneWidth(i, z) {
+			below = more
+		}
+		if below != "" {
+			s.text("", below, x, y+under, h)
 		}
 	}
+}
+
+// zoneWidth is the room for text at a lead's zone.
+func (s *sheet) zoneWidth(i int, z zone) float64 {
+	if z.within {
+		return s.widths[z.channel]
+	}
+	return s.room[z.channel][z.edge] - 12
 }
 
 // arrow points along a lead where its text stands, in the direction of its
@@ -448,5 +480,3 @@ func (s *sheet) total() float64 {
 	}
 	return w
 }
-
-func escape(text string) string { return svg.Escape(clean(text)) }

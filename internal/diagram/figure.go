@@ -145,11 +145,14 @@ func (n *net) figure(part int) *figure {
 	case circuit.Pack:
 		k := b.fixed("+", east, 0)
 		b.rows = k + 1 + b.fixed("-", east, k+1)
-		b.width, b.up = 92, 6
+		b.width, b.up = 80, 6
 	case circuit.Cutout, circuit.Controller:
 		k := max(b.fixed("in+", west, 0), b.fixed("out+", east, 0))
 		b.rows = k + 1 + max(b.fixed("in-", west, k+1), b.fixed("out-", east, k+1))
 		b.width, b.up = 148, 20
+		if n.narrow {
+			b.width = 132
+		}
 	case circuit.TerminalBlock:
 		b.block(p)
 	case circuit.Switch, circuit.Relay, circuit.Contactor, circuit.Connector:
@@ -173,7 +176,11 @@ func (n *net) figure(part int) *figure {
 	if !b.stands {
 		b.dx = [2]float64{-b.width / 2, b.width / 2}
 	}
-	b.names = wrapName(p.Name, max(118, b.width))
+	room := 118.0
+	if n.narrow {
+		room = 76
+	}
+	b.names = wrapName(p.Name, max(room, b.width))
 	b.rating = ratingOf(p)
 	return b.figure
 }

@@ -18,6 +18,7 @@ type net struct {
 	high, low map[circuit.Terminal]bool // joined to the + or − of a pack with every contact closed
 	layer     []int
 	standing  []bool // a diode or a resistor that bridges the two sides
+	narrow    bool   // figures are to be no wider than they must
 }
 
 // kindOf tells in which way the current goes through a part.

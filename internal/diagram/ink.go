@@ -35,10 +35,11 @@ func (b Box) Overlaps(c Box) bool {
 
 // pen draws on a sheet and keeps account of the room that is taken.
 type pen struct {
-	out   bytes.Buffer
-	boxes []Box
-	of    string // the part that is being drawn
-	ink   Ink
+	out     bytes.Buffer
+	letters bytes.Buffer // the texts, which are painted last
+	boxes   []Box
+	of      string // the part that is being drawn
+	ink     Ink
 }
 
 func num(v float64) string { return svg.Number(v) }
@@ -165,7 +166,7 @@ func (p *pen) words(class, s, markup string, w, x, y float64, h hang) {
 	if h != begins {
 		anchor = ` text-anchor="` + string(h) + `"`
 	}
-	fmt.Fprintf(&p.out, `<text%s x="%s" y="%s"%s>%s</text>`, classed(class), num(x), num(y), anchor, markup)
+	fmt.Fprintf(&p.letters, `<text%s x="%s" y="%s"%s>%s</text>`+"\n", classed(class), num(x), num(y), anchor, markup)
 }
 
 // clean leaves out what may not stand in XML.

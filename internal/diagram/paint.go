@@ -1,7 +1,5 @@
 package diagram
 
-import "strings"
-
 // paints are the colours in which leads are drawn, by the word for them; the
 // style sheet may set others. They were chosen to be told apart on paper and on
 // slate, with a casing around each.
@@ -24,15 +22,4 @@ func colourClass(word string) string {
 		return " d-" + word
 	}
 	return " d-plain"
-}
-
-// words joins a list as a sentence does.
-func list(items []string) string {
-	switch len(items) {
-	case 0:
-		return ""
-	case 1:
-		return items[0]
-	}
-	return strings.Join(items[:len(items)-1], ", ") + " and " + items[len(items)-1]
 }

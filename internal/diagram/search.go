@@ -15,38 +15,54 @@ func (c *chance) below(n int) int {
 	return int((uint64(*c) >> 33) % uint64(n))
 }
 
-// starts is from how many orders the search sets out.
-const starts = 8
+// How often the search sets out from another order, and how often it shakes the
+// best one that it has found.
+const (
+	starts = 12
+	shakes = 60
+)
 
 // order finds orders of the columns, and places for the leads within their
 // terminals, with few crossings: sweeps by the mean place of what an item is
-// joined to, then every change of one place, from several starts. The first
-// start is the order in which the parts are written, and a later one counts
-// only if it is better.
+// joined to, then every change of one place; from several starts, and from the
+// best again after some changes at random. The first start is the order in which
+// the parts are written, and another counts only if it is better.
 func (o *layout) order() *layout {
-	best := o
-	least := -1
 	luck := chance(1)
-	for try := range starts {
-		c := o.clone()
-		if try > 0 {
-			for _, column := range c.columns {
-				for i := len(column) - 1; i > 0; i-- {
-					j := luck.below(i + 1)
-					column[i], column[j] = column[j], column[i]
-				}
-			}
-		}
+	best, least := o.clone(), -1
+	try := func(c *layout, sweeps int) {
 		s := newSearch(c)
-		for round := range 6 {
+		for round := range sweeps {
 			s.sweep(round%2 == 0)
 		}
-		cost := s.descend()
-		if least < 0 || cost < least {
+		if cost := s.descend(); least < 0 || cost < least {
 			best, least = c, cost
 		}
 	}
+	for k := range starts {
+		c := o.clone()
+		if k > 0 {
+			for _, column := range c.columns {
+				luck.shuffle(column)
+			}
+		}
+		try(c, 6)
+	}
+	for k := 0; k < shakes && least >= 100; k++ { // below 100 there is no crossing
+		c := best.clone()
+		for range 1 + luck.below(3) {
+			luck.shuffle(c.columns[luck.below(len(c.columns))])
+		}
+		try(c, luck.below(3))
+	}
 	return best
+}
+
+func (c *chance) shuffle(ids []int) {
+	for i := len(ids) - 1; i > 0; i-- {
+		j := c.below(i + 1)
+		ids[i], ids[j] = ids[j], ids[i]
+	}
 }
 
 type search struct {

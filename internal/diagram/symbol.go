@@ -110,9 +110,9 @@ func (s *symbol) rings(name string, x float64, rows []int) {
 	}
 	class := "d-ring"
 	if s.live != nil {
-		class = "d-ring d-dead"
+		class = "d-ring d-cool"
 		if s.live[name] {
-			class = "d-ring d-live"
+			class = "d-ring d-hot"
 		}
 	}
 	for r := first; r <= last; r++ {
@@ -132,7 +132,7 @@ func (s *symbol) battery() {
 	plus, _, _ := s.rowOf("+")
 	_, plusLast, _ := s.rowOf("+")
 	minus, _, _ := s.rowOf("-")
-	x := s.x - 18
+	x := s.x - 20
 	top, bottom := s.row(plus), s.row(minus)
 	mid := (s.row(plusLast) + bottom) / 2
 	s.line("", s.right()-ringRadius, top, x, top, x, mid-11)
