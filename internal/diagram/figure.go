@@ -48,6 +48,7 @@ type figure struct {
 	coil   side
 	coilAt int // row of the coil's first terminal; −1: no coil
 	stands bool
+	slides bool // its ways may be moved along it
 }
 
 // head is the height of a figure over its first row, with name and rating.
@@ -232,7 +233,7 @@ func (b *builder) block(p *circuit.Part) {
 	for _, t := range p.Terminals() {
 		wide = max(wide, width(t.Name))
 	}
-	b.width, b.up = 2*(wide+16), 14
+	b.width, b.up, b.slides = 2*(wide+16), 14, true
 }
 
 // poles draws contacts or a pair of connectors, a row or more for each pole, and

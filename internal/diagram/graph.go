@@ -21,7 +21,7 @@ type net struct {
 	narrow    bool   // figures are to be no wider than they must
 }
 
-// kindOf tells in which way the current goes through a part.
+// through tells in which ways the current goes through a part.
 func through(p *circuit.Part) [][2]string {
 	switch p.Kind {
 	case circuit.Fuse, circuit.Breaker, circuit.Shunt, circuit.EmergencyStop:
@@ -252,6 +252,8 @@ func (n *net) layers() {
 		}
 		arrows = append(arrows, arrow{a, b, far})
 	}
+	beside := n.besides()
+	arrows = slices.DeleteFunc(arrows, func(a arrow) bool { return beside[a.from] >= 0 || beside[a.to] >= 0 })
 	slices.SortStableFunc(arrows, func(a, b arrow) int { return a.far - b.far })
 	next := make([][]int, len(n.c.Parts))
 	before := make([][]int, len(n.c.Parts))
@@ -307,12 +309,58 @@ func (n *net) layers() {
 			n.layer[i] = max(n.layer[i], last)
 		}
 	}
+	for i, with := range beside {
+		if with >= 0 {
+			n.layer[i] = n.layer[with]
+		}
+	}
 	used := slices.Clone(n.layer)
 	slices.Sort(used)
 	used = slices.Compact(used)
 	for i := range n.layer {
 		n.layer[i] = slices.Index(used, n.layer[i])
 	}
+}
+
+// besides finds the parts that lie side by side with another one, both their ends
+// joined to it: such a part stands in its column. −1: none.
+func (n *net) besides() []int {
+	beside := make([]int, len(n.c.Parts))
+	for i := range n.c.Parts {
+		beside[i] = -1
+		p := &n.c.Parts[i]
+		ways := through(p)
+		if a, b, ok := bridges(p); ok && !n.standing[i] {
+			ways = [][2]string{{a, b}}
+		}
+		if len(ways) != 1 {
+			continue
+		}
+		_, in := n.ends(n.at(i, ways[0][0]))
+		_, out := n.ends(n.at(i, ways[0][1]))
+		all := append(in, out...)
+		if len(in) == 0 || len(out) == 0 || all[0] == i || n.c.Parts[all[0]].Kind == circuit.Pack {
+			continue
+		}
+		if slices.ContainsFunc(all, func(j int) bool { return j != all[0] }) || all[0] < i && beside[all[0]] == i {
+			continue
+		}
+		if len(through(&n.c.Parts[all[0]])) == 1 && n.sides(all[0], i) == 2 && beside[all[0]] < 0 {
+			beside[i] = all[0]
+		}
+	}
+	return beside
+}
+
+// sides counts the terminals of a part that leads join to another part.
+func (n *net) sides(part, other int) int {
+	count := 0
+	for _, t := range n.c.Parts[part].Terminals() {
+		if _, others := n.ends(n.at(part, t.Name)); slices.Contains(others, other) {
+			count++
+		}
+	}
+	return count
 }
 
 // reaches tells whether there is a way along arrows.

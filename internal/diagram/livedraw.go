@@ -12,6 +12,7 @@ import (
 const (
 	hotLead    = "d-hot"
 	returnLead = "d-return"
+	fedLead    = "d-fed"
 	coldLead   = "d-cold"
 )
 
@@ -52,10 +53,13 @@ func drawLive(c *circuit.Circuit, live circuit.Live, o Options) Drawing {
 		s.hot[t] = true
 	}
 	s.state = make([]string, len(c.Leads))
+	fed := s.fed(live, opened)
 	for i := range c.Leads {
 		word := "dead"
 		s.state[i] = coldLead
 		switch {
+		case fed[i] && !slices.Contains(live.Leads, i) && !s.net.low[c.Leads[i].From]:
+			s.state[i], word = fedLead, "fed"
 		case slices.Contains(live.Leads, i):
 			s.state[i], word = hotLead, "live"
 		case s.net.low[c.Leads[i].From]:
@@ -75,9 +79,59 @@ func drawLive(c *circuit.Circuit, live circuit.Live, o Options) Drawing {
 	return s.finish(strings.Join(words, " "))
 }
 
+// fed finds the leads at a load, coil or controller that a current can still go
+// through, and what hangs together with them by closed contacts.
+func (s *sheet) fed(live circuit.Live, opened string) []bool {
+	c := s.net.c
+	warm := map[circuit.Terminal]bool{}
+	for _, part := range live.Fed {
+		if part >= 0 && part < len(c.Parts) {
+			for _, t := range c.Parts[part].Terminals() {
+				if c.Parts[part].Coil == 0 || strings.HasPrefix(t.Name, "coil") {
+					warm[s.net.at(part, t.Name)] = true
+				}
+			}
+		}
+	}
+	leads := make([]bool, len(c.Leads))
+	for grew := true; grew; {
+		grew = false
+		spread := func(a, b circuit.Terminal) bool {
+			if !warm[a] && !warm[b] {
+				return false
+			}
+			if !warm[a] || !warm[b] {
+				grew = true
+			}
+			warm[a], warm[b] = true, true
+			return true
+		}
+		for i := range c.Leads {
+			if l := &c.Leads[i]; s.net.leads[i] && !s.hot[l.From] && !s.net.low[l.From] {
+				leads[i] = spread(l.From, l.To)
+			}
+		}
+		for i := range c.Parts {
+			if c.Parts[i].Name == opened {
+				continue
+			}
+			for _, way := range through(&c.Parts[i]) {
+				if a, b := s.net.at(i, way[0]), s.net.at(i, way[1]); !s.hot[a] && !s.net.low[a] {
+					spread(a, b)
+				}
+			}
+		}
+	}
+	return leads
+}
+
 func (s *sheet) liveLegend(words []string) []LegendLine {
 	lines := append(s.coloursUsed(), s.aboutColours()...)
-	for _, w := range append(words, "Live: heavy line, filled terminals, the word. Return: joined to the − of a pack. Dead: pale.") {
+	marks := "Live: heavy line and filled terminals. Return: joined to the − of a pack. Dead: pale."
+	if slices.Contains(s.state, fedLead) {
+		marks = strings.Replace(marks, "Dead", "Fed: by a part that can still run. Dead", 1)
+	}
+	for _, w := range append(words, marks) {
 		lines = append(lines, LegendLine{Words: w})
 	}
 	return lines

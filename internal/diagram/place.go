@@ -21,8 +21,13 @@ func (o *layout) apart(upper, lower int) int {
 // pull is one lead that wants an item to stand where it runs straight.
 type pull struct {
 	other        int
-	mine, theirs int // rows within the items
+	mine, theirs pin
 	weight       int
+}
+
+// off is how far an item would have to move down for a lead to run straight.
+func (o *layout) off(id int, p pull) int {
+	return o.items[p.other].y + o.rowOf(p.theirs) - o.items[id].y - o.rowOf(p.mine)
 }
 
 // settle gives every item its row: leads are to run straight, the columns keep
@@ -47,8 +52,8 @@ func (o *layout) settle() {
 			if o.net.c.Leads[r.lead].Size.Area >= heavyArea {
 				w++
 			}
-			pulls[r.a.item] = append(pulls[r.a.item], pull{r.b.item, o.rowOf(r.a), o.rowOf(r.b), w})
-			pulls[r.b.item] = append(pulls[r.b.item], pull{r.a.item, o.rowOf(r.b), o.rowOf(r.a), w})
+			pulls[r.a.item] = append(pulls[r.a.item], pull{r.b.item, r.a, r.b, w})
+			pulls[r.b.item] = append(pulls[r.b.item], pull{r.a.item, r.b, r.a, w})
 		}
 	}
 	for _, column := range o.columns {
@@ -89,7 +94,7 @@ func (o *layout) settle() {
 		keep()
 	}
 	o.setRows(best)
-	o.straighten(pulls, column)
+	o.straighten(pulls)
 }
 
 func (o *layout) rows() []int {
@@ -113,7 +118,7 @@ func (o *layout) bends(pulls [][]pull) float64 {
 	low, high := math.MaxInt, math.MinInt
 	for id, it := range o.items {
 		for _, p := range pulls[id] {
-			if d := it.y + p.mine - o.items[p.other].y - p.theirs; d != 0 {
+			if d := o.off(id, p); d != 0 {
 				cost += float64(p.weight) * (1 + 0.12*math.Abs(float64(d)))
 			}
 		}
@@ -143,7 +148,7 @@ func (o *layout) pool(g int, accept func(pull) bool, pulls [][]pull) {
 		for _, p := range pulls[id] {
 			if accept(p) {
 				for range p.weight {
-					b.wants = append(b.wants, o.items[p.other].y+p.theirs-p.mine-off[i])
+					b.wants = append(b.wants, o.items[id].y+o.off(id, p)-off[i])
 				}
 			}
 		}
@@ -172,19 +177,24 @@ func (o *layout) pool(g int, accept func(pull) bool, pulls [][]pull) {
 
 // straighten moves an item, or all that hangs on it by straight leads, to where
 // one more lead runs straight, and pushes aside what stands in the way.
-func (o *layout) straighten(pulls [][]pull, column []int) {
+func (o *layout) straighten(pulls [][]pull) {
 	least := o.bends(pulls)
 	for round, better := 0, true; better && round < 40; round++ {
-		better = false
+		better = o.slide(pulls)
+		least = o.bends(pulls)
 		for id := range o.items {
 			for _, p := range pulls[id] {
-				d := o.items[p.other].y + p.theirs - o.items[id].y - p.mine
+				d := o.off(id, p)
 				if d == 0 {
 					continue
 				}
 				for _, group := range [][]int{{id}, o.hanging(id, p.other, pulls)} {
 					before := o.rows()
-					o.push(group, d, column)
+					o.push(group, d, pulls)
+					if _, _, near := o.tooNear(); near > 0 {
+						o.setRows(before)
+						continue
+					}
 					if cost := o.bends(pulls); cost < least-1e-9 {
 						least, better = cost, true
 						break
@@ -203,7 +213,7 @@ func (o *layout) hanging(id, but int, pulls [][]pull) []int {
 	seen := map[int]bool{id: true, but: true}
 	for i := 0; i < len(group); i++ {
 		for _, p := range pulls[group[i]] {
-			if !seen[p.other] && o.items[group[i]].y+p.mine == o.items[p.other].y+p.theirs {
+			if !seen[p.other] && o.off(group[i], p) == 0 {
 				seen[p.other] = true
 				group = append(group, p.other)
 			}
@@ -212,27 +222,100 @@ func (o *layout) hanging(id, but int, pulls [][]pull) []int {
 	return group
 }
 
-// push moves a group by d rows, and with it what would come too near.
-func (o *layout) push(group []int, d int, column []int) {
+// push moves a group by d rows, and with it what would come too near: each item
+// together with what hangs on it by straight leads.
+func (o *layout) push(group []int, d int, pulls [][]pull) {
+	first := map[int]bool{}
+	for _, id := range group {
+		first[id] = true
+	}
+	hanging := map[int][]int{}
+	for _, ids := range o.columns {
+		for _, id := range ids {
+			hanging[id] = nil
+		}
+	}
+	together := func(id int) []int {
+		if hanging[id] == nil {
+			hanging[id] = o.hanging(id, -1, pulls)
+		}
+		return hanging[id]
+	}
+	for id := range hanging { // as they hang before anything moves
+		if !first[id] {
+			together(id)
+		}
+	}
 	for _, id := range group {
 		o.items[id].y += d
 	}
-	touched := map[int]bool{}
-	for _, id := range group {
-		touched[column[id]] = true
+	for range 4 * len(o.items) {
+		upper, lower, near := o.tooNear()
+		if near == 0 {
+			return
+		}
+		moved, by := lower, near
+		if d < 0 {
+			moved, by = upper, -near
+		}
+		if first[moved] { // it would move itself: the other one gives way
+			moved, by = upper+lower-moved, -by
+			if first[moved] {
+				return
+			}
+		}
+		for _, id := range hanging[moved] {
+			if !first[id] {
+				o.items[id].y += by
+			}
+		}
 	}
-	for g, ids := range o.columns {
-		if !touched[g] {
+}
+
+// tooNear finds two neighbours in a column that are too near to each other, and
+// by how many rows.
+func (o *layout) tooNear() (upper, lower, rows int) {
+	for _, ids := range o.columns {
+		for i := 1; i < len(ids); i++ {
+			if d := o.items[ids[i-1]].y + o.apart(ids[i-1], ids[i]) - o.items[ids[i]].y; d > 0 {
+				return ids[i-1], ids[i], d
+			}
+		}
+	}
+	return 0, 0, 0
+}
+
+// slide moves the ways on one side of a terminal block, where there are fewer
+// than on the other, up or down along the block.
+func (o *layout) slide(pulls [][]pull) bool {
+	better := false
+	for _, it := range o.items {
+		if it.fig == nil || !it.fig.slides {
 			continue
 		}
-		if d > 0 {
-			for i := 1; i < len(ids); i++ {
-				o.items[ids[i]].y = max(o.items[ids[i]].y, o.items[ids[i-1]].y+o.apart(ids[i-1], ids[i]))
-			}
-		} else {
-			for i := len(ids) - 2; i >= 0; i-- {
-				o.items[ids[i]].y = min(o.items[ids[i]].y, o.items[ids[i+1]].y-o.apart(ids[i], ids[i+1]))
+		for s, ports := range it.fig.ports {
+			for _, by := range []int{1, -1} {
+				low, high := 0, it.fig.rows-1
+				for _, p := range ports {
+					low, high = min(low, p.row+by), max(high, p.row+by)
+				}
+				if len(ports) == 0 || low < 0 || high > it.fig.rows-1 {
+					continue
+				}
+				least := o.bends(pulls)
+				move := func(by int) {
+					for k := range it.fig.ports[s] {
+						it.fig.ports[s][k].row += by
+					}
+				}
+				move(by)
+				if o.bends(pulls) < least-1e-9 {
+					better = true
+				} else {
+					move(-by)
+				}
 			}
 		}
 	}
+	return better
 }

@@ -11,9 +11,10 @@ import (
 )
 
 const (
-	margin   = 12.0  // around the drawing
-	leastRow = 330.0 // width that legend and notes have at least
-	capital  = 0.668 // height of a capital over the size: measured in the site's face
+	margin   = 12.0   // around the drawing
+	leastRow = 330.0  // width that legend and notes have at least
+	fits     = 1500.0 // widest drawing that may be made a little smaller to fit a desk's screen
+	capital  = 0.668  // height of a capital over the size: measured in the site's face
 )
 
 // finish draws what has been lettered: leads, parts, texts, legend, and the sheet
@@ -51,7 +52,11 @@ func (s *sheet) finish(description string) Drawing {
 	if len(s.key) > 0 {
 		y = s.drawKey(margin, y+lineStep/2, w)
 	}
-	y = s.drawLegend(margin, y+lineStep/2, w)
+	room := w
+	if s.net.narrow && s.opt.Paper == NoPaper {
+		room = leastRow // what a telephone shows without scrolling
+	}
+	y = s.drawLegend(margin, y+lineStep/2, room)
 
 	d := Drawing{Title: s.title, Description: description, Legend: s.legend, Width: w + 2*margin, Height: y + margin, Crossings: s.crossings}
 	s.write(&d)
@@ -157,7 +162,7 @@ func (s *sheet) drawLegend(x, y, w float64) float64 {
 		if l.Colour != "" {
 			continue
 		}
-		for _, line := range svg.Wrap(l.Words, letterSize, min(w, 640)*0.96) {
+		for _, line := range svg.Wrap(l.Words, letterSize, min(w, 760)*0.96) {
 			y += lineStep
 			s.text("", fit(line, w), x, y, begins)
 		}
@@ -277,8 +282,8 @@ func (s *sheet) write(d *Drawing) {
 	if s.opt.Monochrome {
 		class += " d-mono"
 	}
-	if s.state != nil {
-		class += " d-states"
+	if d.Width <= fits && s.opt.Paper == NoPaper {
+		class += " d-fits"
 	}
 	var out strings.Builder
 	fmt.Fprintf(&out, `<svg xmlns="http://www.w3.org/2000/svg" class="%s" role="img" aria-labelledby="%s-title %s-desc" %s font-family="'Atkinson Hyperlegible Next', Verdana, sans-serif" font-size="%s">`+"\n", class, escape(id), escape(id), size, num(letterSize))

@@ -10,6 +10,7 @@ const Style = `.drawing { --d-ink: var(--ink, #15212b); --d-paper: var(--paper, 
 @media (prefers-color-scheme: dark) {
   .drawing { --d-ink: var(--ink, #eceee8); --d-paper: var(--paper, #1d2527); --d-soft: var(--ink-soft, #b3bcba); --d-hair: var(--hair, #4b575a); }
 }
+.drawing { font-family: "Sheet", "Atkinson Hyperlegible Next", Verdana, sans-serif; }
 .drawing text { fill: var(--d-ink); stroke: none; }
 .drawing .d-b { font-weight: 700; }
 .drawing .d-ground { fill: var(--d-paper); }
@@ -51,6 +52,8 @@ const Style = `.drawing { --d-ink: var(--ink, #15212b); --d-paper: var(--paper, 
 @media (forced-colors: active) {
   .drawing { --d-ink: CanvasText; --d-paper: Canvas; --d-soft: CanvasText; --d-hair: CanvasText; }
 }
+.drawing .d-fed .d-casing { stroke-width: 3.6px; }
+.drawing .d-fed .d-core { stroke-width: 2px; }
 @media print {
   .drawing { --d-ink: #000; --d-paper: #fff; --d-soft: #333; --d-hair: #999; }
 }

@@ -80,7 +80,7 @@ func (s *sheet) powerLegend(sol *circuit.Solution) []LegendLine {
 	}
 	switch {
 	case sol != nil && s.opt.Lettering == InFull:
-		say("Currents, and contacts as they stand, at " + clean(sol.Point.Name) + "; arrows show where the current goes.")
+		say("Currents at " + clean(sol.Point.Name) + ", in the direction of the arrows; contacts as they stand then.")
 	case sol != nil:
 		say("Contacts as they stand at " + clean(sol.Point.Name) + ".")
 	case s.hasContacts():
