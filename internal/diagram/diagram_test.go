@@ -6,7 +6,10 @@ import (
 	"errors"
 	"io"
 	"math"
+	"os"
+	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 
 	"voltwright/internal/circuit"
@@ -24,7 +27,27 @@ func examples(t testing.TB) []circuittest.Example {
 }
 
 // drawn are those and the ones that only drawings need.
-func drawn(t testing.TB) []circuittest.Example { return examples(t) }
+func drawn(t testing.TB) []circuittest.Example {
+	t.Helper()
+	all := examples(t)
+	files, err := filepath.Glob("testdata/circuits/*.json")
+	if err != nil || len(files) < 10 {
+		t.Fatalf("%d files, %v", len(files), err)
+	}
+	for _, f := range files {
+		data, err := os.ReadFile(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		x, err := circuittest.Parse(data)
+		if err != nil {
+			t.Fatal(f, err)
+		}
+		x.Name = "own-" + strings.TrimSuffix(filepath.Base(f), ".json")
+		all = append(all, x)
+	}
+	return all
+}
 
 // clear fails for every text that shares room with anything else that is drawn.
 func clear(t *testing.T, name string, d Drawing) {

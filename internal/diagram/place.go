@@ -188,9 +188,9 @@ func (o *layout) straighten(pulls [][]pull) {
 				if d == 0 {
 					continue
 				}
-				for _, group := range [][]int{{id}, o.hanging(id, p.other, pulls)} {
+				for k, group := range [][]int{{id}, o.hanging(id, p.other, pulls), {id}, o.hanging(id, p.other, pulls)} {
 					before := o.rows()
-					o.push(group, d, pulls)
+					o.push(group, d, pulls, k < 2)
 					if _, _, near := o.tooNear(); near > 0 {
 						o.setRows(before)
 						continue
@@ -223,8 +223,8 @@ func (o *layout) hanging(id, but int, pulls [][]pull) []int {
 }
 
 // push moves a group by d rows, and with it what would come too near: each item
-// together with what hangs on it by straight leads.
-func (o *layout) push(group []int, d int, pulls [][]pull) {
+// whole, together with what hangs on it by straight leads, or alone.
+func (o *layout) push(group []int, d int, pulls [][]pull, whole bool) {
 	first := map[int]bool{}
 	for _, id := range group {
 		first[id] = true
@@ -242,8 +242,12 @@ func (o *layout) push(group []int, d int, pulls [][]pull) {
 		return hanging[id]
 	}
 	for id := range hanging { // as they hang before anything moves
-		if !first[id] {
+		switch {
+		case first[id]:
+		case whole:
 			together(id)
+		default:
+			hanging[id] = []int{id}
 		}
 	}
 	for _, id := range group {
