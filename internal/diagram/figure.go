@@ -1,6 +1,7 @@
 package diagram
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -87,6 +88,10 @@ type builder struct {
 // number of rows that they take. A terminal without leads gets a port if shown.
 func (b *builder) put(terminal string, s side, row int, leads []int, shown bool) int {
 	b.sets++
+	leads = slices.Clone(leads) // the thickest first, on the axis of the symbol
+	slices.SortStableFunc(leads, func(x, y int) int {
+		return cmp.Compare(b.n.c.Leads[y].Size.Area, b.n.c.Leads[x].Size.Area)
+	})
 	for k, l := range leads {
 		b.ports[s] = append(b.ports[s], port{terminal, l, row + k, b.sets})
 	}

@@ -310,7 +310,13 @@ func (n *net) layers() {
 		}
 	}
 	for i, with := range beside {
-		if with >= 0 {
+		switch {
+		case with < 0:
+		case n.standing[i] && n.layer[with] > 1: // before the coil that it spans
+			n.layer[i] = n.layer[with] - 1
+		case n.standing[i]:
+			n.layer[i] = n.layer[with] + 1
+		default:
 			n.layer[i] = n.layer[with]
 		}
 	}
@@ -330,7 +336,7 @@ func (n *net) besides() []int {
 		beside[i] = -1
 		p := &n.c.Parts[i]
 		ways := through(p)
-		if a, b, ok := bridges(p); ok && !n.standing[i] {
+		if a, b, ok := bridges(p); ok {
 			ways = [][2]string{{a, b}}
 		}
 		if len(ways) != 1 {
@@ -345,7 +351,7 @@ func (n *net) besides() []int {
 		if slices.ContainsFunc(all, func(j int) bool { return j != all[0] }) || all[0] < i && beside[all[0]] == i {
 			continue
 		}
-		if len(through(&n.c.Parts[all[0]])) == 1 && n.sides(all[0], i) == 2 && beside[all[0]] < 0 {
+		if (n.standing[i] || len(through(&n.c.Parts[all[0]])) == 1) && n.sides(all[0], i) == 2 && beside[all[0]] < 0 {
 			beside[i] = all[0]
 		}
 	}

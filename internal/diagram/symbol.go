@@ -2,6 +2,7 @@ package diagram
 
 import (
 	"math"
+	"slices"
 
 	"voltwright/internal/circuit"
 )
@@ -87,10 +88,11 @@ func (s *symbol) terminal(name string, sd side, x float64) {
 		return
 	}
 	s.rings(name, x, rows)
+	first := slices.Min(rows)
 	if sd == west {
-		s.text("", name, x+ringRadius+2, s.row(rows[0])+under, begins)
+		s.text("", name, x+ringRadius+2, s.row(first)+under, begins)
 	} else {
-		s.text("", name, x-ringRadius-2, s.row(rows[0])+under, ends)
+		s.text("", name, x-ringRadius-2, s.row(first)+under, ends)
 	}
 }
 
@@ -98,13 +100,7 @@ func (s *symbol) terminal(name string, sd side, x float64) {
 const under = textOff + 0.8*letterSize
 
 func (s *symbol) rings(name string, x float64, rows []int) {
-	for i, r := range rows {
-		rows[i] = r
-	}
-	first, last := rows[0], rows[0]
-	for _, r := range rows {
-		first, last = min(first, r), max(last, r)
-	}
+	first, last := slices.Min(rows), slices.Max(rows)
 	if first != last {
 		s.line("d-bar", x, s.row(first), x, s.row(last))
 	}
@@ -116,11 +112,8 @@ func (s *symbol) rings(name string, x float64, rows []int) {
 		}
 	}
 	for r := first; r <= last; r++ {
-		for _, have := range rows {
-			if have == r {
-				s.ring(class, x, s.row(r), ringRadius)
-				break
-			}
+		if slices.Contains(rows, r) {
+			s.ring(class, x, s.row(r), ringRadius)
 		}
 	}
 }
@@ -129,8 +122,7 @@ func (s *symbol) left() float64  { return s.x - s.fig.width/2 }
 func (s *symbol) right() float64 { return s.x + s.fig.width/2 }
 
 func (s *symbol) battery() {
-	plus, _, _ := s.rowOf("+")
-	_, plusLast, _ := s.rowOf("+")
+	plus, plusLast, _ := s.rowOf("+")
 	minus, _, _ := s.rowOf("-")
 	x := s.x - 20
 	top, bottom := s.row(plus), s.row(minus)
@@ -285,7 +277,6 @@ func (s *symbol) lying() {
 }
 
 func (s *symbol) standing() {
-	top := s.fig.ports[west]
 	first := ""
 	for _, ports := range s.fig.ports {
 		for _, p := range ports {
@@ -294,7 +285,6 @@ func (s *symbol) standing() {
 			}
 		}
 	}
-	_ = top
 	second := ""
 	for _, ports := range s.fig.ports {
 		for _, p := range ports {
@@ -465,7 +455,6 @@ func (s *symbol) terminalsOf(in string, out []string) {
 }
 
 func (s *symbol) coil(c, blade float64) {
-	plus, _, _ := s.rowOf("coil+")
 	minus, _, _ := s.rowOf("coil-")
 	_, plusLast, _ := s.rowOf("coil+")
 	edge, x, out := s.left()+ringRadius, c-18.0, c
@@ -481,7 +470,6 @@ func (s *symbol) coil(c, blade float64) {
 	if out < x {
 		inner = x - 8
 	}
-	_ = plus
 	s.line("d-link", inner, (top+bottom)/2, out, (top+bottom)/2, out, blade-1)
 	at := s.left()
 	if sd == east {
