@@ -116,6 +116,7 @@ func TestNothingIsOverlapped(t *testing.T) {
 				d := Power(&x.Circuit, sol, o)
 				name := x.Name + " " + strconv.Itoa(k)
 				clear(t, name, d)
+				separate(t, name, &x.Circuit, d)
 				wellFormed(t, name, d.SVG)
 			}
 		}

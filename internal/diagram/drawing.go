@@ -310,7 +310,13 @@ func (s *sheet) leads(class func(lead int) string) {
 		}
 		s.pen.of, s.pen.ink = s.whips[i].Label, Wire
 		for k := 0; k+3 < len(p); k += 2 {
-			s.took(p[k], p[k+1], p[k+2], p[k+3], 3)
+			b := Box{Wire, s.pen.of, min(p[k], p[k+2]), min(p[k+1], p[k+3]), max(p[k], p[k+2]), max(p[k+1], p[k+3])}
+			if b.Y0 == b.Y1 {
+				b.Y0, b.Y1 = b.Y0-leadHalf, b.Y1+leadHalf
+			} else {
+				b.X0, b.X1 = b.X0-leadHalf, b.X1+leadHalf
+			}
+			s.boxes = append(s.boxes, b)
 		}
 		s.strand(i, class(i), p)
 	}
@@ -322,6 +328,9 @@ func (s *sheet) leads(class func(lead int) string) {
 		s.out.WriteString("\n")
 	}
 }
+
+// leadHalf is half the width of the widest lead with its casing.
+const leadHalf = 3.8
 
 // strand draws a piece of a lead: its casing, its colour, its stripe.
 func (s *sheet) strand(i int, class string, points []float64) {
