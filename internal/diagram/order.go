@@ -142,49 +142,55 @@ func (o *layout) rowOf(p pin) int {
 // opposite: the left edge of a channel is the east side of the parts there.
 func opposite(s side) side { return 1 - s }
 
+// span is a run as the places of its two ends along the edges of its channel.
+type span struct {
+	a, b   int
+	ea, eb side
+}
+
 // crossings counts the crossings in a channel that the orders of the columns on
 // either side make unavoidable.
-func (o *layout) crossings(g int, place []int) int {
-	runs := o.channels[g]
-	type span struct {
-		a, b   int
-		ea, eb side
-	}
-	spans := make([]span, len(runs))
-	at := func(p pin) int { return place[p.item]*1000 + o.rowOf(p) }
-	for i, r := range runs {
-		spans[i] = span{at(r.a), at(r.b), r.a.edge, r.b.edge}
-		if s := &spans[i]; s.ea == east && s.eb == west || s.ea == s.eb && s.a > s.b {
-			s.a, s.b, s.ea, s.eb = s.b, s.a, s.eb, s.ea
+func (s *search) crossings(g int) int {
+	runs := s.channels[g]
+	s.spans = s.spans[:0]
+	for i := range runs {
+		r := &runs[i]
+		sp := span{s.at(r.a), s.at(r.b), r.a.edge, r.b.edge}
+		if sp.ea == east && sp.eb == west || sp.ea == sp.eb && sp.a > sp.b {
+			sp.a, sp.b, sp.ea, sp.eb = sp.b, sp.a, sp.eb, sp.ea
 		}
+		s.spans = append(s.spans, sp)
 	}
+	s.work += len(runs) * len(runs)
 	n := 0
-	for i := range spans {
+	for i := range s.spans {
 		for j := range i {
-			s, t := &spans[i], &spans[j]
-			sAcross, tAcross := s.ea != s.eb, t.ea != t.eb
-			switch {
-			case sAcross && tAcross:
-				if (s.a < t.a) != (s.b < t.b) {
-					n++
-				}
-			case sAcross || tAcross:
-				if tAcross {
-					s, t = t, s
-				}
-				end := s.a // of the one that goes across, on the edge of the bracket
-				if t.ea == east {
-					end = s.b
-				}
-				if t.a < end && end < t.b {
-					n++
-				}
-			case s.ea == t.ea:
-				if s.a < t.a && t.a < s.b && s.b < t.b || t.a < s.a && s.a < t.b && t.b < s.b {
-					n++
-				}
+			if s.spans[i].crosses(&s.spans[j]) {
+				n++
 			}
 		}
 	}
 	return n
+}
+
+func (s *search) at(p pin) int { return s.place[p.item]*1000 + s.rowOf(p) }
+
+func (s *span) crosses(t *span) bool {
+	sAcross, tAcross := s.ea != s.eb, t.ea != t.eb
+	switch {
+	case sAcross && tAcross:
+		return (s.a < t.a) != (s.b < t.b)
+	case sAcross || tAcross:
+		if tAcross {
+			s, t = t, s
+		}
+		end := s.a // of the one that goes across, on the edge of the bracket
+		if t.ea == east {
+			end = s.b
+		}
+		return t.a < end && end < t.b
+	case s.ea == t.ea:
+		return s.a < t.a && t.a < s.b && s.b < t.b || t.a < s.a && s.a < t.b && t.b < s.b
+	}
+	return false
 }

@@ -24,7 +24,7 @@ func unavoidable(o *layout) int {
 	s := newSearch(o)
 	n := 0
 	for g := range s.channels {
-		n += s.crossings(g, s.place)
+		n += s.crossings(g)
 	}
 	return n
 }
@@ -80,7 +80,7 @@ func TestSearchFindsTheLeast(t *testing.T) {
 			}
 			n := 0
 			for g := range s.channels {
-				n += s.crossings(g, s.place)
+				n += s.crossings(g)
 			}
 			if least < 0 || n < least {
 				least = n

@@ -188,8 +188,9 @@ func (o *layout) straighten(pulls [][]pull) {
 				if d == 0 {
 					continue
 				}
-				for k, group := range [][]int{{id}, o.hanging(id, p.other, pulls), {id}, o.hanging(id, p.other, pulls)} {
-					before := o.rows()
+				before := o.rows()
+				all := o.hanging(id, p.other, before, pulls)
+				for k, group := range [][]int{{id}, all, {id}, all} {
 					o.push(group, d, pulls, k < 2)
 					if _, _, near := o.tooNear(); near > 0 {
 						o.setRows(before)
@@ -206,14 +207,14 @@ func (o *layout) straighten(pulls [][]pull) {
 	}
 }
 
-// hanging lists what is joined to an item by straight leads, but not through
-// another item.
-func (o *layout) hanging(id, but int, pulls [][]pull) []int {
+// hanging lists what is joined to an item by leads that are straight with the
+// given rows, but not through another item.
+func (o *layout) hanging(id, but int, rows []int, pulls [][]pull) []int {
 	group := []int{id}
 	seen := map[int]bool{id: true, but: true}
 	for i := 0; i < len(group); i++ {
 		for _, p := range pulls[group[i]] {
-			if !seen[p.other] && o.off(group[i], p) == 0 {
+			if !seen[p.other] && rows[p.other]+o.rowOf(p.theirs) == rows[group[i]]+o.rowOf(p.mine) {
 				seen[p.other] = true
 				group = append(group, p.other)
 			}
@@ -229,26 +230,12 @@ func (o *layout) push(group []int, d int, pulls [][]pull, whole bool) {
 	for _, id := range group {
 		first[id] = true
 	}
-	hanging := map[int][]int{}
-	for _, ids := range o.columns {
-		for _, id := range ids {
-			hanging[id] = nil
+	before := o.rows()
+	hanging := func(id int) []int {
+		if !whole {
+			return []int{id}
 		}
-	}
-	together := func(id int) []int {
-		if hanging[id] == nil {
-			hanging[id] = o.hanging(id, -1, pulls)
-		}
-		return hanging[id]
-	}
-	for id := range hanging { // as they hang before anything moves
-		switch {
-		case first[id]:
-		case whole:
-			together(id)
-		default:
-			hanging[id] = []int{id}
-		}
+		return o.hanging(id, -1, before, pulls)
 	}
 	for _, id := range group {
 		o.items[id].y += d
@@ -268,7 +255,7 @@ func (o *layout) push(group []int, d int, pulls [][]pull, whole bool) {
 				return
 			}
 		}
-		for _, id := range hanging[moved] {
+		for _, id := range hanging(moved) {
 			if !first[id] {
 				o.items[id].y += by
 			}

@@ -17,9 +17,11 @@ func (c *chance) below(n int) int {
 
 // How often the search sets out from another order, and how often it shakes the
 // best one that it has found.
+// On a circuit so tangled that most pairs have been compared, it shakes no more.
 const (
 	starts = 12
 	shakes = 60
+	most   = 4_000_000
 )
 
 // order finds orders of the columns, and places for the leads within their
@@ -30,6 +32,7 @@ const (
 func (o *layout) order() *layout {
 	luck := chance(1)
 	best, least := o.clone(), -1
+	work := 0
 	try := func(c *layout, sweeps int) {
 		s := newSearch(c)
 		for round := range sweeps {
@@ -38,8 +41,9 @@ func (o *layout) order() *layout {
 		if cost := s.descend(); least < 0 || cost < least {
 			best, least = c, cost
 		}
+		work += s.work
 	}
-	for k := range starts {
+	for k := 0; k < starts && work < most; k++ {
 		c := o.clone()
 		if k > 0 {
 			for _, column := range c.columns {
@@ -48,7 +52,7 @@ func (o *layout) order() *layout {
 		}
 		try(c, 6)
 	}
-	for k := 0; k < shakes && least >= 100; k++ { // below 100 there is no crossing
+	for k := 0; k < shakes && least >= 100 && work < most; k++ { // below 100 there is no crossing
 		c := best.clone()
 		for range 1 + luck.below(3) {
 			luck.shuffle(c.columns[luck.below(len(c.columns))])
@@ -68,6 +72,8 @@ func (c *chance) shuffle(ids []int) {
 type search struct {
 	*layout
 	place []int // of each item in its column
+	spans []span
+	work  int // pairs of runs that were compared
 }
 
 func newSearch(o *layout) *search {
@@ -123,7 +129,7 @@ func (s *search) sweep(forwards bool) {
 
 // around is the cost of what a change in one column can alter.
 func (s *search) around(g int) int {
-	return 100*(s.crossings(g, s.place)+s.crossings(g+1, s.place)) + s.disorder(g)
+	return 100*(s.crossings(g)+s.crossings(g+1)) + s.disorder(g)
 }
 
 // disorder counts the pairs of parts in a column that are not in the order in
@@ -141,12 +147,20 @@ func (s *search) disorder(g int) int {
 			}
 		}
 		for _, ports := range f.ports {
-			for i := range ports {
-				for j := range i {
-					if ports[i].set == ports[j].set && ports[i].row < ports[j].row {
-						n++
-					}
-				}
+			n += s.disorderAt(ports)
+		}
+	}
+	return n
+}
+
+// disorderAt counts the pairs of leads at a terminal, or ways of a block, that
+// have changed places.
+func (s *search) disorderAt(ports []port) int {
+	n := 0
+	for i := range ports {
+		for j := range i {
+			if ports[i].set == ports[j].set && ports[i].row < ports[j].row {
+				n++
 			}
 		}
 	}
@@ -165,7 +179,7 @@ func (s *search) descend() int {
 	}
 	total := 0
 	for g := range s.channels {
-		total += 100 * s.crossings(g, s.place)
+		total += 100 * s.crossings(g)
 	}
 	for g := range s.columns {
 		total += s.disorder(g)
@@ -212,16 +226,18 @@ func (s *search) movePorts(g int) bool {
 		if f == nil {
 			continue
 		}
-		for side := range f.ports {
-			ports := f.ports[side]
+		for sd := range f.ports {
+			ports := f.ports[sd]
+			channel := g + sd // the west side is at the channel before the column
+			cost := func() int { return 100*s.crossings(channel) + s.disorderAt(ports) }
 			for i := range ports {
 				for j := range i {
 					if ports[i].set != ports[j].set {
 						continue
 					}
-					before := s.around(g)
+					before := cost()
 					ports[i].row, ports[j].row = ports[j].row, ports[i].row
-					if s.around(g) >= before {
+					if cost() >= before {
 						ports[i].row, ports[j].row = ports[j].row, ports[i].row
 					} else {
 						moved = true
