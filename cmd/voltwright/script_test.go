@@ -11,9 +11,11 @@ import (
 	"path/filepath"
 	"regexp"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
+	"github.com/santhosh-tekuri/jsonschema/v6"
 
 	"voltwright/internal/app"
 )
@@ -40,6 +42,7 @@ func TestScripts(t *testing.T) {
 			"status": status,
 			"wants":  wants,
 			"same":   sameBytes,
+			"sarif":  sarif,
 		},
 	})
 }
@@ -70,6 +73,20 @@ func status(ts *testscript.TestScript, neg bool, args []string) {
 	if fmt.Sprint(got) != args[0] {
 		ts.Fatalf("exit status %d, want %s", got, args[0])
 	}
+}
+
+// sarif holds what the last command printed against the JSON schema of OASIS SARIF 2.1.0:
+//
+//	sarif stdout
+func sarif(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: sarif FILE")
+	}
+	schema, err := jsonschema.NewCompiler().Compile(filepath.Join(ts.Getenv("REPO"), "internal/finding/testdata/sarif/sarif-schema-2.1.0.json"))
+	ts.Check(err)
+	log, err := jsonschema.UnmarshalJSON(strings.NewReader(ts.ReadFile(args[0])))
+	ts.Check(err)
+	ts.Check(schema.Validate(log))
 }
 
 var wantMark = regexp.MustCompile(`want(-file)?( [^ :]+)?: ([a-z-]+)`)

@@ -3,6 +3,8 @@ package app
 import (
 	"fmt"
 	"io"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -76,7 +78,7 @@ func report(w io.Writer, in *inspected, format string) error {
 		err = finding.PrintSARIF(w, Version, found, docs())
 	default:
 		if err = finding.PrintLines(w, found); err == nil {
-			_, err = fmt.Fprintln(w, summary(in))
+			_, err = fmt.Fprintln(w, openCallouts(in)+summary(in))
 		}
 	}
 	if err != nil {
@@ -86,6 +88,28 @@ func report(w io.Writer, in *inspected, format string) error {
 		return foundErrors
 	}
 	return nil
+}
+
+// openCallouts lists, a line for each signal word, the versions with a DANGER or
+// a WARNING that is not answered: what the maker has to see to first.
+func openCallouts(in *inspected) string {
+	var b strings.Builder
+	for _, signal := range []finding.Signal{finding.Danger, finding.SignalWarning} {
+		var at []string
+		for _, f := range in.findings.Sorted() {
+			place, ok := in.journal.PlaceOf(f.Span.File())
+			if f.Signal == signal && f.Answer == nil && ok && place.Version != nil {
+				at = append(at, place.Version.Path())
+			}
+		}
+		if len(at) == 0 {
+			continue
+		}
+		total := len(at)
+		slices.Sort(at)
+		fmt.Fprintf(&b, "Open %s: %d, in %s.\n", signal, total, strings.Join(slices.Compact(at), ", "))
+	}
+	return b.String()
 }
 
 // summary says in one line what was inspected and what came of it.

@@ -274,6 +274,17 @@ func inspected(t *testing.T, dir string, predict bool) []finding.Finding {
 			}
 		}
 	}
+	results.Drives, results.Circuits = map[string]*ride.Driven{}, map[string]*ride.Wired{}
+	for _, vehicle := range j.Vehicles {
+		for _, v := range vehicle.Versions {
+			if d := v.Driving(results); d != nil {
+				results.Drives[v.Path()] = d
+			}
+			if w := v.Wire(results); w != nil {
+				results.Circuits[v.Path()] = w
+			}
+		}
+	}
 	Judge(j, results, &list)
 	return list.Sorted()
 }
