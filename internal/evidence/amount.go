@@ -309,6 +309,15 @@ func countOf(text string) (amount, error) {
 				return exact(1, 1), nil
 			}
 		}
+		if n, used := wholeWords(tokens[1:]); len(tokens) > 1 && used == len(tokens)-1 && !hasDigit(tokens[:1]) && smallest(first) == 0 { // version 3
+			inDigits := hasDigit(tokens[1:])
+			return amount{value: float64(n), least: 1, write: func(x float64, to func(float64) float64) string {
+				if inDigits {
+					return tokens[0] + " " + strconv.Itoa(int(to(x)))
+				}
+				return tokens[0] + " " + inWords(int(to(x)))
+			}}, nil
+		}
 		if n, used := wholeWords(tokens); used > 0 && !hasDigit(tokens[used:]) {
 			return exact(n, used), nil
 		}

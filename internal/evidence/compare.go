@@ -59,7 +59,7 @@ var (
 	asBefore  = regexp.MustCompile(`^(?i:(.+ as \w+)) as .+$`)
 	asMuch    = regexp.MustCompile(`^(?i:(.+?) as (\w+))$`)
 	timesBare = regexp.MustCompile(`^(?i:(.+?) ?(?:times|×|x))$`)
-	ofThe     = regexp.MustCompile(`^(?i:(.+?) (?:of|the)(?: the)?(?: \w+)?)$`)
+	ofThe     = regexp.MustCompile(`^(?i:(.+?) (?:of|the|its|his|her|our|their|what)(?: .*)?)$`)
 )
 
 // readRatio reads how one value compares with another: the claim is of the first over the second.
@@ -223,7 +223,7 @@ func share(text string) (amount, error) {
 // times reads a factor: twice, three times, 1.4 times, half, two thirds of.
 func times(text string) (amount, error) {
 	lower := strings.ToLower(text)
-	if m := ofThe.FindStringSubmatch(text); m != nil && !strings.HasSuffix(lower, "times") {
+	if m := ofThe.FindStringSubmatch(text); m != nil { // half of what it was, twice its weight
 		text, lower = m[1], strings.ToLower(m[1])
 	}
 	word := func(n float64) amount {
@@ -243,6 +243,9 @@ func times(text string) (amount, error) {
 		if n, used := wholeWords(tokensOf(number)); used > 0 && used == len(tokensOf(number)) && !hasDigit(tokensOf(number)) {
 			return word(float64(n)), nil
 		}
+		if a, ok := timesAndPart(tokensOf(number)); ok {
+			return a, nil
+		}
 	}
 	if a, err := digits(number, quantity.Plain); err == nil {
 		write := a.write
@@ -257,6 +260,32 @@ func times(text string) (amount, error) {
 		return a, nil
 	}
 	return amount{}, fmt.Errorf("%q is no comparison that can be read; one is written such as 40 %% faster, a third longer, twice as long or half as fast again", text)
+}
+
+// timesAndPart reads two and a half (times).
+func timesAndPart(tokens []string) (amount, bool) {
+	whole, used := wholeWords(tokens)
+	if used == 0 || used+1 >= len(tokens) || tokens[used] != "and" {
+		return amount{}, false
+	}
+	num, den, more := fractionWords(tokens[used+1:])
+	if more == 0 || used+1+more != len(tokens) {
+		return amount{}, false
+	}
+	p := pieces{name: "times"}
+	n := float64(whole) + float64(num)/float64(den)
+	a := amount{value: n, half: math.Min(0.5/float64(den), tenth*n)}
+	a.write = func(x float64, to func(float64) float64) string {
+		k := int(to(x * float64(den)))
+		switch {
+		case k < 2*den:
+			return ""
+		case k == 2*den:
+			return "twice"
+		}
+		return p.say(k/den, k%den, den)
+	}
+	return a, true
 }
 
 // factorInWords writes twice, three times.

@@ -44,7 +44,7 @@ var hedges = []hedge{
 		claim: func(a amount) Claim {
 			return Claim{Low: a.value, High: a.value + tenth*math.Abs(a.value), LowOpen: true}
 		}},
-	{name: "over", before: []string{"more than", "over", "above", "greater than", "upwards of", "after", ">"},
+	{name: "over", before: []string{"more than", "over", "past", "above", "greater than", "upwards of", "after", ">"},
 		says:  "above X, by however much",
 		claim: func(a amount) Claim { return Claim{Low: a.value, High: math.Inf(1), LowOpen: true} }},
 	{name: "under", before: []string{"less than", "fewer than", "under", "below", "short of", "before", "within", "<"},
