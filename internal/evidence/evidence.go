@@ -59,26 +59,31 @@ func eachEmbed(j *journal.Journal, do func(journal.Place, *notes.Embed)) {
 // Judge holds every statement of the journal against its evidence. A statement
 // whose run could not be measured is passed over: that is a finding already.
 func Judge(j *journal.Journal, results *journal.Results, findings *finding.List) {
-	eachEmbed(j, func(at journal.Place, e *notes.Embed) {
-		switch e.Scheme {
-		case notes.SourceScheme:
-			if source, broken := j.Source(e.Target); broken == nil {
-				findings.Add(quotes(e, source)...)
-			}
-		case notes.ValueScheme:
-			v, broken := j.Value(at, e.Target, results)
-			if broken != nil && (results == nil || results.Predictions == nil) && journal.IsAnswer(e.Target) {
-				return // another error stood in the way of computing it
-			}
-			if broken != nil {
-				findings.Add(finding.Finding{Rule: journal.RuleUnknownTarget, Level: finding.Error, Span: e.Span, Text: broken.Text, Remedy: broken.Remedy})
-				return
-			}
-			if !unmeasured(v) {
-				findings.Add(judge(e, v)...)
-			}
+	eachEmbed(j, func(at journal.Place, e *notes.Embed) { findings.Add(JudgeOne(j, results, at, e)...) })
+}
+
+// JudgeOne holds one statement that stands at a place against its evidence. An
+// embed that is no statement gives nothing.
+func JudgeOne(j *journal.Journal, results *journal.Results, at journal.Place, e *notes.Embed) []finding.Finding {
+	switch e.Scheme {
+	case notes.SourceScheme:
+		source, broken := j.Source(e.Target)
+		if broken != nil {
+			return nil // the journal's finding
 		}
-	})
+		return quotes(e, source)
+	case notes.ValueScheme:
+		v, broken := j.Value(at, e.Target, results)
+		switch {
+		case broken != nil && (results == nil || results.Predictions == nil) && journal.IsAnswer(e.Target):
+			return nil // another error stood in the way of computing it
+		case broken != nil:
+			return []finding.Finding{{Rule: journal.RuleUnknownTarget, Level: finding.Error, Span: e.Span, Text: broken.Text, Remedy: broken.Remedy}}
+		case !unmeasured(v):
+			return judge(e, v)
+		}
+	}
+	return nil
 }
 
 // unmeasured says whether a value, or one of the two that it compares, is of a run without a result.
