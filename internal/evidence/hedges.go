@@ -33,7 +33,7 @@ var hedges = []hedge{
 			wide := math.Max(tenth*math.Abs(a.value), math.Max(2*a.half, a.least))
 			return between(a.value-wide, a.value+wide)
 		}},
-	{name: "nearly", before: []string{"nearly", "almost", "just under", "just below", "just short of", "not quite", "a little under", "a little less than", "a shade under", "slightly under", "slightly less than", "barely", "hardly"},
+	{name: "nearly", before: []string{"nearly", "almost", "just under", "just below", "just short of", "not quite", "a little under", "a little less than", "a shade under", "slightly under", "slightly less than"},
 		says: "below X, by no more than a tenth of it",
 		claim: func(a amount) Claim {
 			return Claim{Low: a.value - tenth*math.Abs(a.value), High: a.value, HighOpen: true}
