@@ -21,7 +21,7 @@ import (
 
 // Docs explains every rule of the package.
 func Docs() []finding.Doc {
-	return []finding.Doc{falseStatement, emptyStatement, unjudgedStatement, sourceWords, unboundNumber, claimDoc, compareDoc}
+	return []finding.Doc{falseStatement, emptyStatement, unjudgedStatement, sourceWords, unboundNumber, claimDoc, compareDoc, answerForm, safetyTakenBack}
 }
 
 // Statement is a bound stretch of words with what it is bound to.
@@ -46,11 +46,14 @@ func Statements(j *journal.Journal, results *journal.Results) []Statement {
 	return out
 }
 
+// eachEmbed goes through what is bound in the texts, but for words that a correction took back.
 func eachEmbed(j *journal.Journal, do func(journal.Place, *notes.Embed)) {
 	for _, place := range j.Places() {
 		if document := place.Document(); document != nil {
 			for _, e := range document.Embeds {
-				do(place, e)
+				if !e.TakenBack {
+					do(place, e)
+				}
 			}
 		}
 	}
@@ -60,6 +63,8 @@ func eachEmbed(j *journal.Journal, do func(journal.Place, *notes.Embed)) {
 // whose run could not be measured is passed over: that is a finding already.
 func Judge(j *journal.Journal, results *journal.Results, findings *finding.List) {
 	eachEmbed(j, func(at journal.Place, e *notes.Embed) { findings.Add(JudgeOne(j, results, at, e)...) })
+	judgeAnswers(j, results, findings)
+	judgeCorrections(j, results, findings)
 }
 
 // JudgeOne holds one statement that stands at a place against its evidence. An
@@ -80,7 +85,7 @@ func JudgeOne(j *journal.Journal, results *journal.Results, at journal.Place, e 
 		case broken != nil:
 			return []finding.Finding{{Rule: journal.RuleUnknownTarget, Level: finding.Error, Span: e.Span, Text: broken.Text, Remedy: broken.Remedy}}
 		case !unmeasured(v):
-			return judge(e, v)
+			return explained(j, at, v, judge(e, v))
 		}
 	}
 	return nil

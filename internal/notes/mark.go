@@ -212,6 +212,22 @@ func wrap(n *ast.Text, from, to int, of any) ast.Node {
 	return marked
 }
 
+// HasTakenBack tells whether words under a node were taken back.
+func (d *Document) HasTakenBack(n ast.Node) bool {
+	found := false
+	if n == nil {
+		return false
+	}
+	_ = ast.Walk(n, func(c ast.Node, _ bool) (ast.WalkStatus, error) {
+		if c.Kind() == KindMarked {
+			found = true
+			return ast.WalkStop, nil
+		}
+		return ast.WalkContinue, nil
+	})
+	return found
+}
+
 // Near is the stretch of the body that has most words in common with others that are not there; "" if none has half of
 // them.
 func (d *Document) Near(words string) string {

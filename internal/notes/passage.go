@@ -68,7 +68,7 @@ func (d *Document) passage(block ast.Node) Passage {
 			return ast.WalkContinue, nil
 		}
 		switch n := n.(type) {
-		case *EmbedNode, *ast.CodeSpan:
+		case *EmbedNode, *ast.CodeSpan, *Marked:
 			put(string(Bound), last, false)
 			return ast.WalkSkipChildren, nil
 		case *ast.Image:

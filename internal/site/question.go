@@ -391,7 +391,8 @@ func (b *builder) changes(s *sheet, n *journal.NotePage) (notes.Date, phrase) {
 
 // plainOpening is the first paragraph of a note as plain text, its numbers as the page prints them.
 func (b *builder) plainOpening(n *journal.NotePage) string {
-	return b.in.Journal.Opening(journal.Place{Page: n}, b.in.Results)
+	text, _ := b.in.Journal.Opening(journal.Place{Page: n}, b.in.Results)
+	return text
 }
 
 // questionsView is the view of the list of questions.

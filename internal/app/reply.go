@@ -1,0 +1,219 @@
+package app
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"voltwright/internal/evidence"
+	"voltwright/internal/finding"
+	"voltwright/internal/journal"
+	"voltwright/internal/notes"
+)
+
+// replyWords are the lengths of a reply that can be asked for.
+var replyWords = []string{strconv.Itoa(evidence.SentenceWords), strconv.Itoa(evidence.ParagraphWords)}
+
+func newReply() *cobra.Command {
+	words, dir := strconv.Itoa(evidence.ParagraphWords), defaultJournal
+	c := &cobra.Command{
+		Use:   "reply QUESTION [options]",
+		Short: "Give a question's answer as plain text with its link, to paste under a comment",
+		Long: `Reply prints the answer to a question of the journal in whole sentences, at most 60
+words of them or at most 20, with its numbers and the link to its page. Callouts of
+DANGER and WARNING that concern the answer stand below it and are not counted: they
+are never left out, in the short reply by their title. Where an answer's evidence has
+an error, or a number of it no longer agrees with the data, nothing is said and the
+reason is printed.
+QUESTION is the name of its file, without questions/ and .md.`,
+		Example: "  voltwright reply how-long-does-the-shunter-run\n  voltwright reply does-it-hurt-the-packs --words 20",
+		Args:    atMostOne("question"),
+		RunE: func(c *cobra.Command, args []string) error {
+			if err := oneOf("words", words, replyWords...); err != nil {
+				return err
+			}
+			most, err := strconv.Atoi(words)
+			if err != nil {
+				return usage("--words: %v", err)
+			}
+			return reply(c.OutOrStdout(), c.ErrOrStderr(), dir, strings.Join(args, ""), most)
+		},
+		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+			if len(args) > 0 {
+				return nil, cobra.ShellCompDirectiveNoFileComp
+			}
+			return questionsIn(dir), cobra.ShellCompDirectiveNoFileComp
+		},
+	}
+	c.Flags().StringVar(&words, "words", words, "`NUMBER` of words at most: 20 or 60")
+	c.Flags().StringVar(&dir, "journal", dir, "`FOLDER` of the journal")
+	_ = c.MarkFlagDirname("journal")
+	_ = c.RegisterFlagCompletionFunc("words", cobra.FixedCompletions(replyWords, cobra.ShellCompDirectiveNoFileComp))
+	return c
+}
+
+// questionsIn lists the questions of a journal, for completion: nothing is computed.
+func questionsIn(dir string) []string {
+	folder, err := notes.Open(dir)
+	if err != nil {
+		return nil
+	}
+	defer func() { _ = folder.Close() }()
+	var found finding.List
+	var out []string
+	for _, n := range journal.Load(folder, &found).Questions {
+		out = append(out, n.Slug+"\t"+n.Title.Text)
+	}
+	return out
+}
+
+func reply(stdout, stderr io.Writer, dir, name string, most int) error {
+	in, err := read(dir)
+	if err != nil {
+		return err
+	}
+	defer in.close()
+	n, err := questionNamed(in.journal, name)
+	if err != nil {
+		return err
+	}
+	judge(in)
+	if wrong := against(in, n); len(wrong) > 0 {
+		if err := finding.PrintLines(stderr, wrong); err != nil {
+			return unreached(err)
+		}
+		fmt.Fprintf(stderr, "No reply: what the answer says or rests on has %s.\n", count(len(wrong), "error"))
+		return foundErrors
+	}
+	text, why := shortened(in, n, most)
+	if why != "" {
+		fmt.Fprintf(stderr, "No reply: %s\n", why)
+		return foundErrors
+	}
+	lines := append([]string{text}, warnings(in, n, most)...)
+	lines = append(lines, in.journal.Addressed(journal.Place{Page: n}.Address()))
+	if _, err := fmt.Fprintln(stdout, strings.Join(lines, "\n")); err != nil {
+		return unreached(err)
+	}
+	if !in.journal.Address.Set {
+		fmt.Fprintln(stderr, "The link is only a path: journal.yaml states no `address:`.")
+	}
+	return nil
+}
+
+func questionNamed(j *journal.Journal, name string) (*journal.NotePage, error) {
+	slug := strings.TrimSuffix(strings.TrimPrefix(strings.Trim(name, "/"), "questions/"), ".md")
+	var known []string
+	for _, n := range j.Questions {
+		if n.Slug == slug && slug != "" {
+			return n, nil
+		}
+		known = append(known, n.Slug)
+	}
+	switch {
+	case len(known) == 0:
+		return nil, usage("the journal has no questions; write one under questions/")
+	case name == "":
+		return nil, usage("reply needs a question: one of %s", strings.Join(known, ", "))
+	}
+	return nil, usage("there is no question `%s`%s; there are %s", name, didYouMean(slug, known), strings.Join(known, ", "))
+}
+
+// against are the errors that stand against an answer: in its own note, and in what bears on it.
+func against(in *inspected, n *journal.NotePage) []finding.Finding {
+	files := append(n.Question.Files(), n.Note.Path)
+	var out []finding.Finding
+	for _, f := range in.findings.Sorted() {
+		if f.Level == finding.Error && slices.Contains(files, f.Span.File()) {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// shortened is as much of the answer as has at most so many words, in whole sentences; or why there is none.
+func shortened(in *inspected, n *journal.NotePage, most int) (text, why string) {
+	answer, whole := in.journal.Opening(journal.Place{Page: n}, in.results)
+	var said []string
+	if q := n.Question; len(q.Runs) == 0 {
+		first := "Not measured yet."
+		if v := q.Predicted.Version; v != nil {
+			value, broken := in.journal.Value(v.Place(), q.Predicted.Name, in.results)
+			if broken != nil || value.Missing != "" {
+				return "", "it is not measured yet, and what is predicted for it could not be computed."
+			}
+			first = "Not measured yet; computed: " + value.Words() + "."
+		}
+		said = append(said, first)
+	}
+	switch {
+	case !whole:
+		return "", "a number of the answer has no value."
+	case n.Document.HasTakenBack(n.Document.Opening()):
+		return "", "a correction took words of the answer back. Write the answer anew."
+	}
+	said = append(said, notes.Sentences(answer)...)
+	if len(said) == 0 {
+		return "", "the question has no answer: its text does not begin with a paragraph."
+	}
+	for i, s := range said {
+		longer := strings.TrimSpace(text + " " + s)
+		if evidence.Words(longer) <= most {
+			text = longer
+			continue
+		}
+		if i == 0 {
+			return "", fmt.Sprintf("its first sentence has %d words, more than %d, and is not cut short.", evidence.Words(s), most)
+		}
+		break
+	}
+	return text, ""
+}
+
+// warnings are the callouts of DANGER and WARNING that concern an answer: of what bears on it, and of corrections that
+// concern its page. In a short reply they have their rule's title.
+func warnings(in *inspected, n *journal.NotePage, most int) []string {
+	files := append(n.Question.Files(), n.Note.Path)
+	titles := map[string]string{}
+	for _, d := range docs() {
+		if d.Kind == finding.RuleDoc {
+			titles[d.Name] = d.Title
+		}
+	}
+	var out []string
+	add := func(signal finding.Signal, text string) {
+		line := string(signal) + ": " + strings.ToUpper(text[:1]) + strings.TrimSuffix(text[1:], ".") + "."
+		if !slices.Contains(out, line) {
+			out = append(out, line)
+		}
+	}
+	for _, signal := range []finding.Signal{finding.Danger, finding.SignalWarning} {
+		for _, f := range in.findings.Sorted() {
+			if f.Signal != signal || !slices.Contains(files, f.Span.File()) {
+				continue
+			}
+			text := strings.TrimSuffix(f.Text, ".")
+			if f.Remedy != "" {
+				text += ". " + strings.ToUpper(f.Remedy[:1]) + f.Remedy[1:]
+			}
+			if most < evidence.ParagraphWords {
+				text = titles[f.Rule]
+			}
+			add(signal, text)
+		}
+	}
+	for _, c := range in.journal.CorrectionsOf(journal.Place{Page: n}) {
+		if c.Correction.MattersForSafety.Value {
+			text := c.Title.Text
+			if so, _ := in.journal.Opening(journal.Place{Page: c}, in.results); most >= evidence.ParagraphWords && so != "" {
+				text = so
+			}
+			add(finding.SignalWarning, text)
+		}
+	}
+	return out
+}
