@@ -33,9 +33,10 @@ func newPredict() *cobra.Command {
 	f := &predictFlags{format: "table", dir: "content"}
 	c := &cobra.Command{
 		Use:   "predict [VEHICLE/VERSION] [options]",
-		Short: "Predict run time, charge time and speed of a version, with any value changed",
+		Short: "Predict run time, charge time, speed and voltage drop of a version, with any value changed",
 		Long: `Predict computes how long a version of the journal runs, how long it charges, what
-the use does to its packs, which input matters most and how it drives. It is calibrated on the
+the use does to its packs, which input matters most, how it drives and what its
+wiring loses. It is calibrated on the
 version's own logs where they can teach; with none it keeps to what is typical
 of the chemistry, and its intervals are wide. Each run is also predicted by what
 the others teach, and how far off that was stands beside every answer.
@@ -94,13 +95,13 @@ func predict(c *cobra.Command, args []string, f *predictFlags) error {
 	var (
 		title   string
 		answers *ride.Answers
-		driven  *ride.Driven
+		moved   moved
 		found   finding.List
 	)
 	if f.pack != (packFlags{}) {
 		title, answers, err = f.alone(args, options)
 	} else {
-		title, answers, driven, err = f.fromJournal(args, options, &found)
+		title, answers, moved, err = f.fromJournal(args, options, &found)
 	}
 	if err != nil {
 		return err
@@ -109,9 +110,9 @@ func predict(c *cobra.Command, args []string, f *predictFlags) error {
 		return tell(c.ErrOrStderr(), &found)
 	}
 	if f.format == "json" {
-		err = printPredictedJSON(c.OutOrStdout(), title, f.set, answers, driven, found.Sorted())
+		err = printPredictedJSON(c.OutOrStdout(), title, f.set, answers, moved, found.Sorted())
 	} else {
-		err = printPredicted(c.OutOrStdout(), title, f.set, answers, driven)
+		err = printPredicted(c.OutOrStdout(), title, f.set, answers, moved)
 	}
 	if err != nil {
 		return unreached(err)
@@ -259,20 +260,20 @@ func parseMeasured[K quantity.Kind](option, text string, into *quantity.Measured
 }
 
 // fromJournal answers for a version of the journal. No answers: the findings say why.
-func (f *predictFlags) fromJournal(args []string, o ride.Options, found *finding.List) (string, *ride.Answers, *ride.Driven, error) {
+func (f *predictFlags) fromJournal(args []string, o ride.Options, found *finding.List) (string, *ride.Answers, moved, error) {
 	folder, err := notes.Open(f.dir)
 	if errors.Is(err, fs.ErrNotExist) {
-		return "", nil, nil, unreached(fmt.Errorf("there is no folder %s; name the journal with --journal, or state a pack with --chemistry, --series and --capacity", f.dir))
+		return "", nil, moved{}, unreached(fmt.Errorf("there is no folder %s; name the journal with --journal, or state a pack with --chemistry, --series and --capacity", f.dir))
 	}
 	if err != nil {
-		return "", nil, nil, unreached(err)
+		return "", nil, moved{}, unreached(err)
 	}
 	defer folder.Close()
 	var all finding.List
 	j := journal.Load(folder, &all)
 	version, err := pick(j, args)
 	if err != nil {
-		return "", nil, nil, err
+		return "", nil, moved{}, err
 	}
 	results := journal.NewResults()
 	for _, run := range version.Runs {
@@ -293,35 +294,44 @@ func (f *predictFlags) fromJournal(args []string, o ride.Options, found *finding
 	if len(f.set) > 0 {
 		settings, err := f.settings()
 		if err != nil {
-			return "", nil, nil, err
+			return "", nil, moved{}, err
 		}
 		var list finding.List
 		changed := version.With(settings, &list)
 		if list.Count(finding.Error) > 0 {
 			found.Add(list.Sorted()...)
-			return "", nil, nil, nil
+			return "", nil, moved{}, nil
 		}
 		version = changed
 	}
 	o.Stated = version.StatedLoads()
 	masses := version.Moved()
 	o.Masses = &masses
-	return title, ride.Answer(version.Bank(), version.Trials(results), o), f.driven(version, results, o), nil
+	return title, ride.Answer(version.Bank(), version.Trials(results), o), f.moves(version, results, o), nil
 }
 
-// driven computes how the version drives, with what is asked; nil where it states nothing of a drive.
-func (f *predictFlags) driven(v *journal.Version, results *journal.Results, o ride.Options) *ride.Driven {
-	if !v.Hauls() {
-		return nil
+// moved is what a version's motors and wiring do; nil where it states none.
+type moved struct {
+	driven *ride.Driven
+	wired  *ride.Wired
+}
+
+// moves computes how the version drives, and what its wiring loses, with what is asked.
+func (f *predictFlags) moves(v *journal.Version, results *journal.Results, o ride.Options) moved {
+	var m moved
+	if v.Hauls() {
+		h := v.Haul(results)
+		if o.Payload != nil {
+			h.Payload = *o.Payload
+		}
+		if len(f.set) > 0 { // the runs were made as the front matter has it
+			h.Runs = nil
+		}
+		m.driven = ride.Drive(h)
+		results.Drives = map[string]*ride.Driven{v.Path(): m.driven}
 	}
-	h := v.Haul(results)
-	if o.Payload != nil {
-		h.Payload = *o.Payload
-	}
-	if len(f.set) > 0 { // the runs were made as the front matter has it
-		h.Runs = nil
-	}
-	return ride.Drive(h)
+	m.wired = v.Wire(results)
+	return m
 }
 
 // settings are the values of --set.
@@ -365,7 +375,7 @@ func pick(j *journal.Journal, args []string) (*journal.Version, error) {
 func settable() []string {
 	var out []string
 	for _, d := range journal.Keys() {
-		for _, group := range []string{"packs", "cutout", "controller", "motors", "drive", "masses"} {
+		for _, group := range []string{"packs", "cutout", "controller", "motors", "drive", "masses", "wiring"} {
 			if rest, ok := strings.CutPrefix(d.Name, group+"."); ok {
 				if group == "packs" || group == "motors" {
 					rest = "1." + rest

@@ -14,7 +14,7 @@ import (
 )
 
 // printPredicted writes answers as a table that a person reads.
-func printPredicted(w io.Writer, title string, changed []string, a *ride.Answers, d *ride.Driven) error {
+func printPredicted(w io.Writer, title string, changed []string, a *ride.Answers, m moved) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s\n", title)
 	for _, c := range changed {
@@ -22,7 +22,8 @@ func printPredicted(w io.Writer, title string, changed []string, a *ride.Answers
 	}
 	if a.Err != "" {
 		fmt.Fprintf(&b, "%s\n", wrap(a.Err, "  "))
-		printDriven(&b, d)
+		printDriven(&b, m.driven)
+		printWired(&b, m.wired)
 		_, err := io.WriteString(w, b.String())
 		return err
 	}
@@ -42,7 +43,8 @@ func printPredicted(w io.Writer, title string, changed []string, a *ride.Answers
 	printCharges(&b, a)
 	printLife(&b, a)
 	printMatters(&b, a)
-	printDriven(&b, d)
+	printDriven(&b, m.driven)
+	printWired(&b, m.wired)
 	if c := a.Chatter; c != nil {
 		fmt.Fprintf(&b, "\n  The cutout\n%s\n", wrap(c.Words+c.Err, "    "))
 	}
@@ -240,13 +242,13 @@ func printLessons(b *strings.Builder, a *ride.Answers) {
 }
 
 // printPredictedJSON writes answers as JSON, with what was found.
-func printPredictedJSON(w io.Writer, title string, changed []string, a *ride.Answers, d *ride.Driven, found []finding.Finding) error {
+func printPredictedJSON(w io.Writer, title string, changed []string, a *ride.Answers, m moved, found []finding.Finding) error {
 	inspection, err := inspectionJSON(found)
 	if err != nil {
 		return err
 	}
 	var drive *ride.DrivenRecord
-	if d != nil {
+	if d := m.driven; d != nil {
 		drive = d.Record()
 	}
 	return printJSON(w, struct {
@@ -254,6 +256,7 @@ func printPredictedJSON(w io.Writer, title string, changed []string, a *ride.Ans
 		Changed []string `json:"changed,omitempty"`
 		ride.Record
 		Drive      *ride.DrivenRecord `json:"drive,omitempty"`
+		Wiring     []wiringJSON       `json:"wiring,omitempty"`
 		Inspection json.RawMessage    `json:"inspection"`
-	}{title, changed, a.Record(), drive, inspection})
+	}{title, changed, a.Record(), drive, wiringRecord(m.wired), inspection})
 }
