@@ -49,7 +49,7 @@ type courseRow struct {
 	Why   string
 }
 
-type assumedRow struct{ What, Words, Source, Status string }
+type assumedRow struct{ What, Words, Basis string }
 
 // surfaceTable is what is published for the ground.
 type surfaceTable struct {
@@ -110,7 +110,7 @@ func (b *builder) driving(s *sheet, v *journal.Version) *drivingView {
 		f.Held += " The steepest climb is set by the grip of dry rails, not by the motors."
 	}
 	for _, a := range d.Assumed {
-		f.Assumed = append(f.Assumed, assumedRow{sentenceless(a.What), onPage(a.Words), a.Source, a.Status})
+		f.Assumed = append(f.Assumed, assumedRow{sentenceless(a.What), onPage(a.Words), basisOf(a.Status, a.Source)})
 	}
 	f.Figures = b.drivingTable(s, d)
 	for _, m := range []link{{Words: "how a version drives", Href: "version-drive"}, {Words: "the motor", Href: "motor-model"}, {Words: "what the way asks", Href: "road-load"},
@@ -174,7 +174,10 @@ func (b *builder) drivingSays(s *sheet, d *ride.Driven) [][]phrase {
 			line = append(line, say("it keeps "), number(c.Speed.Quantity()), say(" with "), number(c.BatteryCurrent.Quantity()), say(" from the battery and "), number(c.MotorCurrent.Quantity()), say(inEach(d.Motors)))
 			if r := d.RatedAmp; r.Known() {
 				word := ", within the "
-				if c.MotorCurrent.Value > r.Value {
+				switch over := c.MotorCurrent.Value - r.Value; {
+				case max(over, -over) <= c.MotorCurrent.Expanded():
+					word = ", about the "
+				case over > 0:
 					word = ", more than the "
 				}
 				line = append(line, say(word), sayNumber(printed(r.Quantity(), quoted, "")), say(" that it is rated for"))
@@ -289,7 +292,15 @@ func (b *builder) rollingSays(s *sheet, d *ride.Driven) []phrase {
 	if r.Stated {
 		return append(out, say(", "+r.Source+"."))
 	}
-	return append(out, say(", the middle of "+onPage(r.Words)+" ("+r.Status+"; "+r.Source+")."))
+	return append(out, say(", the middle of "+onPage(r.Words)+" ("+basisOf(r.Status, r.Source)+")."))
+}
+
+// basisOf is a status with its source; a source that begins with the status says it already.
+func basisOf(status, source string) string {
+	if strings.HasPrefix(source, status) {
+		return source
+	}
+	return status + "; " + source
 }
 
 // runSays tells what a run says of the speed that is computed for it.
