@@ -123,11 +123,9 @@ func power(c *circuit.Circuit, sol *circuit.Solution, o Options) Drawing {
 		s.arrows[i] = sign(float64(sol.Leads[i].Current))
 		s.drops[i] = "drop " + quantity.Brief(rounded(sol.Leads[i].Drop))
 	}
-	s.position = func(p *circuit.Part) circuit.Position {
-		if sol == nil {
-			return circuit.Opened
-		}
-		return sol.Point.Parts[p.Name].Position
+	s.position = contactsOpen
+	if sol != nil {
+		s.position = func(p *circuit.Part) circuit.Position { return sol.Point.Parts[p.Name].Position }
 	}
 	s.title = o.Title
 	if s.title == "" {
@@ -142,6 +140,9 @@ func power(c *circuit.Circuit, sol *circuit.Solution, o Options) Drawing {
 	}
 	return s.finish(s.describe(sol))
 }
+
+// contactsOpen has every contact drawn open, as it stands without power.
+func contactsOpen(*circuit.Part) circuit.Position { return circuit.Opened }
 
 // number is the number of a lead with the letters of its colour.
 func (s *sheet) number(i int) string {

@@ -20,6 +20,12 @@ const clash = 1000
 
 // meet counts the crossings of two pieces if p runs left of q.
 func meet(p, q *piece) int {
+	if p.run == q.run { // the two of a lead that steps aside: the one from the left edge first
+		if q.stepB {
+			return 1
+		}
+		return 0
+	}
 	n := 0
 	count := func(y int, long *piece) {
 		low, high := min(long.a, long.b), max(long.a, long.b)
@@ -70,10 +76,21 @@ func (o *layout) route(g int) []*piece {
 	}
 	order = improve(order)
 	used := map[int]bool{}
-	for range pieces {
-		i, found := clashing(order)
+	for range 4 * len(pieces) {
+		i, j, found := clashing(order)
 		if !found {
 			break
+		}
+		if order[i].stepped() && order[j].stepped() { // the one that ends at the left edge clashes with none on the very left
+			if order[i].stepB {
+				j = i
+			}
+			p := order[j]
+			order = slices.Insert(slices.Delete(order, j, j+1), 0, p)
+			continue
+		}
+		if order[i].stepped() || order[i].toA == order[i].toB {
+			i = j
 		}
 		// Step aside: the piece becomes two, with a row of its own between them.
 		p := order[i]
@@ -83,9 +100,6 @@ func (o *layout) route(g int) []*piece {
 		first := &piece{run: p.run, a: p.a, b: y, toA: p.toA, toB: east, stepB: true}
 		if p.toA == east {
 			second, first = &piece{run: p.run, a: y, b: p.a, toA: west, toB: p.toA, stepA: true}, &piece{run: p.run, a: p.b, b: y, toA: p.toB, toB: east, stepB: true}
-		}
-		if p.toA == p.toB {
-			second.toA, first.toB = p.toA, p.toA
 		}
 		order = slices.Delete(order, i, i+1)
 		order = insert(insert(order, first), second)
@@ -161,17 +175,17 @@ func improve(order []*piece) []*piece {
 	return order
 }
 
-// clashing finds a piece that lies on another whatever the order.
-func clashing(order []*piece) (int, bool) {
+// stepped tells whether a piece is one of the two of a lead that steps aside.
+func (p *piece) stepped() bool { return p.stepA || p.stepB }
+
+// clashing finds two pieces that lie on each other.
+func clashing(order []*piece) (i, j int, found bool) {
 	for i := range order {
 		for j := range i {
 			if meet(order[j], order[i]) >= clash {
-				if order[i].stepA || order[i].stepB {
-					return j, true
-				}
-				return i, true
+				return i, j, true
 			}
 		}
 	}
-	return 0, false
+	return 0, 0, false
 }

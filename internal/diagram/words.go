@@ -53,7 +53,7 @@ func (s *sheet) coloursUsed() []LegendLine {
 // aboutColours are the remarks on colours.
 func (s *sheet) aboutColours() []LegendLine {
 	var lines []LegendLine
-	if colour, usual := s.net.c.PositiveColour(); colour != "" && !usual {
+	if colour, usual := s.net.c.PositiveColour(); colour != "" && !usual && s.atPlus(colour) && !s.atPlus("red") {
 		lines = append(lines, LegendLine{Words: "Positive is " + clean(colour) + " in this vehicle, not red."})
 	}
 	for i := range s.net.c.Leads {
@@ -62,6 +62,19 @@ func (s *sheet) aboutColours() []LegendLine {
 		}
 	}
 	return lines
+}
+
+// atPlus tells whether a lead of a colour ends at the + of a pack.
+func (s *sheet) atPlus(colour string) bool {
+	for i := range s.net.c.Leads {
+		l := &s.net.c.Leads[i]
+		for _, t := range []circuit.Terminal{l.From, l.To} {
+			if s.net.leads[i] && l.Colour == colour && t.Name == "+" && s.net.c.Parts[s.net.index[t.Part]].Kind == circuit.Pack {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func (s *sheet) powerLegend(sol *circuit.Solution) []LegendLine {

@@ -108,10 +108,12 @@ func TestLegendTellsOfUnusualPositive(t *testing.T) {
 	if d := Power(&x.Circuit, nil, Options{}); !says(d, orange) || !says(d, "green with a yellow stripe") || !strings.Contains(string(d.SVG), ">"+orange+"<") {
 		t.Errorf("legend %+v", d.Legend)
 	}
-	usual := named(t, "04-shunter-cutout")
-	for _, l := range Power(&usual.Circuit, nil, Options{}).Legend {
-		if strings.HasPrefix(l.Words, "Positive") {
-			t.Errorf("red positive gives %q", l.Words)
+	for _, name := range []string{"04-shunter-cutout", "own-12-reversing-switch"} {
+		usual := named(t, name)
+		for _, l := range Power(&usual.Circuit, nil, Options{}).Legend {
+			if strings.HasPrefix(l.Words, "Positive") {
+				t.Errorf("%s: red positive gives %q", name, l.Words)
+			}
 		}
 	}
 }
