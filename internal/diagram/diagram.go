@@ -54,6 +54,8 @@ type Options struct {
 	Standalone bool // a file of its own, with its own styles
 	Paper      Paper
 	Issue      []string // lines for the title block on paper: vehicle, maker, date
+
+	keyColumns int // at least
 }
 
 // LegendLine is one line of the legend: a colour of lead with its letters, or,
@@ -88,8 +90,10 @@ func Power(c *circuit.Circuit, sol *circuit.Solution, o Options) Drawing {
 	d := power(c, sol, o)
 	if o.Paper != NoPaper && o.Lettering == InFull && d.CapHeight < LeastLettering {
 		o.Lettering, o.Key = Numbers, true
-		if short := power(c, sol, o); short.CapHeight > d.CapHeight {
-			return short
+		for o.keyColumns = 1; o.keyColumns <= 3; o.keyColumns++ {
+			if short := power(c, sol, o); short.CapHeight > d.CapHeight {
+				d = short
+			}
 		}
 	}
 	return d

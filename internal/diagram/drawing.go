@@ -129,14 +129,13 @@ func (s *sheet) zoneAll() {
 	s.zones = make([]zone, len(s.net.c.Leads))
 	options := make([][]zone, len(s.net.c.Leads))
 	for g, runs := range s.channels {
-		for i, r := range runs {
+		for _, r := range runs {
 			for _, p := range []pin{r.a, r.b} {
 				options[r.lead] = append(options[r.lead], zone{g, p.edge, false, s.items[p.item].y + s.rowOf(p)})
 				if p.port < 0 && p.edge == east {
 					options[r.lead] = append(options[r.lead], zone{channel: g, within: true, row: s.items[p.item].y})
 				}
 			}
-			_ = i
 		}
 	}
 	var order []int

@@ -42,7 +42,7 @@ type figure struct {
 	ports  [2][]port
 	rows   int
 	width  float64
-	dx     [2]float64 // of its ports from its middle; -1 in coil rows is dealt with by the symbol
+	dx     [2]float64 // of its ports from its middle
 	names  []string   // lines of its name
 	rating []string
 	up     float64 // how far the symbol rises over its first row

@@ -36,6 +36,30 @@ func (o *layout) off(id int, p pull) int {
 // in the L1 norm by pooling adjacent violators), then single groups are moved
 // as long as that straightens leads.
 func (o *layout) settle() {
+	fair := o.pulls(heavyPull)
+	ports := o.portRows()
+	var best, bestPorts []int
+	least := math.Inf(1)
+	for _, heavy := range []int{heavyPull, 6, 20} { // a good start for the power path may be one that minds nothing else
+		o.setPortRows(ports)
+		o.start()
+		pulls := o.pulls(heavy)
+		o.relax(pulls)
+		o.straighten(pulls)
+		o.straighten(fair)
+		if cost := o.bends(fair); cost < least-1e-9 {
+			best, bestPorts, least = o.rows(), o.portRows(), cost
+		}
+	}
+	o.setRows(best)
+	o.setPortRows(bestPorts)
+}
+
+// heavyPull is how much more a thick lead pulls than a thin one.
+const heavyPull = 2
+
+// pulls lists what every item is joined to.
+func (o *layout) pulls(heavy int) [][]pull {
 	pulls := make([][]pull, len(o.items))
 	for _, runs := range o.channels {
 		for _, r := range runs {
@@ -50,19 +74,29 @@ func (o *layout) settle() {
 				w++
 			}
 			if o.net.c.Leads[r.lead].Size.Area >= heavyArea {
-				w++
+				w += heavy
 			}
 			pulls[r.a.item] = append(pulls[r.a.item], pull{r.b.item, r.a, r.b, w})
 			pulls[r.b.item] = append(pulls[r.b.item], pull{r.a.item, r.b, r.a, w})
 		}
 	}
+	return pulls
+}
+
+// start packs every column from the top.
+func (o *layout) start() {
 	for _, column := range o.columns {
 		for i, id := range column {
+			o.items[id].y = 0
 			if i > 0 {
 				o.items[id].y = o.items[column[i-1]].y + o.apart(column[i-1], id)
 			}
 		}
 	}
+}
+
+// relax lets the columns take their places in turn.
+func (o *layout) relax(pulls [][]pull) {
 	column := make([]int, len(o.items))
 	for g, ids := range o.columns {
 		for _, id := range ids {
@@ -70,11 +104,6 @@ func (o *layout) settle() {
 		}
 	}
 	best, least := o.rows(), o.bends(pulls)
-	keep := func() {
-		if cost := o.bends(pulls); cost < least-1e-9 {
-			best, least = o.rows(), cost
-		}
-	}
 	for round := range 12 {
 		for k := range o.columns {
 			g := k
@@ -91,10 +120,40 @@ func (o *layout) settle() {
 				return column[p.other] > g
 			}, pulls)
 		}
-		keep()
+		if cost := o.bends(pulls); cost < least-1e-9 {
+			best, least = o.rows(), cost
+		}
 	}
 	o.setRows(best)
-	o.straighten(pulls)
+}
+
+// portRows are the rows of all ports, which slide changes.
+func (o *layout) portRows() []int {
+	var rows []int
+	for _, it := range o.items {
+		if it.fig != nil {
+			for _, ports := range it.fig.ports {
+				for _, p := range ports {
+					rows = append(rows, p.row)
+				}
+			}
+		}
+	}
+	return rows
+}
+
+func (o *layout) setPortRows(rows []int) {
+	k := 0
+	for _, it := range o.items {
+		if it.fig != nil {
+			for _, ports := range it.fig.ports {
+				for i := range ports {
+					ports[i].row = rows[k]
+					k++
+				}
+			}
+		}
+	}
 }
 
 func (o *layout) rows() []int {

@@ -13,6 +13,7 @@ import (
 const (
 	margin   = 12.0   // around the drawing
 	leastRow = 330.0  // width that legend and notes have at least
+	asItIs   = 1000.0 // widest drawing that every desk's screen has room for
 	fits     = 1500.0 // widest drawing that may be made a little smaller to fit a desk's screen
 	capital  = 0.668  // height of a capital over the size: measured in the site's face
 )
@@ -30,7 +31,7 @@ func (s *sheet) finish(description string) Drawing {
 	s.measure()
 	w := max(s.total(), leastRow)
 	if len(s.key) > 0 {
-		w = max(w, s.keyWidth())
+		w = max(w, s.keyWidth()*float64(max(1, s.opt.keyColumns)))
 	}
 	if spare := w - s.total(); spare > 0 {
 		s.left += spare / 2
@@ -86,7 +87,7 @@ func (s *sheet) symbols() {
 					sym.live[t.Name] = s.hot[circuit.Terminal{Part: p.Name, Name: t.Name}]
 				}
 			}
-			fmt.Fprintf(&s.out, `<g class="d-part">`)
+			s.out.WriteString(`<g class="d-part">`)
 			sym.draw()
 			s.out.WriteString("</g>\n")
 		}
@@ -109,7 +110,7 @@ func (s *sheet) setDashes() {
 	}
 }
 
-// heading writes a title, in several lines if it is long.
+// heading writes a title, cut to the width of the drawing.
 func (s *sheet) heading(text string, x, y, w float64) {
 	s.text("d-b", fit(text, w/1.04), x, y, begins)
 }
@@ -183,7 +184,7 @@ func (s *sheet) drawKey(x, y, w float64) float64 {
 	for _, c := range cells {
 		one += c + gap
 	}
-	columns := max(1, int((w+10)/(one+10)))
+	columns := max(1, int((w+0.5)/one))
 	rows := (len(s.key) - 1 + columns - 1) / columns
 	s.pen.ink, s.pen.of = Mark, "key"
 	y += lineStep
@@ -191,7 +192,7 @@ func (s *sheet) drawKey(x, y, w float64) float64 {
 		if k*rows >= len(s.key)-1 {
 			break
 		}
-		left := x + float64(k)*(w+10)/float64(columns)
+		left := x + float64(k)*w/float64(columns)
 		line := func(row []string, class string, y float64) {
 			at := left
 			for c, text := range row {
@@ -203,8 +204,7 @@ func (s *sheet) drawKey(x, y, w float64) float64 {
 		s.line("d-hair", left, y+5.5, left+min(one-gap, w), y+5.5)
 		for r := range rows {
 			if i := 1 + k*rows + r; i < len(s.key) {
-				class := ""
-				line(s.key[i], class, y+6+lineStep*float64(r+1))
+				line(s.key[i], "", y+6+lineStep*float64(r+1))
 			}
 		}
 	}
@@ -282,7 +282,7 @@ func (s *sheet) write(d *Drawing) {
 	if s.opt.Monochrome {
 		class += " d-mono"
 	}
-	if d.Width <= fits && s.opt.Paper == NoPaper {
+	if s.opt.Paper == NoPaper && !s.net.narrow && d.Width > asItIs && d.Width <= fits {
 		class += " d-fits"
 	}
 	var out strings.Builder
@@ -311,7 +311,13 @@ func (s *sheet) onPaper(d *Drawing) string {
 	pw, ph, name := s.opt.Paper.size()
 	blockW, lines := s.titleBlock(name, "2.0 mm")
 	blockH := 8 + lineStep*float64(len(lines))
-	needW, needH := max(d.Width, blockW+2*margin), d.Height+blockH
+	beside := 0.0 // the title block stands beside what is written lowest, if there is room
+	for _, b := range s.boxes {
+		if b.X1 > d.Width-blockW-margin {
+			beside = max(beside, b.Y1)
+		}
+	}
+	needW, needH := max(d.Width, blockW+2*margin), max(d.Height, beside+blockH+margin)
 	mm := min((pw-2*frame)/needW, (ph-2*frame)/needH) // millimetres to the unit
 	mm = min(mm, 3.5/(letterSize*capital))
 	cap := letterSize * capital * mm
@@ -319,7 +325,7 @@ func (s *sheet) onPaper(d *Drawing) string {
 	_, lines = s.titleBlock(name, fmt.Sprintf("%.1f mm", cap))
 	w, h := pw/mm, ph/mm
 	f := frame / mm
-	s.shift((w-d.Width)/2, f+max(0, (h-2*f-blockH-d.Height)/2))
+	s.shift((w-d.Width)/2, f+max(0, (h-2*f-needH)/2))
 	s.pen.ink, s.pen.of = Mark, "frame"
 	s.rect("d-frame", f, f, w-f, h-f)
 	x, y := w-f-blockW, h-f-blockH
