@@ -147,7 +147,7 @@ func (l *loader) checkSpec(v *Version) {
 	}
 	l.checkWiring(v)
 	for i := range v.Parts {
-		l.checkPart(&v.Parts[i])
+		l.checkPart(v, &v.Parts[i])
 	}
 }
 

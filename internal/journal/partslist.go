@@ -42,6 +42,10 @@ type Part struct {
 	Span finding.Span `key:"@"`
 }
 
+// PartKey tells a part of a list from the others by its name, and finds it again in another list and in the wiring:
+// letter case and spaces do not count.
+func PartKey(name string) string { return strings.ToLower(strings.Join(strings.Fields(name), " ")) }
+
 // Pieces is how many there are of the part.
 func (p *Part) Pieces() int { return p.Quantity.Or(1) }
 
@@ -267,7 +271,8 @@ func lineStarts(text []byte) []int64 {
 	return starts
 }
 
-func (l *loader) checkPart(p *Part) {
+func (l *loader) checkPart(v *Version, p *Part) {
+	l.checkWiredAs(v, p)
 	l.atLeastOne("quantity", p.Quantity)
 	l.currency(p.Currency)
 	if each, ok := p.Each(); ok && each.Sign() < 0 {
@@ -287,6 +292,26 @@ func (l *loader) checkPart(p *Part) {
 	}
 }
 
+// checkWiredAs finds a part of the list in the wiring.
+func (l *loader) checkWiredAs(v *Version, p *Part) {
+	if len(p.WiredAs) == 0 {
+		return
+	}
+	if v.Wiring == nil {
+		l.add(finding.Error, RulePartNotWired, p.WiredAs[0].Span, "`wired-as`: the version states no wiring", "add `wiring:`, or take it out.")
+		return
+	}
+	var names []string
+	for i := range v.Wiring.Parts {
+		names = append(names, v.Wiring.Parts[i].Name.Text)
+	}
+	for _, n := range p.WiredAs {
+		if !slices.ContainsFunc(names, func(name string) bool { return PartKey(name) == PartKey(n.Text) }) {
+			l.add(finding.Error, RulePartNotWired, n.Span, fmt.Sprintf("`wired-as`: no part of the wiring is called `%s`%s", n.Text, notes.DidYouMean(n.Text, names)), "write one of "+strings.Join(names, ", ")+".")
+		}
+	}
+}
+
 // partDocs documents the rules about parts lists.
 func partDocs() []finding.Doc {
 	rule := func(name, title, what, why, example string) finding.Doc {
@@ -295,6 +320,7 @@ func partDocs() []finding.Doc {
 	return []finding.Doc{
 		rule(RulePartsFile, "A parts list that cannot be read as a table", "The file "+PartsFile+" beside version.md: its first row names the columns by the keys of a part, each further row is one part. Cells are parted by commas, semicolons or tabs, whichever the first row uses most; an empty cell is a key that is not written.", "A cell in the wrong column would be printed as a price or a rating.", "  name,quantity,price,mass\n  blade fuse holder,2,4.20,35 g"),
 		rule(RulePartsTwice, "Two parts lists for one version", "Versions with `parts:` in the front matter and "+PartsFile+" beside the note.", "Which of the two holds cannot be told, and adding them would count parts twice.", ""),
+		rule(RulePartNotWired, "A part that is not in the wiring", "The key `wired-as` of a part: each of its names is that of a part under `wiring:` of the same version.", "What the part stands is held against what the wiring asks of it.", "  {name: blade fuse, wired-as: main fuse}"),
 		rule(RulePaysNoLink, "A paid link that is not there", "Parts with `pays-the-maker: true` and no `link`.", "The page says beside such a link that it pays the maker; without a link there is nothing to say it of.", "  {name: blade fuse holder, link: https://example.org/holder, pays-the-maker: true}"),
 	}
 }

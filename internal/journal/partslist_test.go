@@ -25,6 +25,9 @@ name: Cart
 kind: version
 name: Front
 date: 2026-01-01
+wiring:
+  parts: [{name: left fuse, kind: fuse}, {name: right fuse, kind: fuse}]
+  leads: [{from: "left fuse:in", to: "right fuse:out"}, {from: "left fuse:out", to: "right fuse:in"}]
 parts:
   - {name: "fuse, blade", quantity: 2, price: 4.20, current: 30 A, mass: 35 g, wired-as: [left fuse, right fuse], link: "https://example.org/f", pays-the-maker: true}
   - {name: cable, currency: EUR, price: 0.10}
@@ -34,6 +37,9 @@ parts:
 kind: version
 name: Table
 date: 2026-01-02
+wiring:
+  parts: [{name: left fuse, kind: fuse}, {name: right fuse, kind: fuse}]
+  leads: [{from: "left fuse:in", to: "right fuse:out"}, {from: "left fuse:out", to: "right fuse:in"}]
 ---
 -- cart/2-table/parts.csv --
 name,quantity,price,currency,current,mass,wired-as,link,pays-the-maker

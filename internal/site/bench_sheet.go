@@ -14,9 +14,12 @@ type benchSheet struct {
 	Cannot   int
 	CutList  *cutListView
 	Drawing  *drawing
-	Labels   []string // twice for each lead, one for each end
-	Checks   []string // before it is switched on
+	Labels   []leadLabel // two for each lead, one for each end
+	Checks   []string    // before it is switched on
 }
+
+// leadLabel is what is put on one end of a lead.
+type leadLabel struct{ Text, At string }
 
 // benchSheetSlug is the name of the page below its version, which no run may have.
 const benchSheetSlug = journal.BenchSheetSlug
@@ -46,12 +49,10 @@ func (b *builder) benchSheet(s *sheet, v *journal.Version) error {
 	view.Cannot = len(rows.cannot)
 	view.Fails = s.verdictTable(rows.fails, "wiring-fails", "What does not hold as it is specified. Settle it before you cut.")
 	for i := range w.Whips {
-		view.Labels = append(view.Labels, w.Whips[i].Label, w.Whips[i].Label)
+		whip := &w.Whips[i]
+		view.Labels = append(view.Labels, leadLabel{whip.Label, onTerminal(whip.A.At)}, leadLabel{whip.Label, onTerminal(whip.B.At)})
 	}
-	var err error
-	if view.Drawing, err = b.sheetDrawing(s, v); err != nil {
-		return err
-	}
+	view.Drawing = b.sheetDrawing(s, v)
 	b.inspect(s, []string{}, []string{v.Note.Path})
 	s.Block.Type, s.Block.Issued, s.Block.Revision = "Bench sheet", dayOf(newest(v.Date)), "version "+versionNumber(v)
 	s.Marks, s.Body = true, view

@@ -215,9 +215,6 @@ func partCells(p *journal.Part) []string {
 		p.Source.Text, p.Link.Text, pays, p.Substitute.Text, p.Mass.Written, p.Note.Text}
 }
 
-// partKey tells a part of a list from the others, and finds it again in another.
-func partKey(name string) string { return strings.ToLower(strings.Join(strings.Fields(name), " ")) }
-
 // partsChange is a parts list held against that of the version before.
 type partsChange struct {
 	caption
@@ -284,7 +281,7 @@ func pairUp(before, now []journal.Part) []pair {
 	for i := range now {
 		p := pair{now: &now[i]}
 		for k := range before {
-			if !taken[k] && partKey(before[k].Name.Text) == partKey(now[i].Name.Text) {
+			if !taken[k] && journal.PartKey(before[k].Name.Text) == journal.PartKey(now[i].Name.Text) {
 				p.before, taken[k] = &before[k], true
 				break
 			}

@@ -62,7 +62,7 @@ func wiredParts(p *journal.Part, w *ride.Wired) []int {
 	var out []int
 	for i := range w.Circuit.Parts {
 		for _, n := range names {
-			if partKey(n) == partKey(w.Circuit.Parts[i].Name) {
+			if journal.PartKey(n) == journal.PartKey(w.Circuit.Parts[i].Name) {
 				out = append(out, i)
 				break
 			}

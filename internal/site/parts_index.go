@@ -49,7 +49,7 @@ func (b *builder) partsIndex(s *sheet) error {
 		for _, v := range slices.Backward(vehicle.Versions) {
 			for i := range v.Parts {
 				p := &v.Parts[i]
-				key := partKey(p.Name.Text)
+				key := journal.PartKey(p.Name.Text)
 				k, ok := at[key]
 				if !ok {
 					k = len(view.Parts)
@@ -71,7 +71,7 @@ func (b *builder) partsIndex(s *sheet) error {
 			}
 		}
 	}
-	slices.SortStableFunc(view.Parts, func(a, b usedPart) int { return cmp.Compare(partKey(a.Name), partKey(b.Name)) })
+	slices.SortStableFunc(view.Parts, func(a, b usedPart) int { return cmp.Compare(journal.PartKey(a.Name), journal.PartKey(b.Name)) })
 	for i := range view.Parts {
 		view.Parts[i].Anchor = s.anchor("part-" + notes.Slug(view.Parts[i].Name))
 	}

@@ -134,7 +134,7 @@ func TestWherePartsAreUsed(t *testing.T) {
 		}
 		switch attribute(n, "scope") {
 		case "rowgroup":
-			part = partKey(text(n))
+			part = journal.PartKey(text(n))
 		case "row":
 			uses[part]++
 		}
@@ -144,7 +144,7 @@ func TestWherePartsAreUsed(t *testing.T) {
 	for _, vehicle := range in.Journal.Vehicles {
 		for _, v := range vehicle.Versions {
 			for i := range v.Parts {
-				want[partKey(v.Parts[i].Name.Text)]++
+				want[journal.PartKey(v.Parts[i].Name.Text)]++
 				lines++
 			}
 		}

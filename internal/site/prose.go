@@ -329,7 +329,7 @@ func (w *writer) embed(out util.BufWriter, source []byte, node ast.Node, enterin
 	case e.Scheme == notes.TableScheme:
 		html, ok, err = w.tableEmbed(e)
 	default:
-		w.notShown(e, fmt.Sprintf("a %s cannot be drawn yet", e.Scheme), "take it out.")
+		html, ok, err = w.diagramEmbed(e)
 	}
 	if err != nil {
 		return ast.WalkStop, err

@@ -26,6 +26,7 @@ type sheet struct {
 	Block    titleBlock
 	Charts   bool // the page has charts
 	Quotable bool // the page has a line to be copied
+	Drawings bool // the page has drawings of wiring
 	Marks    bool // the page has numbers of the three kinds
 	Callouts []callout
 	Unjudged []remark // what no rule of safety can judge for want of a value

@@ -191,11 +191,18 @@ func (b *builder) version(s *sheet, v *journal.Version) error {
 	if a := b.answers(v); a != nil && len(a.Charges) > 0 { // it stands below the story and has no number yet
 		s.showOf(notes.TableScheme, "charge-time", v.Path(), caption{Anchor: "table-charge-time", Label: "The table of charge times"})
 	}
+	var drawn *wiringView
+	if b.wired(v) != nil {
+		drawn = &wiringView{}
+		if err := b.drawings(s, v, drawn); err != nil {
+			return err
+		}
+	}
 	story, err := b.prose(s, v.Document, 2)
 	if err != nil {
 		return err
 	}
-	view := versionView{Forecast: forecast, Driving: driving, Number: v.Number, Vehicle: link{Words: v.Vehicle.Name.Text, Href: s.to(vehiclePage(v.Vehicle))}, Summary: v.Summary.Text,
+	view := versionView{Wiring: drawn, Forecast: forecast, Driving: driving, Number: v.Number, Vehicle: link{Words: v.Vehicle.Name.Text, Href: s.to(vehiclePage(v.Vehicle))}, Summary: v.Summary.Text,
 		State: string(v.State.Value), Date: dayOf(v.Date), Story: story}
 	if v.Before != nil {
 		view.Follows = &link{Words: versionWords(v.Before), Href: s.to(versionPage(v.Before))}
@@ -209,8 +216,7 @@ func (b *builder) version(s *sheet, v *journal.Version) error {
 		return err
 	}
 	view.Chatter, view.Charging = b.chatter(s, v), b.charging(s, v)
-	if b.wired(v) != nil {
-		view.Wiring = &wiringView{}
+	if view.Wiring != nil {
 		if err := b.wiring(s, v, view.Wiring); err != nil {
 			return err
 		}

@@ -1,8 +1,11 @@
 package site
 
 import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
 	"fmt"
-	"html/template"
+	"strconv"
 
 	"voltwright/internal/journal"
 	"voltwright/internal/ride"
@@ -21,16 +24,6 @@ type wiringView struct {
 	Faults   []string // where the wiring is written wrong, and nothing was computed
 	CutList  *cutListView
 }
-
-// drawing is a drawing of the wiring as a figure.
-type drawing struct {
-	caption
-	SVG    template.HTML
-	Legend []legendLine
-	Files  []fileLink
-}
-
-type legendLine struct{ Mark, Words string }
 
 // wired is a version's wiring as it was computed; nil where it states none.
 func (b *builder) wired(v *journal.Version) *ride.Wired {
@@ -54,6 +47,9 @@ func (b *builder) wiring(s *sheet, v *journal.Version, view *wiringView) error {
 	for _, u := range w.Unsolved {
 		view.Unsolved = append(view.Unsolved, ride.Unsolved{Point: u.Point, Reason: onPage(u.Reason)})
 	}
+	if err := b.wiringFiles(s, v, w, view); err != nil {
+		return err
+	}
 	if view.CutList = b.cutList(s, v, w); view.CutList != nil {
 		text, err := cutListCSV(w)
 		if err != nil {
@@ -67,4 +63,55 @@ func (b *builder) wiring(s *sheet, v *journal.Version, view *wiringView) error {
 		view.CutList.Sheet = link{Words: "bench sheet", Href: s.to(benchSheetPage(v)), Note: fmt.Sprintf("%s to tick off", count(len(w.Whips), "lead"))}
 	}
 	return nil
+}
+
+// The files beside a version's page that hold its wiring as it was computed.
+const (
+	wiringFile = "wiring.json"
+	pointsFile = "operating-points.csv"
+)
+
+// wiringFiles puts the record of the wiring and the table of its operating points beside the page.
+func (b *builder) wiringFiles(s *sheet, v *journal.Version, w *ride.Wired, view *wiringView) error {
+	record, err := json.MarshalIndent(w.Record(), "", " ")
+	if err != nil {
+		return err
+	}
+	if err := b.pages.put(besideVersion(v, wiringFile), append(record, '\n')); err != nil {
+		return err
+	}
+	view.Files = append(view.Files, fileLink{wiringFile, s.to(besideVersion(v, wiringFile)), "all that is computed of the wiring, in base units"})
+	if len(w.Solutions) == 0 {
+		return nil
+	}
+	table, err := pointsCSV(w)
+	if err != nil {
+		return err
+	}
+	view.Files = append(view.Files, fileLink{pointsFile, s.to(besideVersion(v, pointsFile)), "current, drop and heat of every lead and part at every operating point"})
+	return b.pages.put(besideVersion(v, pointsFile), table)
+}
+
+// pointsCSV is what every lead and every way through a part does at every operating point.
+func pointsCSV(w *ride.Wired) ([]byte, error) {
+	rows := [][]string{{"point", "what", "name", "from", "to", "current_A", "drop_V", "heat_W"}}
+	value := func(x *float64) string {
+		if x == nil {
+			return ""
+		}
+		return strconv.FormatFloat(*x, 'g', -1, 64)
+	}
+	for _, p := range w.Record().Points {
+		for _, branches := range []struct {
+			what string
+			list []ride.BranchRecord
+		}{{"lead", p.Leads}, {"part", p.Inside}} {
+			for _, x := range branches.list {
+				rows = append(rows, []string{p.Name, branches.what, x.Name, x.From, x.To, value(x.Current), value(x.Drop), value(x.Heat)})
+			}
+		}
+	}
+	var out bytes.Buffer
+	err := csv.NewWriter(&out).WriteAll(rows)
+	return out.Bytes(), err
 }
