@@ -298,7 +298,7 @@ func (l *loader) checkWiredAs(v *Version, p *Part) {
 		return
 	}
 	if v.Wiring == nil {
-		l.add(finding.Error, RulePartNotWired, p.WiredAs[0].Span, "`wired-as`: the version states no wiring", "add `wiring:`, or take it out.")
+		l.add(finding.Error, RuleWiredAs, p.WiredAs[0].Span, "`wired-as`: the version states no wiring", "add `wiring:`, or take it out.")
 		return
 	}
 	var names []string
@@ -307,7 +307,7 @@ func (l *loader) checkWiredAs(v *Version, p *Part) {
 	}
 	for _, n := range p.WiredAs {
 		if !slices.ContainsFunc(names, func(name string) bool { return PartKey(name) == PartKey(n.Text) }) {
-			l.add(finding.Error, RulePartNotWired, n.Span, fmt.Sprintf("`wired-as`: no part of the wiring is called `%s`%s", n.Text, notes.DidYouMean(n.Text, names)), "write one of "+strings.Join(names, ", ")+".")
+			l.add(finding.Error, RuleWiredAs, n.Span, fmt.Sprintf("`wired-as`: no part of the wiring is called `%s`%s", n.Text, notes.DidYouMean(n.Text, names)), "write one of "+strings.Join(names, ", ")+".")
 		}
 	}
 }
@@ -320,7 +320,7 @@ func partDocs() []finding.Doc {
 	return []finding.Doc{
 		rule(RulePartsFile, "A parts list that cannot be read as a table", "The file "+PartsFile+" beside version.md: its first row names the columns by the keys of a part, each further row is one part. Cells are parted by commas, semicolons or tabs, whichever the first row uses most; an empty cell is a key that is not written.", "A cell in the wrong column would be printed as a price or a rating.", "  name,quantity,price,mass\n  blade fuse holder,2,4.20,35 g"),
 		rule(RulePartsTwice, "Two parts lists for one version", "Versions with `parts:` in the front matter and "+PartsFile+" beside the note.", "Which of the two holds cannot be told, and adding them would count parts twice.", ""),
-		rule(RulePartNotWired, "A part that is not in the wiring", "The key `wired-as` of a part: each of its names is that of a part under `wiring:` of the same version.", "What the part stands is held against what the wiring asks of it.", "  {name: blade fuse, wired-as: main fuse}"),
+		rule(RuleWiredAs, "A part that is not in the wiring", "The key `wired-as` of a part: each of its names is that of a part under `wiring:` of the same version.", "What the part stands is held against what the wiring asks of it.", "  {name: blade fuse, wired-as: main fuse}"),
 		rule(RulePaysNoLink, "A paid link that is not there", "Parts with `pays-the-maker: true` and no `link`.", "The page says beside such a link that it pays the maker; without a link there is nothing to say it of.", "  {name: blade fuse holder, link: https://example.org/holder, pays-the-maker: true}"),
 	}
 }

@@ -54,8 +54,11 @@ const themesFolder = "themes"
 // reserved are names at the top of the site that no vehicle may have.
 var reserved = []string{"notes", "questions", "corrections", "themes", "method", "parts", "glossary", "search", "feed", "assets", "data", "404"}
 
-// BenchSheetSlug is the name of a page of the site's own beside the runs of a version.
-const BenchSheetSlug = "bench-sheet"
+// The names of pages of the site's own beside the runs of a version.
+const (
+	BenchSheetSlug = "bench-sheet"
+	WiringSlug     = "wiring"
+)
 
 var (
 	slugPattern    = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)

@@ -31,7 +31,7 @@ const (
 	RulePartsFile       = "parts-file"
 	RulePartsTwice      = "two-parts-lists"
 	RulePaysNoLink      = "paid-link-missing"
-	RulePartNotWired    = "part-not-wired"
+	RuleWiredAs         = "wired-as-nothing"
 	RuleKeyNotForKind   = "key-not-for-kind"
 	RuleWiringDisagrees = "wiring-disagrees"
 	RuleTwoNames        = "two-names"

@@ -12,6 +12,7 @@ type benchSheet struct {
 	Cautions []string
 	Fails    *verdictTable
 	Cannot   int
+	Doubts   []doubt // of what does not hold
 	CutList  *cutListView
 	Drawing  *drawing
 	Labels   []leadLabel // two for each lead, one for each end
@@ -53,7 +54,8 @@ func (b *builder) benchSheet(s *sheet, v *journal.Version) error {
 		view.Labels = append(view.Labels, leadLabel{whip.Label, onTerminal(whip.A.At)}, leadLabel{whip.Label, onTerminal(whip.B.At)})
 	}
 	view.Drawing = b.sheetDrawing(s, v)
-	b.inspect(s, []string{}, []string{v.Note.Path})
+	view.Doubts = doubtsIn(rows.fails)
+	b.inspect(s, nil, []string{v.Note.Path})
 	s.Block.Type, s.Block.Issued, s.Block.Revision = "Bench sheet", dayOf(newest(v.Date)), "version "+versionNumber(v)
 	s.Marks, s.Body = true, view
 	return nil

@@ -15,10 +15,11 @@ import (
 // drawing is a drawing of the wiring as a figure.
 type drawing struct {
 	caption
-	SVG    template.HTML // with everything written on the leads
-	Narrow template.HTML // with numbers alone, for a narrow screen; "" where the other does
-	Broad  bool          // too broad to be shown whole without letters that are too small
-	Files  []fileLink
+	Full  template.HTML // with everything written on the leads
+	Short template.HTML // with numbers alone, for a narrow screen; "" where the other does
+	Broad bool          // with everything written it is too broad for any page: the short one comes first
+	More  bool          // and the full one says more
+	Files []fileLink
 }
 
 // The embeds that are drawn: `diagram:wiring` and `diagram:live`.
@@ -29,6 +30,9 @@ const (
 
 // broadest is the width in CSS pixels of a drawing that the widest page shows whole with letters of ten pixels.
 const broadest = 1480
+
+// lyingWidth is the width of a drawing that has capitals of 2 mm on a lying sheet of A4, 255 mm within its frame.
+const lyingWidth = 1100
 
 // narrowest is the width of a drawing that a narrow screen shows as it is.
 const narrowest = 560
@@ -48,15 +52,18 @@ func shownPoint(w *ride.Wired) *circuit.Solution {
 
 // drawer draws one of a version's drawings with given options.
 type drawer struct {
-	name string // of its files, without the ending
-	draw func(diagram.Options) diagram.Drawing
-	says string // of the figure
+	name  string // of its files, without the ending
+	draw  func(diagram.Options) diagram.Drawing
+	says  string // of the figure
+	brief string // of the figure with numbers alone; "" where it says the same
+	more  bool   // with everything written it says more than with numbers alone
 }
 
 // drawers are the drawings of a version: the power path, then what stays live as each cutout or stop is opened.
 func drawers(w *ride.Wired) (power drawer, live []drawer) {
 	at := shownPoint(w)
-	power = drawer{name: "power-path", draw: func(o diagram.Options) diagram.Drawing { return diagram.Power(w.Circuit, at, o) }, says: "The power path, drawn from the wiring as it is specified."}
+	power = drawer{name: "power-path", draw: func(o diagram.Options) diagram.Drawing { return diagram.Power(w.Circuit, at, o) }, says: "The power path, drawn from the wiring as it is specified.",
+		brief: "The power path, drawn from the wiring as it is specified, the leads by their numbers and colours.", more: true}
 	if at != nil {
 		power.says = fmt.Sprintf("The power path, drawn from the wiring as it is specified, with the currents at the point %s.", at.Point.Name)
 	}
@@ -74,13 +81,18 @@ func drawers(w *ride.Wired) (power drawer, live []drawer) {
 // figure draws a drawing as a figure of a page.
 func (d drawer) figure(s *sheet, words string) *drawing {
 	c := s.figure(d.name)
-	c.Words = plainHTML(sentence(or(words, d.says)))
-	c.Quoted = sentence(or(words, d.says))
 	full := d.draw(diagram.Options{ID: c.Anchor + "-full"})
-	out := &drawing{caption: c, SVG: template.HTML(full.SVG), Broad: full.Width > broadest}
-	if full.Width > narrowest {
-		out.Narrow = template.HTML(d.draw(diagram.Options{ID: c.Anchor + "-narrow", Lettering: diagram.Numbers}).SVG)
+	out := &drawing{caption: c, Full: template.HTML(full.SVG), Broad: full.Width > broadest}
+	says := d.says
+	if out.Broad {
+		says = or(d.brief, says)
 	}
+	says = sentence(or(words, says))
+	out.Words, out.Quoted = plainHTML(says), says
+	if full.Width > narrowest {
+		out.Short = template.HTML(d.draw(diagram.Options{ID: c.Anchor + "-short", Lettering: diagram.Numbers}).SVG)
+	}
+	out.More = out.Broad && d.more
 	s.Drawings = true
 	return out
 }
@@ -155,9 +167,15 @@ func (b *builder) drawingWords(v *journal.Version, name string) string {
 func (b *builder) sheetDrawing(s *sheet, v *journal.Version) *drawing {
 	power, _ := drawers(b.wired(v))
 	c := s.figure(power.name)
-	c.Words, c.Quoted = plainHTML(power.says), power.says
+	o := diagram.Options{ID: c.Anchor + "-full"}
+	d, says := power.draw(o), power.says
+	if d.Width > lyingWidth {
+		o.Lettering = diagram.Numbers // the rest is in the table of leads
+		d, says = power.draw(o), power.brief
+	}
+	c.Words, c.Quoted = plainHTML(says), says
 	s.Drawings = true
-	return &drawing{caption: c, SVG: template.HTML(power.draw(diagram.Options{ID: c.Anchor + "-full"}).SVG)}
+	return &drawing{caption: c, Full: template.HTML(d.SVG)}
 }
 
 // diagramEmbed is a drawing in the prose of a note.

@@ -140,6 +140,10 @@ func (b *builder) planVersions(v *journal.Vehicle, trail []link) {
 		if version.PartsSource != "" {
 			b.logOf[version.PartsSource] = partsPath(version)
 		}
+		if w := b.wired(version); w != nil && len(w.Solutions) > 0 {
+			at := wiringPage(version)
+			b.add("wiring-page", at, nil, "Wiring: "+version.Name.Text, append(slices.Clone(trail), link{Words: "Wiring", Href: at}), func(s *sheet) error { return b.wiringInFull(s, version) })
+		}
 		if w := b.wired(version); w != nil && len(w.Whips) > 0 {
 			at := benchSheetPage(version)
 			b.add("bench-sheet", at, nil, "Bench sheet: "+version.Name.Text, append(slices.Clone(trail), link{Words: "Bench sheet", Href: at}), func(s *sheet) error { return b.benchSheet(s, version) })

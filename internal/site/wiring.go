@@ -17,6 +17,7 @@ type wiringView struct {
 	Live     []*drawing
 	Points   *pointsTable
 	ByLead   []leadsTable
+	InFull   *link // to the page that has the rest
 	Verdicts *verdictsView
 	Assumed  []string
 	Unsolved []ride.Unsolved
@@ -39,11 +40,10 @@ func (b *builder) wiring(s *sheet, v *journal.Version, view *wiringView) error {
 	for _, f := range w.Faults {
 		view.Faults = append(view.Faults, sentence(f.Text))
 	}
-	view.Points, view.Verdicts = b.points(s, w), b.verdicts(s, w)
-	for _, sol := range w.Solutions {
-		view.ByLead = append(view.ByLead, b.leadsAt(s, w, sol))
+	view.Points, view.Verdicts = b.points(s, w), b.verdicts(s, w, false)
+	if len(w.Solutions) > 0 {
+		view.InFull = &link{Words: "The wiring in full", Href: s.to(wiringPage(v))}
 	}
-	view.Assumed = assumptions(w)
 	for _, u := range w.Unsolved {
 		view.Unsolved = append(view.Unsolved, ride.Unsolved{Point: u.Point, Reason: onPage(u.Reason)})
 	}
@@ -62,6 +62,29 @@ func (b *builder) wiring(s *sheet, v *journal.Version, view *wiringView) error {
 		view.CutList.File = fileLink{cutListFile, s.to(at), "the cut list for a spreadsheet or a label printer"}
 		view.CutList.Sheet = link{Words: "bench sheet", Href: s.to(benchSheetPage(v)), Note: fmt.Sprintf("%s to tick off", count(len(w.Whips), "lead"))}
 	}
+	return nil
+}
+
+func wiringPage(v *journal.Version) string {
+	return v.Path() + "/" + journal.WiringSlug + "/index.html"
+}
+
+// wiringInFull is the page of what a version's wiring does lead by lead, and of everything that was looked at in it.
+type wiringInFull struct {
+	Version, Vehicle link
+	wiringView
+}
+
+func (b *builder) wiringInFull(s *sheet, v *journal.Version) error {
+	w := b.wired(v)
+	view := wiringInFull{Version: link{Words: versionWords(v), Href: s.to(versionPage(v))}, Vehicle: link{Words: v.Vehicle.Name.Text, Href: s.to(vehiclePage(v.Vehicle))}}
+	view.Verdicts, view.Assumed = b.verdicts(s, w, true), assumptions(w)
+	for _, sol := range w.Solutions {
+		view.ByLead = append(view.ByLead, b.leadsAt(s, w, sol))
+	}
+	b.inspect(s, nil, []string{v.Note.Path})
+	s.Block.Type, s.Block.Issued, s.Block.Revision = "Wiring", dayOf(newest(v.Date)), "version "+versionNumber(v)
+	s.Marks, s.Body = true, view
 	return nil
 }
 

@@ -49,10 +49,9 @@ type leadsTable struct {
 }
 
 type leadRow struct {
-	Number              string
-	From, To            terminalWords
-	What                string // of a part: which way through it
-	Current, Drop, Heat numeral
+	Name                string
+	Way                 string // from which terminal to which
+	Current, Drop, Heat string // in the units of the head
 	Missing             string
 }
 
@@ -60,17 +59,25 @@ type leadRow struct {
 func pointWords(op *circuit.OperatingPoint) string {
 	switch {
 	case op.Kind == circuit.Stall && op.Lasts > 0:
-		return "the motors held fast, for at most " + quantity.Clock(op.Lasts, 1)
+		return "the motors held fast, for at most " + lastsWords(op.Lasts)
 	case op.Kind == circuit.Stall:
 		return "the motors held fast"
 	case op.Lasts > 0:
-		return "for " + quantity.Clock(op.Lasts, 1)
+		return "for " + lastsWords(op.Lasts)
 	case op.Kind == circuit.CutoutOpen:
 		return "every cutout open"
 	case op.Kind == circuit.StopOpen:
 		return "every emergency stop open"
 	}
 	return "may last for good"
+}
+
+// lastsWords is how long a point lasts: to three figures, above a minute to the second.
+func lastsWords(t quantity.Seconds) string {
+	if t >= 60 {
+		return quantity.Clock(t, 1)
+	}
+	return computedValue(t).Whole
 }
 
 // points is the table of operating points; nil where none was solved.
@@ -192,24 +199,30 @@ func (b *builder) leadsAt(s *sheet, w *ride.Wired, sol *circuit.Solution) leadsT
 	t := leadsTable{caption: s.table("leads-"+anchorWords(sol.Point.Name), fmt.Sprintf("Lead by lead at the point %s. A current is positive in the direction written.", sol.Point.Name))}
 	for i, l := range sol.Leads {
 		lead := &w.Circuit.Leads[i]
-		t.Leads = append(t.Leads, leadRow{Number: leadName(w, i), From: wordsOf(lead.From), To: wordsOf(lead.To), Current: inUnit(float64(l.Current), 2, "A"), Drop: inUnit(1000*float64(l.Drop), 1, "mV"),
-			Heat: inUnit(float64(l.Heat), 2, "W"), Missing: l.Missing})
+		row := leadRowOf(float64(l.Current), float64(l.Drop), float64(l.Heat))
+		row.Name, row.Way, row.Missing = leadName(w, i), onTerminal(lead.From)+" to "+onTerminal(lead.To), l.Missing
+		t.Leads = append(t.Leads, row)
 	}
 	for _, in := range sol.Inside {
 		p := &w.Circuit.Parts[in.Part]
 		if !handsOn(p.Kind) || in.Way == "coil" {
 			continue
 		}
-		t.Ways = append(t.Ways, leadRow{What: p.Name, From: terminalWords{"", in.From.Name}, To: terminalWords{"", in.To.Name}, Current: inUnit(float64(in.Current), 2, "A"), Drop: inUnit(1000*float64(in.Drop), 1, "mV"),
-			Heat: inUnit(float64(in.Heat), 2, "W")})
+		row := leadRowOf(float64(in.Current), float64(in.Drop), float64(in.Heat))
+		row.Name, row.Way = p.Name, in.From.Name+" to "+in.To.Name
+		t.Ways = append(t.Ways, row)
 	}
 	t.Heat = inUnit(float64(lostInWiring(w.Circuit, sol)), 2, "W")
-	for _, rows := range [][]leadRow{t.Leads, t.Ways} {
-		for i := range rows {
-			rows[i].Current.Kind, rows[i].Drop.Kind, rows[i].Heat.Kind = "", "", "" // the table says once that all is computed
-		}
-	}
 	return t
+}
+
+// leadRowOf has a current in amperes, a drop in millivolts and a heat in watts.
+func leadRowOf(amperes, volts, watts float64) leadRow {
+	text := func(v float64, decimals int, unit string) string {
+		n := inUnit(v, decimals, unit)
+		return n.Int + n.Frac
+	}
+	return leadRow{Current: text(amperes, 2, "A"), Drop: text(1000*volts, 1, "mV"), Heat: text(watts, 2, "W")}
 }
 
 // anchorWords makes an anchor of a name.

@@ -3,7 +3,6 @@ package site
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"voltwright/internal/circuit"
@@ -34,9 +33,9 @@ var ruleWords = map[circuit.Rule]struct{ words, doc string }{
 	circuit.PositiveColour:   {"One colour for positive", "positive-colour"},
 }
 
-// verdictsView is everything that was looked at in the wiring.
+// verdictsView is what was looked at in the wiring. On a version's page it is the count and what does not hold.
 type verdictsView struct {
-	Count                string // "41 hold, 2 do not, 3 cannot be judged"
+	Count                string // "250 things looked at: 6 do not hold, 244 hold."
 	Fails, Cannot, Holds *verdictTable
 	Doubts               []doubt
 	Table                string // the table of ampacities
@@ -46,35 +45,39 @@ type verdictsView struct {
 
 type verdictTable struct {
 	caption
-	Rows []verdictRow
+	Groups []verdictGroup
+	Count  int
+}
+
+// verdictGroup is the verdicts of one rule.
+type verdictGroup struct {
+	Rule   link
+	Source string // where it is the same for all
+	Rows   []verdictRow
 }
 
 type verdictRow struct {
-	Rule          link
 	Of            string
-	OfHref        string
 	Number, Limit numeral
 	Mark          string // of the status of the limit
 	At            string // the operating point
 	Says          string
 	Remedy        string
 	Source        string
+
+	rule link
 }
 
 // verdictRows are the rows of what does not hold, what cannot be judged and what holds.
 type verdictRows struct {
 	fails, cannot, holds []verdictRow
-	statuses             map[circuit.Status]bool // of those that are judged
 }
 
 func (b *builder) verdictRows(s *sheet, w *ride.Wired) verdictRows {
-	v := verdictRows{statuses: map[circuit.Status]bool{}}
+	var v verdictRows
 	for i := range w.Verdicts {
 		x := &w.Verdicts[i]
 		row := b.verdictRow(s, w, x)
-		if row.Mark != "" {
-			v.statuses[x.Status] = true
-		}
 		switch {
 		case x.CannotJudge != "":
 			v.cannot = append(v.cannot, row)
@@ -87,21 +90,43 @@ func (b *builder) verdictRows(s *sheet, w *ride.Wired) verdictRows {
 	return v
 }
 
-// verdictTable is a table of verdicts; nil where there are none.
+// verdictTable is a table of verdicts, rule by rule; nil where there are none.
 func (s *sheet) verdictTable(rows []verdictRow, wish, words string) *verdictTable {
 	if len(rows) == 0 {
 		return nil
 	}
-	return &verdictTable{s.table(wish, words), byRule(rows)}
+	t := &verdictTable{caption: s.table(wish, words), Count: len(rows)}
+	at := map[link]int{}
+	for _, r := range rows {
+		k, ok := at[r.rule]
+		if !ok {
+			k = len(t.Groups)
+			at[r.rule] = k
+			t.Groups = append(t.Groups, verdictGroup{Rule: r.rule, Source: r.Source})
+		}
+		g := &t.Groups[k]
+		if g.Source != r.Source {
+			g.Source = ""
+		}
+		g.Rows = append(g.Rows, r)
+	}
+	for k := range t.Groups {
+		if g := &t.Groups[k]; g.Source != "" {
+			for i := range g.Rows {
+				g.Rows[i].Source = ""
+			}
+		}
+	}
+	return t
 }
 
-// verdicts lists what holds, what does not and what cannot be judged.
-func (b *builder) verdicts(s *sheet, w *ride.Wired) *verdictsView {
+// verdicts lists what does not hold and what cannot be judged, and where all is to be listed what holds.
+func (b *builder) verdicts(s *sheet, w *ride.Wired, all bool) *verdictsView {
 	if len(w.Verdicts) == 0 {
 		return nil
 	}
 	rows := b.verdictRows(s, w)
-	v := &verdictsView{Count: verdictCount(len(rows.holds), len(rows.fails), len(rows.cannot)), Doubts: doubtsOf(rows.statuses),
+	v := &verdictsView{Count: verdictCount(len(rows.holds), len(rows.fails), len(rows.cannot)),
 		NotJudged: link{Words: "bends, strain, chafing, water and the quality of crimps", Href: b.formulaLink(s, "wiring-not-judged")}}
 	for _, t := range circuit.AmpacityTables() {
 		if t.Name == w.Circuit.Table || w.Circuit.Table == "" && t.Name == circuit.FederalRegulations {
@@ -110,8 +135,25 @@ func (b *builder) verdicts(s *sheet, w *ride.Wired) *verdictsView {
 	}
 	v.Fails = s.verdictTable(rows.fails, "wiring-fails", "What does not hold.")
 	v.Cannot = s.verdictTable(rows.cannot, "wiring-cannot", "What cannot be judged, and what is missing for it.")
+	if !all {
+		rows.holds = nil
+	}
 	v.Holds = s.verdictTable(rows.holds, "wiring-holds", "What holds.")
+	v.Doubts = doubtsIn(rows.fails, rows.holds)
 	return v
+}
+
+// doubtsIn explains the marks of rows.
+func doubtsIn(lists ...[]verdictRow) []doubt {
+	statuses := map[circuit.Status]bool{}
+	for _, rows := range lists {
+		for _, r := range rows {
+			for _, s := range []circuit.Status{circuit.FromMemory, circuit.Disputed} {
+				statuses[s] = statuses[s] || r.Mark != "" && r.Mark == doubtMark(s)
+			}
+		}
+	}
+	return doubtsOf(statuses)
 }
 
 func verdictCount(holds, fails, cannot int) string {
@@ -137,11 +179,8 @@ func (b *builder) verdictRow(s *sheet, w *ride.Wired, x *circuit.Verdict) verdic
 	if !known {
 		about.words = strings.ReplaceAll(string(x.Rule), "-", " ")
 	}
-	row := verdictRow{Rule: link{Words: about.words, Href: b.formulaLink(s, about.doc)}, At: x.Point, Remedy: sentence(onPage(x.Remedy)), Source: x.Source}
+	row := verdictRow{rule: link{Words: about.words, Href: b.formulaLink(s, about.doc)}, At: x.Point, Remedy: sentence(onPage(x.Remedy)), Source: x.Source}
 	row.Of = subjectWords(w, x.Subject)
-	if x.Subject.Lead >= 0 {
-		row.OfHref = "#lead-" + fmt.Sprint(x.Subject.Lead+1)
-	}
 	if x.CannotJudge != "" {
 		row.Says, row.Remedy = sentence(onPage(x.CannotJudge)), ""
 		return row
@@ -225,16 +264,3 @@ func subjectWords(w *ride.Wired, s circuit.Subject) string {
 
 // onTerminal names a terminal within a sentence: "main fuse, out".
 func onTerminal(t circuit.Terminal) string { return t.Part + " " + t.Name }
-
-// byRule puts the rows of one rule together, the rules in the order in which they first appear.
-func byRule(rows []verdictRow) []verdictRow {
-	place := map[string]int{}
-	for _, r := range rows {
-		if _, ok := place[r.Rule.Words]; !ok {
-			place[r.Rule.Words] = len(place)
-		}
-	}
-	out := slices.Clone(rows)
-	slices.SortStableFunc(out, func(a, b verdictRow) int { return place[a.Rule.Words] - place[b.Rule.Words] })
-	return out
-}
