@@ -45,7 +45,6 @@ func (b *builder) benchSheet(s *sheet, v *journal.Version) error {
 	w := b.wired(v)
 	view := benchSheet{Version: link{Words: versionWords(v), Href: s.to(versionPage(v))}, Vehicle: link{Words: v.Vehicle.Name.Text, Href: s.to(vehiclePage(v.Vehicle))}, Number: v.Number,
 		Cautions: cautions(v), Checks: beforeSwitchingOn}
-	view.CutList = b.cutList(s, v, w)
 	rows := b.verdictRows(s, w)
 	view.Cannot = len(rows.cannot)
 	view.Fails = s.verdictTable(rows.fails, "wiring-fails", "What does not hold as it is specified. Settle it before you cut.")
@@ -54,6 +53,7 @@ func (b *builder) benchSheet(s *sheet, v *journal.Version) error {
 		view.Labels = append(view.Labels, leadLabel{whip.Label, onTerminal(whip.A.At)}, leadLabel{whip.Label, onTerminal(whip.B.At)})
 	}
 	view.Drawing = b.sheetDrawing(s, v)
+	view.CutList = b.cutList(s, v, w)
 	view.Doubts = doubtsIn(rows.fails)
 	b.inspect(s, nil, []string{v.Note.Path})
 	s.Block.Type, s.Block.Issued, s.Block.Revision = "Bench sheet", dayOf(newest(v.Date)), "version "+versionNumber(v)
