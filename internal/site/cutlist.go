@@ -256,7 +256,7 @@ func lengthText(text string) numeral {
 
 // cutListCSV is the cut list for a spreadsheet or a label printer.
 func cutListCSV(w *ride.Wired) ([]byte, error) {
-	rows := [][]string{{"number", "from", "to", "length_mm", "size", "colour", "code", "end_a", "strip_a_mm", "status_a", "end_b", "strip_b_mm", "status_b"}}
+	rows := [][]string{{"Number", "From", "To", "Length in mm", "Size", "Colour", "Colour code", "End A", "Strip A in mm", "Status A", "End B", "Strip B in mm", "Status B"}}
 	for i := range w.Whips {
 		whip := &w.Whips[i]
 		length := ""

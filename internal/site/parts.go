@@ -96,8 +96,8 @@ func (b *builder) parts(s *sheet, v *journal.Version) (*partsView, error) {
 	}
 	t.Totals = b.partsTotals(s, v)
 	t.Mass = b.partsMass(s, v)
-	t.Change = b.partsChange(s, v)
 	t.Held = b.partsHeld(s, v)
+	t.Change = b.partsChange(s, v)
 	for _, m := range []link{{Words: "how the cost is added up", Href: docPartsTotal.Name}, {Words: "how two lists are held against each other", Href: docPartsChange.Name}} {
 		if m.Href = b.formulaLink(s, m.Href); m.Href != "" && (m.Words[0] != 'h' || t.Priced) {
 			t.Method = append(t.Method, m)

@@ -117,7 +117,7 @@ func (b *builder) wiringFiles(s *sheet, v *journal.Version, w *ride.Wired, view 
 
 // pointsCSV is what every lead and every way through a part does at every operating point.
 func pointsCSV(w *ride.Wired) ([]byte, error) {
-	rows := [][]string{{"point", "what", "name", "from", "to", "current_A", "drop_V", "heat_W"}}
+	rows := [][]string{{"Operating point", "What", "Name", "From", "To", "Current in A", "Drop in V", "Heat in W"}}
 	value := func(x *float64) string {
 		if x == nil {
 			return ""
