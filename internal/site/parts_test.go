@@ -93,8 +93,10 @@ func TestThePartsTableIsReadBack(t *testing.T) {
 				}
 				var list finding.List
 				back := journal.Load(folder, &list).Vehicles[0].Versions[0]
-				if list.Len() > 0 {
-					t.Errorf("%s: %s", v.Path(), list.Sorted()[0].Text)
+				for _, f := range list.Sorted() {
+					if f.Rule != journal.RuleWiredAs { // the version here has no wiring
+						t.Errorf("%s: %s", v.Path(), f.Text)
+					}
 				}
 				if len(back.Parts) != len(v.Parts) {
 					t.Fatalf("%s: %d parts became %d", v.Path(), len(v.Parts), len(back.Parts))
