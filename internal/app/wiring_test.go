@@ -2,6 +2,7 @@ package app
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -33,6 +34,9 @@ func told(w *ride.Wired) (against, unjudged []string) {
 	return against, unjudged
 }
 
+// The demo's wiring: no fault in any, all points solved that the version has
+// parts for, the newest versions sound throughout, and the older ones with just
+// the weaknesses that their stories own up to.
 func TestDemoWiring(t *testing.T) {
 	in, err := read("../../content")
 	if err != nil {
@@ -40,26 +44,65 @@ func TestDemoWiring(t *testing.T) {
 	}
 	defer in.close()
 	wireVersions(in.journal, in.results)
-	for _, vehicle := range in.journal.Vehicles {
-		for _, v := range vehicle.Versions {
-			w := in.results.Circuits[v.Path()]
-			if w == nil {
-				t.Errorf("%s states no wiring", v.Path())
-				continue
-			}
-			against, unjudged := told(w)
-			var solved []string
-			for _, s := range w.Solutions {
-				line := s.Point.Name + " (" + s.Point.Basis + ")"
-				for _, p := range s.Packs {
-					line += fmt.Sprintf(", %s %.1f A", w.Circuit.Parts[p.Part].Name, float64(p.Current))
-				}
-				for _, l := range s.Loads {
-					line += fmt.Sprintf(", %s %.1f A -%.1f %%", w.Circuit.Parts[l.Part].Name, float64(l.Current), 100*float64(l.Share))
-				}
-				solved = append(solved, line)
-			}
-			t.Logf("%s: faults %v\nsolved:\n  %s\nunsolved: %v\nagainst:\n  %s\nunjudged:\n  %s", v.Path(), w.Faults, strings.Join(solved, "\n  "), w.Unsolved, strings.Join(against, "\n  "), strings.Join(unjudged, "\n  "))
+	for _, tt := range []struct {
+		path              string
+		solved            string
+		against, unjudged []string // beginnings
+	}{
+		{"barrow/1-li-ion", "cruise, hill, stall", []string{"fuse-placement: fuse: 260 mm against 178 mm"}, []string{"fuse-opens-at-stall: fuse"}},
+		{"barrow/2-larger-pack", "cruise, hill, stall", nil, []string{"fuse-opens-at-stall: fuse"}},
+		{"shunter/1-lead-acid", "cruise, hill, stall", []string{"fuse-opens-at-stall: main fuse"}, nil},
+		{"shunter/2-lifepo4", "cruise, hill, stall, cutout open", []string{"fuse-interrupts: main fuse", "contact-direct-current: cutout at stall", "positive-colour: main fuse:out to isolator:in"}, []string{"fuse-opens-at-stall: main fuse"}},
+		{"shunter/3-second-pack", "cruise, horn sounding, hill, stall, charging, cutout open, emergency stop", nil, nil},
+	} {
+		w := in.results.Circuits[tt.path]
+		if w == nil {
+			t.Errorf("%s states no wiring", tt.path)
+			continue
 		}
+		against, unjudged := told(w)
+		var points []string
+		for _, s := range w.Solutions {
+			points = append(points, s.Point.Name)
+			t.Logf("%s, %s: %s", tt.path, s.Point.Name, s.Point.Basis)
+		}
+		if got := strings.Join(points, ", "); got != tt.solved || len(w.Faults) > 0 {
+			t.Errorf("%s: solved %s, want %s; unsolved %v; faults %v", tt.path, got, tt.solved, w.Unsolved, w.Faults)
+		}
+		for _, list := range []struct {
+			what      string
+			got, want []string
+		}{{"against", against, tt.against}, {"unjudged", unjudged, tt.unjudged}} {
+			same := len(list.got) == len(list.want)
+			for i := range list.want {
+				same = same && strings.HasPrefix(list.got[i], list.want[i])
+			}
+			if !same {
+				t.Errorf("%s, %s:\n  %s\nwant\n  %s", tt.path, list.what, strings.Join(list.got, "\n  "), strings.Join(list.want, "\n  "))
+			}
+		}
+	}
+
+	// What the packs of a run gave on average is what the leads of its cruise carry: the log is the oracle.
+	for _, tt := range []struct{ path, run string }{{"shunter/2-lifepo4", "field-2025-04-27"}, {"shunter/3-second-pack", "field-2026-04-12"}, {"barrow/2-larger-pack", "field-2026-05-09"}} {
+		var measured, solved float64
+		for id, r := range in.results.Runs {
+			if string(id) == tt.path+"/"+tt.run {
+				measured = float64(r.MeanCurrent.Value)
+			}
+		}
+		for _, s := range in.results.Circuits[tt.path].Solutions {
+			if s.Point.Name == string(circuit.Cruise) {
+				for _, p := range s.Packs {
+					solved += float64(p.Current)
+				}
+			}
+		}
+		if !(math.Abs(solved-measured) < 1e-6*measured) {
+			t.Errorf("%s: %v A solved at cruise, %v A measured", tt.path, solved, measured)
+		}
+	}
+	if colour, usual := in.results.Circuits["shunter/1-lead-acid"].Circuit.PositiveColour(); colour != "white" || usual {
+		t.Errorf("the first shunter's positive is %s", colour)
 	}
 }

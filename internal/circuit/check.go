@@ -88,7 +88,9 @@ func (c *Circuit) checkEnd(t Terminal, named map[string]int) (Fault, bool) {
 	if !known {
 		var names []string
 		for j := range c.Parts {
-			names = append(names, c.Parts[j].Name)
+			if name := c.Parts[j].Name; name != "" && !slices.Contains(names, name) {
+				names = append(names, name)
+			}
 		}
 		return Fault{Rule: "unknown-part", Text: "no part is called “" + t.Part + "”", Nearest: near(t.Part, names), Remedy: "write one of " + strings.Join(names, ", ") + ", or add the part."}, true
 	}

@@ -371,47 +371,36 @@ func (j *judge) fuseFault(fuse int) {
 	j.give(v, err)
 }
 
-// fuseTimes holds a fuse's opening times against what lasts only a while: it has
-// to hold through a start or a hill, and to open before a stalled motor is hurt.
+// fuseTimes holds a fuse's opening times against what lasts only a while, a
+// start or a hill: it has to hold through that.
 func (j *judge) fuseTimes(fuse int) {
-	p := &j.c.Parts[fuse]
 	for _, s := range j.solutions {
 		op := &s.Point
-		if op.Lasts == 0 {
-			if op.Kind == Stall {
-				j.give(Verdict{Rule: FuseOpensAtStall, Subject: aboutPart(fuse, ""), Point: op.Name}, unjudged("how long the motor stands a stall is not stated"))
-			}
+		if op.Lasts == 0 || op.Kind == Stall {
 			continue
 		}
-		amps := inside(fuse)(s)
-		v := Verdict{Rule: FuseHolds, Subject: aboutPart(fuse, ""), Point: op.Name, Number: number(op.Lasts)}
-		if op.Kind == Stall {
-			v.Rule = FuseOpensAtStall
-		}
-		if p.Kind == Breaker {
-			j.give(v, unjudged("the time–current curve of %s is not at hand", p.Name))
-			continue
-		}
-		g, err := GateAt(p.FuseKind, p.Current, amps)
-		v.Quoted = g.Quoted
-		v.Detail = fmt.Sprintf("%.3g A through it, %.3g times its rating", float64(amps), g.Ratio)
-		limit := g.Shortest
-		if op.Kind == Stall {
-			limit = g.Longest
-		}
-		switch {
-		case err != nil:
-		case op.Kind == Stall && math.IsNaN(float64(limit)) && g.Ratio <= 1:
-			v.Detail += ": it does not open"
-		case math.IsNaN(float64(limit)):
+		v, g, err := j.gate(fuse, s, FuseHolds)
+		if err == nil && math.IsNaN(float64(g.Shortest)) {
 			err = unjudged("the table gives no such time at %.3g times the rating", g.Ratio)
-		case op.Kind == Stall:
-			v.Limit, v.OK = number(limit), atMost(limit, op.Lasts)
-			v.Remedy = "take a smaller or faster fuse, or a controller that limits the current."
-		default:
-			v.Limit, v.OK = number(limit), atMost(op.Lasts, limit)
+		}
+		if err == nil {
+			v.Limit, v.OK = number(g.Shortest), atMost(op.Lasts, g.Shortest)
 			v.Remedy = "take a slower or greater fuse if the leads allow it."
 		}
 		j.give(v, err)
 	}
+}
+
+// gate begins a verdict on a fuse's opening time at a point.
+func (j *judge) gate(fuse int, s *Solution, rule Rule) (Verdict, Gate, error) {
+	p := &j.c.Parts[fuse]
+	amps := inside(fuse)(s)
+	v := Verdict{Rule: rule, Subject: aboutPart(fuse, ""), Point: s.Point.Name, Number: number(s.Point.Lasts)}
+	if p.Kind == Breaker {
+		return v, Gate{}, unjudged("the time–current curve of %s is not at hand", p.Name)
+	}
+	g, err := GateAt(p.FuseKind, p.Current, amps)
+	v.Quoted = g.Quoted
+	v.Detail = fmt.Sprintf("%.3g A through it, %.3g times its rating", float64(amps), g.Ratio)
+	return v, g, err
 }

@@ -30,7 +30,50 @@ func (j *judge) safety() {
 		if k := j.c.Parts[i].Kind; k == Cutout || k == EmergencyStop {
 			j.whenOpen(i)
 		}
+		if j.c.Parts[i].Kind == ChargerSocket {
+			j.socket(i)
+		}
 	}
+}
+
+// socket judges whether the pins of a charger socket carry the packs' voltage
+// with nothing plugged in: whatever bridges them, a key or a coin, is then a
+// short behind the fuse at most. A diode that lets the charge in and nothing out
+// keeps them dead. A socket that is live only with a contact that usually stands
+// otherwise holds, and the verdict names the contact.
+func (j *judge) socket(part int) {
+	p := &j.c.Parts[part]
+	v := Verdict{Rule: SocketLive, Subject: aboutPart(part, ""), OK: true, Quoted: Quoted{"search of the circuit with nothing plugged in, every combination of the contacts", Computed}}
+	live := func(at func(*Part) Position) bool {
+		n := j.c.nets(at, passing)
+		plus, minus := false, false
+		for i := range j.c.Parts {
+			if q := &j.c.Parts[i]; q.Kind == Pack {
+				plus = plus || n.of(Terminal{q.Name, "+"}) == n.of(Terminal{p.Name, "+"})
+				minus = minus || n.of(Terminal{q.Name, "-"}) == n.of(Terminal{p.Name, "-"})
+			}
+		}
+		return plus && minus
+	}
+	var err error
+	switch {
+	case live(usual) && p.TouchProof:
+		v.Detail, v.Quoted = "live with nothing plugged in, and stated to be touch-proof", Quoted{"as stated for " + p.Name, Stated}
+	case live(usual):
+		v.OK, v.Detail = false, "both pins are joined to the packs with nothing plugged in"
+		v.Remedy = "take a socket whose contacts cannot be touched or bridged, or put a diode for the charging current into its positive lead."
+	default:
+		if !j.c.states(usual, func(*Part) bool { return true }, func(at func(*Part) Position) bool {
+			if live(at) {
+				v.With = j.c.standing(at)
+				v.Detail = "live with nothing plugged in when a contact stands otherwise than usual"
+			}
+			return v.With == nil
+		}) {
+			err = unjudged("more than %d combinations of contacts", mostStates)
+		}
+	}
+	j.give(v, err)
 }
 
 // whenOpen judges one cutout or emergency stop. Behind an open cutout nothing may

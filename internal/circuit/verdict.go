@@ -31,6 +31,7 @@ type Rule string
 // The rules.
 const (
 	LeadAmpacity     Rule = "lead-ampacity"
+	ConductorSize    Rule = "conductor-size"
 	FuseMissing      Rule = "fuse-missing"
 	FusePlacement    Rule = "fuse-placement"
 	FuseCarriesLoad  Rule = "fuse-carries-load"
@@ -42,6 +43,7 @@ const (
 	LiveWhenOpen     Rule = "live-when-open"
 	BypassWhenOpen   Rule = "bypass-when-open"
 	ShortCircuit     Rule = "short-circuit"
+	SocketLive       Rule = "charger-socket-live"
 	EndFitsTerminal  Rule = "end-fits-terminal"
 	WireFitsClamp    Rule = "wire-fits-clamp"
 	WireFitsFerrule  Rule = "wire-fits-ferrule"
@@ -67,7 +69,9 @@ func (c *Circuit) Judge(solutions []*Solution) []Verdict {
 	j.system = nominal.span()
 	j.full = c.fullVolts(j.nets)
 	j.leads()
+	j.leastSizes()
 	j.fuses()
+	j.stalls()
 	j.safety()
 	j.ratings()
 	j.fits()

@@ -155,6 +155,46 @@ func TestVerdicts(t *testing.T) {
 			circuit.FuseOpensAtStall, "fuse", fails, 5, 1800, ""},
 		{"a stall without a time", func(x *circuittest.Example) { stall(x, 1, 0) },
 			circuit.FuseOpensAtStall, "fuse", cannot, nan, nan, "how long the motor stands"},
+		// 20.3 A at the stall: a 10 A blade fuse opens within 5 s at 200 % (ATOF 287 data sheet).
+		{"a fuse of the motor's own that opens in time", func(x *circuittest.Example) { motorFuse(x) },
+			circuit.FuseOpensAtStall, "motor fuse", "holds", 6, 5, ""},
+		{"then the one at the pack need not", func(x *circuittest.Example) { motorFuse(x) },
+			circuit.FuseOpensAtStall, "fuse", "holds", 6, nan, "before it opens motor fuse"},
+		{"a fuse in one motor's lead saves no other", func(x *circuittest.Example) {
+			motorFuse(x)
+			x.Circuit.Parts = append(x.Circuit.Parts, circuit.Part{Name: "other", Kind: circuit.Motor, Resistance: 0.4})
+			x.Circuit.Leads = append(x.Circuit.Leads, simple("motor fuse:in", "other:+"), simple("other:-", "motor:-"))
+		}, circuit.FuseOpensAtStall, "fuse", fails, 6, nan, "does not open"},
+
+		// 16 AWG is 1.3087 mm², 18 AWG 0.82305 mm²: ASTM B258, d = 0.127 mm × 92^((36−n)/39).
+		{"a lead thinner than 16 AWG", func(x *circuittest.Example) { leadFrom(&x.Circuit, "stop:out").Size = circuit.Metric(1) },
+			circuit.ConductorSize, "from stop:out", fails, 1, 1.3086957, ""},
+		{"the same in a sheath", func(x *circuittest.Example) {
+			leadFrom(&x.Circuit, "stop:out").Size, leadFrom(&x.Circuit, "stop:out").Sheathed = circuit.Metric(1), true
+		}, circuit.ConductorSize, "from stop:out", "holds", 1, 0.8230468, "sheathed"},
+		{"thinner than 18 AWG in a sheath", func(x *circuittest.Example) {
+			leadFrom(&x.Circuit, "stop:out").Size, leadFrom(&x.Circuit, "stop:out").Sheathed = circuit.Metric(0.75), true
+		}, circuit.ConductorSize, "from stop:out", fails, 0.75, 0.8230468, ""},
+		{"a single wire", func(x *circuittest.Example) { leadFrom(&x.Circuit, "stop:out").Class = circuit.Solid },
+			circuit.ConductorSize, "from stop:out", fails, nan, nan, "single wire"},
+		{"a lead of no size", func(x *circuittest.Example) { leadFrom(&x.Circuit, "stop:out").Size = circuit.Size{} },
+			circuit.ConductorSize, "from stop:out", cannot, nan, nan, "size"},
+
+		{"a charger socket on the pack", func(x *circuittest.Example) { socket(x, "fuse:out", false) },
+			circuit.SocketLive, "socket", fails, nan, nan, "both pins"},
+		{"a touch-proof one", func(x *circuittest.Example) { socket(x, "fuse:out", true) },
+			circuit.SocketLive, "socket", "holds", nan, nan, "touch-proof"},
+		{"one behind a diode", func(x *circuittest.Example) {
+			x.Circuit.Parts = append(x.Circuit.Parts, circuit.Part{Name: "gate", Kind: circuit.Diode, Volts: 0.5, Resistance: 0.01})
+			x.Circuit.Leads = append(x.Circuit.Leads, simple("gate:cathode", "fuse:out"))
+			socket(x, "gate:anode", false)
+		}, circuit.SocketLive, "socket", "holds", nan, nan, ""},
+		{"one behind a changeover that stands the other way", func(x *circuittest.Example) {
+			x.Circuit.Parts = append(x.Circuit.Parts, circuit.Part{Name: "over", Kind: circuit.Switch, Throws: 2}, circuit.Part{Name: "lamp", Kind: circuit.Lamp, Nominal: 24, Power: 5})
+			x.Circuit.Leads = append(x.Circuit.Leads, simple("fuse:out", "over:in"), simple("over:out-a", "lamp:1"), simple("lamp:2", "battery:-"))
+			socket(x, "over:out-b", false)
+		}, circuit.SocketLive, "socket", "holds", nan, nan, "otherwise than usual"},
+
 		{"a breaker's times", func(x *circuittest.Example) { part(&x.Circuit, "fuse").Kind = circuit.Breaker },
 			circuit.FuseHolds, "fuse", cannot, nan, nan, "curve"},
 
@@ -254,6 +294,25 @@ func TestVerdicts(t *testing.T) {
 // hard loads the motor beyond what 18 AWG carries.
 func hard(x *circuittest.Example) {
 	x.Points[0].Parts["motor"] = circuit.State{BackEMF: 10}
+}
+
+// motorFuse stalls the motor for six seconds behind a fuse of its own, and makes
+// the fuse at the pack too great to open.
+func motorFuse(x *circuittest.Example) {
+	stall(x, 0.2, 6)
+	c := &x.Circuit
+	part(c, "fuse").Current, part(c, "fuse").FuseKind = 80, "large-blade"
+	c.Parts = append(c.Parts, circuit.Part{Name: "motor fuse", Kind: circuit.Fuse, FuseKind: "blade", Ratings: circuit.Ratings{Current: 10, Volts: 58, Breaking: 1000}, Resistance: 0.004})
+	l := leadFrom(c, "controller:out+")
+	to := l.To
+	l.To = terminal("motor fuse:in")
+	c.Leads = append(c.Leads, simple("motor fuse:out", to.String()))
+}
+
+// socket puts a charger socket between a terminal and the negative of the pack.
+func socket(x *circuittest.Example, plus string, touchProof bool) {
+	x.Circuit.Parts = append(x.Circuit.Parts, circuit.Part{Name: "socket", Kind: circuit.ChargerSocket, TouchProof: touchProof})
+	x.Circuit.Leads = append(x.Circuit.Leads, simple("socket:+", plus), simple("socket:-", "battery:-"))
 }
 
 // high makes it a vehicle of 52 V.

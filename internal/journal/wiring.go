@@ -46,6 +46,7 @@ type WiringPart struct {
 	Poles          notes.Integer          `key:"poles"`
 	Throws         notes.Integer          `key:"throws"`
 	OffBetween     notes.Choice[YesNo]    `key:"off-between"`
+	AtRest         notes.Choice[RestWord] `key:"at-rest"` // where its contacts stand when nobody touches them
 	Ways           notes.Integer          `key:"ways"`
 	CommonPositive notes.Choice[YesNo]    `key:"common-positive"`
 	TouchProof     notes.Choice[YesNo]    `key:"touch-proof"`
@@ -97,6 +98,7 @@ type WiringPoint struct {
 	Duty     notes.Value[quantity.Fraction] `key:"duty"`
 	Lasts    notes.Value[quantity.Seconds]  `key:"lasts"`
 	Open     []notes.Word                   `key:"open"`      // contacts that are open
+	Closed   []notes.Word                   `key:"closed"`    // contacts that are closed
 	OtherWay []notes.Word                   `key:"other-way"` // changeovers that stand the other way
 
 	Span finding.Span `key:"@"`

@@ -105,6 +105,7 @@ var kindKeys = []struct {
 	{"poles", func(p *WiringPart) (bool, finding.Span) { return p.Poles.Set, p.Poles.Span }, []circuit.Kind{circuit.Switch, circuit.Relay, circuit.Contactor, circuit.Connector}},
 	{"throws", func(p *WiringPart) (bool, finding.Span) { return p.Throws.Set, p.Throws.Span }, []circuit.Kind{circuit.Switch, circuit.Relay, circuit.Contactor}},
 	{"off-between", func(p *WiringPart) (bool, finding.Span) { return p.OffBetween.Set, p.OffBetween.Span }, []circuit.Kind{circuit.Switch, circuit.Relay, circuit.Contactor}},
+	{"at-rest", func(p *WiringPart) (bool, finding.Span) { return p.AtRest.Set, p.AtRest.Span }, contacts},
 	{"ways", func(p *WiringPart) (bool, finding.Span) { return p.Ways.Set, p.Ways.Span }, []circuit.Kind{circuit.TerminalBlock}},
 	{"common-positive", func(p *WiringPart) (bool, finding.Span) { return p.CommonPositive.Set, p.CommonPositive.Span }, []circuit.Kind{circuit.Controller}},
 	{"touch-proof", func(p *WiringPart) (bool, finding.Span) { return p.TouchProof.Set, p.TouchProof.Span }, []circuit.Kind{circuit.ChargerSocket}},
@@ -260,24 +261,27 @@ func (l *loader) leftOut(v *Version) {
 		l.add(finding.Warning, RuleWiringLeftOut, w.Span, fmt.Sprintf("the wiring leaves out %s", what), "add it to the wiring's parts, with its leads.")
 	}
 	kinds := map[circuit.Kind]bool{}
-	packs, motors := map[*Pack]bool{}, map[*Motor]bool{}
+	packs, motors := map[*Pack]bool{}, map[*Motor]bool{} // with nil: one whose name is a finding already
 	for i := range w.Parts {
 		p := &w.Parts[i]
-		kinds[circuit.Kind(p.Kind.Value)] = true
-		if pack, _ := v.wiredPack(p); pack != nil && circuit.Kind(p.Kind.Value) == circuit.Pack {
+		kind := circuit.Kind(p.Kind.Value)
+		kinds[kind] = true
+		switch kind {
+		case circuit.Pack:
+			pack, _ := v.wiredPack(p)
 			packs[pack] = true
-		}
-		if motor, _ := v.wiredMotor(p); motor != nil && circuit.Kind(p.Kind.Value) == circuit.Motor {
+		case circuit.Motor:
+			motor, _ := v.wiredMotor(p)
 			motors[motor] = true
 		}
 	}
 	for i := range v.Packs {
-		if p := &v.Packs[i]; !packs[p] && p.Name.Set {
+		if p := &v.Packs[i]; !packs[p] && !packs[nil] && p.Name.Set {
 			say("the pack “" + p.Name.Text + "”")
 		}
 	}
 	for i := range v.Motors {
-		if m := &v.Motors[i]; !motors[m] && m.Name.Set {
+		if m := &v.Motors[i]; !motors[m] && !motors[nil] && m.Name.Set {
 			say("the motor “" + m.Name.Text + "”")
 		}
 	}
@@ -315,7 +319,7 @@ func (l *loader) checkPoints(w *Wiring) {
 		} else {
 			first[p.Name.Text] = p.Name
 		}
-		for _, name := range slices.Concat(p.Open, p.OtherWay) {
+		for _, name := range slices.Concat(p.Open, p.Closed, p.OtherWay) {
 			if name.Set && !slices.Contains(contactNames, name.Text) {
 				remedy := "the wiring has no switch, relay, contactor, cutout or emergency stop."
 				if len(contactNames) > 0 {

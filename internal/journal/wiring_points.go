@@ -33,7 +33,8 @@ const climbs quantity.Seconds = 60
 
 // OperatingPoints are the states in which the wiring is looked at: those that
 // the maker states, and of the others each for which the spec and the runs have
-// what it needs. For the rest it says what is missing.
+// what it needs. A stated one stands in place of the one of its kind, or beside
+// it if it moves contacts. For the rest it says what is missing.
 func (v *Version) OperatingPoints(c *circuit.Circuit, results *Results) ([]circuit.OperatingPoint, []ride.Unsolved) {
 	p := &pointMaker{version: v, circuit: c, results: results}
 	var points []circuit.OperatingPoint
@@ -46,15 +47,19 @@ func (v *Version) OperatingPoints(c *circuit.Circuit, results *Results) ([]circu
 		points = append(points, op)
 	}
 	for _, kind := range []circuit.PointKind{circuit.Cruise, circuit.Hill, circuit.Stall, circuit.Charging, circuit.CutoutOpen, circuit.StopOpen} {
-		said := false
+		var stated []*WiringPoint
+		replaced := false
 		for i := range v.Wiring.Points {
 			if w := &v.Wiring.Points[i]; pointKinds[w.Kind.Value] == kind {
-				add(p.stated(w, kind))
-				said = true
+				stated = append(stated, w)
+				replaced = replaced || len(w.Open)+len(w.Closed)+len(w.OtherWay) == 0
 			}
 		}
-		if !said {
+		if !replaced {
 			add(p.derived(kind))
+		}
+		for _, w := range stated {
+			add(p.stated(w, kind))
 		}
 	}
 	return points, unknown
@@ -69,7 +74,7 @@ type pointMaker struct {
 
 // derived makes a point of a kind from what the version knows.
 func (p *pointMaker) derived(kind circuit.PointKind) (circuit.OperatingPoint, error) {
-	op := circuit.OperatingPoint{Name: string(kind), Kind: kind, Parts: map[string]circuit.State{}}
+	op := circuit.OperatingPoint{Name: string(kind), Kind: kind, Parts: p.atRest()}
 	switch kind {
 	case circuit.Cruise:
 		run, mean := p.measured()
@@ -96,10 +101,21 @@ func (p *pointMaker) derived(kind circuit.PointKind) (circuit.OperatingPoint, er
 	}
 }
 
+// atRest puts every contact where it stands when nobody touches it.
+func (p *pointMaker) atRest() map[string]circuit.State {
+	all := map[string]circuit.State{}
+	for i := range p.version.Wiring.Parts {
+		if w := &p.version.Wiring.Parts[i]; w.AtRest.Set {
+			all[w.Name.Text] = circuit.State{Position: positions[w.AtRest.Value]}
+		}
+	}
+	return all
+}
+
 // stated makes a point that the maker states; what it leaves open is as in the
 // derived point of its kind.
 func (p *pointMaker) stated(w *WiringPoint, kind circuit.PointKind) (circuit.OperatingPoint, error) {
-	op := circuit.OperatingPoint{Name: w.Name.Text, Kind: kind, Parts: map[string]circuit.State{}, Basis: "as the maker states it"}
+	op := circuit.OperatingPoint{Name: w.Name.Text, Kind: kind, Parts: p.atRest(), Basis: "as the maker states it"}
 	var err error
 	switch {
 	case kind == circuit.Charging:
@@ -129,6 +145,7 @@ func (p *pointMaker) stated(w *WiringPoint, kind circuit.PointKind) (circuit.Ope
 		}
 	}
 	stand(texts(w.Open), circuit.Opened)
+	stand(texts(w.Closed), circuit.Usual)
 	stand(texts(w.OtherWay), circuit.OtherWay)
 	return op, err
 }

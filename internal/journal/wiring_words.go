@@ -136,3 +136,17 @@ func (PointWord) Options() []notes.Option {
 		{Name: "emergency-stop", Meaning: "every emergency stop open"},
 	}
 }
+
+// RestWord says where the contacts of a part stand when nobody touches them.
+type RestWord string
+
+var positions = map[RestWord]circuit.Position{"closed": circuit.Usual, "open": circuit.Opened, "other-way": circuit.OtherWay}
+
+// Options lists the words.
+func (RestWord) Options() []notes.Option {
+	return []notes.Option{
+		{Name: "closed", Meaning: "closed, a changeover on its way a; what holds where nothing is said"},
+		{Name: "open", Meaning: "open, such as a push button"},
+		{Name: "other-way", Meaning: "a changeover on its way b"},
+	}
+}

@@ -1,0 +1,32 @@
+package circuit
+
+import "voltwright/internal/quantity"
+
+// leastSizes judges every lead against the least conductor that 33 CFR 183.425
+// allows, where that is the table in use: stranded copper of 16 AWG, or of
+// 18 AWG in a sheath the whole way.
+func (j *judge) leastSizes() {
+	if j.c.Table != "" && j.c.Table != FederalRegulations {
+		return
+	}
+	for i := range j.c.Leads {
+		l := &j.c.Leads[i]
+		v := Verdict{Rule: ConductorSize, Subject: aboutLead(i, -1), Quoted: Quoted{"33 CFR 183.425, federal.elaws.us", Confirmed}}
+		if !(l.Size.Area > 0) {
+			j.give(v, unjudged("the size of the lead is not stated"))
+			continue
+		}
+		least := quantity.GaugeArea(16)
+		if l.Sheathed {
+			least = quantity.GaugeArea(18)
+			v.Detail = "sheathed the whole way"
+		}
+		v.Number, v.Limit, v.OK = number(l.Size.Area), number(least), atMost(least, l.Size.Area)
+		v.Remedy = "take a thicker lead: a thin one breaks where it is shaken, whatever it carries."
+		if l.class() == Solid {
+			v.OK, v.Detail = false, "a single wire, where stranded copper is asked for"
+			v.Remedy = "take a stranded lead: a single wire breaks where it is shaken."
+		}
+		j.give(v, nil)
+	}
+}
