@@ -1,19 +1,27 @@
 package circuit
 
-import "voltwright/internal/quantity"
+import (
+	"math"
 
-// leastSizes judges every lead against the least conductor that 33 CFR 183.425
+	"voltwright/internal/quantity"
+)
+
+// leastSizes judges the leads against the least conductor that 33 CFR 183.425
 // allows, where that is the table in use: stranded copper of 16 AWG, or of
-// 18 AWG in a sheath the whole way.
+// 18 AWG in a sheath the whole way. Each lead that fails is told; where all hold,
+// the one that comes nearest stands for them.
 func (j *judge) leastSizes() {
 	if j.c.Table != "" && j.c.Table != FederalRegulations {
 		return
 	}
+	nearest, failed := Verdict{}, false
+	margin := math.Inf(1)
 	for i := range j.c.Leads {
 		l := &j.c.Leads[i]
 		v := Verdict{Rule: ConductorSize, Subject: aboutLead(i, -1), Quoted: Quoted{"33 CFR 183.425, federal.elaws.us", Confirmed}}
 		if !(l.Size.Area > 0) {
 			j.give(v, unjudged("the size of the lead is not stated"))
+			failed = true
 			continue
 		}
 		least := quantity.GaugeArea(16)
@@ -27,6 +35,14 @@ func (j *judge) leastSizes() {
 			v.OK, v.Detail = false, "a single wire, where stranded copper is asked for"
 			v.Remedy = "take a stranded lead: a single wire breaks where it is shaken."
 		}
-		j.give(v, nil)
+		if !v.OK {
+			j.give(v, nil)
+			failed = true
+		} else if spare := float64(l.Size.Area / least); spare < margin {
+			nearest, margin = v, spare
+		}
+	}
+	if !failed && !math.IsInf(margin, 1) {
+		j.give(nearest, nil)
 	}
 }

@@ -113,6 +113,9 @@ func (j *judge) give(v Verdict, err error) {
 	if errors.As(err, &reason) {
 		v.OK, v.CannotJudge = false, reason.Reason
 	}
+	if v.OK {
+		v.Remedy = "" // nothing is to be mended
+	}
 	j.verdicts = append(j.verdicts, v)
 }
 

@@ -12,6 +12,7 @@ import (
 // ruleWords says of each rule about the wiring what it looks at, and which formula explains it.
 var ruleWords = map[circuit.Rule]struct{ words, doc string }{
 	circuit.LeadAmpacity:     {"Current that the lead may carry for good", "ampacity"},
+	circuit.ConductorSize:    {"The least conductor; of those that hold, the thinnest", "conductor-size"},
 	circuit.FuseMissing:      {"A fuse on every way out of the pack", "fuse-placement"},
 	circuit.FusePlacement:    {"Distance from the pack to its fuse", "fuse-placement"},
 	circuit.FuseCarriesLoad:  {"The fuse carries the lasting load", "fuse-rating"},
@@ -22,6 +23,7 @@ var ruleWords = map[circuit.Rule]struct{ words, doc string }{
 	circuit.FuseOpensAtStall: {"The fuse opens before a stalled motor burns", "fuse-gates"},
 	circuit.LiveWhenOpen:     {"What stays live with it open", "live-parts"},
 	circuit.BypassWhenOpen:   {"No way around it when it is open", "live-parts"},
+	circuit.SocketLive:       {"No live pins at the charger socket with nothing plugged in", "charger-socket"},
 	circuit.ShortCircuit:     {"No short in any position of the contacts", "short-paths"},
 	circuit.EndFitsTerminal:  {"The end goes on the terminal", "terminal-fit"},
 	circuit.WireFitsClamp:    {"The lead goes into the clamp", "terminal-fit"},
