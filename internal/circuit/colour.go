@@ -68,9 +68,13 @@ func (c *Circuit) positiveColour(at potentials, n *nets) (string, bool) {
 	return best, best == "red"
 }
 
-// colours judges that one colour is positive throughout, and only positive.
+// colours judges that one colour is positive throughout, and only positive. Each
+// lead that departs is told; where none does, the first positive lead stands for
+// them.
 func (j *judge) colours() {
 	colour, usualOne := j.c.positiveColour(j.at, j.nets)
+	var first *Verdict
+	departs := false
 	for i := range j.c.Leads {
 		l := &j.c.Leads[i]
 		side := j.c.sideOf(j.at, j.nets, i)
@@ -81,6 +85,7 @@ func (j *judge) colours() {
 		switch {
 		case l.Colour == "":
 			j.give(v, unjudged("the colour of the lead is not stated"))
+			departs = true
 			continue
 		case side == Positive && l.Colour != colour:
 			v.OK, v.Detail = false, "positive is "+colour+" elsewhere, and "+l.Colour+" here"
@@ -91,6 +96,14 @@ func (j *judge) colours() {
 		case side == Positive && !usualOne:
 			v.Detail = "positive is " + colour + ", not red; a legend has to say so"
 		}
-		j.give(v, nil)
+		if !v.OK {
+			departs = true
+			j.give(v, nil)
+		} else if first == nil && side == Positive {
+			first = &v
+		}
+	}
+	if first != nil && !departs {
+		j.give(*first, nil)
 	}
 }
