@@ -132,5 +132,13 @@ func plainWords(v journal.Value, s Subject) string {
 			return truth(math.Abs(v.Number()), Subject{Form: Price, Currency: s.Currency}) + " more or less"
 		}
 	}
+	if v.Form == Number {
+		if p := v.Quantity.Parts(); p.Plus != "" { // without the ±, where that is as true
+			words := strings.TrimSpace(p.Value + " " + p.Unit)
+			if c, err := Read(words, s); err == nil && c.Holds(v.Number()) {
+				return words
+			}
+		}
+	}
 	return v.Words()
 }

@@ -46,7 +46,7 @@ func unboundIn(p notes.Passage) []finding.Finding {
 	for from < len(p.Text) {
 		to := sentenceEnd(p.Text, from)
 		var said []string
-		first, last := -1, 0
+		first, last, end := -1, 0, from
 		for i := from; i < to; {
 			n := numberWithUnit(p.Text[:to], i)
 			if n == 0 {
@@ -57,8 +57,13 @@ func unboundIn(p notes.Passage) []finding.Finding {
 			if first < 0 {
 				first, last = i, i+n
 			}
-			said = append(said, p.Text[i:i+n])
+			if k := len(said) - 1; k >= 0 && strings.TrimSpace(p.Text[end:i]) == "" { // 3 h 20 min is one
+				said[k] += p.Text[end : i+n]
+			} else {
+				said = append(said, p.Text[i:i+n])
+			}
 			i += n
+			end = i
 		}
 		from = to
 		if len(said) == 0 {

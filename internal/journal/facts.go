@@ -24,7 +24,7 @@ type Source struct {
 	Author  notes.Word `key:"author"`
 	Date    notes.Word `key:"date"` // as the source has it: a year, a day, an edition
 	Address notes.Word `key:"address"`
-	Says    notes.Word `key:"says"` // what is quoted from it
+	Says    notes.Word `key:"says"` // what is taken from it
 
 	Span finding.Span `key:"@"`
 }

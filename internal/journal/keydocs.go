@@ -27,7 +27,7 @@ var keyDocs = map[string]keyDoc{
 	"sources.author":  {"Author of the source", "A person, or the body that publishes it.", "author: a committee"},
 	"sources.date":    {"Date of the source", "As the source has it: a year, a day, an edition.", "date: \"2019\""},
 	"sources.address": {"Address of the source", "Where a reader finds it.", "address: https://example.org/traction-batteries"},
-	"sources.says":    {"What the source says", "The words that are quoted from it. Where they stand, the words of a sentence that quotes it must be among them.", "says: charge at no more than 3 A"},
+	"sources.says":    {"What the source says", "What is taken from it, in its words or in yours. Where it stands, the words of a sentence that quotes it must be among its own.", "says: charge at no more than 3 A"},
 
 	"kind":    {"What the note is", "One of vehicle, version, run, note, question, correction. It must fit the place where the note lies.", "kind: run"},
 	"name":    {"Name", "A short name for headings and tables.", "name: Second pack beside the first"},

@@ -125,6 +125,16 @@ func (j *Journal) versionValues(v *Version, results *Results) []Value {
 		}
 		out = append(out, cost)
 	}
+	if len(v.Parts) > 0 {
+		mass, why := quantity.Exact(quantity.Kilograms(0)), ""
+		for _, p := range v.Parts {
+			if !p.Mass.Known() && why == "" {
+				why = fmt.Sprintf("The mass of %s is not stated.", p.Name.Text)
+			}
+			mass = quantity.Sum(mass, quantity.Scale(p.Mass.Stated(), float64(p.Pieces())))
+		}
+		out = append(out, computedOf("parts-mass", "Mass of all parts", "", mass, why))
+	}
 	if len(v.Packs) > 0 {
 		var charge []quantity.Measured[quantity.AmpereHours]
 		var mass []quantity.Measured[quantity.Kilograms]

@@ -240,12 +240,16 @@ func (b *builder) standsAt(v journal.Value) string {
 			return page + "#run-time-" + strings.Join(parts[:min(2, len(parts))], "-")
 		case first == "charge-time":
 			return page + "#" + strings.ReplaceAll(v.Name, "/", "-")
-		case strings.HasPrefix(v.Name, "parts.") || v.Name == "total-cost" || v.Name == "part-count":
+		case strings.HasPrefix(v.Name, "parts.") || v.Name == "total-cost" || v.Name == "part-count" || v.Name == "parts-mass":
 			return page + "#parts"
 		case v.Name == "run-count":
 			return page + "#runs"
-		case slices.Contains(ride.DrivenFigureNames(), v.Name), first == "wiring", first == "storage-voltage":
-			return page
+		case slices.Contains(ride.DrivenFigureNames(), v.Name):
+			return page + "#" + drivingAnchor(v.Name)
+		case first == "wiring" && rest != "", v.Name == "lead-count":
+			return page + "#wiring-checked"
+		case v.Name == "storage-voltage":
+			return page + "#charging"
 		}
 		return page + "#spec"
 	case p.Page != nil, p.Vehicle != nil:
