@@ -237,10 +237,9 @@ func (o *layout) pool(g int, accept func(pull) bool, pulls [][]pull) {
 // straighten moves an item, or all that hangs on it by straight leads, to where
 // one more lead runs straight, and pushes aside what stands in the way.
 func (o *layout) straighten(pulls [][]pull) {
-	least := o.bends(pulls)
 	for round, better := 0, true; better && round < 40; round++ {
 		better = o.slide(pulls)
-		least = o.bends(pulls)
+		least := o.bends(pulls)
 		for id := range o.items {
 			for _, p := range pulls[id] {
 				d := o.off(id, p)

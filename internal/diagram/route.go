@@ -59,12 +59,10 @@ func bound(p, q *piece) bool { return p.overlaps(q) || meet(p, q) != meet(q, p) 
 // route gives the pieces of a channel their tracks.
 func (o *layout) route(g int) []*piece {
 	var pieces []*piece
-	var still []int // rows of leads that run straight through
 	for i, r := range o.channels[g] {
 		p := &piece{run: i, a: 2 * (o.items[r.a.item].y + o.rowOf(r.a)), b: 2 * (o.items[r.b.item].y + o.rowOf(r.b)), toA: r.a.edge, toB: r.b.edge}
 		if p.a == p.b && p.toA != p.toB {
 			p.straightly = true
-			still = append(still, p.a)
 		}
 		pieces = append(pieces, p)
 	}
