@@ -21,6 +21,11 @@ var rules = []*rule{
 	parallelJoiningVoltage, parallelJoiningCurrent, parallelFuse, parallelBackCharge,
 	parallelOneAlone, parallelShare, parallelProtectionApart,
 
+	// Wiring: what the circuit says does not hold.
+	packUnfused, fuseFar, fuseSmall, fuseAboveLead, fuseCannotInterrupt, fuseVoltageLow, fuseOpensEarly, fuseLateAtStall,
+	leadOverloaded, partOverloaded, partPeakOverloaded, contactOverloaded, partVoltageLow,
+	liveWhenOpen, cutoutBypassed, shortCircuit, endUnfit, leadUnfitClamp, leadThin, socketLive, positiveColourDeparts,
+
 	// Runs and method.
 	oneRunOnly, instrumentRange, clockJump, logGapCharge, wheelsUpRunTime, unlikeConditions,
 

@@ -66,7 +66,7 @@ type verdict struct {
 	text    string
 	remedy  string
 	gauge   *finding.Gauge
-	numbers string // what the callout rests on, where it has no gauge; "" where it rests on no number
+	numbers string // what the callout rests on, where the gauge does not say all of it; "" where it does, or rests on no number
 	related []finding.Related
 
 	question, because string // cannot judge QUESTION: BECAUSE
@@ -164,7 +164,7 @@ func (s *subject) finding(r *rule, v verdict) finding.Finding {
 		return f
 	}
 	f.Level = levels[v.signal]
-	if v.gauge != nil {
+	if v.gauge != nil && v.numbers == "" {
 		f.Numbers = v.gauge.String()
 	}
 	if s.pack != nil && len(s.version.Packs) > 1 && f.Numbers != "" {

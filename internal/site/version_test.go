@@ -127,7 +127,7 @@ func TestCalloutsStandWhereTheyBelong(t *testing.T) {
 			if n.Data == "dt" && text(n) == "Inspected" {
 				block = text(n.Parent)
 			}
-			if attribute(n, "class") == "told" {
+			if attribute(n, "class") == "says" {
 				says += text(n)
 			}
 		}

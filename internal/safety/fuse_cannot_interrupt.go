@@ -1,0 +1,27 @@
+package safety
+
+import (
+	"fmt"
+
+	"voltwright/internal/circuit"
+	"voltwright/internal/finding"
+)
+
+// fuseCannotInterrupt asks whether each fuse interrupts what the packs give into a short.
+var fuseCannotInterrupt = &rule{each: eachVersion, judge: wiringRule{
+	of: []circuit.Rule{circuit.FuseInterrupts}, question: "whether each fuse interrupts what the packs give into a short", what: "fault current",
+	signal: always(finding.SignalWarning),
+	text: func(f *failing) string {
+		return fmt.Sprintf("a short behind %s draws about %s, and it interrupts %s: it may burst, or burn on as an arc", f.name(), rough(f.Number), brief(f.Limit))
+	},
+	remedy: first("take a fuse that interrupts more direct current at the full voltage, and keep a cover over it until then."),
+}.judge, doc: finding.Doc{
+	Name: "fuse-cannot-interrupt", Signal: finding.SignalWarning,
+	Title:   "A fuse that a short may burst",
+	What:    "Holds the current that full packs give into a short behind each fuse or breaker against what it interrupts.",
+	Why:     "A fuse that is asked for too much does not go out: its arc burns on and the case bursts.",
+	Needs:   "`breaking` of each fuse, or its `fuse-kind`; `resistance` and full voltage of the packs",
+	Formula: "I_fault <= breaking current, see `fault-current`",
+	Source:  "33 CFR 183.455 asks for it (from memory); the limit is that of the fuse, as stated, or that of its kind, whose source stands beside it",
+	Example: "  parts: [{name: main fuse, kind: fuse, current: 30 A, breaking: 1 kA}]",
+}}
