@@ -356,3 +356,16 @@ func times(v reflect.Value, factor float64) reflect.Value {
 	}
 	return v
 }
+
+// In the demo every number with a unit in prose is bound to a value or quotes a source.
+func TestNothingInTheDemoRestsOnNothing(t *testing.T) {
+	folder, err := openJournal("../../content")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer func() { _ = folder.Close() }()
+	var found finding.List
+	for _, f := range evidence.Unbound(journal.Load(folder, &found)) {
+		t.Errorf("%s:%s: %s", f.Span.File(), f.Span.Position(), f.Text)
+	}
+}

@@ -15,10 +15,19 @@ import (
 type amount struct {
 	value, half float64
 	least       float64 // a hedge never claims less than this either way: one, of a count
+	scale       bool    // on a scale whose nought is a matter of choice
 	spread      *Spread // of ±
 	unit        string  // as written, of an amount in digits
 	// write says another value in the same way, to a step that to picks: math.Round, math.Floor or math.Ceil.
 	write func(x float64, to func(float64) float64) string
+}
+
+// loose is what the looser hedges claim to one side.
+func (a amount) loose() float64 {
+	if a.scale {
+		return 4 * a.half
+	}
+	return tenth * math.Abs(a.value)
 }
 
 // amountOf reads an amount of a subject.
@@ -65,7 +74,7 @@ func digitsOf(text string, written quantity.Quantity) (amount, error) {
 	if !ok {
 		return amount{}, fmt.Errorf("it cannot be told to which place %q is written", text)
 	}
-	a := amount{value: written.Value, half: step / 2, unit: written.Unit}
+	a := amount{value: written.Value, half: step / 2, unit: written.Unit, scale: written.Dimension == quantity.Temperature}
 	if written.U > 0 {
 		expanded := func(q quantity.Quantity) float64 { return quantity.CoverageFactor * q.U }
 		place, ok := lastPlace(text, written, expanded)
@@ -135,6 +144,9 @@ func oneInWords(tokens []string, d quantity.Dimension) (amount, bool) {
 	n := float64(p.whole) + float64(p.num)/float64(p.den)
 	a := amount{value: base(n)}
 	a.half = math.Min(one/float64(p.den)/2, tenth*math.Abs(n)*one)
+	if d == quantity.Temperature {
+		a.half, a.scale = one/float64(p.den)/2, true
+	}
 	a.write = func(x float64, to func(float64) float64) string {
 		at := x / one
 		if p.name != "" && d != quantity.TemperatureDifference {

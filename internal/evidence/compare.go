@@ -118,7 +118,12 @@ func readRatio(words string, s Subject) (Claim, error) {
 
 // changed reads 40 % faster, a third longer, a quarter less.
 func changed(part string, c comparative, h *hedge, s Subject, finish func(Claim, amount, *frame) (Claim, error)) (Claim, error) {
-	a, err := share(part)
+	parts := Subject{Form: Number, Dimension: quantity.Share}
+	ranged, isRange, err := rangeOf(part, parts)
+	a := ranged.worded.amount
+	if !isRange {
+		a, err = share(part)
+	}
 	if err != nil {
 		if _, factor := times(part); factor == nil {
 			return Claim{}, fmt.Errorf("%q may mean as much again or so many times in all; write it with `as … as`, or in per cent", part+" "+c.word)
@@ -126,6 +131,12 @@ func changed(part string, c comparative, h *hedge, s Subject, finish func(Claim,
 		return Claim{}, err
 	}
 	claim := h.claim(a)
+	if isRange {
+		claim = ranged
+		if h != plainHedge {
+			return Claim{}, fmt.Errorf("%q hedges a range", part+" "+c.word)
+		}
+	}
 	f := &frame{tail: " " + c.word, other: " " + c.other, of: func(y float64) float64 { return y - 1 }}
 	if !c.up {
 		claim = claim.mirrored()

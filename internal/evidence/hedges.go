@@ -30,19 +30,19 @@ var hedges = []hedge{
 		after: []string{"or so", "or thereabouts", "give or take", "more or less"},
 		says:  "X less or more a tenth of it, and at least a whole step of what X is counted in",
 		claim: func(a amount) Claim {
-			wide := math.Max(tenth*math.Abs(a.value), math.Max(2*a.half, a.least))
+			wide := math.Max(a.loose(), math.Max(2*a.half, a.least))
 			return between(a.value-wide, a.value+wide)
 		}},
 	{name: "nearly", before: []string{"nearly", "almost", "just under", "just below", "just short of", "not quite", "a little under", "a little less than", "a shade under", "slightly under", "slightly less than"},
 		says: "below X, by no more than a tenth of it",
 		claim: func(a amount) Claim {
-			return Claim{Low: a.value - tenth*math.Abs(a.value), High: a.value, HighOpen: true}
+			return Claim{Low: a.value - a.loose(), High: a.value, HighOpen: true}
 		}},
 	{name: "just over", before: []string{"just over", "just above", "a little over", "a little more than", "a shade over", "slightly over", "slightly more than", "a good"},
 		after: []string{"and a bit", "odd"},
 		says:  "above X, by no more than a tenth of it",
 		claim: func(a amount) Claim {
-			return Claim{Low: a.value, High: a.value + tenth*math.Abs(a.value), LowOpen: true}
+			return Claim{Low: a.value, High: a.value + a.loose(), LowOpen: true}
 		}},
 	{name: "over", before: []string{"more than", "over", "past", "above", "greater than", "upwards of", "after", ">"},
 		says:  "above X, by however much",
@@ -74,7 +74,8 @@ var claimDoc = finding.Doc{
 		"thirds or quarters (an hour, half an hour, an hour and a half, three quarters of an hour), and half its step is never more than a tenth of it. " +
 		"A count of things is counted in ones and claims just that number, a day in days, a month in its days. " +
 		"From X to Y, between X and Y and X–Y claim from X to Y, both included. X ± Y claims what X does, and of the expanded uncertainty that it is Y " +
-		"rounded, or rounded up. A comparison claims the ratio of two values: 40 % faster a ratio of 1.40, a quarter less one of 3/4, half as long again one of 3/2, twice as long one of 2. Of times, faster means the inverse.",
+		"rounded, or rounded up. A comparison claims the ratio of two values: 40 % faster a ratio of 1.40, a quarter less one of 3/4, half as long again one of 3/2, twice as long one of 2. Of times, faster means the inverse. " +
+		"A temperature on a scale, whose nought is a matter of choice, has no tenth: there two steps stand for it.",
 	Why:     "A sentence is false when a reader who takes it as it is meant would be misled, not when a digit beyond those written is another one.",
 	Formula: hedgeTable(),
 	Range: "Wordings that stand in this table, in both systems of units. Others are reported as not judged. " +

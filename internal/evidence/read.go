@@ -23,8 +23,11 @@ type wording struct {
 func Read(words string, s Subject) (Claim, error) {
 	words = strings.Join(strings.Fields(strings.Map(plainRune, words)), " ")
 	words = strings.TrimRight(words, ".,;:")
-	if words == "" {
+	switch {
+	case words == "":
 		return Claim{}, errors.New("there are no words")
+	case len(words) > longest:
+		return Claim{}, errors.New("the words are too many for a number")
 	}
 	switch s.Form {
 	case Name:
@@ -36,6 +39,9 @@ func Read(words string, s Subject) (Claim, error) {
 	}
 	return readAmount(words, s)
 }
+
+// longest is how many bytes the words of a number may have.
+const longest = 200
 
 // plainRune takes the spaces of typesetting for plain ones.
 func plainRune(r rune) rune {

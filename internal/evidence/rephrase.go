@@ -57,7 +57,7 @@ func (c Claim) candidates(x float64) []string {
 	var out []string
 	if w.ranged {
 		low, high := w.amount.write(y, math.Floor), w.amount.write(y, math.Ceil)
-		out = append(out, fmt.Sprintf("%s to %s", low, high))
+		out = append(out, fmt.Sprintf("%s to %s%s", low, high, tails[0]))
 	}
 	for _, to := range []func(float64) float64{math.Round, math.Floor, math.Ceil} {
 		out = append(out, say(w.prefix, w.amount.write(y, to), w.suffix))

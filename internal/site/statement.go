@@ -62,45 +62,39 @@ const wordsUnbroken = 24
 
 // value writes a number of the evidence: its own words, or the value itself where there are none.
 func (w *writer) value(out util.BufWriter, e *notes.Embed, entering bool) (ast.WalkStatus, error) {
+	if !entering {
+		w.end(out)
+		return ast.WalkContinue, nil
+	}
 	at, _ := w.in.Journal.PlaceOf(w.doc.Note.Path)
 	v, broken := w.in.Journal.Value(at, e.Target, w.in.Results)
 	var n numeral
 	if broken == nil {
 		n = w.numeralOf(w.sheet, v, e.Words)
 	}
-	bare := e.Words == ""
-	switch {
-	case entering && !n.Set:
-		_, _ = out.WriteString(`<span class="gap">`)
-		if bare {
-			_, _ = out.WriteString("value not known")
-		}
-	case entering:
+	said := ""
+	if n.Set {
 		w.begin(out, n, e.Words, restsOn(v, n))
-		if bare {
-			_, _ = out.WriteString(template.HTMLEscapeString(n.Whole))
-		}
-	case n.Set:
-		w.end(out)
-	default:
-		_, _ = out.WriteString("</span>")
+		said = n.Whole
+	} else {
+		w.gap(out)
+		said = "value not known"
+	}
+	if e.Words == "" {
+		_, _ = out.WriteString(template.HTMLEscapeString(said))
 	}
 	return ast.WalkContinue, nil
 }
 
 // quotation writes words that are quoted from a source.
 func (w *writer) quotation(out util.BufWriter, e *notes.Embed, entering bool) (ast.WalkStatus, error) {
-	source, broken := w.in.Journal.Source(e.Target)
-	if broken != nil {
-		if entering {
-			_, _ = out.WriteString(`<span class="gap">`)
-		} else {
-			_, _ = out.WriteString("</span>")
-		}
-		return ast.WalkContinue, nil
-	}
 	if !entering {
 		w.end(out)
+		return ast.WalkContinue, nil
+	}
+	source, broken := w.in.Journal.Source(e.Target)
+	if broken != nil {
+		w.gap(out)
 		return ast.WalkContinue, nil
 	}
 	text := "quoted from " + source.Title.Text
@@ -139,7 +133,17 @@ func (w *writer) begin(out util.BufWriter, n numeral, words, text string) {
 }
 
 func (w *writer) end(out util.BufWriter) {
+	if w.described == "" {
+		_, _ = out.WriteString("</span>")
+		return
+	}
 	fmt.Fprintf(out, `</a><span class="says" id="%s"> [%s]</span>`, w.described, w.says)
+}
+
+// gap begins words that rest on nothing that is there.
+func (w *writer) gap(out util.BufWriter) {
+	w.described, w.says = "", ""
+	_, _ = out.WriteString(`<span class="gap">`)
 }
 
 // restsOn says of a statement whether it is measured, computed or quoted, and of what.
