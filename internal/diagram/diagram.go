@@ -87,11 +87,12 @@ const LeastLettering quantity.Metres = 0.002
 // On paper, a drawing that is too large in full has numbers on its leads and a
 // key.
 func Power(c *circuit.Circuit, sol *circuit.Solution, o Options) Drawing {
-	d := power(c, sol, o)
+	var shared plans
+	d := power(c, sol, o, &shared)
 	if o.Paper != NoPaper && o.Lettering == InFull && d.CapHeight < LeastLettering {
 		o.Lettering, o.Key = Numbers, true
 		for o.keyColumns = 1; o.keyColumns <= 3; o.keyColumns++ {
-			if short := power(c, sol, o); short.CapHeight > d.CapHeight {
+			if short := power(c, sol, o, &shared); short.CapHeight > d.CapHeight {
 				d = short
 			}
 		}
@@ -99,8 +100,8 @@ func Power(c *circuit.Circuit, sol *circuit.Solution, o Options) Drawing {
 	return d
 }
 
-func power(c *circuit.Circuit, sol *circuit.Solution, o Options) Drawing {
-	s := lay(c, o, nil)
+func power(c *circuit.Circuit, sol *circuit.Solution, o Options, shared *plans) Drawing {
+	s := shared.lay(c, o, nil)
 	if sol != nil && len(sol.Leads) != len(c.Leads) {
 		sol = nil
 	}
@@ -195,22 +196,33 @@ func rounded[K quantity.Kind](k K) K {
 	return K(x)
 }
 
-// lay lays a circuit out; remarks are written with the rating of a part.
-func lay(c *circuit.Circuit, o Options, remarks map[string]string) *sheet {
-	n := analyse(c)
-	n.narrow = o.Lettering == Numbers
-	l := newLayout(n)
-	for _, it := range l.items {
-		if it.fig == nil {
-			continue
-		}
-		if text := remarks[c.Parts[it.fig.part].Name]; text != "" {
-			it.fig.rating = append(it.fig.rating, text)
-		}
+// plans are the layouts of one circuit, with its figures wide or narrow; a layout
+// is found once and drawn as often as is needed.
+type plans [2]*layout
+
+// lay begins a drawing of a circuit; remarks are written with the rating of a
+// part.
+func (p *plans) lay(c *circuit.Circuit, o Options, remarks map[string]string) *sheet {
+	narrow := 0
+	if o.Lettering == Numbers {
+		narrow = 1
 	}
-	l = l.order()
-	l.settle()
-	s := &sheet{layout: l, opt: o, labels: make([][2]string, len(c.Leads)), arrows: make([]float64, len(c.Leads)), drops: make([]string, len(c.Leads))}
+	if p[narrow] == nil {
+		n := analyse(c)
+		n.narrow = narrow == 1
+		l := newLayout(n)
+		for _, it := range l.items {
+			if it.fig == nil {
+				continue
+			}
+			if text := remarks[c.Parts[it.fig.part].Name]; text != "" {
+				it.fig.rating = append(it.fig.rating, text)
+			}
+		}
+		p[narrow] = l.order()
+		p[narrow].settle()
+	}
+	s := &sheet{layout: p[narrow], opt: o, labels: make([][2]string, len(c.Leads)), arrows: make([]float64, len(c.Leads)), drops: make([]string, len(c.Leads))}
 	s.whips, _ = c.CutList(0)
 	return s
 }

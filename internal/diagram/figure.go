@@ -246,7 +246,8 @@ func (b *builder) block(p *circuit.Part) {
 func (b *builder) poles(p *circuit.Part) {
 	row := 0
 	wide := [2]float64{}
-	for _, pole := range polesOf(p) {
+	all := polesOf(p)
+	for i, pole := range all {
 		in, out := pole[0], pole[1:]
 		var used int
 		if len(out) == 0 {
@@ -268,6 +269,9 @@ func (b *builder) poles(p *circuit.Part) {
 				wide[to] = max(wide[to], width(o))
 			}
 			used = max(used, at-row)
+		}
+		if i < len(all)-1 {
+			used = max(used, 2) // as far apart as the + and − of a pack, for leads to run straight
 		}
 		row += used
 	}

@@ -19,17 +19,18 @@ const (
 // Live draws the circuit with a part opened: what is still joined to the + of a
 // pack, the return to its −, and what is dead.
 func Live(c *circuit.Circuit, live circuit.Live, o Options) Drawing {
-	d := drawLive(c, live, o)
+	var shared plans
+	d := drawLive(c, live, o, &shared)
 	if o.Paper != NoPaper && o.Lettering == InFull && d.CapHeight < LeastLettering {
 		o.Lettering = Numbers
-		if short := drawLive(c, live, o); short.CapHeight > d.CapHeight {
+		if short := drawLive(c, live, o, &shared); short.CapHeight > d.CapHeight {
 			return short
 		}
 	}
 	return d
 }
 
-func drawLive(c *circuit.Circuit, live circuit.Live, o Options) Drawing {
+func drawLive(c *circuit.Circuit, live circuit.Live, o Options, shared *plans) Drawing {
 	remarks := map[string]string{}
 	for _, part := range live.Fed {
 		if part >= 0 && part < len(c.Parts) {
@@ -41,7 +42,7 @@ func drawLive(c *circuit.Circuit, live circuit.Live, o Options) Drawing {
 		opened = c.Parts[live.Opened].Name
 		remarks[opened] = "open"
 	}
-	s := lay(c, o, remarks)
+	s := shared.lay(c, o, remarks)
 	s.position = func(p *circuit.Part) circuit.Position {
 		if p.Name == opened {
 			return circuit.Opened

@@ -7,7 +7,7 @@ import "testing"
 // to step aside on a row of its own.
 func TestStepAside(t *testing.T) {
 	x := named(t, "own-16-reversed")
-	s := lay(&x.Circuit, Options{}, nil)
+	s := new(plans).lay(&x.Circuit, Options{}, nil)
 	for _, it := range s.items {
 		it.y = 0
 		if it.fig == nil {
@@ -25,7 +25,7 @@ func TestStepAside(t *testing.T) {
 	if stepped != 2 { // before the controller and behind it
 		t.Errorf("%d leads step aside", stepped)
 	}
-	s = lay(&x.Circuit, Options{}, nil)
+	s = new(plans).lay(&x.Circuit, Options{}, nil)
 	for _, it := range s.items {
 		it.y = 0
 		if it.fig == nil {

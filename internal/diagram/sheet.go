@@ -53,11 +53,11 @@ func (s *sheet) finish(description string) Drawing {
 	if len(s.key) > 0 {
 		y = s.drawKey(margin, y+lineStep/2, w)
 	}
-	room := w
+	column := 760.0
 	if s.net.narrow && s.opt.Paper == NoPaper {
-		room = leastRow // what a telephone shows without scrolling
+		column = leastRow // what a telephone shows without scrolling
 	}
-	y = s.drawLegend(margin, y+lineStep/2, room)
+	y = s.drawLegend(margin, y+lineStep/2, w, column)
 
 	d := Drawing{Title: s.title, Description: description, Legend: s.legend, Width: w + 2*margin, Height: y + margin, Crossings: s.crossings}
 	s.write(&d)
@@ -127,9 +127,45 @@ func fit(text string, w float64) string {
 	return string(r) + "…"
 }
 
-// drawLegend writes the legend, in columns as wide as the widest colour and then
-// the remarks, and gives the y under it.
-func (s *sheet) drawLegend(x, y, w float64) float64 {
+// drawLegend writes the legend, first the colours and then the remarks, in as
+// many columns of the given width as there is room for, and gives the y under it.
+func (s *sheet) drawLegend(x, y, w, column float64) float64 {
+	column = min(column, w)
+	columns := max(1, int((w+legendGap)/(column+legendGap)))
+	bottom := s.drawColours(x, y, column)
+	var remarks [][]string
+	left := 0
+	for _, l := range s.legend {
+		if l.Colour == "" {
+			remarks = append(remarks, svg.Wrap(l.Words, letterSize, column*0.96))
+			left += len(remarks[len(remarks)-1])
+		}
+	}
+	at := bottom // where the next line of this column stands
+	if bottom > y {
+		at += 6
+	}
+	each := (at - y + lineStep*float64(left)) / float64(columns) // the height of columns of one length
+	lowest := at
+	for _, lines := range remarks {
+		if columns > 1 && at-y > 0 && at-y+lineStep*float64(len(lines))/2 > each {
+			columns--
+			x, at = x+column+legendGap, y
+		}
+		for _, line := range lines {
+			at += lineStep
+			s.text("", fit(line, column), x, at, begins)
+		}
+		lowest = max(lowest, at)
+	}
+	return lowest
+}
+
+// legendGap is between two columns of the legend.
+const legendGap = 26.0
+
+// drawColours writes the colours of the legend in rows.
+func (s *sheet) drawColours(x, y, w float64) float64 {
 	const sample = 34.0
 	s.pen.ink, s.pen.of = Mark, "legend"
 	at := x
@@ -149,24 +185,12 @@ func (s *sheet) drawLegend(x, y, w float64) float64 {
 		}
 		text = fit(text, w-sample-8)
 		mid := y - 4.5
-		fmt.Fprintf(&s.out, `<g class="d-lead">`)
+		s.out.WriteString(`<g class="d-lead">`)
 		s.coat(l.Colour, l.Stripe, "M"+num(at)+" "+num(mid)+"H"+num(at+sample), 5.6, 3.4)
 		s.out.WriteString("</g>\n")
 		s.took(at, mid, at+sample, mid, 3)
 		s.text("", text, at+sample+8, y, begins)
 		at += need
-	}
-	if begun {
-		y += 6
-	}
-	for _, l := range s.legend {
-		if l.Colour != "" {
-			continue
-		}
-		for _, line := range svg.Wrap(l.Words, letterSize, min(w, 760)*0.96) {
-			y += lineStep
-			s.text("", fit(line, w), x, y, begins)
-		}
 	}
 	return y
 }

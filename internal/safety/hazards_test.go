@@ -157,7 +157,22 @@ func readHazards(t *testing.T, file string) []*hazard {
 
 func (h *hazard) check(t *testing.T) {
 	t.Helper()
-	found := h.findings(t)
+	problems, err := h.problems(t.TempDir())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range problems {
+		t.Error(p)
+	}
+}
+
+// problems says in what the findings of the case's journal, written to a folder, are not those that it names.
+func (h *hazard) problems(dir string) (problems []string, err error) {
+	found, err := h.inspect(dir)
+	if err != nil {
+		return nil, err
+	}
+	wrong := func(form string, args ...any) { problems = append(problems, fmt.Sprintf(form, args...)) }
 	var spoke, unjudged []string
 	for _, f := range found {
 		switch {
@@ -166,39 +181,32 @@ func (h *hazard) check(t *testing.T) {
 		case f.Unjudged:
 			unjudged = append(unjudged, f.Text)
 		case f.Level == finding.Error:
-			t.Errorf("the journal itself is not sound: %s: %s [%s]", f.Span.Position(), f.Text, f.Rule)
+			wrong("the journal itself is not sound: %s: %s [%s]", f.Span.Position(), f.Text, f.Rule)
 		}
 	}
-	var want []string
+	var want, got []string
 	if signals[h.want] != "" {
 		want = append(want, h.rule+" "+h.want)
 	}
-	var got []string
 	for _, s := range spoke {
 		if rule, _, _ := strings.Cut(s, " "); !slices.Contains(h.also, rule) && !slices.Contains(got, s) {
 			got = append(got, s)
 		}
 	}
 	if !slices.Equal(got, want) {
-		t.Errorf("callouts %q, want %q", got, want)
+		wrong("callouts %q, want %q", got, want)
 	}
 	for _, rule := range h.also {
 		if !slices.ContainsFunc(spoke, func(s string) bool { return strings.HasPrefix(s, rule+" ") }) {
-			t.Errorf("%s does not speak, among %q", rule, spoke)
+			wrong("%s does not speak, among %q", rule, spoke)
 		}
 	}
 	switch {
-	case h.want == soundCase && len(unjudged) > 0:
-		t.Errorf("cannot judge: %q", unjudged)
+	case h.want != unjudgedCase && len(unjudged) > 0 && len(h.also) == 0:
+		wrong("cannot judge: %q", unjudged)
 	case h.want == unjudgedCase && len(unjudged) == 0:
-		t.Error("judges what cannot be judged")
+		wrong("judges what cannot be judged")
 	}
-	h.wording(t, found)
-}
-
-// wording holds the sentences against what the case says of them.
-func (h *hazard) wording(t *testing.T, found []finding.Finding) {
-	t.Helper()
 	var texts, numbers []string
 	for _, f := range found {
 		if f.Rule == h.rule && f.Signal != "" || h.want == unjudgedCase && f.Unjudged {
@@ -206,43 +214,51 @@ func (h *hazard) wording(t *testing.T, found []finding.Finding) {
 		}
 	}
 	if h.numbers != "" && !slices.Contains(numbers, h.numbers) {
-		t.Errorf("numbers %q, want %q", numbers, h.numbers)
+		wrong("numbers %q, want %q", numbers, h.numbers)
 	}
 	for _, s := range h.says {
 		if !slices.ContainsFunc(texts, func(text string) bool { return strings.Contains(text, s) }) {
-			t.Errorf("%q does not say %q", texts, s)
+			wrong("%q does not say %q", texts, s)
 		}
 	}
+	return problems, nil
 }
 
-// findings reads, computes and judges the case's journal.
+// findings are those of the case's journal.
 func (h *hazard) findings(t *testing.T) []finding.Finding {
 	t.Helper()
-	a, err := txtar.ParseFile(filepath.Join("testdata/sound", h.base+".txtar"))
+	found, err := h.inspect(t.TempDir())
 	if err != nil {
 		t.Fatal(err)
+	}
+	return found
+}
+
+// inspect writes the case's journal to a folder, then reads, computes and judges it.
+func (h *hazard) inspect(dir string) ([]finding.Finding, error) {
+	a, err := txtar.ParseFile(filepath.Join("testdata/sound", h.base+".txtar"))
+	if err != nil {
+		return nil, err
 	}
 	for _, change := range h.changes {
 		if err := apply(a, change); err != nil {
-			t.Fatalf("%s: %q: %v", h.file, change, err)
+			return nil, fmt.Errorf("%s: %q: %w", h.file, change, err)
 		}
 	}
-	dir := t.TempDir()
 	for _, f := range a.Files {
 		path := filepath.Join(dir, filepath.FromSlash(f.Name))
 		if err := errors.Join(os.MkdirAll(filepath.Dir(path), 0o755), os.WriteFile(path, f.Data, 0o644)); err != nil {
-			t.Fatal(err)
+			return nil, err
 		}
 	}
-	return inspected(t, dir, h.predict)
+	return inspected(dir, h.predict)
 }
 
 // inspected takes a journal the way that the program takes it, as far as rules of safety need it.
-func inspected(t *testing.T, dir string, predict bool) []finding.Finding {
-	t.Helper()
+func inspected(dir string, predict bool) ([]finding.Finding, error) {
 	folder, err := notes.Open(dir)
 	if err != nil {
-		t.Fatal(err)
+		return nil, err
 	}
 	defer folder.Close()
 	var list finding.List
@@ -253,11 +269,11 @@ func inspected(t *testing.T, dir string, predict bool) []finding.Finding {
 		case run.Log != nil && run.Log.Path != "":
 			file, err := folder.OpenFile(run.Log.Path)
 			if err != nil {
-				t.Fatal(err)
+				return nil, err
 			}
 			result, _, err := runlog.Measure(finding.NewStream(run.Log.Path), file, run.Options())
 			if err := errors.Join(err, file.Close()); err != nil {
-				t.Fatal(err)
+				return nil, err
 			}
 			results.Runs[run.ID()] = result
 		case len(run.Readings) > 0:
@@ -286,7 +302,7 @@ func inspected(t *testing.T, dir string, predict bool) []finding.Finding {
 		}
 	}
 	Judge(j, results, &list)
-	return list.Sorted()
+	return list.Sorted(), nil
 }
 
 var changePattern = regexp.MustCompile(`^(?:([a-z0-9/-]+): )?(?:(drop) (\S+)|(\S+) = (.*))$`)

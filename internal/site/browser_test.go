@@ -153,6 +153,9 @@ func TestPagesInABrowser(t *testing.T) {
 			if over := evaluate[int](t, ctx, `document.documentElement.scrollWidth - 320`); over > 0 {
 				t.Errorf("%s: %d pixels run off a screen of 320", name, over)
 			}
+			if unseen := evaluate[int](t, ctx, `[...document.querySelectorAll('.callout .told')].filter(c => c.offsetHeight < 20).length`); unseen > 0 {
+				t.Errorf("%s: nobody sees what %d callouts say", name, unseen)
+			}
 			width(t, ctx, 1200)
 			n := evaluate[int](t, ctx, `document.querySelectorAll('figure.chart').length`)
 			charts += n

@@ -1,6 +1,7 @@
 package site
 
 import (
+	"html/template"
 	"math"
 	"slices"
 	"strings"
@@ -12,7 +13,7 @@ import (
 type callout struct {
 	Signal, Class string
 	Where         *link // the run that it comes from, on the page of its version
-	Text, Remedy  string
+	Text, Remedy  template.HTML
 	Gauge         *gaugeView
 	Answer        string // the maker's
 	Source        string // of the limit, with its status
@@ -21,7 +22,7 @@ type callout struct {
 
 // callout turns a finding into the callout of a page.
 func (b *builder) callout(s *sheet, f finding.Finding, mine bool, href string) callout {
-	c := callout{Signal: string(f.Signal), Class: strings.ToLower(string(f.Signal)), Text: sentence(f.Text), Remedy: sentence(f.Remedy), Href: href,
+	c := callout{Signal: string(f.Signal), Class: strings.ToLower(string(f.Signal)), Text: coded(sentence(f.Text)), Remedy: coded(sentence(f.Remedy)), Href: href,
 		Source: sentence(b.sources[f.Rule])}
 	if g := f.Gauge; g != nil {
 		c.Gauge = newGauge(g)
@@ -36,14 +37,27 @@ func (b *builder) callout(s *sheet, f finding.Finding, mine bool, href string) c
 	switch {
 	case !ok || mine:
 	case place.Run != nil:
-		c.Where = &link{Words: place.Run.Name.Text, Href: s.to(place.Address())}
+		c.Where = &link{Words: place.Run.Name.Text, Href: s.to(place.Address() + "index.html")}
 	case place.Version != nil:
-		c.Where = &link{Words: place.Vehicle.Name.Text + ", version " + versionNumber(place.Version), Href: s.to(place.Address())}
+		c.Where = &link{Words: place.Vehicle.Name.Text + ", version " + versionNumber(place.Version), Href: s.to(place.Address() + "index.html")}
 	}
 	if c.Where != nil {
-		c.Text = f.Text[:1] + c.Text[1:]
+		text := sentence(f.Text)
+		c.Text = coded(f.Text[:1] + text[1:])
 	}
 	return c
+}
+
+// coded sets what stands between backticks, as a terminal shows it, in the type of code.
+func coded(text string) template.HTML {
+	var b strings.Builder
+	for i, part := range strings.Split(text, "`") {
+		if part = template.HTMLEscapeString(part); i%2 == 1 {
+			part = "<code>" + part + "</code>"
+		}
+		b.WriteString(part)
+	}
+	return template.HTML(b.String())
 }
 
 // rank orders callouts, the most serious first.

@@ -65,7 +65,7 @@ func drawers(w *ride.Wired) (power drawer, live []drawer) {
 	power = drawer{name: "power-path", draw: func(o diagram.Options) diagram.Drawing { return diagram.Power(w.Circuit, at, o) }, says: "The power path, drawn from the wiring as it is specified.",
 		brief: "The power path, drawn from the wiring as it is specified, the leads by their numbers and colours.", more: true}
 	if at != nil {
-		power.says = fmt.Sprintf("The power path, drawn from the wiring as it is specified, with the currents at the point %s.", at.Point.Name)
+		power.says = fmt.Sprintf("The power path, drawn from the wiring as it is specified. Currents, where they are written, are those at the point %s.", at.Point.Name)
 	}
 	for i, l := range w.Live {
 		name := "still-live"

@@ -138,9 +138,10 @@ func (s *sheet) to(target string) string { return relative(s.path, target) }
 
 // remark is any other finding of the page.
 type remark struct {
-	Level, Text, Remedy string
-	Rule, Href          string
-	Place               string
+	Level        string
+	Text, Remedy template.HTML
+	Rule, Href   string
+	Place        string
 }
 
 // inspect puts the findings of the page's own files on it. With them come those of the files in also, whose callouts
@@ -159,9 +160,9 @@ func (b *builder) inspect(s *sheet, own, also []string) {
 		case f.Signal != "":
 			s.Callouts = append(s.Callouts, b.callout(s, f, mine, href))
 		case mine && f.Unjudged:
-			s.Unjudged = append(s.Unjudged, remark{f.Level.String(), text, remedy, f.Rule, href, placeOf(f.Span)})
+			s.Unjudged = append(s.Unjudged, remark{f.Level.String(), coded(text), coded(remedy), f.Rule, href, placeOf(f.Span)})
 		case mine:
-			s.Remarks = append(s.Remarks, remark{f.Level.String(), text, remedy, f.Rule, href, placeOf(f.Span)})
+			s.Remarks = append(s.Remarks, remark{f.Level.String(), coded(text), coded(remedy), f.Rule, href, placeOf(f.Span)})
 		}
 	}
 	slices.SortStableFunc(s.Callouts, func(a, b callout) int { return rank(a.Signal) - rank(b.Signal) })

@@ -127,7 +127,7 @@ func TestCalloutsStandWhereTheyBelong(t *testing.T) {
 			if n.Data == "dt" && text(n) == "Inspected" {
 				block = text(n.Parent)
 			}
-			if attribute(n, "class") == "says" {
+			if attribute(n, "class") == "told" {
 				says += text(n)
 			}
 		}

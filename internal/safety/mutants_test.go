@@ -1,0 +1,406 @@
+//go:build mutate
+
+package safety
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"go/ast"
+	"go/format"
+	"go/importer"
+	"go/parser"
+	"go/token"
+	"go/types"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// TestMutants changes the rules one small thing at a time and asks whether a
+// test notices: a comparison is turned round or moved over its boundary, a
+// factor or a divisor is dropped, a threshold or any other number is moved by a
+// twentieth, a sum becomes a difference, `and` becomes `or`, a signal word
+// becomes another.
+//
+//	go test -tags mutate -run Mutants -timeout 60m ./internal/safety
+//
+// All changes are compiled into one test binary, each behind a number that the
+// environment chooses; it is then run once for each of them, first with the
+// corpus of the rule's own file, then with all tests of the package. A mutant
+// that no test notices and that is not among the equivalent ones fails.
+func TestMutants(t *testing.T) {
+	dir := t.TempDir()
+	m := &mutator{fset: token.NewFileSet()}
+	overlay := m.mutate(t, dir)
+	binary := filepath.Join(dir, "mutants.test")
+	build := exec.Command("go", "test", "-c", "-tags", "mutate", "-overlay", overlay, "-o", binary, ".")
+	if out, err := build.CombinedOutput(); err != nil {
+		t.Fatalf("the mutants do not compile: %v\n%s", err, out)
+	}
+	if out, err := run(binary, 0, "."); err != nil {
+		t.Fatalf("without a mutant the tests fail: %v\n%s", err, out)
+	}
+	only := os.Getenv("VOLTWRIGHT_MUTANTS") // a part of a file's name, to look at some
+	var plan strings.Builder
+	for k, mu := range m.mutants {
+		if strings.Contains(mu.file, only) {
+			fmt.Fprintf(&plan, "%d %s\n", k+1, strings.ReplaceAll(strings.TrimSuffix(mu.file, ".go"), "_", "-"))
+		}
+	}
+	if err := os.WriteFile(filepath.Join(dir, "plan"), []byte(plan.String()), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	out, err := run(binary, 0, "TestCorpusOfMutants", planVariable+"="+filepath.Join(dir, "plan"))
+	if err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	noticed := strings.Fields(strings.ReplaceAll(out, "PASS", ""))
+	killed, equal := 0, 0
+	var survivors []string
+	for line := range strings.Lines(plan.String()) {
+		number, _, _ := strings.Cut(line, " ")
+		k, _ := strconv.Atoi(number)
+		mu := m.mutants[k-1]
+		dead := slices.Contains(noticed, number)
+		if !dead {
+			_, err := run(binary, k, ".")
+			dead = err != nil
+		}
+		switch {
+		case dead:
+			killed++
+		case slices.ContainsFunc(equivalent, func(e string) bool { return strings.HasPrefix(mu.String(), e) }):
+			equal++
+		default:
+			survivors = append(survivors, mu.String())
+		}
+	}
+	t.Logf("%d mutants: %d killed, %d equivalent, %d survived", killed+equal+len(survivors), killed, equal, len(survivors))
+	for _, s := range survivors {
+		t.Errorf("no test notices %s", s)
+	}
+}
+
+// TestCorpusOfMutants runs inside the binary of the mutants: it switches one after the other on, asks the corpus of the
+// rule, and prints the numbers of those that it notices.
+func TestCorpusOfMutants(t *testing.T) {
+	plan, err := os.ReadFile(os.Getenv(planVariable))
+	if err != nil {
+		return // not in the binary of the mutants
+	}
+	cases := map[string][]*hazard{}
+	for _, file := range hazardFiles(t) {
+		cases[strings.TrimSuffix(filepath.Base(file), ".txt")] = readHazards(t, file)
+	}
+	for line := range strings.Lines(string(plan)) {
+		number, rule, _ := strings.Cut(strings.TrimSpace(line), " ")
+		mutant, _ = strconv.Atoi(number)
+		for _, h := range cases[rule] {
+			if noticed(h) {
+				fmt.Println(number)
+				break
+			}
+		}
+	}
+	mutant = 0
+}
+
+// noticed says whether a case comes out otherwise than it should.
+func noticed(h *hazard) (yes bool) {
+	dir, err := os.MkdirTemp("", "mutant")
+	if err != nil {
+		return false
+	}
+	defer os.RemoveAll(dir)
+	defer func() {
+		if recover() != nil {
+			yes = true
+		}
+	}()
+	problems, err := h.problems(dir)
+	return err != nil || len(problems) > 0
+}
+
+// equivalent are mutants that change nothing that could be told, each with the reason beside it.
+var equivalent = []string{}
+
+// run runs the tests that a pattern names with one mutant switched on, 0 for none.
+func run(binary string, number int, pattern string, env ...string) (string, error) {
+	c := exec.Command(binary, "-test.run", pattern, "-test.skip", "TestMutants", "-test.failfast", "-test.timeout", "60m")
+	c.Env = append(os.Environ(), mutantVariable+"="+strconv.Itoa(number))
+	c.Env = append(c.Env, env...)
+	out, err := c.CombinedOutput()
+	if exit, ok := errors.AsType[*exec.ExitError](err); err != nil && !ok {
+		return string(out), fmt.Errorf("not run: %w, %v", err, exit)
+	}
+	return string(out), err
+}
+
+const (
+	mutantVariable = "VOLTWRIGHT_MUTANT"
+	planVariable   = "VOLTWRIGHT_MUTANT_PLAN"
+)
+
+// mutant is the number of the change that is switched on; 0: none.
+var mutant, _ = strconv.Atoi(os.Getenv(mutantVariable))
+
+// mutantOf is one change.
+type mutantOf struct{ file, from, to, where string }
+
+func (m mutantOf) String() string {
+	return fmt.Sprintf("%s: `%s` as `%s` in %s", m.file, m.from, m.to, m.where)
+}
+
+type mutator struct {
+	fset    *token.FileSet
+	info    *types.Info
+	pkg     *types.Package
+	mutants []mutantOf
+	file    string
+	where   string
+	imports map[string]bool
+}
+
+// mutate writes the changed files and the overlay that puts them in place of the others.
+func (m *mutator) mutate(t *testing.T, dir string) string {
+	t.Helper()
+	names, err := filepath.Glob("*.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var files []*ast.File
+	var kept []string
+	for _, name := range names {
+		if strings.HasSuffix(name, "_test.go") {
+			continue
+		}
+		f, err := parser.ParseFile(m.fset, name, nil, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		files, kept = append(files, f), append(kept, name)
+	}
+	m.check(t, files)
+	replace := map[string]string{}
+	put := func(name string, text []byte) {
+		to := filepath.Join(dir, name)
+		if err := os.WriteFile(to, text, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		from, err := filepath.Abs(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		replace[from] = to
+	}
+	for i, f := range files {
+		if slices.Contains([]string{"safety.go", "answered.go", "unjudged.go", "rules.go"}, kept[i]) {
+			continue // the engine, not the rules
+		}
+		m.file, m.imports = kept[i], map[string]bool{}
+		for _, spec := range f.Imports {
+			path, _ := strconv.Unquote(spec.Path.Value)
+			m.imports[path] = true
+		}
+		for _, d := range f.Decls {
+			m.decl(d)
+		}
+		var b bytes.Buffer
+		if err := format.Node(&b, m.fset, f); err != nil {
+			t.Fatal(err)
+		}
+		put(kept[i], b.Bytes())
+	}
+	text, err := json.Marshal(map[string]any{"Replace": replace})
+	if err != nil {
+		t.Fatal(err)
+	}
+	overlay := filepath.Join(dir, "overlay.json")
+	if err := os.WriteFile(overlay, text, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return overlay
+}
+
+// check types the package, from what the go command has compiled of its imports.
+func (m *mutator) check(t *testing.T, files []*ast.File) {
+	t.Helper()
+	list, err := exec.Command("go", "list", "-export", "-deps", "-f", "{{.ImportPath}}={{.Export}}", ".").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	exports := map[string]string{}
+	for line := range strings.SplitSeq(string(list), "\n") {
+		if path, file, ok := strings.Cut(line, "="); ok {
+			exports[path] = file
+		}
+	}
+	lookup := func(path string) (io.ReadCloser, error) { return os.Open(exports[path]) }
+	m.info = &types.Info{Types: map[ast.Expr]types.TypeAndValue{}, Uses: map[*ast.Ident]types.Object{}}
+	conf := types.Config{Importer: importer.ForCompiler(m.fset, "gc", lookup)}
+	if m.pkg, err = conf.Check("voltwright/internal/safety", m.fset, files, m.info); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// decl changes the bodies of functions, those in a rule's value included.
+func (m *mutator) decl(d ast.Decl) {
+	switch d := d.(type) {
+	case *ast.FuncDecl:
+		m.where = d.Name.Name
+		m.walk(d.Body)
+	case *ast.GenDecl:
+		if d.Tok != token.VAR {
+			return
+		}
+		for _, spec := range d.Specs {
+			v := spec.(*ast.ValueSpec)
+			m.where = v.Names[0].Name
+			ast.Inspect(v, func(n ast.Node) bool {
+				if f, ok := n.(*ast.FuncLit); ok {
+					m.walk(f.Body)
+					return false
+				}
+				return true
+			})
+		}
+	}
+}
+
+// walk changes every expression below a node, innermost first.
+func (m *mutator) walk(n ast.Node) {
+	if n == nil {
+		return
+	}
+	rewrite(n, func(e ast.Expr) ast.Expr { return m.change(e) })
+}
+
+// change puts the changes of one expression round it.
+func (m *mutator) change(e ast.Expr) ast.Expr {
+	tv, ok := m.info.Types[e]
+	if !ok || !tv.IsValue() {
+		return e
+	}
+	var others []ast.Expr
+	plain := m.text(e)
+	switch x := e.(type) {
+	case *ast.BinaryExpr:
+		others = m.binary(x)
+	case *ast.UnaryExpr:
+		if x.Op == token.NOT {
+			others = append(others, x.X)
+		}
+	case *ast.CallExpr:
+		if id, ok := x.Fun.(*ast.Ident); ok {
+			if other := map[string]string{"above": "below", "below": "above", "max": "min", "min": "max", "most": "", "least": ""}[id.Name]; other != "" {
+				others = append(others, &ast.CallExpr{Fun: ast.NewIdent(other), Args: x.Args})
+			}
+		}
+	case *ast.BasicLit:
+		if x.Kind == token.INT || x.Kind == token.FLOAT {
+			others = m.moved(e, tv)
+		}
+	case *ast.Ident:
+		if c, ok := m.info.Uses[x].(*types.Const); ok && c.Pkg() == m.pkg && tv.Value != nil {
+			others = m.moved(e, tv)
+		}
+	case *ast.SelectorExpr:
+		if p, ok := x.X.(*ast.Ident); ok && p.Name == "finding" {
+			if other := map[string]string{"Danger": "SignalWarning", "SignalWarning": "Caution", "Caution": "SignalWarning", "PropertyNotice": "Caution"}[x.Sel.Name]; other != "" {
+				others = append(others, &ast.SelectorExpr{X: p, Sel: ast.NewIdent(other)})
+			}
+		}
+	}
+	name, ok := m.typeName(tv.Type)
+	if !ok {
+		return e
+	}
+	for _, other := range others {
+		m.mutants = append(m.mutants, mutantOf{m.file, plain, m.text(other), m.where})
+		e = guarded(len(m.mutants), name, other, e)
+	}
+	return e
+}
+
+var turned = map[token.Token][]token.Token{
+	token.LSS: {token.GEQ, token.LEQ}, token.LEQ: {token.GTR, token.LSS}, token.GTR: {token.LEQ, token.GEQ}, token.GEQ: {token.LSS, token.GTR},
+	token.EQL: {token.NEQ}, token.NEQ: {token.EQL}, token.LAND: {token.LOR}, token.LOR: {token.LAND},
+	token.ADD: {token.SUB}, token.SUB: {token.ADD}, token.MUL: {token.QUO}, token.QUO: {token.MUL},
+}
+
+func (m *mutator) binary(x *ast.BinaryExpr) []ast.Expr {
+	tv := m.info.Types[x]
+	if b, ok := tv.Type.Underlying().(*types.Basic); !ok || b.Info()&types.IsString != 0 || tv.Value != nil {
+		return nil
+	}
+	var out []ast.Expr
+	for _, op := range turned[x.Op] {
+		out = append(out, &ast.BinaryExpr{X: x.X, Op: op, Y: x.Y})
+	}
+	if x.Op == token.MUL || x.Op == token.QUO { // drop a factor
+		out = append(out, x.X)
+		if x.Op == token.MUL {
+			out = append(out, x.Y)
+		}
+	}
+	return out
+}
+
+// moved moves a number by a twentieth either way, a whole one by one.
+func (m *mutator) moved(e ast.Expr, tv types.TypeAndValue) []ast.Expr {
+	b, ok := tv.Type.Underlying().(*types.Basic)
+	switch {
+	case !ok || b.Info()&types.IsNumeric == 0 || b.Info()&types.IsUntyped != 0:
+		return nil
+	case b.Info()&types.IsInteger != 0:
+		one := &ast.BasicLit{Kind: token.INT, Value: "1"}
+		return []ast.Expr{&ast.BinaryExpr{X: e, Op: token.ADD, Y: one}}
+	}
+	up, down := &ast.BasicLit{Kind: token.FLOAT, Value: "1.05"}, &ast.BasicLit{Kind: token.FLOAT, Value: "0.95"}
+	return []ast.Expr{&ast.BinaryExpr{X: e, Op: token.MUL, Y: up}, &ast.BinaryExpr{X: e, Op: token.MUL, Y: down}}
+}
+
+// guarded is `other` where the mutant is switched on, else the expression.
+func guarded(k int, typeName string, other, e ast.Expr) ast.Expr {
+	if typeName == "untyped bool" {
+		typeName = "bool"
+	}
+	return &ast.CallExpr{Fun: &ast.FuncLit{
+		Type: &ast.FuncType{Params: &ast.FieldList{}, Results: &ast.FieldList{List: []*ast.Field{{Type: ast.NewIdent(typeName)}}}},
+		Body: &ast.BlockStmt{List: []ast.Stmt{
+			&ast.IfStmt{Cond: &ast.BinaryExpr{X: ast.NewIdent("mutant"), Op: token.EQL, Y: &ast.BasicLit{Kind: token.INT, Value: strconv.Itoa(k)}},
+				Body: &ast.BlockStmt{List: []ast.Stmt{&ast.ReturnStmt{Results: []ast.Expr{other}}}}},
+			&ast.ReturnStmt{Results: []ast.Expr{e}},
+		}},
+	}}
+}
+
+// typeName is a type as the file can write it; false where it cannot.
+func (m *mutator) typeName(t types.Type) (string, bool) {
+	ok := true
+	name := types.TypeString(t, func(p *types.Package) string {
+		if p == m.pkg {
+			return ""
+		}
+		ok = ok && m.imports[p.Path()]
+		return p.Name()
+	})
+	return name, ok
+}
+
+func (m *mutator) text(e ast.Expr) string {
+	var b bytes.Buffer
+	_ = format.Node(&b, m.fset, e)
+	text := b.String()
+	if i := strings.Index(text, "func() "); i >= 0 || len(text) > 90 { // what stands inside has been changed already
+		text = text[:min(len(text), 60)] + " …"
+	}
+	return strings.Join(strings.Fields(text), " ")
+}
