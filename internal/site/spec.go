@@ -119,6 +119,7 @@ func (b *builder) spec(s *sheet, v *journal.Version) []specItem {
 			l.add("Together", summed(b.methodLink(s, docMass.Kind, docMass.Name), m.Vehicle.Measured, m.Payload.Measured), true)
 		}
 	}
+	b.specUse(v, &l)
 	return l.items
 }
 
@@ -148,15 +149,54 @@ func (b *builder) specPacks(s *sheet, v *journal.Version, l *specList) {
 		switch {
 		case p.Protection.None:
 			l.add("Own protection", words("none"), false)
+		case p.Protection.Tied:
+			l.add("Own protection", words("only inside the appliance that it came from"), false)
 		case p.Protection.Set:
 			l.add("Protection opens", stated(p.Protection.Opens), false)
 			l.add("Protection current", stated(p.Protection.Current), false)
 			l.add("Protection stops a charge", stated(p.Protection.ChargeStops), false)
 		}
+		b.specJoint(p, l)
 	}
 	if len(energies) > 1 && len(energies) == len(v.Packs) {
 		l.group = "All packs"
 		l.add("Energy together", summed(b.methodLink(s, docEnergy.Kind, docEnergy.Name), energies...), true)
+	}
+}
+
+// specJoint is what bears on a pack beside others.
+func (b *builder) specJoint(p *journal.Pack, l *specList) {
+	l.add("Steady discharge, at most", stated(p.Discharge), false)
+	if p.Fuse.None {
+		l.add("Own fuse", words("none"), false)
+	}
+	l.add("Own fuse", stated(p.Fuse.Rating), false)
+	l.add("Made", words(p.Made.String()), false)
+	l.add("Voltage at joining", stated(p.JoinedAt), false)
+}
+
+// specUse is who rides the vehicle, and what charges it.
+func (b *builder) specUse(v *journal.Version, l *specList) {
+	if c := v.Charger; c != nil {
+		l.group = "Charger"
+		l.add("Made for", words(meaning(c.Chemistry)), false)
+		l.add("Ends at", stated(c.Voltage), false)
+		l.add("Current", stated(c.Current), false)
+		l.add("Place", words(plain(c.Place)), false)
+		l.add("Unattended", words(plain(c.Unattended)), false)
+		l.add("Moving air", words(plain(c.Ventilated)), false)
+		l.add("Residual-current device", words(plain(c.Residual)), false)
+	}
+	if u := v.Use; u != nil {
+		l.group = "Use"
+		l.add("Used as", words(plain(u.As)), false)
+		l.add("Rider", words(plain(u.Rider)), false)
+		if u.Age.Set {
+			l.add("Youngest rider", words(count(u.Age.Value, "year")), false)
+		}
+		l.add("Helmet", words(plain(u.Helmet)), false)
+		l.add("Stop within reach of another", words(plain(u.RemoteStop)), false)
+		l.add("Supervised", words(plain(u.Supervised)), false)
 	}
 }
 

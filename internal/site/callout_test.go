@@ -1,0 +1,75 @@
+package site
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"voltwright/internal/finding"
+)
+
+// A callout carries its number against its limit, the source of the limit and the maker's answer beside it; what cannot
+// be judged stands in a list of its own.
+func TestCalloutsCarryNumbersSourceAndAnswer(t *testing.T) {
+	in := twoVersions(t)
+	second := in.Journal.Vehicles[0].Versions[1]
+	gauge := &finding.Gauge{What: "opening voltage", Value: 22, Limit: 24, Written: "22 V", Bound: "24 V", Least: true}
+	sourced := *gauge
+	sourced.Source = "a data sheet (confirmed)"
+	in.Docs = append(in.Docs, finding.Doc{Kind: finding.RuleDoc, Name: "a-rule", Title: "A rule", Source: "common practice, no source"})
+	in.Findings = []finding.Finding{
+		{Rule: "a-rule", Level: finding.Warning, Signal: finding.Danger, Span: second.Note.Whole(), Text: "it opens at 22 V & `opens` is low", Remedy: "set it higher.", Gauge: gauge,
+			Answer: &finding.Answer{Reason: "we stop by the display"}},
+		{Rule: "a-rule", Level: finding.Warning, Signal: finding.Caution, Span: second.Runs[0].Note.Whole(), Text: "the run was hot", Remedy: "wait.", Gauge: &sourced},
+		{Rule: "a-rule", Level: finding.Note, Unjudged: true, Span: second.Note.Whole(), Text: "cannot judge whether it holds: `made` is not stated"},
+	}
+	p, _ := build(t, in)
+	page := documents(t, p)["cart/2-second/index.html"]
+	var told []string
+	for _, n := range elements(page.root) {
+		if attribute(n, "class") == "told" {
+			told = append(told, text(n))
+		}
+	}
+	if len(told) != 2 {
+		t.Fatalf("%d callouts: %q", len(told), told)
+	}
+	for i, parts := range [][]string{
+		{"It opens at 22 V & opens is low.", "Opening voltage: 22 V, at least 24 V", "Set it higher.", "The maker’s answer: We stop by the display.", "Source: Common practice, no source."},
+		{second.Runs[0].Name.Text + ": the run was hot.", "Source: A data sheet (confirmed)."},
+	} {
+		for _, part := range parts {
+			if !strings.Contains(told[i], part) {
+				t.Errorf("callout %d, %q, does not say %q", i+1, told[i], part)
+			}
+		}
+	}
+	if list := byID(page, "unjudged"); list == nil || !strings.Contains(text(list), "Cannot judge whether it holds: made is not stated.") {
+		t.Error("the page does not list what cannot be judged")
+	}
+	if inspection := byID(page, "inspection"); inspection != nil && strings.Contains(text(inspection), "annot judge") {
+		t.Error("what cannot be judged stands among the other remarks")
+	}
+}
+
+// The drawing of a gauge keeps to its line, marks the side on which the number must not lie, and never divides by nothing.
+func TestGaugeDrawing(t *testing.T) {
+	for _, g := range []finding.Gauge{
+		{What: "a", Value: 22, Limit: 24, Least: true}, {What: "a", Value: 60, Limit: 40}, {What: "a", Value: -12, Limit: 0, Least: true},
+		{What: "a", Value: 0.5, Limit: 0}, {What: "a", Value: 1, Limit: 1}, {What: "a", Value: 0, Limit: 0}, {What: "a", Value: 34.01, Limit: 34}, {What: "a", Value: -25, Limit: -20, Least: true},
+	} {
+		v := newGauge(&g)
+		for _, x := range []float64{v.ValueX, v.LimitX, v.BeyondX, v.BeyondX + v.BeyondWidth} {
+			if math.IsNaN(x) || x < gaugeLeft-1 || x > gaugeRight+1 {
+				t.Errorf("%+v runs off its line: %+v", g, v)
+			}
+		}
+		over := g.Value > g.Limit
+		if g.Value != g.Limit && over != (v.ValueX > v.LimitX) {
+			t.Errorf("%+v is drawn on the wrong side of its limit: %+v", g, v)
+		}
+		if inside := v.ValueX >= v.BeyondX && v.ValueX <= v.BeyondX+v.BeyondWidth; g.Value != g.Limit && inside != (over != g.Least) {
+			t.Errorf("%+v lies outside what is marked: %+v", g, v)
+		}
+	}
+}
