@@ -66,6 +66,7 @@ func overcharge(s *subject, c *battery.Chemistry, series, volts quantity.Volts, 
 	if c.Family != lithium {
 		v.signal = finding.Caution
 		v.text += ": they gas and dry out"
+		v.remedy = "set the charger lower, or take one that is made for these cells. Until then, charge with moving air and switch it off by hand."
 	}
 	return said(v)
 }

@@ -42,10 +42,18 @@ func judgeResetPredicted(s *subject) []verdict {
 		return nil
 	}
 	v := verdict{signal: finding.Caution, at: c.Threshold.Span, gauge: most("predicted rest voltage", k.Rebound.Value, k.Reset, ""),
-		text:   fmt.Sprintf("after the cutout has opened the packs are predicted to come back to %s, and its reset point is %s: the chance that it switches the load on again by itself is %s", k.Rebound, quantity.Brief(k.Reset), share(math.Round(100*k.Likely)/100)),
+		text:   fmt.Sprintf("after the cutout has opened the packs are predicted to come back to %s, and its reset point is %s: the chance that it switches the load on again by itself is %s", k.Rebound, quantity.Brief(k.Reset), chance(k.Likely)),
 		remedy: "raise the reset threshold, or use a cutout that stays open until it is reset by hand. Until a run has shown it, switch the vehicle off by hand each time it has opened."}
 	if k.Likely > 0.5 {
 		v.signal = finding.SignalWarning
 	}
 	return said(v)
+}
+
+// chance puts a probability in words; no prediction is sure of itself.
+func chance(p float64) string {
+	if p > 0.99 {
+		return "more than 99 %"
+	}
+	return share(math.Round(100*p) / 100)
 }

@@ -3,7 +3,11 @@
 package safety
 
 import (
+	"bytes"
 	"go/ast"
+	"go/format"
+	"go/parser"
+	"go/token"
 	"reflect"
 )
 
@@ -11,7 +15,7 @@ var exprType = reflect.TypeFor[ast.Expr]()
 
 // rewrite replaces the expressions below a node, innermost first. Types, labels,
 // the left side of assignments, keys of literals and the cases of a switch stay.
-func rewrite(n any, change func(ast.Expr) ast.Expr) {
+func rewrite(n any, change func(e, was ast.Expr) ast.Expr) {
 	switch x := n.(type) {
 	case *ast.AssignStmt:
 		list(x.Rhs, change)
@@ -84,16 +88,30 @@ func rewrite(n any, change func(ast.Expr) ast.Expr) {
 	}
 }
 
-// inside changes what stands in an expression, then the expression.
-func inside(e ast.Expr, change func(ast.Expr) ast.Expr) ast.Expr {
+// inside changes what stands in an expression, then the expression, which is handed over beside a copy of what it was:
+// what is put in its place has no changes inside, or they would double at every level.
+func inside(e ast.Expr, change func(e, was ast.Expr) ast.Expr) ast.Expr {
 	if e == nil {
 		return nil
 	}
+	was := copied(e)
 	rewrite(e, change)
-	return change(e)
+	return change(e, was)
 }
 
-func list(all []ast.Expr, change func(ast.Expr) ast.Expr) {
+func copied(e ast.Expr) ast.Expr {
+	var b bytes.Buffer
+	if err := format.Node(&b, token.NewFileSet(), e); err != nil {
+		return e
+	}
+	was, err := parser.ParseExpr(b.String())
+	if err != nil {
+		return e
+	}
+	return was
+}
+
+func list(all []ast.Expr, change func(e, was ast.Expr) ast.Expr) {
 	for i := range all {
 		all[i] = inside(all[i], change)
 	}
