@@ -202,7 +202,7 @@ func (h *hazard) problems(dir string) (problems []string, err error) {
 		}
 	}
 	switch {
-	case h.want != unjudgedCase && len(unjudged) > 0 && len(h.also) == 0:
+	case h.want == soundCase && len(unjudged) > 0:
 		wrong("cannot judge: %q", unjudged)
 	case h.want == unjudgedCase && len(unjudged) == 0:
 		wrong("judges what cannot be judged")
