@@ -170,13 +170,14 @@ func (b *builder) news(s *sheet) []newsRow {
 	return rows[:min(len(rows), newsShown)]
 }
 
-// noteKinds are the kinds of note that stand beside the vehicles.
+// noteKinds are the kinds of note that stand beside the vehicles, in the order of the front page: a reader comes with a
+// question.
 var noteKinds = []struct {
 	one, head, folder string
 	list              func(*journal.Journal) []*journal.NotePage
 }{
-	{"Note", "Notes", "notes", func(j *journal.Journal) []*journal.NotePage { return j.Notes }},
 	{"Question", "Questions", "questions", func(j *journal.Journal) []*journal.NotePage { return j.Questions }},
+	{"Note", "Notes", "notes", func(j *journal.Journal) []*journal.NotePage { return j.Notes }},
 	{"Correction", "Corrections", "corrections", func(j *journal.Journal) []*journal.NotePage { return j.Corrections }},
 }
 
