@@ -37,7 +37,7 @@ func judgeChargeCoolFast(s *subject) []verdict {
 	rate, _ := fact[quantity.Number](c, "charge-rate-limit")
 	whole := quantity.Amperes(float64(rate) * float64(capacity.Value))
 	limit := quantity.Amperes(zone.Rate) * whole
-	if zone.Rate == 0 || zone.Rate == 1 || !above(amps.Value, limit) || above(amps.Value, whole) { // outside of all windows, and above the whole rate, other rules speak
+	if zone.Rate == 0 || !above(amps.Value, limit) || above(amps.Value, whole) { // outside of all windows, and above the whole rate, other rules speak
 		return nil
 	}
 	return said(verdict{signal: finding.Caution, at: s.run.EvidenceSpan(), gauge: most("charging current", amps.Value, limit, ""),

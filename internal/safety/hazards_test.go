@@ -175,6 +175,9 @@ func (h *hazard) problems(dir string) (problems []string, err error) {
 	wrong := func(form string, args ...any) { problems = append(problems, fmt.Sprintf(form, args...)) }
 	var spoke, unjudged []string
 	for _, f := range found {
+		if g := f.Gauge; g != nil && (g.Least && g.Value > g.Limit || !g.Least && g.Value < g.Limit) {
+			wrong("%s: the number of the gauge is not beyond its limit: %s", f.Rule, g)
+		}
 		switch {
 		case f.Signal != "":
 			spoke = append(spoke, f.Rule+" "+string(f.Signal))
@@ -210,7 +213,11 @@ func (h *hazard) problems(dir string) (problems []string, err error) {
 	var texts, numbers []string
 	for _, f := range found {
 		if f.Rule == h.rule && f.Signal != "" || h.want == unjudgedCase && f.Unjudged {
-			texts, numbers = append(texts, f.Text+" "+f.Remedy), append(numbers, f.Numbers)
+			text := f.Text + " " + f.Remedy
+			if f.Gauge != nil {
+				text += " " + f.Gauge.Source
+			}
+			texts, numbers = append(texts, text), append(numbers, f.Numbers)
 		}
 	}
 	if h.numbers != "" && !slices.Contains(numbers, h.numbers) {

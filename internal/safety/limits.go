@@ -34,6 +34,14 @@ func least[K quantity.Kind](what string, value, limit K, source string) *finding
 	return g
 }
 
+// exceeds tells whether a gauge's number lies beyond its limit.
+func exceeds(g *finding.Gauge) bool {
+	if g.Least {
+		return below(quantity.Number(g.Value), quantity.Number(g.Limit))
+	}
+	return above(quantity.Number(g.Value), quantity.Number(g.Limit))
+}
+
 // aCell says that a gauge counts one cell.
 func aCell(g *finding.Gauge) *finding.Gauge {
 	g.Written += " a cell"

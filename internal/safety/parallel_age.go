@@ -34,10 +34,10 @@ func judgeParallelAge(s *subject) []verdict {
 	return s.pairs(func(first, other *journal.Pack) []verdict {
 		days := first.Made.Time().Sub(other.Made.Time()).Hours() / 24
 		apart := quantity.Number(max(days, -days) / aYear)
-		if !above(apart, 1) {
+		g := most("difference of age", apart, 1, "")
+		if !exceeds(g) {
 			return nil
 		}
-		g := most("difference of age", apart, 1, "")
 		g.Written, g.Bound = fmt.Sprintf("%.1f years", float64(apart)), "1 year"
 		return said(verdict{signal: finding.PropertyNotice, at: other.Made.Span, gauge: g,
 			text:   fmt.Sprintf("%s were made on %s and on %s: the older gives less than its label says, and the newer carries more", s.both(first, other), first.Made, other.Made),

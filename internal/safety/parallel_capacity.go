@@ -33,14 +33,14 @@ func judgeParallelCapacity(s *subject) []verdict {
 	}
 	return s.pairs(func(first, other *journal.Pack) []verdict {
 		a, b := first.Capacity, other.Capacity
-		if !a.Known() || !b.Known() || a.Value <= 0 || b.Value <= 0 {
+		if !a.Known() || !b.Known() {
 			return nil
 		}
 		ratio := quantity.Number(max(a.Value/b.Value, b.Value/a.Value))
-		if !above(ratio, unlikeCapacity) {
+		g := most("larger over smaller capacity", ratio, unlikeCapacity, "")
+		if !exceeds(g) {
 			return nil
 		}
-		g := most("larger over smaller capacity", ratio, unlikeCapacity, "")
 		g.Written, g.Bound = fmt.Sprintf("%.2f times", float64(ratio)), likeCapacityText
 		v := verdict{signal: finding.PropertyNotice, at: b.Span, gauge: g,
 			text:   fmt.Sprintf("%s hold %s and %s: they do not share a load evenly at every moment, and the smaller is at its limits first", s.both(first, other), a.Written, b.Written),

@@ -77,12 +77,12 @@ func TestResetMarginOfACutoutThatOpenedAgain(t *testing.T) {
 		rebound quantity.Volts
 		says    string
 	}{
-		{25.97, "the cutout opened 7 times in this run: after the first opening the pack's voltage came back to 25.97 V, its reset point is 26 V"},
+		{25.97, "the cutout opened 2 times in this run: after the first opening the pack's voltage came back to 25.97 V, its reset point is 26 V"},
 		{25.1, ""},
 	} {
 		cutout := &journal.Cutout{Opens: value(exact(24)), Threshold: value(exact(2))}
 		run := &journal.Run{Version: &journal.Version{Cutout: cutout}, Note: &notes.Note{}}
-		event := &runlog.CutoutEvent{ResetPoint: exact(26), Openings: 7, Margin: runlog.NewResetMargin(exact(26), exact(tt.rebound)),
+		event := &runlog.CutoutEvent{ResetPoint: exact(26), Openings: 2, Margin: runlog.NewResetMargin(exact(26), exact(tt.rebound)),
 			Rebound: runlog.Rebound{Peak: exact(tt.rebound)}}
 		got := onRun(resetMargin, run, &runlog.Result{Cutout: event})
 		if tt.says == "" && len(got) > 0 || tt.says != "" && (len(got) != 1 || got[0].Signal != finding.SignalWarning || !strings.HasPrefix(got[0].Text, tt.says)) {

@@ -2,7 +2,6 @@ package safety
 
 import (
 	"fmt"
-	"math"
 
 	"voltwright/internal/finding"
 	"voltwright/internal/quantity"
@@ -28,11 +27,11 @@ func judgeStandingDrain(s *subject) []verdict {
 		return nil
 	}
 	amps := s.result().MeanCurrent
-	if !amps.Known() || !(amps.Value > 0) {
-		return nil
+	if !(amps.Value > 0) {
+		return nil // nothing flows, or it was not measured
 	}
 	days := float64(capacity) / float64(amps.Value) / 24
-	if days > drainWithin || math.IsInf(days, 0) {
+	if days > drainWithin {
 		return nil
 	}
 	g := &finding.Gauge{What: "days until a full pack is empty", Value: days, Limit: drainWithin, Written: fmt.Sprintf("%.0f days", days), Bound: fmt.Sprintf("%.0f days", drainWithin), Least: true}

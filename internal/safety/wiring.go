@@ -155,12 +155,15 @@ func (f *failing) excess() float64 {
 	return x
 }
 
-// gauge holds the number against its limit; nil where the rule has none.
+// gauge holds the number against its limit; nil where the rule has none, and where it fails for another reason than its number.
 func (f *failing) gauge() *finding.Gauge {
 	if f.r.what == "" || math.IsNaN(f.Number.Value) || math.IsNaN(f.Limit.Value) {
 		return nil
 	}
 	g := &finding.Gauge{What: f.r.what, Value: f.Number.Value, Limit: f.Limit.Value, Written: brief(f.Number), Bound: brief(f.Limit), Least: f.r.least}
+	if !exceeds(g) {
+		return nil
+	}
 	if f.Source != "" {
 		g.Source = sourced(f.Source, string(f.Status))
 	}
