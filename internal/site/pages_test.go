@@ -79,10 +79,16 @@ func elements(n *html.Node) []*html.Node {
 	return all
 }
 
+// laid is a journal laid out, and its pages parsed.
+type laid struct {
+	pages     *Pages
+	documents map[string]*document
+}
+
 // laidOut keeps the pages of the journals between tests, which only read them.
 var (
 	once    sync.Mutex
-	laidOut = map[string]*Pages{}
+	laidOut = map[string]laid{}
 )
 
 // journals runs a check on the pages of each journal.
@@ -91,14 +97,14 @@ func journals(t *testing.T, check func(t *testing.T, p *Pages, docs map[string]*
 		t.Run(path.Base(dir), func(t *testing.T) {
 			once.Lock()
 			defer once.Unlock()
-			if laidOut[dir] == nil {
+			if laidOut[dir].pages == nil {
 				p, found := build(t, input(t, dir))
 				for _, f := range found {
 					t.Errorf("%s:%d: %s", f.Span.File(), f.Span.Position().Line, f.Text)
 				}
-				laidOut[dir] = p
+				laidOut[dir] = laid{p, documents(t, p)}
 			}
-			check(t, laidOut[dir], documents(t, laidOut[dir]))
+			check(t, laidOut[dir].pages, laidOut[dir].documents)
 		})
 	}
 }
