@@ -101,7 +101,9 @@ func (j *judge) fit(lead, end int, spec TerminalSpec) {
 	}
 	if spec.Style == ScrewClamp || spec.Clamp.Stated() {
 		v = Verdict{Rule: WireFitsClamp, Subject: aboutLead(lead, end), Number: number(l.Size.Area), Quoted: Quoted{"as stated for " + terminal.Part, Stated}}
-		if spec.Clamp.Stated() {
+		if !(l.Size.Area > 0) {
+			j.give(v, unjudged("the size of the lead at %s is not stated", terminal))
+		} else if spec.Clamp.Stated() {
 			v.OK, v.Limit = spec.Clamp.Holds(l.Size.Area), number(spec.Clamp.To)
 			v.Detail = fmt.Sprintf("the clamp takes %.3g to %.3g mm²", float64(spec.Clamp.From), float64(spec.Clamp.To))
 			v.Remedy = "go on from a terminal block with a lead that fits."

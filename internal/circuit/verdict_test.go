@@ -236,6 +236,8 @@ func TestVerdicts(t *testing.T) {
 			circuit.EndFitsTerminal, "from stop:out", cannot, nan, nan, "cutout:in+"},
 		{"a wire too thick for its clamp", func(x *circuittest.Example) { leadFrom(&x.Circuit, "stop:out").Size = circuit.Metric(6) },
 			circuit.WireFitsClamp, "from stop:out", fails, 6, 4, "1 to 4 mm²"},
+		{"a wire of unknown size in a clamp", func(x *circuittest.Example) { leadFrom(&x.Circuit, "stop:out").Size = circuit.Size{} },
+			circuit.WireFitsClamp, "from stop:out", cannot, nan, nan, "size of the lead at cutout:in+"},
 		{"a clamp of unknown range", func(x *circuittest.Example) { part(&x.Circuit, "cutout").Clamp = circuit.Range{} },
 			circuit.WireFitsClamp, "from stop:out", cannot, nan, nan, "sizes that cutout:in+ takes"},
 		{"a wire for which there is no ferrule", func(x *circuittest.Example) { leadFrom(&x.Circuit, "stop:out").Size = circuit.Metric(0.25) },
