@@ -25,6 +25,11 @@ var rules = []*rule{
 	packUnfused, fuseFar, fuseSmall, fuseAboveLead, fuseCannotInterrupt, fuseVoltageLow, fuseOpensEarly, fuseLateAtStall,
 	leadOverloaded, partOverloaded, partPeakOverloaded, contactOverloaded, partVoltageLow,
 	liveWhenOpen, cutoutBypassed, shortCircuit, endUnfit, leadUnfitClamp, leadThin, socketLive, positiveColourDeparts,
+	socketUnfused, joinedUnfused, cutoutBehindController, stopMissing, dropLarge,
+
+	// Drive.
+	motorOvervoltage, controllerVoltageHigh, controllerVoltageLow, stallAboveController, stallAboveCutout, stallBelowFuse,
+	topSpeedHigh, speedAboveWanted, stopFar, brakeBelowHill, rollsAway, hillTooSteep, wetRailSlips, motorOverloaded, motorOverloadedHill,
 
 	// Runs and method.
 	oneRunOnly, instrumentRange, clockJump, logGapCharge, wheelsUpRunTime, unlikeConditions,

@@ -265,3 +265,19 @@ func (f *failing) short() quantity.Amperes {
 	}
 	return 0
 }
+
+// partsOf lists the parts of a kind.
+func partsOf(c *circuit.Circuit, kind circuit.Kind) []int {
+	var all []int
+	for i := range c.Parts {
+		if c.Parts[i].Kind == kind {
+			all = append(all, i)
+		}
+	}
+	return all
+}
+
+// atPart is where the front matter has a part.
+func (s *subject) atPart(i int) finding.Span {
+	return s.version.WiringSpan(circuit.Subject{Part: i, Lead: -1, End: -1})
+}

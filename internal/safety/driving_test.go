@@ -1,0 +1,79 @@
+package safety
+
+import (
+	"testing"
+
+	"voltwright/internal/journal"
+	"voltwright/internal/quantity"
+	"voltwright/internal/ride"
+)
+
+// What the rules of speed and grip take from the tables of the drive, as those tables have it.
+func TestRulesOfTheDriveRestOnItsTables(t *testing.T) {
+	for _, tt := range []struct {
+		who    string
+		kmh    float64
+		source string
+	}{
+		{"NEOLS", 8.0, "NEOLS (USA live-steam club): public passenger trains should not exceed (confirmed)"},
+		{"MLES", 16.1, "MLES Railroad Park (USA): train speed must not exceed (confirmed)"},
+		{"Avon and Somerset", 8, "Avon and Somerset Police (UK), quoted on usenet: faster than brisk walking pace is treated as a motor vehicle if in public (confirmed)"},
+	} {
+		if v, source := keptTo(tt.who); float64(v)*3.6 < tt.kmh-0.01 || float64(v)*3.6 > tt.kmh+0.01 || source != tt.source {
+			t.Errorf("%s: %v m/s, %q", tt.who, float64(v), source)
+		}
+	}
+	// Wet rails 0.05 to 0.15, full-size steel tyres (table quoted by electricalexams.co).
+	if grip, source := wetGrip(); grip < 0.0999 || grip > 0.1001 || source == "" {
+		t.Errorf("wet rails grip %v, %q", float64(grip), source)
+	}
+}
+
+func TestWhyNothingIsKnownOfADrive(t *testing.T) {
+	v := &journal.Version{Vehicle: &journal.Vehicle{Slug: "cart"}, Slug: "2-wired"}
+	s := &subject{version: v, results: &journal.Results{Drives: map[string]*ride.Driven{}}}
+	if got := s.undriven(); got != "" {
+		t.Errorf("a version without motors: %q", got)
+	}
+	v.Motors = []journal.Motor{{}}
+	for _, tt := range []struct {
+		d    *ride.Driven
+		want string
+	}{
+		{nil, "`drive` is not stated"},
+		{&ride.Driven{Err: "The gear ratio is not stated (drive.ratio)."}, "the gear ratio is not stated (drive.ratio)"},
+		{&ride.Driven{NoSpeed: "No surface."}, "no surface"},
+		{&ride.Driven{}, ""},
+	} {
+		if s.results.Drives[v.Path()] = tt.d; s.undriven() != tt.want {
+			t.Errorf("%+v: %q, want %q", tt.d, s.undriven(), tt.want)
+		}
+	}
+}
+
+func TestTimesOnAHillAreRough(t *testing.T) {
+	for _, tt := range []struct {
+		seconds float64
+		want    string
+	}{{41.3, "40 s"}, {46, "50 s"}, {89, "90 s"}, {90, "2 min"}, {400, "7 min"}} {
+		if got := minutes(tt.seconds); got != tt.want {
+			t.Errorf("%v s: %q, want %q", tt.seconds, got, tt.want)
+		}
+	}
+}
+
+// Packs side by side count by the fullest; one that does not say its own leaves it open.
+func TestFullest(t *testing.T) {
+	v := &journal.Version{Packs: make([]journal.Pack, 2)}
+	v.Packs[0].Full.Measured = quantity.Exact(quantity.Volts(28.7))
+	v.Packs[1].Full.Measured = quantity.Exact(quantity.Volts(29.2))
+	v.Packs[0].Full.Set, v.Packs[1].Full.Set = true, true
+	s := &subject{version: v}
+	if got := s.fullest(); got.Value != 29.2 {
+		t.Errorf("%v, want 29.2 V", got)
+	}
+	v.Packs[1].Full.Measured = quantity.Missing[quantity.Volts]()
+	if got := s.fullest(); got.Known() {
+		t.Errorf("%v of packs of which one says nothing", got)
+	}
+}
