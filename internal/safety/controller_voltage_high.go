@@ -15,7 +15,7 @@ var controllerVoltageHigh = &rule{each: eachVersion, judge: judgeControllerVolta
 	Why:     "Transistors above their voltage fail, mostly closed: the motors then get all that the packs have. Braking by the motors raises the voltage further.",
 	Needs:   "`voltage` of the controller, full voltage of the packs",
 	Formula: "U_full <= upper end of the window",
-	Source:  "The controller's own data sheet, as stated in `voltage`. That controllers fail full on: common practice, no source.",
+	Source:  "The controller's own data sheet, as stated in voltage. That controllers fail full on: common practice, no source.",
 	Example: "  controller: {voltage: 18 V to 36 V}",
 }}
 

@@ -15,7 +15,7 @@ var controllerVoltageLow = &rule{each: eachVersion, judge: judgeControllerVoltag
 	Why:     "Below its window a controller stops without warning, or starts and stops by turns, mostly on a hill.",
 	Needs:   "`voltage` of the controller; `cutout`, or `opens` of the packs' protection",
 	Formula: "opening voltage >= lower end of the window",
-	Source:  "The controller's own data sheet, as stated in `voltage`; that the cutout is to speak first: common practice, no source",
+	Source:  "The controller's own data sheet, as stated in voltage; that the cutout is to speak first: common practice, no source",
 	Example: "  controller: {voltage: 18 V to 36 V}\n  cutout: {opens: 22.4 V}",
 }}
 

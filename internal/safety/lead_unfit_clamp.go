@@ -21,6 +21,6 @@ var leadUnfitClamp = &rule{each: eachVersion, judge: wiringRule{
 	What:    "Holds the size of each lead against the sizes that its clamp takes.",
 	Why:     "A clamp holds what it is made for. Anything else is loose or has lost strands, and becomes the hottest spot of the circuit.",
 	Needs:   "`clamp` of each part with clamps, and the size of each lead",
-	Source:  "The clamp's own data sheet, as stated in `clamp`; that it is to be kept: common practice, no source",
+	Source:  "The clamp's own data sheet, as stated in clamp; that it is to be kept: common practice, no source",
 	Example: "  parts: [{name: feed, kind: terminal-block, clamp: 1.5 mm² to 10 mm²}]",
 }}

@@ -15,7 +15,7 @@ var motorOverloaded = &rule{each: eachVersion, judge: judgeMotorOverloaded, doc:
 	Why:     "Heat grows with the square of the current. The varnish of the winding fails first, with smoke.",
 	Needs:   "`rated-current` of the motors; `drive`, `masses`",
 	Formula: "I <= I_rated",
-	Source:  "The motor's own plate, as stated in `rated-current`. Half as much again: our own choice, no source.",
+	Source:  "The motor's own plate, as stated in rated-current. Half as much again: our own choice, no source.",
 	Example: "  motors: [{rated-current: 9.8 A}]",
 }}
 
@@ -32,7 +32,7 @@ func judgeMotorOverloaded(s *subject) []verdict {
 		return nil
 	}
 	return said(verdict{signal: grave(amps, rated, farTooMuch, finding.Caution, finding.SignalWarning), at: s.version.Motors[0].RatedCurrent.Span, gauge: most("current of a motor", amps, rated, ""),
-		text:   fmt.Sprintf("on its usual way %s takes about %s, and is rated for %s: it gets hotter the longer it runs", eachMotor(d.Motors), quantity.Brief(amps), quantity.Brief(rated)),
+		text:   fmt.Sprintf("on its usual way %s takes about %s, and is rated for %s: it gets hotter the longer it runs", eachMotor(d.Motors), rough(quantity.Exact(amps).Quantity()), quantity.Brief(rated)),
 		remedy: "rest it until it is cool to the hand, and take less load. Then gear it lower, or take a greater motor."})
 }
 

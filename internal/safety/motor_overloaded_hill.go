@@ -16,7 +16,7 @@ var motorOverloadedHill = &rule{each: eachVersion, judge: judgeMotorOverloadedHi
 	Why:     "A short climb is what motors are good for; a long one, or one climbed again and again, burns them.",
 	Needs:   "`rated-current` of the motors, and `copper` for the time; `hill` in `drive`",
 	Formula: "I <= I_rated; time = time at stall * (I_stall / I)²",
-	Source:  "The motor's own plate, as stated in `rated-current`; heat capacity of copper (confirmed), see `stall-time`. Twice: our own choice, no source.",
+	Source:  "The motor's own plate, as stated in rated-current; heat capacity of copper (confirmed), see stall-time. Twice: our own choice, no source.",
 	Example: "  drive: {hill: 1 in 60}\n  motors: [{rated-current: 9.8 A, copper: 105 g}]",
 }}
 
@@ -30,7 +30,7 @@ func judgeMotorOverloadedHill(s *subject) []verdict {
 		return nil
 	}
 	v := verdict{signal: grave(amps, rated, 2, finding.PropertyNotice, finding.Caution), at: s.version.Drive.Hill.Span, gauge: most("current of a motor", amps, rated, ""),
-		text:   fmt.Sprintf("on %s %s takes about %s, and is rated for %s", grade(d.Hill.Grade), eachMotor(d.Motors), quantity.Brief(amps), quantity.Brief(rated)),
+		text:   fmt.Sprintf("on %s %s takes about %s, and is rated for %s", grade(d.Hill.Grade), eachMotor(d.Motors), rough(quantity.Exact(amps).Quantity()), quantity.Brief(rated)),
 		remedy: "climb it once and let the motors cool; take less load. Then gear it lower, or take greater motors."}
 	if d.Stall != nil && d.Stall.Time.Known() {
 		t := float64(d.Stall.Time.Value) * math.Pow(float64(d.Stall.Motor.Value/amps), 2)

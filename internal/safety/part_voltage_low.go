@@ -33,6 +33,6 @@ var partVoltageLow = &rule{each: eachVersion, judge: wiringRule{
 	Why:     "A contact for less voltage keeps its arc when it opens; electronics for less voltage fail.",
 	Needs:   "`volts` of each part, and the full voltage of the packs",
 	Formula: "U_full <= U_rated",
-	Source:  "The part's own data sheet, as stated in `volts`; that it is held against full packs: common practice, no source",
+	Source:  "The part's own data sheet, as stated in volts; that it is held against full packs: common practice, no source",
 	Example: "  parts: [{name: stop, kind: emergency-stop, volts: 48 V}]",
 }}

@@ -3,9 +3,9 @@ package safety
 import (
 	"fmt"
 
-	"voltwright/internal/drive"
 	"voltwright/internal/finding"
 	"voltwright/internal/quantity"
+	"voltwright/internal/ride"
 )
 
 // rollsAway asks whether it rolls off by itself on its steepest hill with no brake stated.
@@ -16,7 +16,7 @@ var rollsAway = &rule{each: eachVersion, judge: judgeRollsAway, doc: finding.Doc
 	Why:     "A controller that does not pass current back lets it run, and one that is off or has failed holds nothing. Without a brake it ends where the hill ends.",
 	Needs:   "`hill` and surface in `drive`; `braking` says that there is a brake",
 	Formula: "grade <= rolling coefficient",
-	Source:  "Mechanics (confirmed): see `road-load`. That a drive is no brake: common practice, no source.",
+	Source:  "Mechanics (confirmed): see road-load. That a drive is no brake: common practice, no source.",
 	Example: "  drive: {hill: 1 in 60, braking: {force: 80 N}}",
 }}
 
@@ -25,11 +25,19 @@ func judgeRollsAway(s *subject) []verdict {
 	if d == nil || d.Hill == nil || s.version.Drive.Braking != nil || !d.Rolling.Taken.Known() {
 		return nil
 	}
-	hill, rolling := quantity.Number(d.Hill.Grade), d.Rolling.Taken.Value
+	hill, rolling := quantity.Fraction(d.Hill.Grade), quantity.Fraction(d.Rolling.Taken.Value)
 	if !above(hill, rolling) {
 		return nil
 	}
-	return said(verdict{signal: finding.SignalWarning, at: s.version.Drive.Hill.Span, gauge: most("grade", hill, rolling, d.Rolling.Source),
-		text:   fmt.Sprintf("on %s it rolls off by itself, faster and faster, and no brake is stated: a controller does not hold it", grade(drive.Grade(hill))),
+	return said(verdict{signal: finding.SignalWarning, at: s.version.Drive.Hill.Span, gauge: most("grade against rolling resistance", hill, rolling, s.rollingSource(d)),
+		text:   fmt.Sprintf("on %s it rolls off by itself, faster and faster, and no brake is stated: a controller does not hold it", grade(d.Hill.Grade)),
 		remedy: "put chocks under it wherever it stands. Then fit a brake that acts without the battery, and state it."})
+}
+
+// rollingSource is where the rolling coefficient is from, with its status.
+func (s *subject) rollingSource(d *ride.Driven) string {
+	if d.Rolling.Stated {
+		return "the rolling coefficient as stated"
+	}
+	return sourced(d.Rolling.Source, d.Rolling.Status)
 }

@@ -73,7 +73,7 @@ func (r wiringRule) judge(s *subject) []verdict {
 		out = append(out, r.said(s, fails))
 	}
 	if first != nil {
-		out = append(out, cannot(first.at(), r.question, few(reasons), "state what is missing; what the wiring lacks is listed with it on the page.")...)
+		out = append(out, cannot(first.at(), r.question, few(reasons), "state what is missing, where it can be stated; all that could not be judged of the wiring is listed with it on the page.")...)
 	}
 	return out
 }
