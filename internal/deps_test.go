@@ -22,13 +22,14 @@ var layers = map[string][]string{
 	"internal/quantity":  {},
 	"internal/finding":   {},
 	"internal/reference": {},
-	"internal/whole":     {}, // folders written whole or not at all
+	"internal/compare":   {"internal/finding"}, // numbers against numbers; who computes with runs and who prints both need it
+	"internal/whole":     {},                   // folders written whole or not at all
 	"internal/svg":       {},
 	"themes":             {},
 
 	// Readers and calculators. None knows a page; only notes knows Markdown.
 	"internal/notes":   {"internal/quantity", "internal/finding"},
-	"internal/runlog":  {"internal/quantity", "internal/finding"},
+	"internal/runlog":  {"internal/quantity", "internal/finding", "internal/compare"},
 	"internal/chart":   {"internal/quantity", "internal/svg"},
 	"internal/battery": {"internal/quantity", "internal/finding"},
 	"internal/drive":   {"internal/quantity", "internal/finding", "internal/reference"},
@@ -50,7 +51,7 @@ var layers = map[string][]string{
 	"internal/evidence": {"internal/journal", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
 
 	// Output.
-	"internal/site": {"internal/journal", "internal/ride", "internal/drive", "internal/circuit", "internal/diagram", "internal/notes", "internal/runlog", "internal/chart", "internal/whole", "internal/quantity", "internal/finding", "themes"},
+	"internal/site": {"internal/journal", "internal/ride", "internal/drive", "internal/circuit", "internal/diagram", "internal/notes", "internal/runlog", "internal/chart", "internal/compare", "internal/whole", "internal/quantity", "internal/finding", "themes"},
 
 	// It takes the site's files as app hands them over, and knows no page.
 	"internal/archive": {"internal/journal", "internal/notes", "internal/whole", "internal/finding"},
@@ -64,7 +65,7 @@ var layers = map[string][]string{
 
 	// Only app knows everyone, and main knows only app.
 	"internal/app": {"internal/site", "internal/archive", "internal/begin", "internal/safety", "internal/evidence", "internal/journal", "internal/ride", "internal/battery", "internal/circuit", "internal/drive", "internal/notes",
-		"internal/runlog", "internal/whole", "internal/quantity", "internal/finding", "themes"},
+		"internal/runlog", "internal/whole", "internal/quantity", "internal/finding", "themes", "internal/compare"},
 	"cmd/voltwright": {"internal/app"},
 }
 

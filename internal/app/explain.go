@@ -11,6 +11,7 @@ import (
 	"voltwright/internal/archive"
 	"voltwright/internal/battery"
 	"voltwright/internal/circuit"
+	"voltwright/internal/compare"
 	"voltwright/internal/drive"
 	"voltwright/internal/evidence"
 	"voltwright/internal/finding"
@@ -26,7 +27,7 @@ import (
 // each kind sorted by name. The site's method page is made from the same list.
 func docs() []finding.Doc {
 	all := slices.Concat(
-		ownDocs(), notes.Docs(), journal.Docs(), journal.Keys(), runlog.Docs(), battery.Docs(), circuit.Docs(), drive.Docs(), ride.Docs(), safety.Docs(), evidence.Docs(), site.Docs(), archive.Docs(),
+		ownDocs(), notes.Docs(), journal.Docs(), journal.Keys(), runlog.Docs(), battery.Docs(), circuit.Docs(), drive.Docs(), ride.Docs(), compare.Docs(), safety.Docs(), evidence.Docs(), site.Docs(), archive.Docs(),
 	)
 	slices.SortStableFunc(all, func(a, b finding.Doc) int {
 		if d := kindOrder(a.Kind) - kindOrder(b.Kind); d != 0 {

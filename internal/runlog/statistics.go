@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/stat/distuv"
+	"voltwright/internal/compare"
 )
 
 // total adds many numbers with one rounding's worth of error (Neumaier 1974). The zero total is 0.
@@ -75,8 +75,7 @@ func studentHalfWidth(sd float64, n int, confidence float64) float64 {
 	if n < 2 {
 		return math.NaN()
 	}
-	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(n - 1)}.Quantile(0.5 + confidence/2)
-	return t * sd / math.Sqrt(float64(n))
+	return compare.Student(confidence, float64(n-1)) * sd / math.Sqrt(float64(n))
 }
 
 // quantiles answers how large a magnitude is that a stated part of the weight exceeds. It is exact while it has seen at

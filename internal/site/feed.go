@@ -152,6 +152,6 @@ func (b *builder) calloutLines(files []string) []string {
 
 // changedOn is when a question last changed, as a date of the journal.
 func (b *builder) changedOn(n *journal.NotePage) notes.Date {
-	date, _ := b.changes(&sheet{path: questionPage(n)}, n)
+	date, _ := b.lastChange(&sheet{path: questionPage(n)}, n)
 	return date
 }

@@ -10,6 +10,7 @@ import (
 
 	"voltwright/internal/battery"
 	"voltwright/internal/circuit"
+	"voltwright/internal/compare"
 	"voltwright/internal/drive"
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
@@ -56,7 +57,7 @@ func input(t testing.TB, dir string) Input {
 			}
 		}
 	}
-	docs := slices.Concat(runlog.Docs(), notes.Docs(), journal.Docs(), battery.Docs(), circuit.Docs(), drive.Docs(), ride.Docs())
+	docs := slices.Concat(runlog.Docs(), notes.Docs(), journal.Docs(), battery.Docs(), circuit.Docs(), drive.Docs(), ride.Docs(), compare.Docs())
 	return Input{Docs: docs, Journal: j, Results: results, Findings: found.Sorted(), Version: "test",
 		Open: func(name string) (io.ReadCloser, error) { return folder.OpenFile(name) }}
 }

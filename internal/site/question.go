@@ -360,12 +360,12 @@ func (b *builder) single(runs []*journal.Run) []*journal.Run {
 }
 
 func (b *builder) lastChanged(s *sheet, n *journal.NotePage) (*day, phrase) {
-	date, by := b.changes(s, n)
+	date, by := b.lastChange(s, n)
 	return dayOf(date), by
 }
 
-// changes is the newest date among the notes that bear on a question, its own and its corrections', and which it is.
-func (b *builder) changes(s *sheet, n *journal.NotePage) (notes.Date, phrase) {
+// lastChange is the newest date among the notes that bear on a question, its own and its corrections', and which it is.
+func (b *builder) lastChange(s *sheet, n *journal.NotePage) (notes.Date, phrase) {
 	date, by := n.Date, phrase{Text: "the question"}
 	see := func(d notes.Date, p phrase) {
 		if d.Set && (!date.Set || d.Time().After(date.Time())) {

@@ -111,6 +111,9 @@ func (b *builder) plan() {
 			s.After = &link{Words: j.Vehicles[i+1].Name.Text, Href: s.to(vehiclePage(j.Vehicles[i+1])), Note: "Next vehicle"}
 		}
 		b.planVersions(v, trail)
+		if at := acrossPage(v); hasAcross(v) {
+			b.add("across", at, nil, v.Name.Text+": versions side by side", append(slices.Clone(trail), link{Words: "Side by side", Href: at}), func(s *sheet) error { return b.across(s, v) })
+		}
 	}
 	b.planNotes()
 	if b.anyParts() {

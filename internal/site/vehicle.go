@@ -18,6 +18,7 @@ type vehicleView struct {
 	Spec     *specTable
 	Times    *runsTable
 	Cautions []string // where there is a spec
+	Across   *link
 }
 
 type versionTable struct {
@@ -77,6 +78,9 @@ func (b *builder) vehicle(s *sheet, v *journal.Vehicle) error {
 		}
 		view.Spec = t
 		t.Groups = sideBySide(specs)
+	}
+	if hasAcross(v) {
+		view.Across = &link{Words: "The versions held against each other", Href: s.to(acrossPage(v)), Note: "what is larger than its uncertainty, and what cannot be compared"}
 	}
 	story, err := b.prose(s, v.Document, 2)
 	if err != nil {
@@ -180,6 +184,8 @@ type versionView struct {
 	Driving    *drivingView
 	Cautions   []string
 	Lithium    bool
+	Changes    *changesView
+	Across     *link
 }
 
 func (b *builder) version(s *sheet, v *journal.Version) error {
@@ -223,6 +229,10 @@ func (b *builder) version(s *sheet, v *journal.Version) error {
 	}
 	if view.Parts, err = b.parts(s, v); err != nil {
 		return err
+	}
+	view.Changes = b.changes(s, v)
+	if hasAcross(v.Vehicle) {
+		view.Across = &link{Words: "All versions held against each other", Href: s.to(acrossPage(v.Vehicle))}
 	}
 	b.versionSpec(s, v, &view)
 	own, also := []string{v.Note.Path}, []string{}
