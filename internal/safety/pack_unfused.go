@@ -5,6 +5,7 @@ import (
 
 	"voltwright/internal/circuit"
 	"voltwright/internal/finding"
+	"voltwright/internal/quantity"
 )
 
 // packUnfused asks whether a pack has a fuse on every way out.
@@ -40,7 +41,7 @@ func judgePackUnfused(s *subject) []verdict {
 		text: func(f *failing) string {
 			text := fmt.Sprintf("%s reaches %s without a fuse", f.name(), f.others(circuit.ChargerSocket))
 			if amps := f.short(); amps > 0 {
-				text += fmt.Sprintf(", and it can give about %.2g A into a short: enough to make the leads glow", float64(amps))
+				text += fmt.Sprintf(", and it can give about %s into a short: enough to make the leads glow", rough(quantity.Exact(amps).Quantity()))
 			}
 			return text
 		},

@@ -39,7 +39,7 @@ func judgeStallBelowFuse(s *subject) []verdict {
 	}
 	how := ""
 	if d.Stall.Time.Known() {
-		how = fmt.Sprintf(", and their windings stand it for about %.2g s", float64(d.Stall.Time.Value))
+		how = fmt.Sprintf(", and their windings stand it for about %s", rough(quantity.Exact(d.Stall.Time.Value).Quantity()))
 	}
 	return said(verdict{signal: finding.Caution, at: s.version.Packs[0].Fuse.Span, gauge: least("battery current of held motors", amps, fuses, ""),
 		text:   fmt.Sprintf("held motors draw %s from the packs%s: a fuse of %s does not open at that", quantity.Brief(amps), how, quantity.Brief(fuses)),
