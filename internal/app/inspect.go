@@ -90,17 +90,21 @@ func report(w io.Writer, in *inspected, format string) error {
 	return nil
 }
 
-// openCallouts lists, a line for each signal word, the versions with a DANGER or
-// a WARNING that is not answered: what the maker has to see to first.
+// openCallouts lists, a line for each signal word, the versions and notes with a
+// DANGER or a WARNING that is not answered: what the maker has to see to first.
 func openCallouts(in *inspected) string {
 	var b strings.Builder
 	for _, signal := range []finding.Signal{finding.Danger, finding.SignalWarning} {
 		var at []string
 		for _, f := range in.findings.Sorted() {
-			place, ok := in.journal.PlaceOf(f.Span.File())
-			if f.Signal == signal && f.Answer == nil && ok && place.Version != nil {
-				at = append(at, place.Version.Path())
+			if f.Signal != signal || f.Answer != nil {
+				continue
 			}
+			name := f.Span.File()
+			if place, ok := in.journal.PlaceOf(name); ok && place.Version != nil {
+				name = place.Version.Path()
+			}
+			at = append(at, name)
 		}
 		if len(at) == 0 {
 			continue
