@@ -34,10 +34,11 @@ func judgeLogGapCharge(s *subject) []verdict {
 			hidden += max(g.LeftOut, -g.LeftOut)
 		}
 	}
-	if !(counted > 0) || !above(hidden, hiddenPart*counted) {
+	g := most("charge in gaps", hidden, hiddenPart*counted, "")
+	if !(counted > 0) || !exceeds(g) {
 		return nil
 	}
-	return said(verdict{signal: finding.PropertyNotice, at: s.run.EvidenceSpan(), gauge: most("charge in gaps", hidden, hiddenPart*counted, ""),
+	return said(verdict{signal: finding.PropertyNotice, at: s.run.EvidenceSpan(), gauge: g,
 		text:   fmt.Sprintf("the gaps of this log hide about %s beside the %s that were counted", quantity.Brief(hidden), quantity.Brief(counted)),
 		remedy: "say so where you quote the charge, or make the run again with a logger that keeps up."})
 }

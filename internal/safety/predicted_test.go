@@ -9,6 +9,7 @@ import (
 	"voltwright/internal/notes"
 	"voltwright/internal/quantity"
 	"voltwright/internal/ride"
+	"voltwright/internal/runlog"
 )
 
 // predicted asks a rule that rests on predictions, with answers made for it.
@@ -75,6 +76,14 @@ func TestResetPredicted(t *testing.T) {
 		got := predicted(resetPredicted, v, a)
 		if tt.signal == "" && len(got) > 0 || tt.signal != "" && (len(got) != 1 || got[0].Signal != tt.signal || !strings.Contains(got[0].Text, tt.says)) {
 			t.Errorf("%g: %v", tt.likely, got)
+		}
+		seen := &journal.Version{Cutout: v.Cutout, Runs: []*journal.Run{{Slug: "bench"}}}
+		seen.Vehicle, seen.Runs[0].Version = &journal.Vehicle{}, seen
+		results := journal.NewResults()
+		results.Predictions = map[string]*ride.Answers{seen.Path(): a}
+		results.Runs[seen.Runs[0].ID()] = &runlog.Result{Cutout: &runlog.CutoutEvent{}}
+		if got := resetPredicted.judge(&subject{version: seen, results: results}); len(got) > 0 {
+			t.Errorf("speaks though a run shows what the cutout does: %v", got)
 		}
 		a.Chatter.Err = "nothing draws"
 		if got := predicted(resetPredicted, v, a); len(got) > 0 {
