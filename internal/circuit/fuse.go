@@ -1,6 +1,7 @@
 package circuit
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -18,14 +19,15 @@ type Gate struct {
 // GateAt finds when a fuse of a kind and rating opens. Between the points of the
 // table the gate is the widest that they allow: the shortest time is that of the
 // next higher point, the longest that of the next lower, since a fuse opens
-// sooner the more it carries. Below the lowest point, and for a kind or rating
-// that no table holds, the error is an *UnjudgedError. A table that was read goes
-// before one that was not, if it is for this rating.
+// sooner the more it carries. A table that was read goes before one that was not,
+// if it is for this rating; below its lowest current another table's, if that
+// goes lower. For a kind or rating that no table holds, and where a table says
+// nothing at this current, the error is an *UnjudgedError.
 func GateAt(kind string, rating, current quantity.Amperes) (Gate, error) {
 	if kind == "" || !(rating > 0) {
 		return Gate{}, unjudged("the kind or the rating of the fuse is not stated")
 	}
-	rows := gatesFor(kind, float64(rating))
+	rows := gatesFor(kind, float64(rating), 100*float64(current)/float64(rating))
 	if len(rows) == 0 {
 		return Gate{}, unjudged("no table of opening times is at hand for a %s fuse of %v A", kind, float64(rating))
 	}
@@ -49,10 +51,11 @@ func GateAt(kind string, rating, current quantity.Amperes) (Gate, error) {
 
 // gatesFor gives the rows for one rating from a single source, in rising
 // percentage: the most trusted source that holds the rating, and of those the
-// one with the narrowest range of ratings.
-func gatesFor(kind string, rating float64) []gateRow {
+// one with the narrowest range of ratings. Where a current, in percent of the
+// rating, lies below all that a source has, one that goes lower takes its place.
+func gatesFor(kind string, rating, percent float64) []gateRow {
 	var best []gateRow
-	rank := math.Inf(1)
+	rank, lowest := math.Inf(1), math.Inf(1)
 	bySource := map[string][]gateRow{}
 	var order []string
 	for _, r := range tables().gates {
@@ -66,11 +69,13 @@ func gatesFor(kind string, rating float64) []gateRow {
 	}
 	for _, source := range order {
 		rows := bySource[source]
-		if this := float64(trust[rows[0].quoted.Status])*1e6 + rows[0].to - rows[0].from; this < rank {
-			rank, best = this, rows
+		slices.SortStableFunc(rows, func(a, b gateRow) int { return cmp.Compare(a.percent, b.percent) })
+		this := float64(trust[rows[0].quoted.Status])*1e6 + rows[0].to - rows[0].from
+		low := max(rows[0].percent, percent) // what lies below the current makes no difference
+		if low < lowest || low == lowest && this < rank {
+			rank, lowest, best = this, low, rows
 		}
 	}
-	slices.SortStableFunc(best, func(a, b gateRow) int { return int(a.percent - b.percent) })
 	return best
 }
 
