@@ -135,7 +135,7 @@ func TestGates(t *testing.T) {
 		{"blade", 40, 140, 0.08, 0.5, circuit.Confirmed},
 		{"blade", 40, 240, nan, 0.15, circuit.Confirmed},
 		{"blade", 10, 16, 0.25, 50, circuit.Confirmed},
-		{"blade", 10, 0, 360000, nan, circuit.FromMemory},  // the data sheet begins at 160 %
+		{"blade", 10, 0, 360000, nan, circuit.FromMemory}, // the data sheet begins at 160 %
 		{"blade", 10, 12, 0.75, nan, circuit.FromMemory},
 		{"blade", 30, 33, 360000, nan, circuit.FromMemory}, // no data sheet for 30 A
 		{"blade", 30, 60, 0.15, 5, circuit.FromMemory},
