@@ -100,7 +100,7 @@ func (b *builder) built(s *sheet, v *journal.Vehicle) *builtTable {
 		t.Versions = append(t.Versions, link{Words: "Version " + versionNumber(version), Href: s.to(versionPage(version))})
 		var packs []string
 		for _, p := range version.Packs {
-			packs = append(packs, strings.TrimSpace(fmt.Sprintf("%s %s, %d in series", stated(p.Capacity).Whole, string(p.Chemistry.Value), p.Series.Value)))
+			packs = append(packs, strings.TrimSpace(fmt.Sprintf("%s %s, %d in series", stated(p.Capacity).Whole, meaning(p.Chemistry), p.Series.Value)))
 		}
 		put(k, "Packs", words(strings.Join(packs, " and ")))
 		if c := version.Cutout; c != nil {

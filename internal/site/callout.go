@@ -7,27 +7,29 @@ import (
 	"strings"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/journal"
 )
 
 // callout is a finding that concerns safety, printed on the page that it concerns.
 type callout struct {
 	Signal, Class string
-	Where         *link // the run that it comes from, on the page of its version
+	Where         *link // the run or version that it comes from, on the page of another
+	Past          bool  // it comes from a version that another one follows
 	Text, Remedy  template.HTML
 	Gauge         *gaugeView
-	Answer        string // the maker's
-	Source        string // of the limit, with its status
-	Href          string // why this is said
+	Answer        string        // the maker's
+	Source        template.HTML // of the limit, with its status
+	Href          string        // why this is said
 }
 
 // callout turns a finding into the callout of a page.
 func (b *builder) callout(s *sheet, f finding.Finding, mine bool, href string) callout {
 	c := callout{Signal: string(f.Signal), Class: strings.ToLower(string(f.Signal)), Text: coded(sentence(f.Text)), Remedy: coded(sentence(f.Remedy)), Href: href,
-		Source: sentence(b.sources[f.Rule])}
+		Source: coded(sentence(b.sources[f.Rule]))}
 	if g := f.Gauge; g != nil {
 		c.Gauge = newGauge(g)
 		if g.Source != "" {
-			c.Source = sentence(g.Source)
+			c.Source = coded(sentence(g.Source))
 		}
 	}
 	if f.Answer != nil {
@@ -42,6 +44,10 @@ func (b *builder) callout(s *sheet, f finding.Finding, mine bool, href string) c
 		c.Where = &link{Words: place.Vehicle.Name.Text + ", version " + versionNumber(place.Version), Href: s.to(place.Address() + "index.html")}
 	}
 	if c.Where != nil {
+		if place.Version != nil {
+			next := successor(place.Version)
+			c.Past = next != nil && next.State.Value != journal.Planned
+		}
 		text := sentence(f.Text)
 		c.Text = coded(f.Text[:1] + text[1:])
 	}

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/journal"
 )
 
 // A callout carries its number against its limit, the source of the limit and the maker's answer beside it; what cannot
@@ -70,6 +71,27 @@ func TestGaugeDrawing(t *testing.T) {
 		}
 		if inside := v.ValueX >= v.BeyondX && v.ValueX <= v.BeyondX+v.BeyondWidth; g.Value != g.Limit && inside != (over != g.Least) {
 			t.Errorf("%+v lies outside what is marked: %+v", g, v)
+		}
+	}
+}
+
+// What concerns a version that another has followed does not stand between a question's answer and its evidence.
+func TestCalloutsOfEarlierVersionsStandBelowTheEvidence(t *testing.T) {
+	in := twoVersions(t)
+	versions := in.Journal.Vehicles[0].Versions
+	for _, v := range versions {
+		in.Findings = append(in.Findings, finding.Finding{Rule: "a-rule", Level: finding.Warning, Signal: finding.Caution, Span: v.Note.Whole(), Text: "it is warm"})
+	}
+	for _, tt := range []struct {
+		state journal.State
+		past  bool
+	}{{journal.Running, true}, {journal.Planned, false}} {
+		versions[1].State.Value = tt.state
+		for i, v := range versions {
+			got := (&builder{in: in}).callout(&sheet{path: "questions/x/index.html"}, in.Findings[len(in.Findings)-2+i], false, "")
+			if want := i == 0 && tt.past; got.Past != want {
+				t.Errorf("%s of a cart whose second version is %s: past %t", v.Slug, tt.state, got.Past)
+			}
 		}
 	}
 }

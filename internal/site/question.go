@@ -37,6 +37,7 @@ type questionView struct {
 	Story    template.HTML
 	Sheet    *link
 	Changed  []phrase
+	Past     []callout // of versions that others follow
 }
 
 // evidenceTable sets what bears on a question beside each other: a body for each figure, a row for each run.
@@ -98,6 +99,12 @@ func (b *builder) question(s *sheet, n *journal.NotePage) error {
 		v.Changed = []phrase{say("Last changed " + changed.Long + ": "), by, say(".")}
 	}
 	b.inspect(s, []string{n.Note.Path}, q.Files())
+	for _, c := range s.Callouts {
+		if c.Past {
+			v.Past = append(v.Past, c)
+		}
+	}
+	s.Callouts = slices.DeleteFunc(s.Callouts, func(c callout) bool { return c.Past })
 	s.Block.Type, s.Block.Issued, s.Block.Revision = "Question", changed, count(len(q.Runs), "run")
 	s.Linked = b.linkedQuestion(n)
 	s.Marks, s.Body = true, v
