@@ -186,7 +186,7 @@ func warnings(in *inspected, n *journal.NotePage, most int) []string {
 	}
 	var out []string
 	add := func(signal finding.Signal, text string) {
-		line := string(signal) + ": " + strings.ToUpper(text[:1]) + strings.TrimSuffix(text[1:], ".") + "."
+		line := string(signal) + ": " + finding.Sentence(text)
 		if !slices.Contains(out, line) {
 			out = append(out, line)
 		}
@@ -196,9 +196,9 @@ func warnings(in *inspected, n *journal.NotePage, most int) []string {
 			if f.Signal != signal || !slices.Contains(files, f.Span.File()) {
 				continue
 			}
-			text := strings.TrimSuffix(f.Text, ".")
-			if f.Remedy != "" {
-				text += ". " + strings.ToUpper(f.Remedy[:1]) + f.Remedy[1:]
+			text := strings.TrimSpace(finding.Sentence(f.Text) + " " + finding.Sentence(f.Remedy))
+			if place, ok := in.journal.PlaceOf(f.Span.File()); ok && place.Version != nil {
+				text = fmt.Sprintf("%s, version %d: %s", place.Vehicle.Name.Text, place.Version.Number, text)
 			}
 			if most < evidence.ParagraphWords {
 				text = titles[f.Rule]

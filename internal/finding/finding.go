@@ -14,6 +14,7 @@ package finding
 import (
 	"cmp"
 	"slices"
+	"strings"
 )
 
 // Level says how much a finding matters.
@@ -152,4 +153,21 @@ func compare(a, b Finding) int {
 		cmp.Compare(a.Text, b.Text),
 		cmp.Compare(a.Remedy, b.Remedy),
 	)
+}
+
+// Sentence begins a text with a capital and ends it with a full stop. A text that begins with code or a lower-case unit
+// keeps its first letter.
+func Sentence(text string) string {
+	text = strings.TrimSpace(text)
+	if text == "" {
+		return ""
+	}
+	first, _, _ := strings.Cut(text, " ")
+	if strings.Trim(strings.TrimSuffix(first, "."), "abcdefghijklmnopqrstuvwxyz'’,;:") == "" {
+		text = strings.ToUpper(text[:1]) + text[1:]
+	}
+	if !strings.ContainsAny(text[len(text)-1:], ".!?") {
+		text += "."
+	}
+	return text
 }

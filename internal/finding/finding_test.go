@@ -169,3 +169,19 @@ func TestDocPrint(t *testing.T) {
 		t.Error("an empty part is printed")
 	}
 }
+
+func TestSentence(t *testing.T) {
+	for _, tt := range []struct{ text, want string }{
+		{"", ""},
+		{"the fuse is small", "The fuse is small."},
+		{"is it?", "Is it?"},
+		{"`fuse` lies far", "`fuse` lies far."},
+		{"“cutout” has no terminal", "“cutout” has no terminal."},
+		{"mV are not V", "mV are not V."},
+		{"ωmega.", "ωmega."},
+	} {
+		if got := Sentence(tt.text); got != tt.want {
+			t.Errorf("%q: %q, want %q", tt.text, got, tt.want)
+		}
+	}
+}

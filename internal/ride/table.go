@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"voltwright/internal/battery"
+	"voltwright/internal/finding"
 	"voltwright/internal/quantity"
 )
 
@@ -320,20 +321,7 @@ func (k *known) replayed(l Load, cutout *battery.Cutout) Replay {
 }
 
 // sentence makes an error one.
-func sentence(err error) string {
-	text := err.Error()
-	if text == "" {
-		return ""
-	}
-	r := []rune(text)
-	if 'a' <= r[0] && r[0] <= 'z' {
-		r[0] += 'A' - 'a'
-	}
-	if last := r[len(r)-1]; last != '.' {
-		r = append(r, '.')
-	}
-	return string(r)
-}
+func sentence(err error) string { return finding.Sentence(err.Error()) }
 
 // heaviest is the load of the greatest power; −1: there is none.
 func heaviest(loads []Load) int {

@@ -206,19 +206,5 @@ func several(n int, singular string) string {
 	return count(n, singular)
 }
 
-// sentence begins a text with a capital and ends it with a full stop. A text that begins with code or a lower-case unit
-// keeps its first letter.
-func sentence(text string) string {
-	text = strings.TrimSpace(text)
-	if text == "" {
-		return ""
-	}
-	first, _, _ := strings.Cut(text, " ")
-	if strings.Trim(strings.TrimSuffix(first, "."), "abcdefghijklmnopqrstuvwxyz'’,;:") == "" {
-		text = strings.ToUpper(text[:1]) + text[1:]
-	}
-	if !strings.ContainsAny(text[len(text)-1:], ".!?") {
-		text += "."
-	}
-	return text
-}
+// sentence is finding.Sentence, in the words of this package.
+func sentence(text string) string { return finding.Sentence(text) }
