@@ -1,6 +1,10 @@
 package circuit
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // Colours are the words and letter codes for the colours of leads. Source: IEC
 // 60757, from memory.
@@ -47,26 +51,49 @@ func (c *Circuit) sideOf(at potentials, n *nets, lead int) Polarity {
 }
 
 // PositiveColour is the colour of most leads on the positive side of the packs,
-// and whether it is the usual red; "" if none states one. A drawing keeps an
-// unusual colour and says so in its legend.
+// and whether it is the usual red; "" if none states one. Of two that as many
+// leads have it is the one that goes to a pack's +, else red, else the one whose
+// lead stands first. A drawing keeps an unusual colour and says so in its legend.
 func (c *Circuit) PositiveColour() (colour string, usualOne bool) {
 	n := c.nets(usual, passing)
 	return c.positiveColour(c.potentials(n, sourceOf), n)
 }
 
 func (c *Circuit) positiveColour(at potentials, n *nets) (string, bool) {
-	count := map[string]int{}
-	best := ""
+	type tally struct{ leads, atPack, red, first int }
+	count := map[string]tally{}
 	for i := range c.Leads {
-		if colour := c.Leads[i].Colour; colour != "" && c.sideOf(at, n, i) == Positive {
-			count[colour]++
-			if best == "" || count[colour] > count[best] || count[colour] == count[best] && colour < best {
-				best = colour
+		l := &c.Leads[i]
+		if l.Colour == "" || c.sideOf(at, n, i) != Positive {
+			continue
+		}
+		t, seen := count[l.Colour]
+		if !seen {
+			t.first = -i
+		}
+		t.leads++
+		if l.Colour == usualPositive {
+			t.red = 1
+		}
+		for _, end := range [2]Terminal{l.From, l.To} {
+			if end.Name == "+" && slices.ContainsFunc(c.Parts, func(p Part) bool { return p.Kind == Pack && p.Name == end.Part }) {
+				t.atPack++
 			}
 		}
+		count[l.Colour] = t
 	}
-	return best, best == "red"
+	best := ""
+	for colour, t := range count { // no two have their first lead in one place
+		b, any := count[best]
+		if order := cmp.Or(cmp.Compare(t.leads, b.leads), cmp.Compare(t.atPack, b.atPack), cmp.Compare(t.red, b.red), cmp.Compare(t.first, b.first)); !any || order > 0 {
+			best = colour
+		}
+	}
+	return best, best == usualPositive
 }
+
+// usualPositive is the colour that positive mostly has. Common practice, no source.
+const usualPositive = "red"
 
 // colours judges that one colour is positive throughout, and only positive. Each
 // lead that departs is told; where none does, the first positive lead stands for

@@ -3,6 +3,7 @@ package circuit_test
 import (
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -102,6 +103,41 @@ func TestUnusualPositiveColour(t *testing.T) {
 	}
 	if legend != 1 {
 		t.Errorf("%d verdicts ask for a legend, want one that stands for the positive leads", legend)
+	}
+}
+
+// Of two colours that as many leads have, positive is the one at the pack's +;
+// where the pack has both or neither, red. The colours stand in the alphabet the
+// other way round, and the leads in both orders.
+func TestPositiveColourOfATie(t *testing.T) {
+	for _, tt := range []struct {
+		colours []string // of the leads of the positive side, in their order
+		atPack  int      // which of them go to a pack's +
+		want    string
+	}{
+		{[]string{"white", "black"}, 1, "white"},
+		{[]string{"red", "brown"}, 1, "red"},
+		{[]string{"brown", "red"}, 1, "brown"},
+		{[]string{"brown", "red"}, 2, "red"},
+		{[]string{"red", "brown"}, 2, "red"},
+		{[]string{"white", "black"}, 2, "white"},
+		{[]string{"red", "brown", "brown"}, 1, "brown"},
+	} {
+		c := circuit.Circuit{Parts: []circuit.Part{
+			{Name: "battery", Kind: circuit.Pack, Nominal: 24, Resistance: 0.02},
+			{Name: "block", Kind: circuit.TerminalBlock, Ways: 3}, {Name: "lamp", Kind: circuit.Lamp, Nominal: 24, Power: 10},
+		}}
+		for i, colour := range tt.colours {
+			from := circuit.Terminal{Part: "battery", Name: "+"}
+			if i >= tt.atPack {
+				from = circuit.Terminal{Part: "lamp", Name: "1"}
+			}
+			c.Leads = append(c.Leads, circuit.Lead{From: from, To: circuit.Terminal{Part: "block", Name: strconv.Itoa(i + 1)}, Colour: colour})
+		}
+		c.Leads = append(c.Leads, circuit.Lead{From: circuit.Terminal{Part: "lamp", Name: "2"}, To: circuit.Terminal{Part: "battery", Name: "-"}})
+		if got, _ := c.PositiveColour(); got != tt.want {
+			t.Errorf("%v, %d at the pack: %s, want %s", tt.colours, tt.atPack, got, tt.want)
+		}
 	}
 }
 

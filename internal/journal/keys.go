@@ -104,7 +104,7 @@ func (k *key) describe(t reflect.Type) reflect.Type {
 	case *Names:
 		k.form = list + "a name, or a list of names in [ ]"
 	case *notes.Flag:
-		k.form = list + "`true` or `false`"
+		k.form = list + "`yes` or `no`"
 	case *notes.Integer:
 		k.form = list + "a whole number without a unit"
 	case *notes.Decimal:

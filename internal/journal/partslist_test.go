@@ -3,7 +3,7 @@ package journal
 import (
 	"testing"
 
-	"golang.org/x/tools/txtar"
+	"github.com/rogpeppe/go-internal/txtar"
 
 	"voltwright/internal/finding"
 )

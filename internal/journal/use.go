@@ -11,9 +11,9 @@ type Use struct {
 	As         notes.Choice[Purpose] `key:"as"`
 	Rider      notes.Choice[Rider]   `key:"rider"`
 	Age        notes.Integer         `key:"age"` // of the youngest rider, years
-	Helmet     notes.Choice[YesNo]   `key:"helmet"`
-	RemoteStop notes.Choice[YesNo]   `key:"remote-stop"`
-	Supervised notes.Choice[YesNo]   `key:"supervised"`
+	Helmet     notes.Flag            `key:"helmet"`
+	RemoteStop notes.Flag            `key:"remote-stop"`
+	Supervised notes.Flag            `key:"supervised"`
 
 	Span finding.Span `key:"@"`
 }
@@ -24,9 +24,9 @@ type Charger struct {
 	Voltage    notes.Value[quantity.Volts]   `key:"voltage"`   // at which it ends
 	Current    notes.Value[quantity.Amperes] `key:"current"`
 	Place      notes.Choice[ChargingPlace]   `key:"place"`
-	Unattended notes.Choice[YesNo]           `key:"unattended"`
-	Ventilated notes.Choice[YesNo]           `key:"ventilated"`
-	Residual   notes.Choice[YesNo]           `key:"residual-current-device"` // between the mains and it
+	Unattended notes.Flag                    `key:"unattended"`
+	Ventilated notes.Flag                    `key:"ventilated"`
+	Residual   notes.Flag                    `key:"residual-current-device"` // between the mains and it
 
 	Span finding.Span `key:"@"`
 }
@@ -56,20 +56,6 @@ func (f *PackFuse) DecodeNode(n *notes.Node, d *notes.Decoder) {
 		return
 	}
 	f.Set, f.Span = true, n.Span
-}
-
-// YesNo is an answer that is one of two.
-type YesNo string
-
-// The two answers.
-const (
-	Yes YesNo = "yes"
-	No  YesNo = "no"
-)
-
-// Options lists the words.
-func (YesNo) Options() []notes.Option {
-	return []notes.Option{{Name: string(Yes), Meaning: "it is so"}, {Name: string(No), Meaning: "it is not so"}}
 }
 
 // Purpose is what a vehicle is used as.

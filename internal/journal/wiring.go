@@ -34,7 +34,7 @@ type WiringPart struct {
 	Breaking  notes.Value[quantity.Amperes] `key:"breaking"`
 	Resistive notes.Value[quantity.Amperes] `key:"resistive"`
 	Inductive notes.Value[quantity.Amperes] `key:"inductive"`
-	AC        notes.Choice[YesNo]           `key:"ac"`
+	AC        notes.Flag                    `key:"ac"`
 
 	Nominal    notes.Value[quantity.Volts] `key:"nominal"`
 	Resistance notes.Value[quantity.Ohms]  `key:"resistance"`
@@ -45,11 +45,11 @@ type WiringPart struct {
 	FuseKind       notes.Choice[FuseWord] `key:"fuse-kind"`
 	Poles          notes.Integer          `key:"poles"`
 	Throws         notes.Integer          `key:"throws"`
-	OffBetween     notes.Choice[YesNo]    `key:"off-between"`
+	OffBetween     notes.Flag             `key:"off-between"`
 	AtRest         notes.Choice[RestWord] `key:"at-rest"` // where its contacts stand when nobody touches them
 	Ways           notes.Integer          `key:"ways"`
-	CommonPositive notes.Choice[YesNo]    `key:"common-positive"`
-	TouchProof     notes.Choice[YesNo]    `key:"touch-proof"`
+	CommonPositive notes.Flag             `key:"common-positive"`
+	TouchProof     notes.Flag             `key:"touch-proof"`
 
 	Style notes.Choice[StyleWord]                 `key:"style"`
 	Takes notes.Integer                           `key:"takes"`
@@ -62,12 +62,12 @@ type WiringPart struct {
 type UsualLead struct {
 	Size       notes.Value[quantity.SquareMillimetres] `key:"size"`
 	Stranding  notes.Choice[Stranding]                 `key:"stranding"`
-	Tinned     notes.Choice[YesNo]                     `key:"tinned"`
+	Tinned     notes.Flag                              `key:"tinned"`
 	Insulation notes.Value[quantity.Celsius]           `key:"insulation"`
 	Ends       LeadEnds                                `key:"ends"`
 	Bundle     notes.Integer                           `key:"bundle"`
 	Ambient    notes.Value[quantity.Celsius]           `key:"ambient"`
-	Sheathed   notes.Choice[YesNo]                     `key:"sheathed"`
+	Sheathed   notes.Flag                              `key:"sheathed"`
 }
 
 // WiringLead is one conductor between two terminals, each written part:terminal.
@@ -76,7 +76,7 @@ type WiringLead struct {
 	To         notes.Word                              `key:"to,required"`
 	Size       notes.Value[quantity.SquareMillimetres] `key:"size"`
 	Stranding  notes.Choice[Stranding]                 `key:"stranding"`
-	Tinned     notes.Choice[YesNo]                     `key:"tinned"`
+	Tinned     notes.Flag                              `key:"tinned"`
 	Insulation notes.Value[quantity.Celsius]           `key:"insulation"`
 	Length     notes.Value[quantity.Metres]            `key:"length"`
 	Colour     notes.Choice[LeadColour]                `key:"colour"`
@@ -84,7 +84,7 @@ type WiringLead struct {
 	Ends       LeadEnds                                `key:"ends"`
 	Bundle     notes.Integer                           `key:"bundle"`
 	Ambient    notes.Value[quantity.Celsius]           `key:"ambient"`
-	Sheathed   notes.Choice[YesNo]                     `key:"sheathed"`
+	Sheathed   notes.Flag                              `key:"sheathed"`
 	Label      notes.Word                              `key:"label"`
 
 	Span finding.Span `key:"@"`

@@ -82,10 +82,10 @@ func (v *Version) wired(p *WiringPart, clash func(clash)) circuit.Part {
 	out := circuit.Part{
 		Name: p.Name.Text, Kind: circuit.Kind(p.Kind.Value),
 		Ratings: circuit.Ratings{Current: known(p.Current.Stated()), Peak: known(p.Peak.Stated()), Volts: known(p.Volts.Stated()), Breaking: known(p.Breaking.Stated()),
-			Resistive: known(p.Resistive.Stated()), Inductive: known(p.Inductive.Stated()), AC: p.AC.Value == Yes},
+			Resistive: known(p.Resistive.Stated()), Inductive: known(p.Inductive.Stated()), AC: p.AC.Value},
 		Nominal: known(p.Nominal.Stated()), Volts: known(p.Drop.Stated()), Resistance: known(p.Resistance.Stated()), Power: known(p.Power.Stated()), Coil: known(p.Coil.Stated()),
-		FuseKind: string(p.FuseKind.Value), Poles: count(p.Poles), Throws: count(p.Throws), OffBetween: p.OffBetween.Value == Yes,
-		Ways: count(p.Ways), CommonPositive: p.CommonPositive.Value == Yes, TouchProof: p.TouchProof.Value == Yes,
+		FuseKind: string(p.FuseKind.Value), Poles: count(p.Poles), Throws: count(p.Throws), OffBetween: p.OffBetween.Value,
+		Ways: count(p.Ways), CommonPositive: p.CommonPositive.Value, TouchProof: p.TouchProof.Value,
 		Style: styles[p.Style.Value], Takes: count(p.Takes),
 	}
 	if p.Clamp.Set {
@@ -207,10 +207,10 @@ func (l *WiringLead) lead(usual *UsualLead) circuit.Lead {
 	ends := orEnds(l.Ends, usual.Ends)
 	return circuit.Lead{
 		From: from, To: to, Size: size(orValue(l.Size, usual.Size)), Class: classes[orChoice(l.Stranding, usual.Stranding).Value],
-		Tinned: orChoice(l.Tinned, usual.Tinned).Value == Yes, Insulation: known(orValue(l.Insulation, usual.Insulation).Stated()),
+		Tinned: orFlag(l.Tinned, usual.Tinned).Value, Insulation: known(orValue(l.Insulation, usual.Insulation).Stated()),
 		Length: known(l.Length.Stated()), Colour: string(l.Colour.Value), Stripe: string(l.Stripe.Value),
 		EndA: ends.Ends[0].end(), EndB: ends.Ends[1].end(), Bundle: orInteger(l.Bundle, usual.Bundle).Or(0),
-		Ambient: known(orValue(l.Ambient, usual.Ambient).Stated()), Sheathed: orChoice(l.Sheathed, usual.Sheathed).Value == Yes, Label: l.Label.Text,
+		Ambient: known(orValue(l.Ambient, usual.Ambient).Stated()), Sheathed: orFlag(l.Sheathed, usual.Sheathed).Value, Label: l.Label.Text,
 	}
 }
 
@@ -236,6 +236,13 @@ func orValue[K quantity.Kind](own, usual notes.Value[K]) notes.Value[K] {
 }
 
 func orChoice[E notes.Enum](own, usual notes.Choice[E]) notes.Choice[E] {
+	if own.Set {
+		return own
+	}
+	return usual
+}
+
+func orFlag(own, usual notes.Flag) notes.Flag {
 	if own.Set {
 		return own
 	}

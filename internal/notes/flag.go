@@ -13,9 +13,9 @@ type Flag struct {
 	Span  finding.Span
 }
 
-// DecodeNode reads `true` or `false`.
+// DecodeNode reads `yes` or `no`; `true` and `false`, which YAML has for them, are read as well.
 func (f *Flag) DecodeNode(n *Node, d *Decoder) {
-	text, ok := d.Words(n, "`true` or `false`")
+	text, ok := d.Words(n, "`yes` or `no`")
 	if !ok {
 		return
 	}
@@ -25,6 +25,6 @@ func (f *Flag) DecodeNode(n *Node, d *Decoder) {
 	case "false", "no":
 		*f = Flag{Set: true, Span: n.Span}
 	default:
-		d.Report(RuleUnknownWord, n.Span, fmt.Sprintf("%s: unknown word `%s`", d.name(), clip(text)), "write `true` or `false`.")
+		d.Report(RuleUnknownWord, n.Span, fmt.Sprintf("%s: unknown word `%s`", d.name(), clip(text)), "write `yes` or `no`.")
 	}
 }

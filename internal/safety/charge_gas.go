@@ -1,9 +1,6 @@
 package safety
 
-import (
-	"voltwright/internal/finding"
-	"voltwright/internal/journal"
-)
+import "voltwright/internal/finding"
 
 // chargeGas asks whether the hydrogen of lead-acid batteries can get away.
 var chargeGas = &rule{each: eachVersion, judge: judgeChargeGas, doc: finding.Doc{
@@ -29,7 +26,7 @@ func judgeChargeGas(s *subject) []verdict {
 	if g == nil || !g.Ventilated.Set {
 		return cannotCharger(s, "whether hydrogen can get away while it charges", "ventilated")
 	}
-	if g.Ventilated.Value == journal.Yes {
+	if g.Ventilated.Value {
 		return nil
 	}
 	v := verdict{signal: finding.Caution, at: g.Ventilated.Span, numbers: "ventilated: no",

@@ -1,9 +1,6 @@
 package safety
 
-import (
-	"voltwright/internal/finding"
-	"voltwright/internal/journal"
-)
+import "voltwright/internal/finding"
 
 // chargeUnattended asks whether lithium-ion packs charge with nobody by.
 var chargeUnattended = &rule{each: eachVersion, judge: judgeChargeUnattended, doc: finding.Doc{
@@ -24,7 +21,7 @@ func judgeChargeUnattended(s *subject) []verdict {
 	if g == nil || !g.Unattended.Set {
 		return cannotCharger(s, "whether somebody is there while it charges", "unattended")
 	}
-	if g.Unattended.Value == journal.No {
+	if !g.Unattended.Value {
 		return nil
 	}
 	return said(verdict{signal: finding.SignalWarning, at: g.Unattended.Span, numbers: "unattended: yes",

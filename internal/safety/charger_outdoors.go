@@ -24,7 +24,7 @@ func judgeChargerOutdoors(s *subject) []verdict {
 	if !g.Residual.Set {
 		return cannotCharger(s, "whether the charger's mains side is safe to touch", "residual-current-device")
 	}
-	if g.Residual.Value == journal.Yes {
+	if g.Residual.Value {
 		return nil
 	}
 	v := verdict{signal: finding.Caution, at: g.Residual.Span, numbers: "residual-current-device: no, " + string(g.Place.Value),

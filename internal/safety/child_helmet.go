@@ -1,9 +1,6 @@
 package safety
 
-import (
-	"voltwright/internal/finding"
-	"voltwright/internal/journal"
-)
+import "voltwright/internal/finding"
 
 // childHelmet asks: whether the child's head is protected.
 var childHelmet = &rule{each: eachVersion, judge: func(s *subject) []verdict {
@@ -18,7 +15,7 @@ var childHelmet = &rule{each: eachVersion, judge: func(s *subject) []verdict {
 	if !answer.Set {
 		return cannotRider(s, "whether the child's head is protected", "helmet")
 	}
-	if answer.Value == journal.Yes {
+	if answer.Value {
 		return nil
 	}
 	return said(verdict{signal: finding.Caution, at: answer.Span, numbers: "helmet: no",

@@ -1,9 +1,6 @@
 package safety
 
-import (
-	"voltwright/internal/finding"
-	"voltwright/internal/journal"
-)
+import "voltwright/internal/finding"
 
 // childRemoteStop asks: whether somebody else can stop it.
 var childRemoteStop = &rule{each: eachVersion, judge: func(s *subject) []verdict {
@@ -18,7 +15,7 @@ var childRemoteStop = &rule{each: eachVersion, judge: func(s *subject) []verdict
 	if !answer.Set {
 		return cannotRider(s, "whether somebody else can stop it", "remote-stop")
 	}
-	if answer.Value == journal.Yes {
+	if answer.Value {
 		return nil
 	}
 	return said(verdict{signal: finding.SignalWarning, at: answer.Span, numbers: "remote-stop: no",

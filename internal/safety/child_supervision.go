@@ -1,9 +1,6 @@
 package safety
 
-import (
-	"voltwright/internal/finding"
-	"voltwright/internal/journal"
-)
+import "voltwright/internal/finding"
 
 // childSupervision asks: whether somebody is there while the child rides.
 var childSupervision = &rule{each: eachVersion, judge: func(s *subject) []verdict {
@@ -18,7 +15,7 @@ var childSupervision = &rule{each: eachVersion, judge: func(s *subject) []verdic
 	if !answer.Set {
 		return cannotRider(s, "whether somebody is there while the child rides", "supervised")
 	}
-	if answer.Value == journal.Yes {
+	if answer.Value {
 		return nil
 	}
 	return said(verdict{signal: finding.SignalWarning, at: answer.Span, numbers: "supervised: no",

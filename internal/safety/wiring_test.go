@@ -4,6 +4,7 @@ import (
 	"go/ast"
 	"go/parser"
 	"go/token"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -15,13 +16,17 @@ import (
 // Every rule that a circuit is judged by has one rule here that makes callouts of it.
 func TestEveryVerdictOfACircuitHasItsRule(t *testing.T) {
 	spoken := map[string]string{}
-	files, err := parser.ParseDir(token.NewFileSet(), ".", nil, 0)
+	names, err := filepath.Glob("*.go")
 	if err != nil {
 		t.Fatal(err)
 	}
-	for name, file := range files["safety"].Files {
+	for _, name := range names {
 		if strings.HasSuffix(name, "_test.go") {
 			continue
+		}
+		file, err := parser.ParseFile(token.NewFileSet(), name, nil, 0)
+		if err != nil {
+			t.Fatal(err)
 		}
 		ast.Inspect(file, func(n ast.Node) bool {
 			pair, ok := n.(*ast.KeyValueExpr)

@@ -24,14 +24,6 @@ func linked(n linkedNode) template.JS {
 	return template.JS(text)
 }
 
-// put adds what has a value.
-func (n linkedNode) put(key string, value string) linkedNode {
-	if value != "" {
-		n[key] = value
-	}
-	return n
-}
-
 func (b *builder) author() any {
 	if !b.in.Journal.Maker.Name.Set {
 		return nil

@@ -174,3 +174,14 @@ func meaning[E notes.Enum](c notes.Choice[E]) string {
 func plain[E notes.Enum](c notes.Choice[E]) string {
 	return strings.ReplaceAll(string(c.Value), "-", " ")
 }
+
+// yesNo is what a flag says, in a word; "" where it is not stated.
+func yesNo(f notes.Flag) string {
+	switch {
+	case !f.Set:
+		return ""
+	case f.Value:
+		return "yes"
+	}
+	return "no"
+}

@@ -183,9 +183,9 @@ func (b *builder) specUse(v *journal.Version, l *specList) {
 		l.add("Ends at", stated(c.Voltage), false)
 		l.add("Current", stated(c.Current), false)
 		l.add("Place", words(plain(c.Place)), false)
-		l.add("Unattended", words(plain(c.Unattended)), false)
-		l.add("Moving air", words(plain(c.Ventilated)), false)
-		l.add("Residual-current device", words(plain(c.Residual)), false)
+		l.add("Unattended", words(yesNo(c.Unattended)), false)
+		l.add("Moving air", words(yesNo(c.Ventilated)), false)
+		l.add("Residual-current device", words(yesNo(c.Residual)), false)
 	}
 	if u := v.Use; u != nil {
 		l.group = "Use"
@@ -194,9 +194,9 @@ func (b *builder) specUse(v *journal.Version, l *specList) {
 		if u.Age.Set {
 			l.add("Youngest rider", words(count(u.Age.Value, "year")), false)
 		}
-		l.add("Helmet", words(plain(u.Helmet)), false)
-		l.add("Stop within reach of another", words(plain(u.RemoteStop)), false)
-		l.add("Supervised", words(plain(u.Supervised)), false)
+		l.add("Helmet", words(yesNo(u.Helmet)), false)
+		l.add("Stop within reach of another", words(yesNo(u.RemoteStop)), false)
+		l.add("Supervised", words(yesNo(u.Supervised)), false)
 	}
 }
 
