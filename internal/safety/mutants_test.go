@@ -153,7 +153,7 @@ var equivalent = slices.Concat(
 	[]string{"charge_cool_fast.go: `float64(rate) * float64(capacity.Value)` as `float64(capacity.Value)`", "parallel_joining_current.go: `float64(rate) * float64(emptier.Capacity.Value)` as `float64(emptier.Capacity.Value)`"},
 	// Two numbers that are the very same, which both ways give the same.
 	[]string{
-		"cutout_did_not_open.go: `u > margin` as", "cutout_did_not_open.go: `r.Series.Current[k] > idle` as", "measured.go: `i.Value > most.Value` as",
+		"cutout_did_not_open.go: `u > margin` as", "cutout_did_not_open.go: `r.Series.Current[k] > idle` as", "measured.go: `i.Value > most.Value` as", "measured.go: `1` as `1 + 1` in extremes",
 		"parallel_joining_current.go: `fuller.JoinedAt.Value < emptier.JoinedAt.Value` as", "reset_margin.go: `far.Margin.Value < margin.Margin.Value` as",
 		"standing_drain.go: `amps.Value > 0` as", "standing_drain.go: `days > drainWithin` as", "log_gap_charge.go: `counted > 0` as", "limits.go: `float64(value)",
 		"reset_margin.go: `quantity.Volts(tenths)/10 < v-1e-9` as",
