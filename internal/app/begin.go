@@ -159,33 +159,3 @@ func openJournal(dir string) (*notes.Folder, error) {
 	}
 	return folder, nil
 }
-
-// vehiclesOf lists a journal's vehicles for completion, each with its name.
-func vehiclesOf(dir string) []string {
-	var out []string
-	folder, err := notes.Open(dir)
-	if err != nil {
-		return nil
-	}
-	defer folder.Close()
-	for _, v := range journal.Load(folder, &finding.List{}).Vehicles {
-		out = append(out, v.Slug+"\t"+v.Name.Text)
-	}
-	return out
-}
-
-// versionsOf lists a journal's versions for completion, each with its name.
-func versionsOf(dir string) []string {
-	var out []string
-	folder, err := notes.Open(dir)
-	if err != nil {
-		return nil
-	}
-	defer folder.Close()
-	for _, vehicle := range journal.Load(folder, &finding.List{}).Vehicles {
-		for _, v := range vehicle.Versions {
-			out = append(out, v.Path()+"\t"+v.Name.Text)
-		}
-	}
-	return out
-}

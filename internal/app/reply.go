@@ -46,7 +46,7 @@ QUESTION is the name of its file, without questions/ and .md.`,
 			if len(args) > 0 {
 				return nil, cobra.ShellCompDirectiveNoFileComp
 			}
-			return questionsIn(dir), cobra.ShellCompDirectiveNoFileComp
+			return questionsOf(dir), cobra.ShellCompDirectiveNoFileComp
 		},
 	}
 	c.Flags().StringVar(&words, "words", words, "`NUMBER` of words at most: 20 or 60")
@@ -54,21 +54,6 @@ QUESTION is the name of its file, without questions/ and .md.`,
 	_ = c.MarkFlagDirname("journal")
 	_ = c.RegisterFlagCompletionFunc("words", cobra.FixedCompletions(replyWords, cobra.ShellCompDirectiveNoFileComp))
 	return c
-}
-
-// questionsIn lists the questions of a journal, for completion: nothing is computed.
-func questionsIn(dir string) []string {
-	folder, err := notes.Open(dir)
-	if err != nil {
-		return nil
-	}
-	defer func() { _ = folder.Close() }()
-	var found finding.List
-	var out []string
-	for _, n := range journal.Load(folder, &found).Questions {
-		out = append(out, n.Slug+"\t"+n.Title.Text)
-	}
-	return out
 }
 
 func reply(stdout, stderr io.Writer, dir, name string, most int) error {

@@ -8,9 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"voltwright/internal/finding"
 	"voltwright/internal/journal"
-	"voltwright/internal/notes"
 )
 
 func newValues() *cobra.Command {
@@ -35,7 +33,7 @@ elsewhere PLACE/ stands before them.`,
 			if len(args) > 0 {
 				return nil, cobra.ShellCompDirectiveNoFileComp
 			}
-			return placesIn(dir), cobra.ShellCompDirectiveNoFileComp
+			return placesOf(dir), cobra.ShellCompDirectiveNoFileComp
 		},
 	}
 	c.Flags().StringVar(&dir, "journal", dir, "`FOLDER` of the journal")
@@ -43,23 +41,6 @@ elsewhere PLACE/ stands before them.`,
 	_ = c.MarkFlagDirname("journal")
 	_ = c.RegisterFlagCompletionFunc("format", cobra.FixedCompletions([]string{"table", "json"}, cobra.ShellCompDirectiveNoFileComp))
 	return c
-}
-
-// placesIn lists what values can be asked for, for completion: nothing is computed.
-func placesIn(dir string) []string {
-	folder, err := notes.Open(dir)
-	if err != nil {
-		return nil
-	}
-	defer func() { _ = folder.Close() }()
-	var found finding.List
-	var out []string
-	for _, p := range journal.Load(folder, &found).Places() {
-		if p.Vehicle != nil {
-			out = append(out, addressOf(p)+"\t"+titleOf(p))
-		}
-	}
-	return out
 }
 
 func addressOf(p journal.Place) string { return strings.TrimSuffix(p.Address(), "/") }
