@@ -22,6 +22,7 @@ type Given struct {
 	DragArea       quantity.Measured[quantity.Number] // m²
 	Rest           quantity.Measured[quantity.Volts]
 	Supply         quantity.Measured[quantity.Ohms]
+	MotorLeads     quantity.Measured[quantity.Ohms] // see Setup
 	Duty           quantity.Measured[quantity.Fraction]
 }
 
@@ -31,7 +32,7 @@ func NoneGiven(base Setup) Given {
 		Ratio: quantity.Missing[quantity.Number](), GearEfficiency: quantity.Missing[quantity.Fraction](), Wheel: quantity.Missing[quantity.Metres](),
 		Mass: quantity.Missing[quantity.Kilograms](), Payload: quantity.Missing[quantity.Kilograms](), Rolling: quantity.Missing[quantity.Number](),
 		Grade: quantity.Missing[quantity.Number](), DragArea: quantity.Missing[quantity.Number](), Rest: quantity.Missing[quantity.Volts](),
-		Supply: quantity.Missing[quantity.Ohms](), Duty: quantity.Missing[quantity.Fraction]()}
+		Supply: quantity.Missing[quantity.Ohms](), MotorLeads: quantity.Missing[quantity.Ohms](), Duty: quantity.Missing[quantity.Fraction]()}
 }
 
 // Answers are the main figures with their standard uncertainty. One whose
@@ -72,6 +73,7 @@ func (g Given) terms() []term {
 	add(float64(g.DragArea.Value), float64(g.DragArea.U), func(s *Setup, v float64) { s.Vehicle.DragArea = v })
 	add(float64(g.Rest.Value), float64(g.Rest.U), func(s *Setup, v float64) { s.Supply.Rest = quantity.Volts(v) })
 	add(float64(g.Supply.Value), float64(g.Supply.U), func(s *Setup, v float64) { s.Supply.Resistance = quantity.Ohms(v) })
+	add(float64(g.MotorLeads.Value), float64(g.MotorLeads.U), func(s *Setup, v float64) { s.MotorLeads = quantity.Ohms(v) })
 	add(float64(g.Duty.Value), float64(g.Duty.U), func(s *Setup, v float64) { s.Controller.Duty = quantity.Fraction(v) })
 	if g.hasPlate() {
 		x, u := g.Plate.values()

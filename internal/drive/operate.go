@@ -53,12 +53,12 @@ type Point struct {
 
 // Powers is where the battery's power goes, watts.
 type Powers struct {
-	Battery, Controller, Copper, Drag, Gear, Rolling, Climbing, Air, Brakes quantity.Watts
+	Battery, Controller, Leads, Copper, Drag, Gear, Rolling, Climbing, Air, Brakes quantity.Watts
 }
 
 // Unbalanced is what is left over: nothing but rounding.
 func (p Powers) Unbalanced() quantity.Watts {
-	return p.Battery - p.Controller - p.Copper - p.Drag - p.Gear - p.Rolling - p.Climbing - p.Air - p.Brakes
+	return p.Battery - p.Controller - p.Leads - p.Copper - p.Drag - p.Gear - p.Rolling - p.Climbing - p.Air - p.Brakes
 }
 
 // MotorHeat is what warms the motors, all together: copper and drag.
@@ -225,14 +225,15 @@ func (s Setup) balance(g gauge, v, i float64, limit Limit) Point {
 	r := vehicle.Resistance(s.Way, quantity.MetresPerSecond(v))
 	return Point{
 		Limited: limit, Speed: quantity.MetresPerSecond(v), Rotation: rpm(g.perMetre * v), Duty: quantity.Fraction(group / volts),
-		MotorVolts: quantity.Volts(group / ns), MotorCurrent: quantity.Amperes(i / np),
+		MotorVolts: quantity.Volts((group - i*g.leads) / ns), MotorCurrent: quantity.Amperes(i / np),
 		MotorTorque:  quantity.NewtonMetres(force / g.perMetre / (np * ns)),
 		GroupCurrent: quantity.Amperes(i), BatteryVolts: quantity.Volts(volts), BatteryCurrent: quantity.Amperes(drawn),
 		Pull: Newtons(rim), Resistance: r,
 		Power: Powers{
 			Battery:    quantity.Watts(volts * drawn),
 			Controller: quantity.Watts(volts*drawn - group*i),
-			Copper:     quantity.Watts(i * i * g.resistance),
+			Leads:      quantity.Watts(i * i * g.leads),
+			Copper:     quantity.Watts(i * i * (g.resistance - g.leads)),
 			Drag:       quantity.Watts(g.drag * v),
 			Gear:       quantity.Watts((force - rim) * v),
 			Rolling:    quantity.Watts(float64(r.Rolling) * v),

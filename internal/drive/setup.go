@@ -105,6 +105,7 @@ type Setup struct {
 	Vehicle    Vehicle
 	Supply     Supply
 	Controller Controller
+	MotorLeads quantity.Ohms // between controller and motors, there and back, for the current of all motors
 	Way        Way
 }
 
@@ -123,6 +124,7 @@ func (s Setup) Check() error {
 		low, high float64
 	}{
 		{"the battery's resistance", float64(s.Supply.Resistance), "Ω", 0, greatest},
+		{"the resistance of the leads to the motors", float64(s.MotorLeads), "Ω", 0, greatest},
 		{"the controller's duty", float64(s.Controller.Duty), "", 0, 1},
 		{"the controller's efficiency", float64(s.Controller.Efficiency), "", 0, 1},
 		{"the controller's limit on the motor side", float64(s.Controller.MotorLimit), "A", 0, greatest},
@@ -149,7 +151,8 @@ func (s Setup) Check() error {
 type gauge struct {
 	perMetre   float64 // motor radians per metre of way
 	emf        float64 // V/(m/s), of a string
-	resistance float64 // Ω, of the whole group
+	resistance float64 // Ω, of the whole group and its leads
+	leads      float64 // Ω, of that the leads
 	pull       float64 // N per ampere into the whole group, before friction and gear
 	drag       float64 // N of the motors' friction, before the gear
 	eta        float64 // gear
@@ -160,7 +163,8 @@ func (s Setup) gauge() gauge {
 	np, ns := float64(max(v.Parallel, 1)), float64(max(v.Series, 1))
 	g := gauge{perMetre: 2 * float64(v.Ratio) / float64(v.Wheel), eta: float64(v.GearEfficiency)}
 	g.emf = ns * v.Motor.K * g.perMetre
-	g.resistance = float64(v.Motor.R) * ns / np
+	g.leads = float64(s.MotorLeads)
+	g.resistance = float64(v.Motor.R)*ns/np + g.leads
 	g.pull = ns * v.Motor.K * g.perMetre
 	g.drag = np * ns * v.Motor.Friction * g.perMetre
 	return g

@@ -79,7 +79,7 @@ func (s Setup) Stall(w *Winding) (Stall, error) {
 		warm.Vehicle.Motor.R = quantity.Ohms(float64(s.Vehicle.Motor.R) * CopperFactor(s.Vehicle.Motor.Winding, quantity.Celsius(t)))
 		gw := warm.gauge()
 		i, _ := warm.current(gw, 0)
-		return i * i * gw.resistance / float64(s.Vehicle.Motors())
+		return i * i * (gw.resistance - gw.leads) / float64(s.Vehicle.Motors())
 	}
 	if heat(float64(w.Start)) == 0 {
 		out.Time = quantity.Seconds(math.Inf(1))

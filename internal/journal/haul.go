@@ -52,6 +52,7 @@ func (v *Version) Haul(results *Results) ride.Haul {
 			h.Control = ride.ControlKind(c.Kind.Value)
 		}
 	}
+	v.haulLeads(&h)
 	h.Bank = v.Bank()
 	for _, r := range v.Runs {
 		if r.Type.Value == Field || r.Type.Value == Bench {
@@ -59,6 +60,21 @@ func (v *Version) Haul(results *Results) ride.Haul {
 		}
 	}
 	return h
+}
+
+// haulLeads takes over what the wiring puts between packs and motors, where it is
+// stated and without a fault.
+func (v *Version) haulLeads(h *ride.Haul) {
+	c, ok := v.Circuit()
+	if !ok || len(c.Check()) > 0 {
+		return
+	}
+	p := &pointMaker{version: v, circuit: c}
+	way, err := c.Way(p.atRest())
+	if err != nil {
+		return // the wiring's own page says what is the matter with it
+	}
+	h.PackLeads, h.MotorLeads, h.LeadsLeft = quantity.Exact(way.Supply), quantity.Exact(way.Motors), len(way.Left)
 }
 
 // mostWagons is the most wagons of one kind that are counted; a train has fewer.

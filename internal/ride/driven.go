@@ -159,7 +159,7 @@ func (p *prepared) courses(d *Driven) {
 		return func(g *drive.Given) { g.Rest = quantity.Exact(v) }
 	}
 	terminals := func(v quantity.Volts) func(*drive.Given) { // whatever is drawn
-		return func(g *drive.Given) { g.Rest, g.Supply = quantity.Exact(v), quantity.Exact(quantity.Ohms(0)) }
+		return func(g *drive.Given) { g.Rest, g.Supply = quantity.Exact(v), p.behindTerminals() }
 	}
 	d.Top = p.at("full", "just charged", rest(p.full))
 	d.Cruise = p.at("nominal", "nominal voltage", rest(p.nominal))

@@ -128,7 +128,7 @@ func (p *prepared) onRun(r HauledRun) (drive.Given, string) {
 		g.Duty = r.Setting
 	}
 	if r.Volts.Known() {
-		g.Rest, g.Supply = r.Volts, quantity.Exact(quantity.Ohms(0))
+		g.Rest, g.Supply = r.Volts, p.behindTerminals()
 	}
 	return g, ""
 }

@@ -42,6 +42,10 @@ type Haul struct {
 	Efficiency quantity.Measured[quantity.Fraction] // of the controller
 	Limit      quantity.Measured[quantity.Amperes]  // to which the controller holds the motors' current
 
+	PackLeads  quantity.Measured[quantity.Ohms] // with contacts, between packs and controller, there and back; missing: no wiring is stated
+	MotorLeads quantity.Measured[quantity.Ohms] // between controller and motors, for the current of all
+	LeadsLeft  int                              // leads of unknown resistance, which are in neither
+
 	Bank Bank
 	Runs []HauledRun
 }
@@ -77,7 +81,7 @@ func NothingHauled() Haul {
 		Vehicle: quantity.Missing[quantity.Kilograms](), Payload: quantity.Missing[quantity.Kilograms](),
 		Deceleration: quantity.Missing[quantity.MetresPerSecondSquare](), BrakeForce: quantity.Missing[quantity.Newtons](), Reaction: quantity.Missing[quantity.Seconds](),
 		Wanted: quantity.Missing[quantity.MetresPerSecond](), Setting: quantity.Missing[quantity.Fraction](), Efficiency: quantity.Missing[quantity.Fraction](),
-		Limit: quantity.Missing[quantity.Amperes]()}
+		Limit: quantity.Missing[quantity.Amperes](), PackLeads: quantity.Missing[quantity.Ohms](), MotorLeads: quantity.Missing[quantity.Ohms]()}
 }
 
 // Assumption is a value that nobody stated and that an answer rests on.
@@ -272,8 +276,40 @@ func (p *prepared) battery() error {
 		p.given.Supply = quantity.Scale(r, float64(n))
 		p.assume("resistance of the packs", p.given.Supply.String(), "typical of "+chemistry.Title+" of this capacity: see run-time", "confirmed for its cells")
 	}
-	p.assume("leads between pack and motors", "no resistance", "counted only where the wiring is computed", ownChoice)
+	p.leads()
 	return nil
+}
+
+// leads takes over what the wiring puts in the way.
+func (p *prepared) leads() {
+	if !p.PackLeads.Known() {
+		p.assume("leads between pack and motors", "no resistance", "no wiring is stated by which to compute it", ownChoice)
+		return
+	}
+	p.given.Supply = quantity.Measured[quantity.Ohms]{Value: p.given.Supply.Value + p.PackLeads.Value, U: quantity.Ohms(math.Hypot(float64(p.given.Supply.U), float64(p.PackLeads.U)))}
+	p.given.MotorLeads = p.MotorLeads
+	words := fmt.Sprintf("%.2g mΩ between packs and controller, %.2g mΩ from there to the motors", 1000*float64(p.PackLeads.Value), 1000*float64(orNought(p.MotorLeads)))
+	if p.Control == BySwitch || p.Control == ByResistor {
+		words = fmt.Sprintf("%.2g mΩ", 1000*float64(p.PackLeads.Value)+1000*float64(orNought(p.MotorLeads)))
+	}
+	basis := "computed from the wiring: see circuit-solution; crimps and ferrules are left out"
+	switch p.LeadsLeft {
+	case 0:
+	case 1:
+		basis += ", and so is one lead whose size or length is not stated"
+	default:
+		basis += fmt.Sprintf(", and so are %d leads whose size or length is not stated", p.LeadsLeft)
+	}
+	p.assume("leads between pack and motors", words, basis, "computed")
+}
+
+// behindTerminals is what is left of the supply's resistance where the voltage
+// at the terminals of the packs is given: that of the leads.
+func (p *prepared) behindTerminals() quantity.Measured[quantity.Ohms] {
+	if p.PackLeads.Known() {
+		return p.PackLeads
+	}
+	return quantity.Exact(quantity.Ohms(0))
 }
 
 func (p *prepared) masses() {
