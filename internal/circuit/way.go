@@ -21,7 +21,7 @@ type Way struct {
 // duties give both. Exact where every lead of the way carries the current of one
 // side, and the packs share as they do in the circuit. The ambient temperatures
 // of the leads are those that they state. The error says why the circuit has no
-// such way. Source: Joule's law.
+// such way, as one with a short in it. Source: Joule's law.
 func (c *Circuit) Way(at map[string]State) (Way, error) {
 	bare := *c
 	bare.Parts = append([]Part(nil), c.Parts...)
@@ -65,6 +65,11 @@ func (c *Circuit) Way(at map[string]State) (Way, error) {
 		for _, i := range sol.Unfed {
 			if bare.Parts[i].Kind == Motor {
 				return 0, nil, fmt.Errorf("with contacts as they stand nothing feeds the motor “%s”", bare.Parts[i].Name)
+			}
+		}
+		for _, pack := range sol.Packs {
+			if float64(pack.Current) > 1.05*float64(motors) {
+				return 0, nil, fmt.Errorf("with contacts as they stand “%s” gives more than the motors draw", bare.Parts[pack.Part].Name)
 			}
 		}
 		sum := 0.0

@@ -49,6 +49,12 @@ func TestWay(t *testing.T) {
 	if len(way.Left) != 2 { // those without a length
 		t.Errorf("left out: %v", way.Left)
 	}
+	shorted := c
+	shorted.Parts = append(shorted.Parts[:len(c.Parts):len(c.Parts)], circuit.Part{Name: "diode", Kind: circuit.Diode, Volts: 0.7})
+	shorted.Leads = append(shorted.Leads[:len(c.Leads):len(c.Leads)], lead(at("fuse", "out"), at("diode", "anode"), 0.1), lead(at("diode", "cathode"), at("pack", "-"), 0.1))
+	if way, err := shorted.Way(nil); err == nil {
+		t.Errorf("a way with a short in it: %+v", way)
+	}
 	c.Parts = c.Parts[:1]
 	if _, err := c.Way(nil); err == nil {
 		t.Error("a way without a motor")

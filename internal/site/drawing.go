@@ -19,6 +19,7 @@ type drawing struct {
 	Short template.HTML // with numbers alone, for a narrow screen; "" where the other does
 	Broad bool          // with everything written it is too broad for any page: the short one comes first
 	More  bool          // and the full one says more
+	Says  string        // of a drawing whose legend is wider than a narrow screen: what it shows, in words
 	Files []fileLink
 }
 
@@ -55,6 +56,7 @@ type drawer struct {
 	name  string // of its files, without the ending
 	draw  func(diagram.Options) diagram.Drawing
 	says  string // of the figure
+	live  bool   // what stays live, which its legend says only to those who see all of it
 	brief string // of the figure with numbers alone; "" where it says the same
 	more  bool   // with everything written it says more than with numbers alone
 }
@@ -72,7 +74,7 @@ func drawers(w *ride.Wired) (power drawer, live []drawer) {
 		if len(w.Live) > 1 {
 			name = fmt.Sprintf("still-live-%d", i+1)
 		}
-		live = append(live, drawer{name: name, draw: func(o diagram.Options) diagram.Drawing { return diagram.Live(w.Circuit, l, o) },
+		live = append(live, drawer{name: name, draw: func(o diagram.Options) diagram.Drawing { return diagram.Live(w.Circuit, l, o) }, live: true,
 			says: fmt.Sprintf("What is still live with %s open, and the way back.", w.Circuit.Parts[l.Opened].Name)})
 	}
 	return power, live
@@ -93,6 +95,9 @@ func (d drawer) figure(s *sheet, words string) *drawing {
 		out.Short = template.HTML(d.draw(diagram.Options{ID: c.Anchor + "-short", Lettering: diagram.Numbers}).SVG)
 	}
 	out.More = out.Broad && d.more
+	if d.live {
+		out.Says = onPage(full.Description)
+	}
 	s.Drawings = true
 	return out
 }
