@@ -290,7 +290,8 @@ func (j *judge) behindAt(fuse int, at func(*Part) Position) []int {
 
 // FaultCurrent is the current through a fuse or breaker when its far side is
 // joined to the negative of the packs without resistance: full packs, contacts as
-// usual, no loads. The packs' resistances limit it, with the leads up to the
+// usual, no loads. The packs' resistances limit it (where one was not stated, the
+// least that it may be), with the leads up to the
 // fuse; the return is left out, so the answer is on the safe side. An
 // *UnjudgedError says what is not stated.
 func (c *Circuit) FaultCurrent(fuse int) (quantity.Amperes, error) {
@@ -305,7 +306,7 @@ func (c *Circuit) FaultCurrent(fuse int) (quantity.Amperes, error) {
 		}
 		op.Parts[p.Name] = State{Volts: max(p.Full, sourceOf(p))}
 	}
-	n, err := c.network(&op)
+	n, err := c.least().network(&op)
 	if err != nil {
 		return 0, unjudged("the fault current cannot be found: %v", err)
 	}
@@ -339,6 +340,19 @@ func (c *Circuit) FaultCurrent(fuse int) (quantity.Amperes, error) {
 		return 0, unjudged("the fault current cannot be found: lengths or resistances are missing")
 	}
 	return quantity.Amperes(most), nil
+}
+
+// least is the circuit with every pack whose resistance was not stated at the
+// least that it may have.
+func (c *Circuit) least() *Circuit {
+	out := *c
+	out.Parts = slices.Clone(c.Parts)
+	for i := range out.Parts {
+		if p := &out.Parts[i]; p.Kind == Pack && p.Taken != "" && p.Least > 0 {
+			p.Resistance = p.Least
+		}
+	}
+	return &out
 }
 
 // lowest is the pack whose negative terminal has the lowest voltage.

@@ -185,6 +185,8 @@ func (n *network) assume(i int) {
 		if p.loadOhms() == 0 {
 			note("what it takes is not stated: it is left out")
 		}
+	case p.Kind == Pack && p.Taken != "":
+		note("its resistance is not stated: " + p.Taken)
 	case !(p.Resistance > 0):
 		note("its resistance is not stated: none is taken")
 	}

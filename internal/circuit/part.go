@@ -93,6 +93,8 @@ type Part struct {
 	Volts      quantity.Volts // of a pack: voltage behind its resistance when the operating point states none; of a diode: forward drop
 	Full       quantity.Volts // of a pack: at the end of charge
 	Resistance quantity.Ohms  // of a pack, motor, contact, fuse, resistor, shunt, lamp, diode (slope), each pole of a connector; of a controller: both its switches
+	Taken      string         // of a pack whose resistance nobody stated: what is taken, and what it rests on
+	Least      quantity.Ohms  // then the least that it may be, which a short is computed with
 	Power      quantity.Watts // of a lamp or horn, in place of its resistance
 	Coil       quantity.Ohms  // of a relay or contactor
 	Efficiency quantity.Fraction

@@ -99,6 +99,9 @@ func (v *Version) wired(p *WiringPart, clash func(clash)) circuit.Part {
 			take(f, "current", p.Current, pack.Protection.Current.Stated(), pack.Protection.Current.Span, &out.Current)
 			take(f, "resistance", p.Resistance, quantity.Scale(pack.Resistance.Stated(), block), pack.Resistance.Span, &out.Resistance)
 			take(f, "nominal", p.Nominal, quantity.Scale(pack.Nominal(), block), pack.Span, &out.Nominal)
+			if !(out.Resistance > 0) {
+				pack.typical(block, &out)
+			}
 			out.Full = known(quantity.Scale(pack.FullVoltage(), block))
 		}
 	case circuit.Motor:

@@ -21,6 +21,7 @@ func (v *Version) Wire(results *Results) *ride.Wired {
 	if !ok {
 		return nil
 	}
+	v.learned(c, results.Predictions[v.Path()])
 	points, unknown := v.OperatingPoints(c, results)
 	w := ride.Wire(c, points)
 	w.Unsolved = append(w.Unsolved, unknown...)

@@ -258,6 +258,9 @@ func (d *Decoder) parse(n *Node, text string, dim quantity.Dimension) (quantity.
 		if _, unit, ok := strings.Cut(example, " "); ok {
 			example = text + " " + unit
 		}
+		if dim == quantity.Length { // a lead and a run are lengths
+			example = text + " mm, or " + example
+		}
 		d.report(RuleMissingUnit, n.Span, fmt.Sprintf("%s: %s has no unit; write e.g. %s", d.name(), clip(text), example), "write the unit after the number, with a space between.")
 		return q, false
 	}
@@ -304,8 +307,11 @@ func clip(text string) string {
 
 // UnknownKey reports a key that is none of the known ones.
 func (d *Decoder) UnknownKey(k Key, known []string) {
-	d.report(RuleUnknownKey, k.Span, fmt.Sprintf("unknown key `%s`%s", clip(k.Name), DidYouMean(k.Name, known)),
-		fmt.Sprintf("allowed %s: %s.", d.where(), strings.Join(known, ", ")))
+	remedy := fmt.Sprintf("allowed %s: %s.", d.where(), strings.Join(known, ", "))
+	if k.Value == nil || k.Value.Kind == Null { // `ends: ring M6, crimp` within braces
+		remedy = "if it belongs to the value before it, put both in [ ], or in quotes: a comma begins a new key. " + strings.ToUpper(remedy[:1]) + remedy[1:]
+	}
+	d.report(RuleUnknownKey, k.Span, fmt.Sprintf("unknown key `%s`%s", clip(k.Name), DidYouMean(k.Name, known)), remedy)
 }
 
 // Within decodes the value of a key into the value that into points to.

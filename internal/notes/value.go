@@ -195,7 +195,7 @@ func (v *Decimal) DecodeNode(n *Node, d *Decoder) {
 	}
 	f, err := strconv.ParseFloat(n.Text, 64)
 	if err != nil || strings.Trim(n.Text, "+-0123456789.") != "" {
-		d.report(RuleNotANumber, n.Span, fmt.Sprintf("%s: %q is no plain decimal number", d.name(), clip(n.Text)), "write digits with a decimal point and nothing else, such as 34.50.")
+		d.report(RuleNotANumber, n.Span, fmt.Sprintf("%s: %q is no plain decimal number", d.name(), clip(n.Text)), "write digits with a decimal point and nothing else, such as 34.50; a currency is stated by itself.")
 		return
 	}
 	*v = Decimal{Value: f, Text: n.Text, Set: true, Span: n.Span}

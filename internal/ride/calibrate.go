@@ -10,6 +10,10 @@ import (
 	"voltwright/internal/quantity"
 )
 
+// ResistanceAfter10s is the name of the value of a Basis that is the packs'
+// resistance after ten seconds of load.
+const ResistanceAfter10s = "resistance-10-s"
+
 // Basis is what an answer rests on.
 type Basis struct {
 	Calibrated bool
@@ -257,7 +261,7 @@ func (k *known) values() ([]battery.Value, error) {
 	for i, v := range []battery.Value{
 		{Name: "capacity", Label: "Capacity", Quantity: quantity.Quantity{Dimension: quantity.Charge}},
 		{Name: "ohmic-resistance", Label: "Resistance at once, half charged", Quantity: quantity.Quantity{Dimension: quantity.Resistance}},
-		{Name: "resistance-10-s", Label: "Resistance after 10 s, half charged", Quantity: quantity.Quantity{Dimension: quantity.Resistance}},
+		{Name: ResistanceAfter10s, Label: "Resistance after 10 s, half charged", Quantity: quantity.Quantity{Dimension: quantity.Resistance}},
 		{Name: "resistance-10-min", Label: "Resistance after 10 min, half charged", Quantity: quantity.Quantity{Dimension: quantity.Resistance}},
 	} {
 		v.Quantity.Value, v.Quantity.U, v.Quantity.Decimals = s[i].Value, s[i].U, -1
