@@ -51,6 +51,8 @@ func rewrite(n any, change func(e, was ast.Expr) ast.Expr) {
 	case *ast.UnaryExpr:
 		if x.Op.String() != "&" {
 			x.X = inside(x.X, change)
+		} else {
+			rewrite(x.X, change) // what it points to stays in place
 		}
 		return
 	case *ast.IncDecStmt:
