@@ -33,8 +33,8 @@ import (
 //	go test -tags mutate -run Mutants -timeout 60m ./internal/safety
 //
 // All changes are compiled into one test binary, each behind a number that the
-// environment chooses. The corpus is asked first, of it those cases that come by
-// the change; then the other tests of the package. A mutant that no test notices
+// environment chooses. The rule's own cases of the corpus are asked first, then the
+// tests in Go, then all other cases that come by the change. A mutant that no test notices
 // and that is not among the equivalent ones fails. What stands in a table outside
 // the functions is settled when the binary starts, so each change there has a run
 // of its own.
@@ -52,46 +52,59 @@ func TestMutants(t *testing.T) {
 	}
 	t.Logf("%d mutants", len(m.mutants))
 	only := strings.Split(os.Getenv("VOLTWRIGHT_MUTANTS"), ",") // parts of files' names, to look at some
-	var plan strings.Builder
+	var left []int
 	for k, mu := range m.mutants {
 		if slices.ContainsFunc(only, func(part string) bool { return strings.Contains(mu.file, part) }) {
-			fmt.Fprintf(&plan, "%d %s\n", k+1, mu.rule())
+			left = append(left, k)
 		}
 	}
-	if err := os.WriteFile(filepath.Join(dir, "plan"), []byte(plan.String()), 0o644); err != nil {
+	all := len(left)
+	// The quickest first: the rule's own cases, then the tests in Go, then whatever else of the corpus comes by.
+	left = m.survive(t, dir, binary, left, "own")
+	left = slices.DeleteFunc(left, func(k int) bool {
+		mu := m.mutants[k]
+		if mu.early {
+			if _, err := run(binary, k+1, "TestHazards/"+mu.rule()); err != nil {
+				return true
+			}
+		}
+		_, err := run(binary, k+1, "Test[^H]")
+		return err != nil
+	})
+	t.Logf("%d are left by the tests in Go", len(left))
+	left = m.survive(t, dir, binary, left, "all")
+	equal, survived := 0, 0
+	for _, k := range left {
+		mu := m.mutants[k].String()
+		if slices.ContainsFunc(equivalent, func(e string) bool { return strings.HasPrefix(mu, e) }) {
+			equal++
+			continue
+		}
+		survived++
+		t.Errorf("no test notices %s", mu)
+	}
+	t.Logf("%d mutants: %d killed, %d equivalent, %d survived", all, all-equal-survived, equal, survived)
+}
+
+// survive asks the corpus, of each rule its own cases or all, and gives the mutants that it does not notice.
+func (m *mutator) survive(t *testing.T, dir, binary string, mutants []int, cases string) []int {
+	t.Helper()
+	var plan strings.Builder
+	for _, k := range mutants {
+		fmt.Fprintf(&plan, "%d %s\n", k+1, m.mutants[k].rule())
+	}
+	file := filepath.Join(dir, "plan")
+	if err := os.WriteFile(file, []byte(plan.String()), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	out, err := run(binary, 0, "TestCorpusOfMutants", planVariable+"="+filepath.Join(dir, "plan"))
+	out, err := run(binary, 0, "TestCorpusOfMutants", planVariable+"="+file, casesVariable+"="+cases)
 	if err != nil {
 		t.Fatalf("%v\n%s", err, out)
 	}
-	noticed := strings.Fields(strings.ReplaceAll(out, "PASS", ""))
-	t.Logf("the corpus notices %d", len(noticed))
-	killed, equal, survived := 0, 0, 0
-	for line := range strings.Lines(plan.String()) {
-		number, _, _ := strings.Cut(line, " ")
-		k, _ := strconv.Atoi(number)
-		mu := m.mutants[k-1]
-		dead := slices.Contains(noticed, number)
-		if !dead && mu.early {
-			_, err := run(binary, k, "TestHazards/"+mu.rule())
-			dead = err != nil
-		}
-		if !dead {
-			_, err := run(binary, k, "Test[^H]")
-			dead = err != nil
-		}
-		switch {
-		case dead:
-			killed++
-		case slices.ContainsFunc(equivalent, func(e string) bool { return strings.HasPrefix(mu.String(), e) }):
-			equal++
-		default:
-			survived++
-			t.Errorf("no test notices %s", mu)
-		}
-	}
-	t.Logf("%d mutants: %d killed, %d equivalent, %d survived", killed+equal+survived, killed, equal, survived)
+	noticed := strings.Fields(out)
+	left := slices.DeleteFunc(mutants, func(k int) bool { return slices.Contains(noticed, strconv.Itoa(k+1)) })
+	t.Logf("%d are left by the corpus (%s)", len(left), cases)
+	return left
 }
 
 // TestCorpusOfMutants runs inside the binary of the mutants: it switches one after the other on, asks the corpus of the
@@ -109,22 +122,31 @@ func TestCorpusOfMutants(t *testing.T) {
 		all = append(all, own...)
 	}
 	comesBy := map[*hazard]map[int]bool{}
-	for _, h := range all {
-		reached = map[int]bool{}
-		if noticed(h) {
-			t.Fatalf("without a mutant, %s is noticed", h.words)
+	come := func(h *hazard) map[int]bool {
+		if comesBy[h] == nil {
+			mutant, reached = 0, map[int]bool{}
+			if noticed(h) {
+				t.Fatalf("without a mutant, %s is noticed", h.words)
+			}
+			comesBy[h], reached = reached, nil
 		}
-		comesBy[h] = reached
+		return comesBy[h]
 	}
-	reached = nil
 	for line := range strings.Lines(string(plan)) {
 		number, rule, _ := strings.Cut(strings.TrimSpace(line), " ")
-		mutant, _ = strconv.Atoi(number)
-		for _, h := range slices.Concat(cases[rule], all) { // its own first, they are the likeliest to notice
-			if comesBy[h][mutant] && noticed(h) {
-				fmt.Println(number)
-				break
+		k, _ := strconv.Atoi(number)
+		asked := cases[rule]
+		if os.Getenv(casesVariable) == "all" {
+			asked = all
+		}
+		if slices.ContainsFunc(asked, func(h *hazard) bool {
+			if !come(h)[k] {
+				return false
 			}
+			mutant = k
+			return noticed(h)
+		}) {
+			fmt.Println(number)
 		}
 	}
 	mutant = 0
@@ -192,6 +214,7 @@ func run(binary string, number int, pattern string, env ...string) (string, erro
 const (
 	mutantVariable = "VOLTWRIGHT_MUTANT"
 	planVariable   = "VOLTWRIGHT_MUTANT_PLAN"
+	casesVariable  = "VOLTWRIGHT_MUTANT_CASES"
 )
 
 // mutant is the number of the change that is switched on; 0: none.
