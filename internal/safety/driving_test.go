@@ -55,7 +55,7 @@ func TestTimesOnAHillAreRough(t *testing.T) {
 	for _, tt := range []struct {
 		seconds float64
 		want    string
-	}{{41.3, "40 s"}, {46, "50 s"}, {89, "90 s"}, {90, "2 min"}, {400, "7 min"}} {
+	}{{41.3, "40 s"}, {44, "40 s"}, {46, "50 s"}, {89, "90 s"}, {90, "2 min"}, {400, "7 min"}} {
 		if got := minutes(tt.seconds); got != tt.want {
 			t.Errorf("%v s: %q, want %q", tt.seconds, got, tt.want)
 		}

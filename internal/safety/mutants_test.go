@@ -191,8 +191,10 @@ var equivalent = slices.Concat(
 		"cutout_did_not_open.go: `u > margin` as", "cutout_did_not_open.go: `r.Series.Current[k] > idle` as", "measured.go: `i.Value > most.Value` as", "measured.go: `1` as `1 + 1` in extremes",
 		"parallel_joining_current.go: `fuller.JoinedAt.Value < emptier.JoinedAt.Value` as", "reset_margin.go: `far.Margin.Value < margin.Margin.Value` as",
 		"standing_drain.go: `amps.Value > 0` as", "standing_drain.go: `days > drainWithin` as", "log_gap_charge.go: `counted > 0` as", "limits.go: `float64(value)",
-		"reset_margin.go: `quantity.Volts(tenths)/10 < v-1e-9` as",
+		"reset_margin.go: `quantity.Volts(tenths)/10 < v-1e-9` as", "driving.go: `full.Value > out.Value` as", "drop_large.go: `l.Share > worst.Share` as", "stop_far.go: `stop.Distance.Value > worst` as",
 	},
+	// An infinity goes by its sign alone; one that is written is written as no value, as what is no number is; nothing over a resistance is nothing.
+	[]string{"wiring.go: `1` as `1 + 1` in excess", "wiring.go: `0` as `0 + 1` in inDigits", "wiring.go: `p.Full > 0` as `p.Full >= 0` in short"},
 	// A line anywhere between a load and nothing, and a slack anywhere between the last binary digits and what a meter shows.
 	[]string{"cutout_did_not_open.go: `20` as", "cutout_did_not_open.go: `1` as", "limits.go: `slack` as", "limits.go: `1` as `1 * ", "reset_margin.go: `1e-9` as"},
 	// Only which of a note's own places the callout points to.

@@ -123,7 +123,7 @@ func TestQuantitiesInFewDigits(t *testing.T) {
 		value        float64
 		brief, rough string
 	}{
-		{0, "0 A", "0 A"}, {525.25, "525.3 A", "530 A"}, {-12.3456, "-12.35 A", "-12 A"}, {0.0123456, "12.35 mA", "12 mA"}, {10000, "10000 A", "10000 A"}, {1.2549, "1.255 A", "1.3 A"},
+		{0, "0 A", "0 A"}, {525.25, "525.3 A", "530 A"}, {-12.3456, "-12.35 A", "-12 A"}, {0.0123456, "12.35 mA", "12 mA"}, {10000, "10000 A", "10000 A"}, {math.Inf(1), "no value", "no value"}, {math.Inf(-1), "no value", "no value"}, {1.2549, "1.255 A", "1.3 A"},
 	} {
 		if got := brief(amperes(tt.value)); got != tt.brief {
 			t.Errorf("%v in brief: %q, want %q", tt.value, got, tt.brief)
