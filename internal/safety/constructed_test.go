@@ -28,7 +28,7 @@ func constructed(w *ride.Wired, d *ride.Driven) *subject {
 
 // A rule is asked of what it looks at: of each pack or run where it takes one up, else once of the version. With one pack
 // it would speak either way.
-func TestEveryRuleIsAskedOfWhatItLooksAt(t *testing.T) {
+func TestRulesAreAskedOfWhatTheyLookAt(t *testing.T) {
 	for _, r := range rules {
 		file, err := os.ReadFile(strings.ReplaceAll(r.doc.Name, "-", "_") + ".go")
 		if err != nil {
@@ -149,8 +149,7 @@ func TestAtDrive(t *testing.T) {
 	if got := s.atDrive(); got != at(1) {
 		t.Errorf("neither stated: %v", got)
 	}
-	s.version.Motors = []journal.Motor{{}, {}}
-	s.version.Motors[0].Span, s.version.Motors[1].Span = at(2), at(3)
+	s.version.Motors = []journal.Motor{{Span: at(2)}}
 	if got := s.atDrive(); got != at(2) {
 		t.Errorf("motors alone: %v", got)
 	}
