@@ -296,3 +296,23 @@ func TestCutoutBypassedSaysHow(t *testing.T) {
 		}
 	}
 }
+
+// Whatever a cutout does, it is no hand: what it feeds is fed by no hand, wherever in the list it stands.
+func TestACutoutThatStandsLastIsNoHand(t *testing.T) {
+	at := func(text string) circuit.Terminal { to, _ := circuit.ParseTerminal(text); return to }
+	c := &circuit.Circuit{
+		Parts: []circuit.Part{{Name: "pack", Kind: circuit.Pack, Volts: 25, Resistance: 0.02}, {Name: "motor", Kind: circuit.Motor, Resistance: 0.3}, {Name: "cutout", Kind: circuit.Cutout}},
+		Leads: []circuit.Lead{{From: at("pack:+"), To: at("cutout:in+")}, {From: at("pack:-"), To: at("cutout:in-")},
+			{From: at("cutout:out+"), To: at("motor:+")}, {From: at("cutout:out-"), To: at("motor:-")}},
+	}
+	if got := fedByNoHand(c); len(got) != 1 || got[0] != 1 {
+		t.Errorf("fed by no hand: %v, want the motor", got)
+	}
+}
+
+// The bar of a limit that is written in days stands at it.
+func TestStandingDrainDrawsItsLimit(t *testing.T) {
+	if g := gaugeOfDays(29.4); g.Limit != 30 || g.Bound != "30 days" || g.Value != 29.4 || g.Written != "29 days" {
+		t.Errorf("gauge %+v", g)
+	}
+}

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -177,6 +178,13 @@ func (h *hazard) problems(dir string) (problems []string, err error) {
 	for _, f := range found {
 		if g := f.Gauge; g != nil && (g.Least && g.Value > g.Limit || !g.Least && g.Value < g.Limit) {
 			wrong("%s: the number of the gauge is not beyond its limit: %s", f.Rule, g)
+		}
+		if g := f.Gauge; g != nil {
+			for words, number := range map[string]float64{g.Written: g.Value, g.Bound: g.Limit} {
+				if counted, ok := count(words); ok && counted != number {
+					wrong("%s: the gauge draws %g where it says %s", f.Rule, number, words)
+				}
+			}
 		}
 		switch {
 		case f.Signal != "":
@@ -401,4 +409,11 @@ func set(tree any, path []string, value any, drop bool) (any, error) {
 	default:
 		return nil, fmt.Errorf("nothing stands under %s", path[0])
 	}
+}
+
+// count reads what is counted in whole ones: "2 runs", "3 years".
+func count(words string) (float64, bool) {
+	number, unit, _ := strings.Cut(words, " ")
+	n, err := strconv.Atoi(number)
+	return float64(n), err == nil && slices.Contains([]string{"run", "runs", "year", "years"}, unit)
 }

@@ -34,8 +34,11 @@ func judgeStandingDrain(s *subject) []verdict {
 	if days > drainWithin {
 		return nil
 	}
-	g := &finding.Gauge{What: "days until a full pack is empty", Value: days, Limit: drainWithin, Written: fmt.Sprintf("%.0f days", days), Bound: fmt.Sprintf("%.0f days", drainWithin), Least: true}
-	return said(verdict{signal: finding.PropertyNotice, at: s.run.EvidenceSpan(), gauge: g,
+	return said(verdict{signal: finding.PropertyNotice, at: s.run.EvidenceSpan(), gauge: gaugeOfDays(days),
 		text:   fmt.Sprintf("at rest %s flow: a full pack of %s is empty in %.0f days, and a used one sooner", amps, quantity.Brief(capacity), days),
 		remedy: "fit a switch that takes everything off the pack, and use it whenever the vehicle is put away."})
+}
+
+func gaugeOfDays(days float64) *finding.Gauge {
+	return &finding.Gauge{What: "days until a full pack is empty", Value: days, Limit: drainWithin, Written: fmt.Sprintf("%.0f days", days), Bound: fmt.Sprintf("%.0f days", drainWithin), Least: true}
 }
