@@ -64,13 +64,13 @@ type Finding struct {
 type Gauge struct {
 	What         string // what is measured or set: "opening voltage"
 	Value, Limit float64
-	Written      string // "13.5 V"
+	Written      string // "12.2 V"
 	Bound        string // "15 V"
 	Least        bool   // the limit is the least that may be, else the most
 	Source       string // where this limit comes from; "" where the rule's own source says it
 }
 
-// String gives the number against its limit in words: "13.5 V, at least 15 V".
+// String gives the number against its limit in words: "12.2 V, at least 14 V".
 func (g Gauge) String() string {
 	word := "at most"
 	if g.Least {
