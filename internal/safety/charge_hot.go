@@ -41,7 +41,7 @@ func judgeChargeHot(s *subject) []verdict {
 		remedy: "let the pack cool before it is charged, out of the sun; charge it slower."}
 	if !below(high, noCharge) {
 		v.signal = finding.SignalWarning
-		v.remedy = "take the pack off the charger, outdoors, on something that does not burn, and stay away until it is cold. Find out why it was hot before it is charged again."
+		v.remedy = "switch the charger off, see that nothing near the pack can burn, and stay away until it is cold. Find out why it was hot before it is charged again."
 	}
 	return said(v)
 }

@@ -49,7 +49,7 @@ func judgeDropLarge(s *subject) []verdict {
 	v := verdict{signal: finding.PropertyNotice, at: s.atPart(worst.Part), gauge: most("share of the voltage lost", worst.Share, lostMost, ""),
 		text: fmt.Sprintf("on the way to `%s` the wiring loses %s, which is %s of the voltage, at %s: it turns to heat in leads and joints",
 			w.Circuit.Parts[worst.Part].Name, quantity.Brief(worst.Drop), quantity.Brief(worst.Share), point),
-		remedy: "feel along the way for the warmest joint and make it anew. Then take thicker or shorter leads."}
+		remedy: "switch off, then feel along the way for the warmest joint and make it anew. Then take thicker or shorter leads."}
 	if !below(worst.Share, lostHot) {
 		v.signal = finding.Caution
 	}

@@ -14,7 +14,7 @@ var leadOverloaded = &rule{each: eachVersion, judge: wiringRule{
 	text: func(f *failing) string {
 		return fmt.Sprintf("%s carries %s%s, and its copper and insulation may carry %s for good: it gets hotter than its insulation stands", f.name(), brief(f.Number), f.atPoint(), brief(f.Limit))
 	},
-	remedy: first("run only for minutes, and feel the lead after each round; then take a thicker lead, or one with insulation for a higher temperature."),
+	remedy: first("draw less until it is changed, and stop at once if it smells or softens; then take a thicker lead, or one with insulation for a higher temperature."),
 }.judge, doc: finding.Doc{
 	Name: "lead-overloaded", Signal: finding.SignalWarning,
 	Title:   "A lead carries more than it may",
