@@ -1,6 +1,7 @@
 package circuit
 
 import (
+	"errors"
 	"fmt"
 
 	"voltwright/internal/quantity"
@@ -21,7 +22,8 @@ type Way struct {
 // duties give both. Exact where every lead of the way carries the current of one
 // side, and the packs share as they do in the circuit. The ambient temperatures
 // of the leads are those that they state. The error says why the circuit has no
-// such way, as one with a short in it. Source: Joule's law.
+// such way, as one with a short in it, in words that follow "the wiring is stated,
+// but". Source: Joule's law.
 func (c *Circuit) Way(at map[string]State) (Way, error) {
 	bare := *c
 	bare.Parts = append([]Part(nil), c.Parts...)
@@ -48,7 +50,7 @@ func (c *Circuit) Way(at map[string]State) (Way, error) {
 		}
 	}
 	if motors == 0 {
-		return Way{}, fmt.Errorf("there is no motor in the wiring")
+		return Way{}, errors.New("there is no motor in it")
 	}
 	lost := func(duty quantity.Fraction) (float64, *Solution, error) {
 		for i := range bare.Parts {
@@ -59,17 +61,21 @@ func (c *Circuit) Way(at map[string]State) (Way, error) {
 			}
 		}
 		sol, err := bare.Solve(op)
-		if err != nil {
+		var unsettled *UnsettledError
+		switch {
+		case errors.As(err, &unsettled):
+			return 0, nil, errors.New("no steady currents are found in it: look for a short, or for packs joined the wrong way round")
+		case err != nil:
 			return 0, nil, err
 		}
 		for _, i := range sol.Unfed {
 			if bare.Parts[i].Kind == Motor {
-				return 0, nil, fmt.Errorf("with contacts as they stand nothing feeds the motor “%s”", bare.Parts[i].Name)
+				return 0, nil, fmt.Errorf("with its contacts at rest nothing feeds the motor “%s”", bare.Parts[i].Name)
 			}
 		}
 		for _, pack := range sol.Packs {
 			if float64(pack.Current) > 1.05*float64(motors) {
-				return 0, nil, fmt.Errorf("with contacts as they stand “%s” gives more than the motors draw", bare.Parts[pack.Part].Name)
+				return 0, nil, fmt.Errorf("with its contacts at rest “%s” gives more than the motors draw: a short, a diode or another pack takes the rest", bare.Parts[pack.Part].Name)
 			}
 		}
 		sum := 0.0

@@ -62,17 +62,22 @@ func (v *Version) Haul(results *Results) ride.Haul {
 	return h
 }
 
-// haulLeads takes over what the wiring puts between packs and motors, where it is
-// stated and without a fault.
+// haulLeads takes over what the wiring puts between packs and motors, or why
+// that cannot be had.
 func (v *Version) haulLeads(h *ride.Haul) {
 	c, ok := v.Circuit()
-	if !ok || len(c.Check()) > 0 {
+	if !ok {
+		return
+	}
+	if faults := c.Check(); len(faults) > 0 {
+		h.NoLeads = "it is written wrong: " + faults[0].Text
 		return
 	}
 	p := &pointMaker{version: v, circuit: c}
 	way, err := c.Way(p.atRest())
 	if err != nil {
-		return // the wiring's own page says what is the matter with it
+		h.NoLeads = err.Error()
+		return
 	}
 	h.PackLeads, h.MotorLeads, h.LeadsLeft = quantity.Exact(way.Supply), quantity.Exact(way.Motors), len(way.Left)
 }

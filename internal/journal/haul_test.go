@@ -28,16 +28,22 @@ masses: {vehicle: 58 kg, payload: 140 kg, wagons: [{name: open wagon, mass: 35 k
 
 func versionOf(t *testing.T, text string) *Version {
 	t.Helper()
+	v, found := readVersion(text)
+	if found.Len() > 0 {
+		t.Fatal(found.Sorted())
+	}
+	return v
+}
+
+// readVersion is a version of a note, with what reading it found.
+func readVersion(text string) (*Version, *finding.List) {
 	var found finding.List
 	n := notes.ParseNote("truck/1-x/version.md", []byte(text), &found)
 	v := &Version{Vehicle: &Vehicle{Slug: "truck"}, Slug: "1-x", Note: n}
 	notes.Decode(n.Front, v, &found)
 	l := &loader{findings: &found, journal: &Journal{}}
 	l.checkSpec(v)
-	if found.Len() > 0 {
-		t.Fatal(found.Sorted())
-	}
-	return v
+	return v, &found
 }
 
 func TestHaul(t *testing.T) {

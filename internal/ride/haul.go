@@ -45,6 +45,7 @@ type Haul struct {
 	PackLeads  quantity.Measured[quantity.Ohms] // with contacts, between packs and controller, there and back; missing: no wiring is stated
 	MotorLeads quantity.Measured[quantity.Ohms] // between controller and motors, for the current of all
 	LeadsLeft  int                              // leads of unknown resistance, which are in neither
+	NoLeads    string                           // where the wiring is stated and PackLeads is missing: what is the matter with it, after "but"
 
 	Bank Bank
 	Runs []HauledRun
@@ -283,7 +284,11 @@ func (p *prepared) battery() error {
 // leads takes over what the wiring puts in the way.
 func (p *prepared) leads() {
 	if !p.PackLeads.Known() {
-		p.assume("leads between pack and motors", "no resistance", "no wiring is stated by which to compute it", ownChoice)
+		why := "no wiring is stated by which to compute it"
+		if p.NoLeads != "" {
+			why = "the wiring is stated, but " + p.NoLeads
+		}
+		p.assume("leads between pack and motors", "no resistance", why, ownChoice)
 		return
 	}
 	p.given.Supply = quantity.Measured[quantity.Ohms]{Value: p.given.Supply.Value + p.PackLeads.Value, U: quantity.Ohms(math.Hypot(float64(p.given.Supply.U), float64(p.PackLeads.U)))}
