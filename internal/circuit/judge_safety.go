@@ -109,10 +109,28 @@ func (j *judge) whenOpen(part int) {
 		Quoted: Quoted{"search of the circuit with it open, every combination of the other contacts", Computed}}
 	if l.Bypass != nil || len(l.FedBehind) > 0 {
 		v.OK, err = false, nil
-		v.Remedy = "remove the path around it."
-		if len(l.FedBehind) > 0 {
-			v.Detail = "joined to its far side without it: " + j.names(l.FedBehind)
+		switch around := j.partsOn(l.Bypass, part); {
+		case l.Bypass == nil:
+			v.Detail = "on its out side: " + j.names(l.FedBehind)
+			v.Remedy = "join all packs to one side of it and all loads to the other."
+		case len(around) > 0:
+			v.Parts, v.Detail = around, "a way around it through "+j.names(around)
+			v.Remedy = "take out the way around it."
+		default:
+			v.Parts, v.Detail = nil, "a way around it by leads alone"
+			v.Remedy = "take out the way around it."
 		}
 	}
 	j.give(v, err)
+}
+
+// partsOn are the parts that a path goes through, but one and terminal blocks.
+func (j *judge) partsOn(path []Step, but int) []int {
+	var all []int
+	for _, s := range path {
+		if s.Part >= 0 && s.Part != but && j.c.Parts[s.Part].Kind != TerminalBlock && !slices.Contains(all, s.Part) {
+			all = append(all, s.Part)
+		}
+	}
+	return all
 }

@@ -9,7 +9,7 @@ type Live struct {
 	Leads     []int      // with such a terminal
 	Fed       []int      // loads, coils and controllers that a current can still go through
 	Bypass    []Step     // a way around the opened part, from its one side to the other; nil: none
-	FedBehind []int      // packs that are joined to its far side without it
+	FedBehind []int      // packs that are joined to its far side without it; a stop with packs on one side alone has no far side
 }
 
 // Live tries the circuit with one part open and every other contact in every
@@ -19,7 +19,7 @@ func (c *Circuit) Live(part int) (Live, error) {
 	opened := &c.Parts[part]
 	l := Live{Opened: part}
 	hot, fed := map[Terminal]bool{}, map[int]bool{}
-	behind := map[int]bool{}
+	before, behind := map[int]bool{}, map[int]bool{}
 	fixed := func(p *Part) Position {
 		if p.Name == opened.Name {
 			return Opened
@@ -35,12 +35,18 @@ func (c *Circuit) Live(part int) (Live, error) {
 			l.Bypass = path(c.edges(n.nodes, at, passing), n.nodes.at[from], n.nodes.at[to])
 		}
 		for i := range c.Parts {
-			if p := &c.Parts[i]; p.Kind == Pack && n.of(Terminal{p.Name, "+"}) == n.of(to) {
-				behind[i] = true
+			if p := &c.Parts[i]; p.Kind == Pack {
+				plus := n.of(Terminal{p.Name, "+"})
+				before[i] = before[i] || plus == n.of(from)
+				behind[i] = behind[i] || plus == n.of(to)
 			}
 		}
 		return true
 	})
+	sided := opened.Kind == Cutout
+	for _, b := range before {
+		sided = sided || b
+	}
 	for i := range c.Parts {
 		for _, spec := range c.Parts[i].Terminals() {
 			if t := (Terminal{c.Parts[i].Name, spec.Name}); hot[t] {
@@ -50,7 +56,7 @@ func (c *Circuit) Live(part int) (Live, error) {
 		if fed[i] {
 			l.Fed = append(l.Fed, i)
 		}
-		if behind[i] {
+		if sided && behind[i] {
 			l.FedBehind = append(l.FedBehind, i)
 		}
 	}

@@ -283,15 +283,21 @@ func TestUnprotected(t *testing.T) {
 	}
 }
 
-// Around a stop leads a way, or another pack is joined to its far side, which is named.
+// Around a stop leads a way, by leads alone or through a part, or another pack is on its out side; each is named.
 func TestCutoutBypassedSaysHow(t *testing.T) {
-	w := &ride.Wired{Circuit: &circuit.Circuit{Parts: []circuit.Part{{Name: "stop", Kind: circuit.EmergencyStop}, {Name: "other", Kind: circuit.Pack}}}}
+	w := &ride.Wired{Circuit: &circuit.Circuit{Parts: []circuit.Part{{Name: "stop", Kind: circuit.EmergencyStop}, {Name: "other", Kind: circuit.Pack}, {Name: "key", Kind: circuit.Switch}}}}
+	way := []circuit.Step{{Part: -1, Lead: 0}}
 	for _, tt := range []struct {
-		parts []int
-		want  string
-	}{{nil, "with `stop` open, a way of leads and contacts leads around it"}, {[]int{1}, "`other` is joined to the far side of `stop`"}} {
-		w.Verdicts = []circuit.Verdict{{Rule: circuit.BypassWhenOpen, Subject: circuit.Subject{Part: 0, Lead: -1, End: -1}, Parts: tt.parts}}
-		if got := cutoutBypassed.judge(constructed(w, nil)); len(got) != 1 || !strings.HasPrefix(got[0].text, tt.want) {
+		path         []circuit.Step
+		parts        []int
+		want, remedy string
+	}{
+		{way, nil, "a way leads round `stop` by leads alone: opening it cuts off nothing", "take out the way round it."},
+		{way, []int{2}, "a way leads round `stop` through `key`: while that conducts, opening `stop` cuts off nothing", "take out the way round it."},
+		{nil, []int{1}, "`other` is joined to the `out` side of `stop`: with `stop` open it still feeds whatever is on that side", "join all packs to one side of it and all loads to the other."},
+	} {
+		w.Verdicts = []circuit.Verdict{{Rule: circuit.BypassWhenOpen, Subject: circuit.Subject{Part: 0, Lead: -1, End: -1}, Parts: tt.parts, Path: tt.path}}
+		if got := cutoutBypassed.judge(constructed(w, nil)); len(got) != 1 || got[0].text != tt.want || !strings.HasSuffix(got[0].remedy, tt.remedy) {
 			t.Errorf("%v: %+v", tt.parts, got)
 		}
 	}
