@@ -40,9 +40,9 @@ func (g Grade) String() string {
 	case g == 0:
 		return "level"
 	case g < 0:
-		return fmt.Sprintf("1 in %.3g down (%.2g %%)", -1/float64(g), 100*float64(g))
+		return fmt.Sprintf("1 in %s down (%s %%)", quantity.Figures(-1/float64(g), 3), quantity.Figures(100*float64(g), 2))
 	}
-	return fmt.Sprintf("1 in %.3g up (%.2g %%)", 1/float64(g), 100*float64(g))
+	return fmt.Sprintf("1 in %s up (%s %%)", quantity.Figures(1/float64(g), 3), quantity.Figures(100*float64(g), 2))
 }
 
 // ParseGrade reads a grade as people write it: "1 in 60", "1:60", "-2 %",

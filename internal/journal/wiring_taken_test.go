@@ -70,3 +70,32 @@ func TestPackWithoutResistance(t *testing.T) {
 		t.Errorf("a stated resistance: %+v", pack(c))
 	}
 }
+
+// Packs side by side: 1/R is the sum of 1/Rₙ; of what is guessed the least is a third at least.
+func TestBankResistance(t *testing.T) {
+	v := fixture(t, "1-sound")
+	one := v.Packs[0]
+	one.Resistance = notes.Value[quantity.Ohms]{Measured: quantity.Exact(quantity.Ohms(0.03)), Set: true}
+	two := one
+	two.Resistance.Measured = quantity.Exact(quantity.Ohms(0.06))
+	v.Packs = []Pack{one, two}
+	if r, taken := v.BankResistance(nil); math.Abs(float64(r.Value)-0.02) > 1e-12 || taken != "" {
+		t.Errorf("stated: %s, %q", r, taken)
+	}
+	v.Packs[1].Resistance = notes.Value[quantity.Ohms]{Measured: quantity.Missing[quantity.Ohms]()}
+	guess, _ := v.Packs[1].typicalResistance()
+	want := 1 / (1/0.03 + 1/float64(guess.Value))
+	r, taken := v.BankResistance(nil)
+	if math.Abs(float64(r.Value)/want-1) > 1e-12 || math.Abs(float64(r.U/r.Value)/float64(guess.U/guess.Value)-1) > 1e-12 || !strings.HasPrefix(taken, "typical of ") {
+		t.Errorf("one guessed: %s, %q, want %g Ω", r, taken, want)
+	}
+	if least := LeastOf(r); math.Abs(float64(least)-want/3) > 1e-12 {
+		t.Errorf("the least of a wide guess: %g Ω, want %g", float64(least), want/3)
+	}
+	if least := LeastOf(quantity.Measured[quantity.Ohms]{Value: 0.05, U: 0.005}); math.Abs(float64(least)-0.04) > 1e-12 {
+		t.Errorf("the least of 50 mΩ ± 10 mΩ: %g Ω", float64(least))
+	}
+	if r, _ := (&Version{}).BankResistance(nil); r.Known() {
+		t.Errorf("no packs: %s", r)
+	}
+}

@@ -293,9 +293,9 @@ func (p *prepared) leads() {
 	}
 	p.given.Supply = quantity.Measured[quantity.Ohms]{Value: p.given.Supply.Value + p.PackLeads.Value, U: quantity.Ohms(math.Hypot(float64(p.given.Supply.U), float64(p.PackLeads.U)))}
 	p.given.MotorLeads = p.MotorLeads
-	words := fmt.Sprintf("%.2g mΩ between packs and controller, %.2g mΩ from there to the motors", 1000*float64(p.PackLeads.Value), 1000*float64(orNought(p.MotorLeads)))
+	words := fmt.Sprintf("%s between packs and controller, %s from there to the motors", quantity.Rough(p.PackLeads.Value), quantity.Rough(orNought(p.MotorLeads)))
 	if p.Control == BySwitch || p.Control == ByResistor {
-		words = fmt.Sprintf("%.2g mΩ", 1000*float64(p.PackLeads.Value)+1000*float64(orNought(p.MotorLeads)))
+		words = quantity.Rough(p.PackLeads.Value + orNought(p.MotorLeads))
 	}
 	basis := "computed from the wiring: see circuit-solution; crimps and ferrules are left out"
 	switch p.LeadsLeft {

@@ -69,8 +69,8 @@ func parallel(b Bank, l *Load) *Parallel {
 		return p
 	}
 	p.Flows, p.Moved, p.Takes = j.Largest, j.Moved, j.Settles
-	p.Words = fmt.Sprintf("Joined with the first pack full and the others %.0f %% less, %.3g A flow between them at the first moment and %.2g Ah in all; join them only when they have the same voltage.",
-		100*joinedApart, float64(p.Flows), float64(p.Moved))
+	p.Words = fmt.Sprintf("Joined with the first pack full and the others %.0f %% less, %s A flow between them at the first moment and %s in all; join them only when they have the same voltage.",
+		100*joinedApart, quantity.Figures(float64(p.Flows), 3), quantity.Rough(p.Moved))
 	if _, ok := errors.AsType[*battery.UnequalCapacityError](err); ok {
 		p.Words += " Their capacities are not alike, so they do not share a load evenly."
 	}

@@ -72,7 +72,7 @@ type Reach struct {
 // nothing, with the most that it may be.
 func (r Reach) LeftWords() string {
 	if most := r.Left.Value + r.Left.Expanded(); r.Left.Known() && r.Left.Value < r.Left.Expanded() {
-		return fmt.Sprintf("%.2g Ah, at most %.2g Ah", max(0, float64(r.Left.Value)), float64(most))
+		return fmt.Sprintf("%s, at most %s", quantity.Rough(max(0, r.Left.Value)), quantity.Rough(most))
 	}
 	return r.Left.String()
 }
