@@ -1,5 +1,5 @@
 // Package themes embeds what the pages are made with: the theme `workshop` (templates, style sheets, scripts,
-// lettering) and the chart engine. A journal replaces any of these files by one of the same path in its own folder
+// lettering), the chart engine, and what a trial print adds to a page. A journal replaces any of these files by one of the same path in its own folder
 // `themes/`, such as themes/workshop/run.html.
 package themes
 
@@ -7,5 +7,5 @@ import "embed"
 
 // FS holds the files, by paths such as "workshop/run.html" and "engine/charts-engine.js".
 //
-//go:embed workshop engine/charts-engine.js engine/LICENSE engine/NOTICE
+//go:embed workshop trial engine/charts-engine.js engine/LICENSE engine/NOTICE
 var FS embed.FS

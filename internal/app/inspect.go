@@ -97,7 +97,7 @@ func openCallouts(in *inspected) string {
 	for _, signal := range []finding.Signal{finding.Danger, finding.SignalWarning} {
 		var at []string
 		for _, f := range in.findings.Sorted() {
-			if f.Signal != signal || f.Answer != nil {
+			if f.Signal != signal || !f.Open() {
 				continue
 			}
 			name := f.Span.File()

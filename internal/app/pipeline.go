@@ -36,12 +36,12 @@ func read(dir string) (*inspected, error) {
 }
 
 // judge predicts what a journal without errors lets it predict and solves the
-// wiring, then holds every sentence against the lot and asks the rules of safety,
-// some of which rest on either.
+// wiring, then asks the rules of safety, some of which rest on either, and holds every
+// sentence against the lot.
 func judge(in *inspected) {
 	compute(in)
+	safety.Judge(in.journal, in.results, &in.findings) // first: a false sentence takes no value from a rule
 	evidence.Judge(in.journal, in.results, &in.findings)
-	safety.Judge(in.journal, in.results, &in.findings)
 }
 
 // compute predicts the versions of a journal without errors and solves their wiring.

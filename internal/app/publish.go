@@ -79,12 +79,17 @@ func layOut(in *inspected) (*site.Pages, error) {
 	if in.findings.Count(finding.Error) > 0 {
 		return nil, nil
 	}
+	return lay(in, func(path string) (io.ReadCloser, error) { return in.folder.OpenFile(path) })
+}
+
+// lay makes the pages of a journal that has been judged. Files that the site copies are opened when they are asked for.
+func lay(in *inspected, open func(path string) (io.ReadCloser, error)) (*site.Pages, error) {
 	pages, found, err := site.Build(site.Input{
 		Journal:  in.journal,
 		Results:  in.results,
 		Findings: slices.Clone(in.findings.Sorted()),
 		Docs:     docs(),
-		Open:     func(path string) (io.ReadCloser, error) { return in.folder.OpenFile(path) },
+		Open:     open,
 		Themes:   layeredThemes{in.folder},
 		Version:  Version,
 	})

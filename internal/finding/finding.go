@@ -13,6 +13,7 @@ package finding
 
 import (
 	"cmp"
+	"iter"
 	"slices"
 	"strings"
 )
@@ -98,6 +99,11 @@ const (
 	PropertyNotice Signal = "NOTICE"  // practices that concern property, not injury
 )
 
+// Open tells whether a finding is a DANGER or a WARNING that nobody has answered: what a maker sees to first.
+func (f Finding) Open() bool {
+	return (f.Signal == Danger || f.Signal == SignalWarning) && f.Answer == nil
+}
+
 // Related is another place that bears on a finding, and why.
 type Related struct {
 	Span Span
@@ -156,7 +162,7 @@ func compare(a, b Finding) int {
 }
 
 // Sentence begins a text with a capital and ends it with a full stop. A text that begins with code or a lower-case unit
-// keeps its first letter.
+// keeps its first letter; words quoted at the end bring their own stop.
 func Sentence(text string) string {
 	text = strings.TrimSpace(text)
 	if text == "" {
@@ -166,8 +172,20 @@ func Sentence(text string) string {
 	if strings.Trim(strings.TrimSuffix(first, "."), "abcdefghijklmnopqrstuvwxyz'’,;:") == "" {
 		text = strings.ToUpper(text[:1]) + text[1:]
 	}
-	if !strings.ContainsAny(text[len(text)-1:], ".!?") {
+	if end := strings.TrimRight(text, "\"”’)"); end == "" || !strings.ContainsAny(end[len(end)-1:], ".!?") {
 		text += "."
 	}
 	return text
+}
+
+// Parts gives a text bit by bit, and of each whether it stands between backticks: words of the notes or of the program,
+// such as a key.
+func Parts(text string) iter.Seq2[string, bool] {
+	return func(yield func(string, bool) bool) {
+		for i, part := range strings.Split(text, "`") {
+			if part != "" && !yield(part, i%2 == 1) {
+				return
+			}
+		}
+	}
 }

@@ -179,6 +179,9 @@ func TestSentence(t *testing.T) {
 		{"“cutout” has no terminal", "“cutout” has no terminal."},
 		{"mV are not V", "mV are not V."},
 		{"ωmega.", "ωmega."},
+		{`it said "all is dead."`, `It said "all is dead."`},
+		{"it is high (by 2 V)", "It is high (by 2 V)."},
+		{"”", "”."},
 	} {
 		if got := Sentence(tt.text); got != tt.want {
 			t.Errorf("%q: %q, want %q", tt.text, got, tt.want)

@@ -7,14 +7,14 @@ import (
 	"strings"
 
 	"voltwright/internal/finding"
-	"voltwright/internal/journal"
 )
 
 // callout is a finding that concerns safety, printed on the page that it concerns.
 type callout struct {
 	Signal, Class string
-	Where         *link // the run or version that it comes from, on the page of another
-	Past          bool  // it comes from a version that another one follows
+	Anchor        string // of a callout that is the page's own
+	Where         *link  // the run or version that it comes from, on the page of another
+	Past          bool   // it comes from a version that another one follows
 	Text, Remedy  template.HTML
 	Gauge         *gaugeView
 	Answer        string        // the maker's
@@ -45,8 +45,7 @@ func (b *builder) callout(s *sheet, f finding.Finding, mine bool, href string) c
 	}
 	if c.Where != nil {
 		if place.Version != nil {
-			next := successor(place.Version)
-			c.Past = next != nil && next.State.Value != journal.Planned
+			c.Past = place.Version.Superseded()
 		}
 		text := sentence(f.Text)
 		c.Text = coded(f.Text[:1] + text[1:])
@@ -57,8 +56,8 @@ func (b *builder) callout(s *sheet, f finding.Finding, mine bool, href string) c
 // coded sets what stands between backticks, as a terminal shows it, in the type of code.
 func coded(text string) template.HTML {
 	var b strings.Builder
-	for i, part := range strings.Split(text, "`") {
-		if part = template.HTMLEscapeString(part); i%2 == 1 {
+	for part, code := range finding.Parts(text) {
+		if part = template.HTMLEscapeString(part); code {
 			part = "<code>" + part + "</code>"
 		}
 		b.WriteString(part)

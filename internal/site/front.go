@@ -77,6 +77,7 @@ func (b *builder) front(s *sheet) error {
 		v.News = &newsTable{caption: s.table("new", "What is new, the newest first."), Rows: rows}
 	}
 	v.Shelves = b.shelves(s)
+	b.pages.concern(frontPage, []string{notes.JournalFile}, nil)
 	s.Block.Type, s.Block.Issued = "Index of sheets", dayOf(b.newestOfAll())
 	s.Block.Revision = "as issued"
 	counts := map[finding.Level]int{}

@@ -16,6 +16,10 @@ import (
 type Pages struct {
 	files map[string]file
 	open  func(path string) (io.ReadCloser, error)
+
+	about    map[string][]string // page → the files that it is made from
+	madeFrom map[string]string   // file of the journal → the page that is made from it
+	shown    map[findingKey]shownAt
 }
 
 type file struct {
@@ -24,7 +28,7 @@ type file struct {
 }
 
 func newPages(open func(string) (io.ReadCloser, error)) *Pages {
-	return &Pages{files: map[string]file{}, open: open}
+	return &Pages{files: map[string]file{}, open: open, about: map[string][]string{}, madeFrom: map[string]string{}, shown: map[findingKey]shownAt{}}
 }
 
 // put adds a file. A second file of one path is an error of the program.

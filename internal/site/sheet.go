@@ -147,6 +147,7 @@ type remark struct {
 // inspect puts the findings of the page's own files on it. With them come those of the files in also, whose callouts
 // are shown and whose other findings are only counted.
 func (b *builder) inspect(s *sheet, own, also []string) {
+	b.pages.concern(s.path, own, also)
 	counts := map[finding.Level]int{}
 	for _, f := range b.in.Findings {
 		mine := slices.Contains(own, f.Span.File())
@@ -158,10 +159,17 @@ func (b *builder) inspect(s *sheet, own, also []string) {
 		href := b.methodLink(s, finding.RuleDoc, f.Rule)
 		switch {
 		case f.Signal != "":
-			s.Callouts = append(s.Callouts, b.callout(s, f, mine, href))
+			c := b.callout(s, f, mine, href)
+			if mine {
+				c.Anchor = s.anchor("callout-" + f.Rule)
+				b.pages.show(f, s.path, c.Anchor)
+			}
+			s.Callouts = append(s.Callouts, c)
 		case mine && f.Unjudged:
+			b.pages.show(f, s.path, "unjudged")
 			s.Unjudged = append(s.Unjudged, remark{f.Level.String(), coded(text), coded(remedy), f.Rule, href, placeOf(f.Span)})
 		case mine:
+			b.pages.show(f, s.path, "inspection")
 			s.Remarks = append(s.Remarks, remark{f.Level.String(), coded(text), coded(remedy), f.Rule, href, placeOf(f.Span)})
 		}
 	}

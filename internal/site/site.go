@@ -310,4 +310,7 @@ func (b *builder) methodLink(s *sheet, kind finding.Kind, name string) string {
 // entryAnchor names an entry of the method page. A rule and the formula that it judges by may have one name.
 func entryAnchor(kind finding.Kind, name string) string { return string(kind) + "-" + name }
 
+// RuleAddress is the page and the anchor that explain a rule.
+func RuleAddress(name string) string { return methodPage + "#" + entryAnchor(finding.RuleDoc, name) }
+
 func plainHTML(text string) template.HTML { return template.HTML(template.HTMLEscapeString(text)) }

@@ -74,7 +74,7 @@ func (w *writer) value(out util.BufWriter, e *notes.Embed, entering bool) (ast.W
 	}
 	said := ""
 	if n.Set {
-		w.begin(out, n, e.Words, restsOn(v, n))
+		w.begin(out, n, e, restsOn(v, n))
 		said = n.Whole
 	} else {
 		w.gap(out)
@@ -101,7 +101,7 @@ func (w *writer) quotation(out util.BufWriter, e *notes.Embed, entering bool) (a
 	if source.Author.Set {
 		text += ", " + source.Author.Text
 	}
-	w.begin(out, numeral{Kind: quoted, Href: "#" + w.sheet.source(source), Set: true}, e.Words, text)
+	w.begin(out, numeral{Kind: quoted, Href: "#" + w.sheet.source(source), Set: true}, e, text)
 	return ast.WalkContinue, nil
 }
 
@@ -122,14 +122,14 @@ func rowOf(source *journal.Source) sourceRow {
 // begin begins the link of a statement to what it rests on; end ends it. What it rests on is told in words to who points
 // at it (the browser's own hint), comes to it by the keyboard (in the line, where it covers nothing) or has it read
 // aloud; on paper the mark tells the kind.
-func (w *writer) begin(out util.BufWriter, n numeral, words, text string) {
+func (w *writer) begin(out util.BufWriter, n numeral, e *notes.Embed, text string) {
 	w.sheet.Marks = true
 	w.described, w.says = w.sheet.anchor("says"), template.HTMLEscapeString(text)
-	class := ""
-	if utf8.RuneCountInString(words) > wordsUnbroken {
-		class = " long"
+	class, id := w.fault(e)
+	if utf8.RuneCountInString(e.Words) > wordsUnbroken {
+		class += " long"
 	}
-	fmt.Fprintf(out, `<a class="num %s%s" href="%s" title="%s" aria-describedby="%s">`, n.Kind, class, template.HTMLEscapeString(n.Href), w.says, w.described)
+	fmt.Fprintf(out, `<a class="num %s%s"%s href="%s" title="%s" aria-describedby="%s">`, n.Kind, class, id, template.HTMLEscapeString(n.Href), w.says, w.described)
 }
 
 func (w *writer) end(out util.BufWriter) {

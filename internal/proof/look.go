@@ -1,0 +1,43 @@
+package proof
+
+import (
+	"fmt"
+	"io/fs"
+	"path"
+	"strings"
+)
+
+// Fingerprint tells two states of a folder's files apart by their names, sizes and times. Names that begin with a dot are
+// left alone, as everywhere in a journal. A folder that cannot be read has a fingerprint, too: the reason.
+//
+// It looks instead of being told by the system, which tells nothing of folders on another machine, and each system
+// otherwise; a few hundred files cost a millisecond.
+func Fingerprint(folder fs.FS) string {
+	var b strings.Builder
+	err := fs.WalkDir(folder, ".", func(name string, entry fs.DirEntry, err error) error {
+		switch {
+		case strings.HasPrefix(path.Base(name), ".") && name != ".":
+			if entry != nil && entry.IsDir() {
+				return fs.SkipDir
+			}
+			return nil
+		case err != nil:
+			fmt.Fprintf(&b, "%q: %v\n", name, err)
+			return nil
+		case entry.IsDir():
+			fmt.Fprintf(&b, "%q\n", name)
+			return nil
+		}
+		info, err := fs.Stat(folder, name) // what a link leads to
+		if err != nil {
+			fmt.Fprintf(&b, "%q: %v\n", name, err)
+			return nil
+		}
+		fmt.Fprintf(&b, "%q %d %d\n", name, info.Size(), info.ModTime().UnixNano())
+		return nil
+	})
+	if err != nil {
+		fmt.Fprintf(&b, "%v\n", err)
+	}
+	return b.String()
+}

@@ -1,0 +1,213 @@
+// Package proof serves trial prints of a journal to the maker, on the machine that they work at.
+//
+// A trial print is the site as it would be published now, with what inspection says put at the head of every sheet. It is
+// set anew whenever a file of the journal changes, and nothing of it is written to disk. While an error keeps a print from
+// coming out, the sheets of the last one that did are shown, under the errors.
+//
+// What it cannot catch: a file that the site copies as it is, such as a log, is read when it is asked for, and may be newer
+// than the sheet beside it until the next print.
+package proof
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"io"
+	"net"
+	"net/http"
+	"sync"
+	"time"
+
+	"voltwright/internal/finding"
+)
+
+// Site is a site in memory. Paths are slash-separated, such as "shunter/index.html".
+type Site interface {
+	// Open opens a file of the site; the error wraps fs.ErrNotExist where there is none.
+	Open(path string) (io.ReadCloser, error)
+	// About lists the files of the journal whose findings concern a page.
+	About(page string) []string
+	// Where tells which page shows a finding, and under which anchor; ok is false where none does.
+	Where(f finding.Finding) (page, anchor string, ok bool)
+}
+
+// The pages that every site has.
+const (
+	frontPage   = "index.html"
+	missingPage = "404.html"
+)
+
+// Print is a journal as it stood at one moment.
+type Print struct {
+	Title    string // of the journal
+	Language string // of the journal, such as "en"
+	Summary  string // what was inspected and what came of it, as a sentence
+	Remarks  []Remark
+	Site     Site                     // nil where none comes out
+	Rule     func(name string) string // page and anchor that explain a rule
+}
+
+// Remark is one finding of a print.
+type Remark struct {
+	finding.Finding
+	Subject string // what it speaks of: "Shunter, version 2"
+	Past    bool   // a version that another has taken the place of
+	Came    bool   // the print before did not have it
+}
+
+// Errors counts the findings that keep a print from being published.
+func (p Print) Errors() int {
+	n := 0
+	for _, r := range p.Remarks {
+		if r.Level == finding.Error {
+			n++
+		}
+	}
+	return n
+}
+
+// Change is what a new print brought.
+type Change struct {
+	Number     int // of the print, from 1
+	Shown      int // of the print whose sheets are shown: Number, an earlier one, or 0 for none
+	Print      Print
+	Came, Gone []finding.Finding // since the print before
+}
+
+// Desk serves trial prints.
+type Desk struct {
+	Set     func() Print  // makes a print of the journal as it stands
+	Looks   func() string // a fingerprint of the journal's files
+	Told    func(Change)  // is told of every print
+	Base    string        // path under which the site stands, from and to a slash: "/"
+	Between time.Duration // from one look at the journal to the next
+
+	mu      sync.Mutex
+	now     pulled
+	setting bool
+	changed chan struct{} // closed at every change, and replaced
+	run     string        // tells this desk from one that was started before at the same address
+}
+
+// pulled is a print that is shown.
+type pulled struct {
+	number int
+	Print
+	site  Site // of this print, or of the last that came out; nil for none yet
+	shown int  // the number of that print
+}
+
+// Serve sets the first print, then serves until the context ends, and sets a new print when the journal has changed and
+// has been left alone between two looks. The listener is closed.
+func (d *Desk) Serve(ctx context.Context, l net.Listener) error {
+	d.changed, d.run = make(chan struct{}), rand.Text()[:8]
+	seen := d.Looks()
+	d.pull()
+	server := &http.Server{Handler: d.handler(l.Addr()), ReadHeaderTimeout: 10 * time.Second,
+		BaseContext: func(net.Listener) context.Context { return ctx }}
+	failed := make(chan error, 1)
+	go func() { failed <- server.Serve(l) }()
+	watched := make(chan struct{})
+	go func() { defer close(watched); d.watch(ctx, seen) }()
+	select {
+	case err := <-failed:
+		return err
+	case <-ctx.Done():
+	}
+	<-watched
+	closing, cancel := context.WithTimeout(context.Background(), time.Second)
+	defer cancel()
+	if err := server.Shutdown(closing); err != nil {
+		return errors.Join(server.Close()) // a reader that does not let go
+	}
+	return nil
+}
+
+// watch sets a print whenever two looks one after the other find the same new state: a file that is being written changes
+// between them.
+func (d *Desk) watch(ctx context.Context, set string) {
+	tick := time.NewTicker(d.Between)
+	defer tick.Stop()
+	last := set
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-tick.C:
+		}
+		now := d.Looks()
+		if now != set && now == last {
+			set = now
+			d.pull()
+		}
+		last = now
+	}
+}
+
+// pull sets a print and shows it.
+func (d *Desk) pull() {
+	d.mu.Lock()
+	d.setting = true
+	d.tell()
+	before := d.now
+	d.mu.Unlock()
+
+	p := d.Set()
+	c := Change{Number: before.number + 1, Print: p}
+	if before.number > 0 {
+		c.Came, c.Gone = difference(before.Remarks, p.Remarks)
+	}
+	next := pulled{number: c.Number, Print: p, site: p.Site, shown: c.Number}
+	if p.Site == nil {
+		next.site, next.shown = before.site, before.shown
+	}
+	c.Shown = next.shown
+	if next.site == nil {
+		c.Shown = 0
+	}
+
+	d.mu.Lock()
+	d.now, d.setting = next, false
+	d.tell()
+	d.mu.Unlock()
+	d.Told(c)
+}
+
+// tell wakes whoever waits for a change. The lock is held.
+func (d *Desk) tell() {
+	close(d.changed)
+	d.changed = make(chan struct{})
+}
+
+// current is the print that is shown.
+func (d *Desk) current() pulled {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.now
+}
+
+// difference tells which findings came and which are gone, and marks those that came. A finding that only moved to another
+// line is the same.
+func difference(before, now []Remark) (came, gone []finding.Finding) {
+	type same struct{ file, rule, text string }
+	of := func(r Remark) same { return same{r.Span.File(), r.Rule, r.Text} }
+	had := map[same]int{}
+	for _, r := range before {
+		had[of(r)]++
+	}
+	for i, r := range now {
+		if had[of(r)] > 0 {
+			had[of(r)]--
+			continue
+		}
+		now[i].Came = true
+		came = append(came, r.Finding)
+	}
+	for _, r := range before {
+		if had[of(r)] > 0 {
+			had[of(r)]--
+			gone = append(gone, r.Finding)
+		}
+	}
+	return came, gone
+}

@@ -1,0 +1,172 @@
+package proof
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"net"
+	"net/http"
+	"path"
+	"slices"
+	"strings"
+)
+
+// own is the folder of the desk's own pages and files. No page of a site begins with a dot.
+const own = "/.trial/"
+
+// policy is what every page must work under. It keeps a page from reaching anything but this desk, and others from
+// showing a page of it in one of theirs.
+const policy = "default-src 'self'; frame-ancestors 'none'; base-uri 'none'; form-action 'self'"
+
+// types are the kinds of file that a site has: what a machine knows of endings differs.
+var types = map[string]string{
+	".html": "text/html; charset=utf-8", ".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8",
+	".json": "application/json", ".svg": "image/svg+xml", ".png": "image/png", ".jpg": "image/jpeg", ".jpeg": "image/jpeg",
+	".gif": "image/gif", ".webp": "image/webp", ".woff2": "font/woff2", ".xml": "application/xml; charset=utf-8",
+	".csv": "text/csv; charset=utf-8", ".txt": "text/plain; charset=utf-8", ".tsv": "text/tab-separated-values; charset=utf-8",
+	".bib": "text/plain; charset=utf-8",
+}
+
+// handler serves the desk to whoever asks for it by a name of this machine.
+func (d *Desk) handler(at net.Addr) http.Handler {
+	names := namesOf(at)
+	mux := http.NewServeMux()
+	mux.HandleFunc("GET "+own+"{$}", d.serveList)
+	mux.HandleFunc("GET "+own+"prints", d.serveEvents)
+	mux.HandleFunc("GET "+own+"{file...}", d.serveOwn)
+	mux.HandleFunc("GET /", d.servePage)
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if !slices.Contains(names, r.Host) { // a page elsewhere whose name was made to lead here
+			http.Error(w, "This desk serves only "+names[0]+".", http.StatusMisdirectedRequest)
+			return
+		}
+		h := w.Header()
+		h.Set("Content-Security-Policy", policy)
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "no-referrer")
+		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		h.Set("Cache-Control", "no-store")
+		mux.ServeHTTP(w, r)
+	})
+}
+
+// namesOf lists how a browser on this machine may write the address.
+func namesOf(at net.Addr) []string {
+	_, port, err := net.SplitHostPort(at.String())
+	if err != nil {
+		return []string{at.String()}
+	}
+	var names []string
+	for _, host := range []string{"127.0.0.1", "localhost", "[::1]"} {
+		names = append(names, host+":"+port)
+		if port == "80" {
+			names = append(names, host)
+		}
+	}
+	return names
+}
+
+// servePage serves a file of the site, a page with its band.
+func (d *Desk) servePage(w http.ResponseWriter, r *http.Request) {
+	at, inside := strings.CutPrefix(r.URL.Path, d.Base)
+	now := d.current()
+	switch {
+	case !inside:
+		http.Redirect(w, r, d.Base, http.StatusFound)
+		return
+	case now.site == nil:
+		d.write(w, http.StatusServiceUnavailable, ".html", d.list(now))
+		return
+	}
+	name := at
+	if name == "" || strings.HasSuffix(name, "/") {
+		name += frontPage
+	}
+	data, err := bytesOf(now.site, name)
+	if errors.Is(err, fs.ErrNotExist) && path.Ext(name) != ".html" {
+		if f, err := now.site.Open(path.Join(name, frontPage)); err == nil {
+			_ = f.Close()
+			http.Redirect(w, r, d.Base+path.Clean(name)+"/", http.StatusFound)
+			return
+		}
+	}
+	status := http.StatusOK
+	if errors.Is(err, fs.ErrNotExist) {
+		status, name = http.StatusNotFound, missingPage
+		data, err = bytesOf(now.site, name)
+	}
+	if err != nil {
+		http.Error(w, fmt.Sprintf("%s cannot be shown: %v", name, err), http.StatusInternalServerError)
+		return
+	}
+	if path.Ext(name) == ".html" {
+		data = banded(data, d.head(), d.band(now, name))
+	}
+	d.write(w, status, path.Ext(name), data)
+}
+
+func bytesOf(site Site, name string) ([]byte, error) {
+	f, err := site.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	data, err := io.ReadAll(f)
+	return data, errors.Join(err, f.Close())
+}
+
+// serveList serves all that inspection says of the journal.
+func (d *Desk) serveList(w http.ResponseWriter, _ *http.Request) {
+	d.write(w, http.StatusOK, ".html", d.list(d.current()))
+}
+
+// serveOwn serves a file of the desk's own.
+func (d *Desk) serveOwn(w http.ResponseWriter, r *http.Request) {
+	name := r.PathValue("file")
+	data, ok := ownFile(name)
+	if !ok {
+		http.NotFound(w, r)
+		return
+	}
+	d.write(w, http.StatusOK, path.Ext(name), data)
+}
+
+func (d *Desk) write(w http.ResponseWriter, status int, ext string, data []byte) {
+	kind, known := types[strings.ToLower(ext)]
+	if !known {
+		kind = "application/octet-stream"
+	}
+	w.Header().Set("Content-Type", kind)
+	w.WriteHeader(status)
+	_, _ = io.Copy(w, bytes.NewReader(data))
+}
+
+// serveEvents tells an open page of each new print, as server-sent events (WHATWG HTML, section 9.2): `setting` while one
+// is being set, `print` with the name of the one that is shown.
+func (d *Desk) serveEvents(w http.ResponseWriter, r *http.Request) {
+	stream := http.NewResponseController(w)
+	w.Header().Set("Content-Type", "text/event-stream")
+	for {
+		d.mu.Lock()
+		event, changed := "event: print\ndata: "+d.name(d.now)+"\n\n", d.changed
+		if d.setting {
+			event = "event: setting\ndata: \n\n"
+		}
+		d.mu.Unlock()
+		if _, err := io.WriteString(w, event); err != nil {
+			return
+		}
+		if err := stream.Flush(); err != nil {
+			return
+		}
+		select {
+		case <-changed:
+		case <-r.Context().Done():
+			return
+		}
+	}
+}
+
+// name tells one print from every other that a page may have been opened from.
+func (d *Desk) name(p pulled) string { return fmt.Sprintf("%s-%d", d.run, p.number) }
