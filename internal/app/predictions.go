@@ -5,6 +5,7 @@ import (
 
 	"voltwright/internal/journal"
 	"voltwright/internal/ride"
+	"voltwright/internal/safety"
 )
 
 // predictVersions computes the answers for every version of the journal that
@@ -22,7 +23,12 @@ func predictVersions(j *journal.Journal, results *journal.Results) {
 	answers := make([]*ride.Answers, len(versions))
 	var all sync.WaitGroup
 	for i, v := range versions {
-		all.Go(func() { answers[i] = v.Predict(results) })
+		all.Go(func() {
+			answers[i] = v.Predict(results)
+			if rule := safety.AgainstCharger(v); rule != "" {
+				answers[i].Refuse(rule)
+			}
+		})
 	}
 	all.Wait()
 	results.Predictions = map[string]*ride.Answers{}

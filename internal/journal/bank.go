@@ -23,6 +23,9 @@ func (v *Version) Bank() ride.Bank {
 	if c := v.Cutout; c != nil && c.Opens.Known() {
 		b.Cutout = &battery.Cutout{Opens: c.Opens.Value, ResetThreshold: c.Threshold.Stated().Value, Delay: known(c.Delay.Stated()), Trip: known(c.Current.Stated())}
 	}
+	if c := v.Charger; c != nil {
+		b.Charger = battery.Charger{Current: known(c.Current.Stated()), Volts: known(c.Voltage.Stated())}
+	}
 	return b
 }
 

@@ -13,6 +13,8 @@ import (
 type Bank struct {
 	Packs  []Pack
 	Cutout *battery.Cutout // between packs and load; nil: none
+
+	Charger battery.Charger // as it is stated; no current: none is, no voltage: that of the packs' full charge
 }
 
 // Pack is one pack as it is stated.

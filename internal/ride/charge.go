@@ -1,6 +1,7 @@
 package ride
 
 import (
+	"fmt"
 	"math"
 
 	"voltwright/internal/battery"
@@ -13,7 +14,10 @@ type ChargeTime struct {
 	Name     string // stable, for a permalink: charge-time/c-5
 	Label    string // "a fifth of the capacity an hour"
 	Run      string // the run whose current it is, "" for others
+	Own      bool   // with the version's own charger
+	Against  string // the rule that speaks against this charge, "" where none does
 	Current  quantity.Amperes
+	Volts    quantity.Volts // at which it ends; 0: the packs' full voltage
 	From     float64 // charge at the start, 0 to 1
 	Method   string
 	Total    quantity.Measured[quantity.Seconds]
@@ -26,14 +30,25 @@ type ChargeTime struct {
 	Err      string
 }
 
-// chargeTimes are for a fifth and a half of the capacity an hour and for the
-// current of the runs that were charges, from the charge that a run leaves.
+// ChargerName is the name of the charge with the version's own charger.
+const ChargerName = "charge-time/charger"
+
+// chargeTimes are for the version's own charger, for a fifth and a half of the
+// capacity an hour and for the current of the runs that were charges, from the
+// charge that a run leaves.
 func (k *known) chargeTimes(runs []Run, from float64, slow bool, ambient quantity.Celsius) []ChargeTime {
 	c := k.bank.Capacity().Value
-	list := []ChargeTime{
-		{Name: "charge-time/c-5", Label: "a fifth of the capacity an hour", Current: quantity.Amperes(c) / 5},
-		{Name: "charge-time/c-2", Label: "half of the capacity an hour", Current: quantity.Amperes(c) / 2},
+	var list []ChargeTime
+	if own := k.bank.Charger; own.Current > 0 {
+		t := ChargeTime{Name: ChargerName, Label: "the charger of this version", Own: true, Current: own.Current, Volts: own.Volts}
+		if own.Volts > 0 {
+			t.Label += ", up to " + quantity.Brief(own.Volts)
+		}
+		list = append(list, t)
 	}
+	list = append(list,
+		ChargeTime{Name: "charge-time/c-5", Label: "a fifth of the capacity an hour", Current: quantity.Amperes(c) / 5},
+		ChargeTime{Name: "charge-time/c-2", Label: "half of the capacity an hour", Current: quantity.Amperes(c) / 2})
 	for _, r := range runs {
 		if r.Charging > 0 {
 			list = append(list, ChargeTime{Name: "charge-time/" + r.Slug, Label: "as on " + r.Slug, Run: r.ID, Current: r.Charging})
@@ -55,10 +70,17 @@ func (k *known) charge(t *ChargeTime, slow bool, ambient quantity.Celsius) {
 	e := k.estimates[0]
 	pack := k.packs(halves, ambient)[0].Pack
 	pack.Charge = t.From
+	volts := t.Volts
+	if !(volts > 0) {
+		volts = k.bank.full()
+	} else if rest, _ := e.Cell().Chemistry.Curve().At(t.From); rest*quantity.Volts(k.bank.Series()) >= volts {
+		t.Err = fmt.Sprintf("It ends at %s, and the packs stand at %s by themselves: it puts nothing in.", quantity.Brief(volts), quantity.Brief(rest*quantity.Volts(k.bank.Series())))
+		return
+	}
 	charge := func(cell *battery.Cell) (*battery.Charging, error) {
 		p := pack
 		p.Cell = cell
-		return battery.Charge(p, battery.Charger{Current: t.Current, Volts: k.bank.full()}, ambient)
+		return battery.Charge(p, battery.Charger{Current: t.Current, Volts: volts}, ambient)
 	}
 	best, err := charge(e.Cell())
 	switch {
@@ -67,6 +89,9 @@ func (k *known) charge(t *ChargeTime, slow bool, ambient quantity.Celsius) {
 		return
 	case !best.Finished:
 		t.Err = "At this current the charge does not end within two days."
+		return
+	case t.Volts > 0 && best.AtEnd < leastFilled:
+		t.Err = fmt.Sprintf("It ends at %s, which fills these packs to %.0f %% only.", quantity.Brief(volts), 100*best.AtEnd)
 		return
 	}
 	t.Method, t.Bulk, t.Taper, t.Charge, t.Energy = best.Method, best.Current, best.Voltage, best.Charge, best.Energy
@@ -82,6 +107,21 @@ func (k *known) charge(t *ChargeTime, slow bool, ambient quantity.Celsius) {
 	}
 	missing := quantity.AmpereHours(1-t.From) * e.Cell().Capacity * halves
 	t.RuleLow, t.RuleHigh = battery.ChargeRule(e.Cell().Chemistry, missing, t.Current, slow)
+}
+
+// leastFilled is how full a charger has to make the packs for its time to be
+// called that of a charge. Our own choice; no source.
+const leastFilled = 0.8
+
+// Refuse takes the time of the version's own charger back, since a rule speaks
+// against that charge.
+func (a *Answers) Refuse(rule string) {
+	for i := range a.Charges {
+		if c := &a.Charges[i]; c.Own {
+			*c = ChargeTime{Name: c.Name, Label: c.Label, Own: true, Against: rule, Current: c.Current, Volts: c.Volts, From: c.From, Total: quantity.Missing[quantity.Seconds](),
+				Err: "The rule " + rule + " speaks against this charger, so no time is computed for it."}
+		}
+	}
 }
 
 // chargeModel is what the model adds to the standard uncertainty of a charge's

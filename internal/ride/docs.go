@@ -38,7 +38,7 @@ func Docs() []finding.Doc {
 			"A cutout that switches a vehicle on again by itself moves it while somebody looks underneath.",
 			"reset point = opening + reset threshold", "V; the chance of closing from the normal distribution of the rebound", "Nobody takes the load off. The rest voltage of a cell creeps on for hours; what a cell's lag does not follow is not in it.", own),
 		formula("charge-from-run", "Charge time after a run",
-			"The time from what a run to the cutout leaves in the packs until they are full, at a fifth and a half of the capacity an hour, and at the current of each run that was a charge. The rule of thumb for the same charge stands beside it.",
+			"The time from what a run to the cutout leaves in the packs until they are full, with the charger that the version states, at a fifth and a half of the capacity an hour, and at the current of each run that was a charge. A charger that does not fit, by a rule of safety, has no time. The rule of thumb for the same charge stands beside it.",
 			"It decides whether the vehicle runs again tomorrow, or after lunch.",
 			"", "s", "One charger at the bus bars, current held and then voltage held; the standard uncertainty holds 5 % for what the model does not follow.", "formulas of charging; "+own),
 	}, drivenDocs()...)

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"voltwright/internal/chart"
+	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/quantity"
 	"voltwright/internal/ride"
@@ -36,6 +37,8 @@ type chargeRow struct {
 	Energy             numeral
 	RuleLow, RuleHigh  string // by the rule of thumb
 	Why                string
+	Own                bool // the version's own charger
+	Rule               link // that speaks against it
 }
 
 // wearTable is what the depth of discharge does to the life of the packs.
@@ -132,6 +135,12 @@ func (b *builder) charges(s *sheet, v *journal.Version, text string) (chargeTabl
 		anchor := strings.ReplaceAll(c.Name, "/", "-")
 		at := href
 		row := chargeRow{Current: rough(c.Current, computed, href), Words: onPage(c.Label), Why: onPage(c.Err)}
+		if c.Own {
+			row.Own, row.Current = true, words(quantity.Brief(c.Current))
+		}
+		if c.Against != "" {
+			row.Rule = link{Words: c.Against, Href: b.methodLink(s, finding.RuleDoc, c.Against)}
+		}
 		if c.Run != "" {
 			to := b.runLink(s, v, c.Run)
 			row.Run, row.Words = link{Words: midSentence(to.Words), Href: to.Href}, "as on the"

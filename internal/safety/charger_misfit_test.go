@@ -1,0 +1,56 @@
+package safety
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/txtar"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/journal"
+	"voltwright/internal/notes"
+)
+
+// The rule that speaks against a charger, in the corpus' sound cart with one change
+// each: on the limits that the rules themselves are held to.
+func TestAgainstCharger(t *testing.T) {
+	for _, tt := range []struct{ change, want string }{
+		{"use.rider = adult", ""},
+		{"drop charger", ""},
+		{"charger.chemistry = lfp", "charger-chemistry"},
+		{"charger.voltage = 34.1 V", "charge-voltage-high"},
+		{"packs.1.full = 33 V", "charger-above-pack"},
+		{"charger.current = 40 A", "charge-current-high"},
+		{"packs.1.full = 34.5 V", ""}, // that is the pack's, and no charger goes there
+	} {
+		a, err := txtar.ParseFile("testdata/sound/cart.txtar")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := apply(a, tt.change); err != nil {
+			t.Fatal(err)
+		}
+		dir := t.TempDir()
+		for _, f := range a.Files {
+			path := filepath.Join(dir, filepath.FromSlash(f.Name))
+			if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+				t.Fatal(err)
+			}
+			if err := os.WriteFile(path, f.Data, 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		folder, err := notes.Open(dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var list finding.List
+		j := journal.Load(folder, &list)
+		folder.Close()
+		versions := j.Vehicles[0].Versions
+		if got := AgainstCharger(versions[len(versions)-1]); got != tt.want {
+			t.Errorf("%s: %q, want %q", tt.change, got, tt.want)
+		}
+	}
+}
