@@ -18,7 +18,7 @@ type ChargeTime struct {
 	Against  string // the rule that speaks against this charge, "" where none does
 	Current  quantity.Amperes
 	Volts    quantity.Volts // at which it ends; 0: the packs' full voltage
-	From     float64 // charge at the start, 0 to 1
+	From     float64        // charge at the start, 0 to 1
 	Method   string
 	Total    quantity.Measured[quantity.Seconds]
 	Bulk     quantity.Seconds // with the current held
