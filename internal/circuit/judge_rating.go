@@ -26,7 +26,7 @@ func (j *judge) ratings() {
 		j.current(i, LastingCurrent, lasting, p.Current, "lasting current")
 		if p.Kind != Breaker {
 			peak := p.Peak
-			if peak == 0 {
+			if peak == 0 && p.Kind != Pack { // what a pack gives for good says nothing of a start
 				peak = p.Current // what it stands for good it stands for a while
 			}
 			j.current(i, PeakCurrent, brief, peak, "peak current")

@@ -145,9 +145,13 @@ func (j *judge) worstCurrent(pick func(*OperatingPoint) bool, of func(*Solution)
 
 // lasting picks the points that may last for good: what is not said to end, a
 // stall excepted, which always ends.
-func lasting(op *OperatingPoint) bool { return op.Lasts == 0 && op.Kind != Stall }
+func lasting(op *OperatingPoint) bool { return op.Lasts == 0 && op.Kind != Stall && !parted(op) }
 
-func brief(op *OperatingPoint) bool { return !lasting(op) }
+func brief(op *OperatingPoint) bool { return !lasting(op) && !parted(op) }
+
+// parted tells of a point in which the packs are meant to be cut off. What still
+// flows there is judged by where it goes, not by how much it is.
+func parted(op *OperatingPoint) bool { return op.Kind == CutoutOpen || op.Kind == StopOpen }
 
 func inside(part int) func(*Solution) quantity.Amperes {
 	return func(s *Solution) quantity.Amperes {

@@ -96,7 +96,7 @@ func (v *Version) wired(p *WiringPart, clash func(clash)) circuit.Part {
 	case circuit.Pack:
 		if pack, _ := v.wiredPack(p); pack != nil {
 			block := pack.block(p.Cells)
-			take(f, "current", p.Current, pack.Protection.Current.Stated(), pack.Protection.Current.Span, &out.Current)
+			takeGiven(f, p, pack, &out)
 			take(f, "resistance", p.Resistance, quantity.Scale(pack.Resistance.Stated(), block), pack.Resistance.Span, &out.Resistance)
 			take(f, "nominal", p.Nominal, quantity.Scale(pack.Nominal(), block), pack.Span, &out.Nominal)
 			if !(out.Resistance > 0) {
@@ -157,6 +157,18 @@ func take[K quantity.Kind](f filler, key string, own notes.Value[K], there quant
 	case math.Abs(float64(own.Value-there.Value)) > 1e-9*math.Abs(float64(there.Value)) && f.clash != nil:
 		f.clash(clash{key, own.Span, at, own.Written, there.String()})
 	}
+}
+
+// takeGiven fills in what a pack may give: for good the steady discharge of its
+// data sheet, and for a while the current at which its protection opens, which is
+// the bound for good as well where no discharge is stated.
+func takeGiven(f filler, p *WiringPart, pack *Pack, out *circuit.Part) {
+	lasting, trip := pack.Discharge, pack.Protection.Current
+	if !lasting.Known() {
+		lasting = trip
+	}
+	take(f, "current", p.Current, lasting.Stated(), lasting.Span, &out.Current)
+	take(f, "peak", p.Peak, trip.Stated(), trip.Span, &out.Peak)
 }
 
 // wiredPack is the pack of `packs` that a part of the wiring is: the one of its

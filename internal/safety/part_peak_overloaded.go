@@ -18,8 +18,11 @@ var partPeakOverloaded = &rule{each: eachVersion, judge: wiringRule{
 	},
 	text: func(f *failing) string {
 		harm := "it may weld, open or burn"
-		if f.kind() == circuit.Controller {
+		switch f.kind() {
+		case circuit.Controller:
 			harm = "one that fails may leave the motors full on"
+		case circuit.Pack:
+			harm = "its protection may open, and drive and electric brake go at once"
 		}
 		return fmt.Sprintf("%s sees %s%s, and stands %s: %s", f.name(), brief(f.Number), f.atPoint(), brief(f.Limit), harm)
 	},
