@@ -162,7 +162,7 @@ var keyDocs = map[string]keyDoc{
 	"wiring.parts.of":              {"Which pack or motor it is", "The name in `packs` or `motors`, where the part has another here.", "of: starter blocks"},
 	"wiring.parts.cells":           {"Cells in series of a block", "For a pack that is one block of those in `packs`, such as one of two 12 V batteries: how many of the pack's cells in series it has.", "cells: 6"},
 	"wiring.parts.current":         {"Rated current", "What the part stands for good; of a fuse or breaker its rating. A pack has its steady `discharge`, or without one the current at which its protection opens; a cutout and a controller have their own, from elsewhere in the spec.", "current: 50 A"},
-	"wiring.parts.peak":            {"Peak current", "What it stands for as long as a start or a climb lasts. A pack has the current at which its protection opens. Not written, it is the rated current, but for a pack.", "peak: 90 A"},
+	"wiring.parts.peak":            {"Peak current", "What it stands for as long as a start or a climb lasts. A pack has the current at which its protection opens. Not written, it is the rated current; of a pack only one that is written here.", "peak: 90 A"},
 	"wiring.parts.volts":           {"Rated direct voltage", "The direct voltage that the part may see.", "volts: 48 V"},
 	"wiring.parts.breaking":        {"Breaking capacity", "The fault current that a fuse or breaker interrupts at its voltage.", "breaking: 2 kA"},
 	"wiring.parts.resistive":       {"Direct current it switches", "What the contact switches into lamps and heaters. Not written, it is the rated current.", "resistive: 30 A"},

@@ -161,7 +161,8 @@ func take[K quantity.Kind](f filler, key string, own notes.Value[K], there quant
 
 // takeGiven fills in what a pack may give: for good the steady discharge of its
 // data sheet, and for a while the current at which its protection opens, which is
-// the bound for good as well where no discharge is stated.
+// the bound for good as well where no discharge is stated. A steady discharge says
+// nothing of a start; a current that the wiring itself states goes for both.
 func takeGiven(f filler, p *WiringPart, pack *Pack, out *circuit.Part) {
 	lasting, trip := pack.Discharge, pack.Protection.Current
 	if !lasting.Known() {
@@ -169,6 +170,9 @@ func takeGiven(f filler, p *WiringPart, pack *Pack, out *circuit.Part) {
 	}
 	take(f, "current", p.Current, lasting.Stated(), lasting.Span, &out.Current)
 	take(f, "peak", p.Peak, trip.Stated(), trip.Span, &out.Peak)
+	if !(out.Peak > 0) {
+		out.Peak = known(p.Current.Stated())
+	}
 }
 
 // wiredPack is the pack of `packs` that a part of the wiring is: the one of its

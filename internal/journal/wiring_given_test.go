@@ -25,6 +25,7 @@ func TestWhatAPackMayGive(t *testing.T) {
 		{"a protection", 0, 55, 0, 0, 55, 55},
 		{"both", 28, 55, 0, 0, 28, 55},
 		{"and the wiring's own word", 28, 55, 25, 70, 25, 70},
+		{"the wiring's own current alone", 28, 0, 25, 0, 25, 25},
 	} {
 		v := fixture(t, "1-sound")
 		v.Packs[0].Discharge, v.Packs[0].Protection.Current = amps(tt.discharge), amps(tt.trip)
