@@ -25,6 +25,7 @@ var layers = map[string][]string{
 	"internal/compare":   {"internal/finding"}, // numbers against numbers; who computes with runs and who prints both need it
 	"internal/whole":     {},                   // folders written whole or not at all
 	"internal/svg":       {},
+	"internal/register":  {}, // finished pages in, an index and a register out; it knows no vehicle, so that whatever a page says is taken alike
 	"themes":             {},
 
 	// Readers and calculators. None knows a page; only notes knows Markdown.
@@ -54,7 +55,7 @@ var layers = map[string][]string{
 	"internal/evidence": {"internal/journal", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
 
 	// Output.
-	"internal/site": {"internal/journal", "internal/ride", "internal/drive", "internal/circuit", "internal/diagram", "internal/notes", "internal/runlog", "internal/chart", "internal/compare", "internal/whole", "internal/quantity", "internal/finding", "themes"},
+	"internal/site": {"internal/journal", "internal/ride", "internal/drive", "internal/circuit", "internal/diagram", "internal/notes", "internal/runlog", "internal/chart", "internal/compare", "internal/whole", "internal/register", "internal/quantity", "internal/finding", "themes"},
 
 	// It takes the site's files as app hands them over, and knows no page.
 	"internal/archive": {"internal/journal", "internal/notes", "internal/whole", "internal/finding"},
@@ -88,7 +89,8 @@ var owners = []struct {
 	{"github.com/yuin/goldmark", []string{"internal/notes", "internal/site"}, "syntax in notes, HTML in site"},
 	{"github.com/spf13/cobra", []string{"internal/app"}, "commands are app's"},
 	{"html/template", []string{"internal/site", "internal/proof"}, "HTML is site's, and the band over it proof's"},
-	{"golang.org/x/net", []string{"internal/archive", "internal/proof"}, "finished pages are changed for a bag and for a trial print"},
+	{"golang.org/x/net", []string{"internal/archive", "internal/proof", "internal/register"}, "finished pages are changed for a bag and for a trial print, and what they say is read in one place"},
+	{"golang.org/x/text", []string{"internal/register"}, "words are put in the order of a language in one place"},
 	{"os/exec", []string{"internal/browsertest"}, "no other program is started"},
 	{"unsafe", nil, "no number is worth it"},
 }

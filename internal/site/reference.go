@@ -48,43 +48,69 @@ type glossaryView struct {
 }
 
 type glossaryWord struct {
-	Word    string `json:"word"`
-	Meaning string `json:"meaning"`
-	Anchor  string `json:"-"`
+	Word    string   `json:"word"`
+	Also    []string `json:"also"` // other forms in which it is said
+	Meaning string   `json:"meaning"`
+	Anchor  string   `json:"-"`
 }
 
 // glossaryFile is the one place of the trade's words and what they mean.
 const glossaryFile = themeName + "/glossary.json"
 
 func (b *builder) glossary(s *sheet) error {
-	text, err := fs.ReadFile(b.theme.layered, glossaryFile)
+	words, err := b.glossaryWords()
 	if err != nil {
 		return err
 	}
-	v := glossaryView{}
-	if err := json.Unmarshal(text, &v.Entries); err != nil {
-		return fmt.Errorf("%s: %w", glossaryFile, err)
-	}
-	slices.SortStableFunc(v.Entries, func(a, b glossaryWord) int {
-		return cmp.Compare(strings.ToLower(a.Word), strings.ToLower(b.Word))
-	})
-	for i := range v.Entries {
-		v.Entries[i].Anchor = s.anchor("w-" + notes.Slug(v.Entries[i].Word))
-	}
+	v := glossaryView{Entries: words}
 	v.caption = s.table("words", "The trade's words as this journal uses them.")
 	b.reference(s, "Words")
 	s.Body = v
 	return nil
 }
 
+// missingView is the view of the page for what is not there.
+type missingView struct{ Front, Search string }
+
+// glossaryWords reads the words of the trade, in the order of the alphabet.
+func (b *builder) glossaryWords() ([]glossaryWord, error) {
+	text, err := fs.ReadFile(b.theme.layered, glossaryFile)
+	if err != nil {
+		return nil, err
+	}
+	var words []glossaryWord
+	if err := json.Unmarshal(text, &words); err != nil {
+		return nil, fmt.Errorf("%s: %w", glossaryFile, err)
+	}
+	slices.SortStableFunc(words, func(a, b glossaryWord) int {
+		return cmp.Compare(strings.ToLower(a.Word), strings.ToLower(b.Word))
+	})
+	anchors := &sheet{}
+	for i := range words {
+		words[i].Anchor = anchors.anchor("w-" + notes.Slug(words[i].Word))
+	}
+	return words, nil
+}
+
 // missing fills the page that a server shows for an address that is not there. It may be shown at any depth, so its
-// links begin at the root of the site.
+// links begin at the root of the site, which the journal's address names. From disk, and where no address is stated and
+// the site stands in a folder of its host, that is not where the site is: so the page asks for its style sheet on the way
+// up as well, as far as the site is deep, and a script that is found there puts the links right.
 func (b *builder) missing(s *sheet) error {
 	root := "/"
 	if u, err := url.Parse(b.in.Journal.Address.Text); err == nil && u.Path != "" {
 		root = strings.TrimSuffix(u.Path, "/") + "/"
 	}
-	s.Root = root
+	s.Root, s.Tries = root, []string{""}
+	if !b.in.Journal.Address.Set {
+		deepest := 0
+		for _, p := range b.plans {
+			deepest = max(deepest, strings.Count(p.sheet.path, "/"))
+		}
+		for up := range deepest {
+			s.Tries = append(s.Tries, strings.Repeat("../", up+1))
+		}
+	}
 	for i := range s.Shelf {
 		s.Shelf[i].Href = root + s.Shelf[i].Href
 	}
@@ -94,6 +120,6 @@ func (b *builder) missing(s *sheet) error {
 		}
 	}
 	b.reference(s, "Notice")
-	s.Body = link{Words: "the front page", Href: root + frontPage}
+	s.Body = missingView{Front: root + frontPage, Search: root + searchPage}
 	return nil
 }

@@ -17,9 +17,10 @@ type sheet struct {
 	Lang     string
 	Title    string
 	Journal  string
-	Root     string // path from the page to the root of the site, "../../" or ""
-	Trail    []link // from the front page to this one
-	Shelf    []link // the sheets that explain the others
+	Root     string   // path from the page to the root of the site, "../../" or ""
+	Tries    []string // of the page whose own address is not known: other paths to the root that may be right
+	Trail    []link   // from the front page to this one
+	Shelf    []link   // the sheets that explain the others
 	Before   *link
 	After    *link
 	Notice   string
@@ -27,6 +28,7 @@ type sheet struct {
 	Charts   bool // the page has charts
 	Quotable bool // the page has a line to be copied
 	Drawings bool // the page has drawings of wiring
+	Searches bool // the page has the field and the register
 	Marks    bool // the page has numbers of the three kinds
 	Callouts []callout
 	Unjudged []remark // what no rule of safety can judge for want of a value

@@ -121,6 +121,7 @@ func (b *builder) plan() {
 	}
 	b.add("method", methodPage, nil, "Method", []link{{Words: "Method", Href: methodPage}}, func(s *sheet) error { return b.method(s) })
 	b.add("glossary", glossaryPage, nil, "Words of the trade", []link{{Words: "Words", Href: glossaryPage}}, func(s *sheet) error { return b.glossary(s) })
+	b.add("search", searchPage, nil, "Search and register", []link{{Words: "Search", Href: searchPage}}, func(s *sheet) error { return b.search(s) })
 	b.add("missing", missingPage, nil, "No such sheet", []link{{Words: "No such sheet", Href: missingPage}}, func(s *sheet) error { return b.missing(s) })
 }
 
@@ -198,7 +199,7 @@ func (b *builder) finish(p plan) error {
 	s, j := p.sheet, b.in.Journal
 	s.Lang, s.Journal, s.Notice = b.language, j.Title.Text, j.Notice.Text
 	s.Root = strings.TrimSuffix(s.to(sheetStyle), sheetStyle)
-	s.Shelf = []link{{Words: "Method", Href: s.to(methodPage)}, {Words: "Words", Href: s.to(glossaryPage)}}
+	s.Shelf = []link{{Words: "Method", Href: s.to(methodPage)}, {Words: "Words", Href: s.to(glossaryPage)}, {Words: "Search", Href: s.to(searchPage)}}
 	if b.anyParts() {
 		s.Shelf = append([]link{{Words: "Parts", Href: s.to(partsIndexPage)}}, s.Shelf...)
 	}
