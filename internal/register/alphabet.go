@@ -142,19 +142,29 @@ func (a *alphabet) stand(words, short, at string) {
 }
 
 func (a *alphabet) trade(sheets []Sheet, trade []Word, glossary string) {
+	said := make([][]saying, len(sheets))
+	for i := range sheets {
+		said[i] = sheets[i].sayings()
+	}
 	for _, w := range trade {
 		e := a.add(w.Word)
 		e.Anchor = w.Anchor
 		e.Stands = append(e.Stands, Stand{"meaning", glossary + "#" + w.Anchor})
-		said := regexp.MustCompile(`(?i)(?:^|\PL)(?:` + strings.Join(quoted(append([]string{w.Word}, w.Also...)), "|") + `)s?(?:\PL|$)`)
+		var forms []string
+		for _, form := range append([]string{w.Word}, w.Also...) {
+			forms = append(forms, bareWords(form))
+		}
 		seen := map[string]bool{}
-		for _, s := range sheets {
+		for i, s := range sheets {
 			if s.Path == glossary || s.Family != "" && seen[s.Family] {
 				continue
 			}
-			if anchor, ok := s.says(said); ok {
+			at := slices.IndexFunc(said[i], func(one saying) bool {
+				return slices.ContainsFunc(forms, func(form string) bool { return strings.Contains(one.words, form) })
+			})
+			if at >= 0 {
 				seen[s.Family] = true
-				a.stand(w.Word, or(s.Short, s.Title), s.Path+anchor)
+				a.stand(w.Word, or(s.Short, s.Title), s.Path+said[i][at].anchor)
 			}
 		}
 	}
@@ -167,27 +177,33 @@ func (a *alphabet) trade(sheets []Sheet, trade []Word, glossary string) {
 	}
 }
 
-func quoted(all []string) []string {
-	for i := range all {
-		all[i] = regexp.QuoteMeta(all[i])
+// saying is a title, a heading or a text of the opening, for the words in it.
+type saying struct{ anchor, words string }
+
+func (s *Sheet) sayings() []saying {
+	all := []saying{{"", bareWords(s.Title)}}
+	for _, p := range s.Places {
+		if p.Anchor == "" {
+			all = append(all, saying{"", bareWords(strings.Join(p.Texts, " | "))})
+			continue
+		}
+		all = append(all, saying{"#" + p.Anchor, bareWords(strings.Join(append([]string{p.Heading}, p.Heads...), " | "))})
 	}
 	return all
 }
 
-// says gives the anchor of the first place of a sheet whose title or heading has the word; the opening counts too.
-func (s *Sheet) says(said *regexp.Regexp) (string, bool) {
-	if said.MatchString(s.Title) {
-		return "", true
-	}
-	for _, p := range s.Places {
-		if said.MatchString(p.Heading) || slices.ContainsFunc(p.Heads, said.MatchString) {
-			return "#" + p.Anchor, true
+// bareWords are the words of a text between single spaces, in lower case and without the s of a plural.
+func bareWords(text string) string {
+	var b strings.Builder
+	b.WriteByte(' ')
+	for _, w := range strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return r != '|' && !unicode.IsLetter(r) && !unicode.IsDigit(r) }) {
+		if len(w) > 3 {
+			w = strings.TrimSuffix(w, "s")
 		}
-		if p.Anchor == "" && slices.ContainsFunc(p.Texts, said.MatchString) {
-			return "", true
-		}
+		b.WriteString(w)
+		b.WriteByte(' ')
 	}
-	return "", false
+	return b.String()
 }
 
 // articles stand behind the word by which a title is filed.

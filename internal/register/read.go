@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/net/html"
 	"golang.org/x/net/html/atom"
@@ -37,7 +39,7 @@ type reader struct {
 	sheet  *Sheet
 	places []Place
 	stack  []int
-	piece  strings.Builder
+	piece  line
 }
 
 func (r *reader) open(p Place) {
@@ -45,7 +47,8 @@ func (r *reader) open(p Place) {
 	r.stack, r.places = append(r.stack, len(r.places)), append(r.places, p)
 }
 
-// close ends a place. One that says nothing and has no other in it is none.
+// close ends a place. One that says nothing and has no other in it is none, but for the opening, by which the sheet's title
+// is found.
 func (r *reader) close() {
 	r.flush()
 	i := r.stack[len(r.stack)-1]
@@ -58,11 +61,11 @@ func (r *reader) at() *Place { return &r.places[r.stack[len(r.stack)-1]] }
 
 // flush ends a piece of text.
 func (r *reader) flush() {
-	if text := words(r.piece.String()); text != "" {
+	if text := r.piece.words(); text != "" {
 		p := r.at()
 		p.Texts = append(p.Texts, text)
 	}
-	r.piece.Reset()
+	r.piece = line{}
 }
 
 func (r *reader) inside(n *html.Node) {
@@ -74,7 +77,7 @@ func (r *reader) inside(n *html.Node) {
 func (r *reader) node(n *html.Node) {
 	switch {
 	case n.Type == html.TextNode:
-		r.piece.WriteString(n.Data)
+		r.piece.add(n.Data)
 		return
 	case n.Type != html.ElementNode || silent(n):
 		return
@@ -94,7 +97,7 @@ func (r *reader) node(n *html.Node) {
 	case (n.DataAtom == atom.Li || n.DataAtom == atom.P) && leadsAbout(n):
 		return
 	case n.DataAtom == atom.Dt: // a pair is one piece: "Capacity: 20 Ah"
-		r.piece.WriteString(" " + plain(n) + ": ")
+		r.piece.add(" " + plain(n) + ": ")
 		return
 	}
 	place := opens(n)
@@ -109,7 +112,9 @@ func (r *reader) node(n *html.Node) {
 		r.inside(n)
 		r.flush()
 	default:
+		r.piece.edge = r.piece.edge || label(n)
 		r.inside(n)
+		r.piece.edge = label(n)
 	}
 	if place {
 		r.close()
@@ -176,7 +181,7 @@ func (r *reader) row(n *html.Node) {
 			after = ": "
 		}
 	}
-	r.piece.WriteString(strings.TrimPrefix(b.String()+remarks.String(), "; "))
+	r.piece.add(strings.TrimPrefix(b.String()+remarks.String(), "; "))
 	r.flush()
 }
 
@@ -293,31 +298,55 @@ func plain(n *html.Node) string { return plainBut(n, "") }
 
 // plainBut is plain without the elements of a class.
 func plainBut(n *html.Node, class string) string {
-	var b strings.Builder
+	var l line
 	var walk func(*html.Node)
 	walk = func(n *html.Node) {
 		for c := range n.ChildNodes() {
 			switch {
 			case c.Type == html.TextNode:
-				b.WriteString(c.Data)
+				l.add(c.Data)
 			case c.Type == html.ElementNode && !silent(c) && (class == "" || !has(c, class)):
-				apart := block(c) || c.DataAtom == atom.Br
-				if apart {
-					b.WriteByte(' ')
+				if block(c) || c.DataAtom == atom.Br {
+					l.add(" ")
+					walk(c)
+					l.add(" ")
+					continue
 				}
+				l.edge = l.edge || label(c)
 				walk(c)
-				if apart {
-					b.WriteByte(' ')
-				}
+				l.edge = label(c)
 			}
 		}
 	}
 	walk(n)
-	return words(b.String())
+	return l.words()
 }
 
-// words sets single spaces between the words of a text.
-func words(text string) string { return strings.Join(strings.Fields(text), " ") }
+// line is a text on one line, as it grows.
+type line struct {
+	text strings.Builder
+	last rune
+	edge bool // where a label begins or ends, which may be set apart by nothing but the style sheet
+}
+
+func (l *line) add(text string) {
+	if text == "" {
+		return
+	}
+	first, _ := utf8.DecodeRuneInString(text)
+	if l.edge && (unicode.IsLetter(first) && unicode.IsDigit(l.last) || unicode.IsLetter(l.last) && (unicode.IsLetter(first) || unicode.IsDigit(first))) {
+		l.text.WriteByte(' ')
+	}
+	l.text.WriteString(text)
+	l.last, _ = utf8.DecodeLastRuneInString(text)
+	l.edge = false
+}
+
+// words sets single spaces between the words of the line.
+func (l *line) words() string { return strings.Join(strings.Fields(l.text.String()), " ") }
+
+// label tells of the elements by which templates set a word apart; prose has others for stress.
+func label(n *html.Node) bool { return n.DataAtom == atom.B || n.DataAtom == atom.A }
 
 func has(n *html.Node, class string) bool {
 	return slices.Contains(strings.Fields(attribute(n, "class")), class)

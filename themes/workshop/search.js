@@ -25,16 +25,15 @@
   // is the same for what is sought and what is found, so a stem need be no word; where in doubt it lets words meet.
   function stem(word) {
     word = word.replace(/'s?$/, '').replace(/'/g, '');
-    if (!english || word.length < 4 || /\d/.test(word)) return word;
-    const plain = word;
-    if (/ies$/.test(word) && word.length > 4) word = word.slice(0, -3) + 'y';
+    if (!english || word.length < 3 || /\d/.test(word)) return word;
+    if (word.length === 3) return word.replace(/e$/, '');
+    if (/ies$/.test(word)) word = word.slice(0, -3) + 'y';
     else if (/(?:s|x|z|ch|sh)es$/.test(word)) word = word.slice(0, -2);
-    else if (/[^su]s$/.test(word)) word = word.slice(0, -1);
-    const cut = word.replace(/(?:ing|ied|ed)$/, s => s === 'ied' ? 'y' : '');
-    if (cut !== word && /[aeiouy]/.test(cut) && cut.length > 2) word = cut;
-    word = word.replace(/our$/, 'or').replace(/([^aeiou])re$/, '$1er').replace(/yse$/, 'yze').replace(/is(e|ation|)$/, 'iz$1');
-    word = word.replace(/e$/, '').replace(/([^aeiou])\1$/, '$1');
-    return word.length < 2 ? plain : word;
+    else if (/[^sui]s$/.test(word)) word = word.slice(0, -1);
+    const cut = word.replace(/(?:ing|ied|(?<!e)ed)$/, s => s === 'ied' ? 'y' : '');
+    if (/[aeiouy]/.test(cut) && cut.length > 1) word = cut;
+    word = word.replace(/our$/, 'or').replace(/([^aeiou])re$/, '$1er').replace(/e$/, '');
+    return word.replace(/ys$/, 'yz').replace(/is(ation)?$/, 'iz$1').replace(/([^aeiou])\1$/, '$1');
   }
 
   // Units that are written as words, as they stand behind a number.
@@ -115,43 +114,52 @@
     });
     const forms = [];
     for (const group of data.words) {
-      const ways = group.map(form => terms(form).map(t => t.stem));
-      for (const way of ways) forms.push({ way, ways });
+      const ways = group.map(form => {
+        const list = terms(form), loaded = list.filter(t => !idle.has(t.word));
+        const way = (loaded.length > 1 ? loaded : list).map(t => t.stem);
+        return { way, within: way.length < list.length ? 6 : 1, whole: list.map(t => t.stem) };
+      });
+      for (const form of ways) forms.push({ ...form, ways });
     }
-    forms.sort((a, b) => b.way.length - a.way.length);
+    forms.sort((a, b) => b.whole.length - a.whole.length);
     return { vocabulary, surfaces, pieces, inPlaces, places, forms, sheets: data.sheets };
   }
 
   // ---- a query ----
 
-  // asked turns a query into what must all occur, each in one of several ways; a way is a run of stems.
-  function asked(query) {
+  // asked turns a query into what must all occur, each in one of several ways. A way is a run of stems; those of a form
+  // with small words in it ("how long it runs") need only stand near each other, in their order. Together, words that make
+  // a form of the trade are one thing; else each word is one.
+  function asked(query, together) {
     const list = terms(query);
     const open = !/\s$/.test(query); // the last word is still being typed
     const out = [];
     for (let i = 0; i < list.length;) {
       const t = list[i];
       let to = i + 1;
-      const want = { said: '', ways: [], word: t.word, starts: false };
-      const form = index.forms.find(f => f.way.every((s, k) => list[i + k] && list[i + k].stem === s))
-        || (t.join && index.forms.find(f => f.way.length === 1 && f.way[0] === t.join.word));
-      if (t.join && (t.number || t.word === 'awg')) {
+      const want = { ways: [], starts: false };
+      const joined = t.join && index.forms.find(f => f.whole.length === 1 && f.whole[0] === t.join.word);
+      const form = index.forms.find(f => (together || f.whole.length === 1) && f.whole.every((s, k) => list[i + k] && list[i + k].stem === s));
+      if (t.join && (t.number || t.word === 'awg')) { // "24 V": side by side, or, where no sheet has them so, both
         to = t.join.to + 1;
-        want.ways.push([t.join.word]);
-        if (!index.vocabulary.has(t.join.word)) want.ways.push(list.slice(i, to).map(x => x.stem));
-        want.loose = true;
+        if (index.vocabulary.has(t.join.word)) want.ways.push({ way: [t.join.word], within: 1 });
+        else want.ways.push({ way: list.slice(i, to).map(x => x.stem), within: Infinity });
+      } else if (joined) {
+        to = t.join.to + 1;
+        want.ways.push(...joined.ways);
       } else if (form) {
-        to = Math.max(to, t.join && form.way.length === 1 && form.way[0] === t.join.word ? t.join.to + 1 : i + form.way.length);
-        for (const f of index.forms) if (f.way.join(' ') === form.way.join(' ')) want.ways.push(...f.ways);
+        to = i + form.whole.length;
+        for (const f of index.forms) if (f.whole.join(' ') === form.whole.join(' ')) want.ways.push(...f.ways);
       } else if (t.join) { // "cut-out" as one word, or its parts side by side
         to = t.join.to + 1;
-        want.ways.push([t.join.word], list.slice(i, to).map(x => x.stem));
+        want.ways.push({ way: [t.join.word], within: 1 }, { way: list.slice(i, to).map(x => x.stem), within: 1 });
       } else {
-        want.ways.push([t.stem]);
+        want.ways.push({ way: [t.stem], within: 1 });
       }
       want.starts = open && to === i + 1 && to === list.length && t.word.length > 1;
+      want.typed = list.slice(i, to).map(x => x.stem).join(' ');
       want.said = query.slice(t.start, list[to - 1].end);
-      want.idle = to === i + 1 && idle.has(t.word) && !want.ways.some(w => w.length > 1);
+      want.idle = to === i + 1 && idle.has(t.word) && !form;
       want.last = list[to - 1].word;
       out.push(want);
       i = to;
@@ -160,36 +168,61 @@
     return loaded.length ? loaded : out;
   }
 
-  // pieces of text that have a way, with how well: 1 for the word, less where it only begins so.
+  // follows gives where a way that begins at a word of a text ends, -1 where it does not stand there.
+  function follows(stems, at, { way, within }) {
+    if (stems[at] !== way[0]) return -1;
+    for (let k = 1; k < way.length; k++) {
+      const next = stems.indexOf(way[k], at + 1);
+      if (next < 0 || next - at > within) return -1;
+      at = next;
+    }
+    return at;
+  }
+
+  // piecesWith are the pieces of text that have what is wanted, each with how well: 1 as it was typed, less where it is
+  // said in another way or only begins so.
   function piecesWith(want) {
     const hits = new Map();
     const add = (piece, worth) => { if ((hits.get(piece) || 0) < worth) hits.set(piece, worth); };
-    want.marks = new Set();
+    want.marks = [];
     for (const way of want.ways) {
-      const sets = way.map(s => index.vocabulary.get(s));
+      const sets = way.way.map(s => index.vocabulary.get(s));
       if (sets.some(s => !s)) continue;
-      const worth = way === want.ways[0] || way.join(' ') === terms(want.said).map(t => t.stem).join(' ') ? 1 : .8;
-      want.marks.add(way.join(' '));
+      want.marks.push(way);
+      const worth = want.ways.length === 1 || way.way.join(' ') === want.typed ? 1 : .8;
       for (const piece of sets[0]) {
-        if (way.length === 1) add(piece, worth);
-        else if (want.loose ? sets.every(s => s.has(piece)) : stands(index.pieces[piece], way)) add(piece, worth);
+        if (way.way.length === 1 || sets.every(s => s.has(piece)) && (way.within === Infinity || index.pieces[piece].some((_, at) => follows(index.pieces[piece], at, way) >= 0))) add(piece, worth);
       }
     }
-    if (want.starts && !want.loose) {
+    if (want.starts) {
       for (const [word, { stem: s }] of index.surfaces) {
-        if (!word.startsWith(want.last) || want.ways.some(w => w.length === 1 && w[0] === s)) continue;
-        want.marks.add(s);
+        if (!word.startsWith(want.last) || want.ways.some(w => w.way.length === 1 && w.way[0] === s)) continue;
+        want.marks.push({ way: [s], within: 1 });
         for (const piece of index.vocabulary.get(s)) add(piece, .5);
       }
     }
     return hits;
   }
 
-  const stands = (stems, way) => stems.some((s, i) => s === way[0] && way.every((w, k) => stems[i + k] === w));
-
-  // answers are the places that have all that is asked, best first; with them what does not occur at all.
+  // answers are the places that have all that is asked, best first; with them what does not occur at all. Words that make
+  // a form are asked for together and one by one.
   function answers(query) {
-    const wants = asked(query);
+    const typed = terms(query).map(t => t.stem);
+    const whole = placesFor(asked(query, true), typed), single = placesFor(asked(query, false), typed);
+    if (whole.wants.map(w => w.typed).join() === single.wants.map(w => w.typed).join()) return whole;
+    const best = new Map(whole.places.map(p => [p.place, p]));
+    for (const p of single.places) {
+      if (!best.has(p.place)) best.set(p.place, { place: p.place, score: p.score * .6 });
+    }
+    return { wants: [...whole.wants, ...single.wants], nothing: whole.nothing.length && single.nothing.length ? single.nothing : [],
+      places: [...best.values()].sort((a, b) => b.score - a.score) };
+  }
+
+  // named tells whether the words of a query are a title's, or three or more of them in their order.
+  const named = (title, typed) => typed.length > 1 && title.join(' ') === typed.join(' ')
+    || typed.length > 2 && ` ${title.join(' ')} `.includes(` ${typed.join(' ')} `);
+
+  function placesFor(wants, typed) {
     const nothing = [];
     const places = new Map(); // place → how it has each want
     wants.forEach((want, w) => {
@@ -221,10 +254,11 @@
       const titled = place.titles.some(title => wants.every(want => want.hits.has(title)));
       const headed = wants.every((_, w) => all[w] && all[w].headed);
       let score = 0;
-      wants.forEach((want, w) => { if (all[w]) score += want.rare * (all[w].best + Math.min(all[w].texts, 4) * .3); });
+      wants.forEach((want, w) => { if (all[w]) score += want.rare * (all[w].best + Math.min(all[w].texts, 4) * .3) / wants.length; });
       if (headed) score += 14 * wants.length / Math.max(wants.length, terms(place.heading).filter(t => !idle.has(t.word)).length);
       if (titled) score += place.anchor ? 2 : 10;
       score *= (place.sheet.w || 1) * (place.sheet.r ? .75 : 1);
+      if (place.anchor === '' && place.titles.some(title => named(index.pieces[title], typed))) score += 2000;
       if (has === wants.length) {
         if (place.anchor && !wants.some((_, w) => all[w].own)) continue; // the title alone is the opening's
         if (place.anchor && place.heading && !place.texts.length && !headed) continue;
@@ -298,22 +332,25 @@
 
   // spans of a text that answer the query.
   function spans(text, wants) {
-    const list = terms(text), out = [];
-    for (let i = 0; i < list.length; i++) {
+    const list = terms(text), stems = list.map(t => t.stem), out = [];
+    const add = (start, end) => {
+      const last = out[out.length - 1];
+      if (last && start < last[1]) last[1] = Math.max(last[1], end); else out.push([start, end]);
+    };
+    list.forEach((t, i) => {
       let end = 0;
       for (const want of wants) {
         for (const mark of want.marks) {
-          const way = mark.split(' ');
-          if (list[i].join && way.length === 1 && list[i].join.word === mark) end = Math.max(end, list[i].join.end);
-          else if (want.loose ? way.includes(list[i].stem) : way.every((s, k) => list[i + k] && list[i + k].stem === s)) end = Math.max(end, list[i + (want.loose ? 0 : way.length - 1)].end);
+          if (mark.way.length === 1 && t.join && t.join.word === mark.way[0]) end = Math.max(end, t.join.end);
+          else if (mark.within === Infinity) end = mark.way.includes(t.stem) ? Math.max(end, t.end) : end;
+          else {
+            const last = follows(stems, i, mark);
+            if (last >= 0) end = Math.max(end, list[last].end);
+          }
         }
       }
-      if (end) {
-        const last = out[out.length - 1];
-        if (last && list[i].start < last[1]) last[1] = Math.max(last[1], end);
-        else out.push([list[i].start, end]);
-      }
-    }
+      if (end) add(t.start, end);
+    });
     return out;
   }
 
@@ -332,7 +369,7 @@
   // sentence is the part of a place's text that answers most.
   function sentence(place, wants) {
     let best = '', most = -1;
-    if (!place.anchor && place.sheet.q && place.titles.some(title => wants.every(w => w.hits.has(title)))) return place.texts[0] || ''; // the answer
+    if (!place.anchor && place.sheet.q && place.titles.some(title => wants.some(w => w.hits.has(title)))) return place.texts[0] || ''; // the answer
     for (const text of place.texts) {
       for (const s of text.split(/(?<=[.!?])\s+(?=[\p{Lu}\p{N}])/u)) {
         const marks = spans(s, wants);
