@@ -9,12 +9,14 @@ import (
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
+
+	"voltwright/internal/browsertest"
 )
 
 // The page for what is missing is a sheet wherever it is shown: at its own place and at any depth, under the address
 // that the journal states, in a folder of a host that it does not state, and from disk. Its links lead to the site.
 func TestBrowserShowsWhatIsMissingAsASheet(t *testing.T) {
-	ctx, said := openBrowser(t)
+	ctx, said := browsertest.Open(t)
 	nameless := written(t, map[string]string{
 		"journal.yaml":            "title: A book\nmaker: {name: A maker}\n",
 		"cart/vehicle.md":         "---\nkind: vehicle\nname: The cart\n---\n",
@@ -40,14 +42,14 @@ func TestBrowserShowsWhatIsMissingAsASheet(t *testing.T) {
 		{"file://" + disk + "/404.html", "file://" + disk + "/" + frontPage, false},
 	}
 	for _, c := range cases {
-		open(t, ctx, c.address)
+		browsertest.Go(t, ctx, c.address)
 		check := func(with string) {
-			if got := evaluate[string](t, ctx, `getComputedStyle(document.querySelector('.sheet')).backgroundColor + getComputedStyle(document.body).marginTop`); !strings.HasSuffix(got, ")0px") || strings.HasPrefix(got, "rgba") {
+			if got := browsertest.Evaluate[string](t, ctx, `getComputedStyle(document.querySelector('.sheet')).backgroundColor + getComputedStyle(document.body).marginTop`); !strings.HasSuffix(got, ")0px") || strings.HasPrefix(got, "rgba") {
 				t.Errorf("%s, %s: not styled: %s", c.address, with, got)
 			}
 		}
 		check("with its script")
-		links := evaluate[string](t, ctx, `[...document.querySelectorAll('main a, .desks a')].map(a => a.href).join(' ')`)
+		links := browsertest.Evaluate[string](t, ctx, `[...document.querySelectorAll('main a, .desks a')].map(a => a.href).join(' ')`)
 		if !strings.Contains(links, c.front) || !strings.Contains(links, strings.TrimSuffix(c.front, frontPage)+searchPage) {
 			t.Errorf("%s: links to %s, not to %s", c.address, links, c.front)
 		}
@@ -57,21 +59,21 @@ func TestBrowserShowsWhatIsMissingAsASheet(t *testing.T) {
 				t.Errorf("%s: links to %s, which is no page of the site", c.address, href)
 			}
 		}
-		for _, line := range said.take() { // what was tried in vain is all that may be said
+		for _, line := range said.Take() { // what was tried in vain is all that may be said
 			if !strings.Contains(line, "Failed to load resource") && !strings.Contains(line, "MIME type") {
 				t.Errorf("%s: the console says: %s", c.address, line)
 			}
 		}
 		scripts(t, ctx, false)
-		open(t, ctx, c.address)
+		browsertest.Go(t, ctx, c.address)
 		check("without script")
 		if c.scriptless {
-			if href := evaluate[string](t, ctx, `document.querySelector('main a').href`); href != c.front {
+			if href := browsertest.Evaluate[string](t, ctx, `document.querySelector('main a').href`); href != c.front {
 				t.Errorf("%s, without script: links to %s, not to %s", c.address, href, c.front)
 			}
 		}
 		scripts(t, ctx, true)
-		said.take()
+		said.Take()
 	}
 	if err := chromedp.Do(ctx, chromedp.Navigate("about:blank")); err != nil {
 		t.Error(err)

@@ -1,7 +1,6 @@
 package site
 
 import (
-	"context"
 	"encoding/json"
 	"fmt"
 	"net/url"
@@ -14,27 +13,9 @@ import (
 
 	"github.com/chromedp/chromedp"
 	"golang.org/x/net/html"
+
+	"voltwright/internal/browsertest"
 )
-
-// open goes to a page and waits until it has loaded.
-func open(t *testing.T, ctx context.Context, address string) {
-	t.Helper()
-	within, cancel := context.WithTimeout(ctx, 30*time.Second)
-	defer cancel()
-	if err := chromedp.Do(within, chromedp.Navigate(address)); err != nil {
-		t.Fatalf("%s: %v", address, err)
-	}
-}
-
-// until waits for a condition in the page.
-func until(t *testing.T, ctx context.Context, condition string) {
-	t.Helper()
-	for end := time.Now().Add(10 * time.Second); !evaluate[bool](t, ctx, "!!("+condition+")"); time.Sleep(20 * time.Millisecond) {
-		if time.Now().After(end) {
-			t.Fatalf("never came true: %s; the page says %q", condition, evaluate[string](t, ctx, `document.querySelector('main').innerText.slice(0, 600)`))
-		}
-	}
-}
 
 // readersQueries are what readers of the demo ask, in their words, and the sheet that must be among the first three, with
 // the place on it where that matters.
@@ -99,11 +80,11 @@ var readersQueries = []struct{ query, want string }{
 
 // A reader's question in the reader's words: the sheet that answers it is among the first three.
 func TestBrowserFindsWhatReadersAsk(t *testing.T) {
-	ctx, _ := openBrowser(t)
+	ctx, _ := browsertest.Open(t)
 	p, _ := build(t, input(t, demoJournal))
-	open(t, ctx, serve(t, p, "/")+searchPage)
+	browsertest.Go(t, ctx, serve(t, p, "/")+searchPage)
 	ask := func(query string) []string {
-		return strings.Fields(evaluate[string](t, ctx, fmt.Sprintf(`voltwrightSearch.ask(%q).then(g => g.slice(0, 3).map(x => x.path + '#' + x.anchor).join(' '))`, query)))
+		return strings.Fields(browsertest.Evaluate[string](t, ctx, fmt.Sprintf(`voltwrightSearch.ask(%q).then(g => g.slice(0, 3).map(x => x.path + '#' + x.anchor).join(' '))`, query)))
 	}
 	for _, c := range readersQueries {
 		if got := ask(c.query); !slices.Contains(got, c.want) {
@@ -136,7 +117,7 @@ func TestBrowserFindsWhatReadersAsk(t *testing.T) {
 	}
 	for _, w := range words {
 		for _, form := range append([]string{w.Word}, w.Also...) {
-			all := evaluate[string](t, ctx, fmt.Sprintf(`voltwrightSearch.ask(%q).then(g => g.map(x => x.path).join(' '))`, form))
+			all := browsertest.Evaluate[string](t, ctx, fmt.Sprintf(`voltwrightSearch.ask(%q).then(g => g.map(x => x.path).join(' '))`, form))
 			if !slices.Contains(strings.Fields(all), "glossary/") {
 				t.Errorf("%q does not find the meaning of %q", form, w.Word)
 			}
@@ -146,11 +127,11 @@ func TestBrowserFindsWhatReadersAsk(t *testing.T) {
 
 // What is folded alike and what is not. The script is the one place of it.
 func TestBrowserFoldsWords(t *testing.T) {
-	ctx, _ := openBrowser(t)
+	ctx, _ := browsertest.Open(t)
 	p, _ := build(t, input(t, demoJournal))
-	open(t, ctx, serve(t, p, "/")+searchPage)
+	browsertest.Go(t, ctx, serve(t, p, "/")+searchPage)
 	stem := func(word string) string {
-		return evaluate[string](t, ctx, fmt.Sprintf(`voltwrightSearch.stem(%q)`, word))
+		return browsertest.Evaluate[string](t, ctx, fmt.Sprintf(`voltwrightSearch.stem(%q)`, word))
 	}
 	for _, alike := range []string{
 		"pack packs Pack PACK pack's packs’", "battery batteries", "fuse fuses fused fusing", "charge charges charged charging", "run runs running",
@@ -175,7 +156,7 @@ func TestBrowserFoldsWords(t *testing.T) {
 		{"24 V", "24v"}, {"24V", "24v"}, {"24\u00a0V", "24v"}, {"24 volts", "24v"}, {"(24.65 ± 0.05) V", "24.65v"}, {"6.27 ± 0.35 km/h", "6.27km"}, {"2.5 mm²", "2.5mm2"}, {"2.5 mm2", "2.5mm2"},
 		{"14 AWG", "14awg"}, {"AWG 14", "14awg"}, {"cut-out", "cutout"}, {"5 Ah", "5ah"}, {"60 %", "60%"}, {"41 °C", "41c"}, {"12 mΩ", "12mohm"}, {"a lead", ""}, {"3 h 20 min", "3h 20min"}, {"24. Volts", ""},
 	} {
-		got := evaluate[string](t, ctx, fmt.Sprintf(`voltwrightSearch.terms(%q).filter(t => t.join).map(t => t.join.word).join(' ')`, c.text))
+		got := browsertest.Evaluate[string](t, ctx, fmt.Sprintf(`voltwrightSearch.terms(%q).filter(t => t.join).map(t => t.join.word).join(' ')`, c.text))
 		if strings.Contains(c.text, "±") { // the uncertainty has the unit too
 			got, _, _ = strings.Cut(got, " ")
 		}
@@ -188,7 +169,7 @@ func TestBrowserFoldsWords(t *testing.T) {
 // The page as a reader uses it, under the policy and from disk: results with their words marked, a form whose query is in
 // the address, back and forward, slips of the pen, and nothing that the browser complains about.
 func TestBrowserSearches(t *testing.T) {
-	ctx, said := openBrowser(t)
+	ctx, said := browsertest.Open(t)
 	p, _ := build(t, input(t, demoJournal))
 	disk := filepath.Join(t.TempDir(), "site")
 	if err := Write(disk, p); err != nil {
@@ -197,86 +178,86 @@ func TestBrowserSearches(t *testing.T) {
 	docs := documents(t, p)
 	for _, base := range []string{serve(t, p, "/quillet-bank/"), "file://" + disk + "/"} {
 		page := base + searchPage
-		open(t, ctx, page)
-		if !evaluate[bool](t, ctx, `document.getElementById('found').hidden && !document.getElementById('seek').hidden && !self.voltwrightIndex`) {
+		browsertest.Go(t, ctx, page)
+		if !browsertest.Evaluate[bool](t, ctx, `document.getElementById('found').hidden && !document.getElementById('seek').hidden && !self.voltwrightIndex`) {
 			t.Errorf("%s: the field is not there, or something is found before anything is asked", page)
 		}
-		if n := evaluate[int](t, ctx, `performance.getEntriesByType('resource').filter(e => e.name.endsWith('search/index.js')).length`); n > 0 {
+		if n := browsertest.Evaluate[int](t, ctx, `performance.getEntriesByType('resource').filter(e => e.name.endsWith('search/index.js')).length`); n > 0 {
 			t.Errorf("%s: the index is loaded before it is asked", page)
 		}
 		ask := func(query string) {
-			evaluate[bool](t, ctx, fmt.Sprintf(`(() => { const q = document.getElementById('q'); q.focus(); q.value = %q; document.querySelector('#seek button').click(); return true })()`, query))
-			until(t, ctx, fmt.Sprintf(`document.readyState === 'complete' && new URLSearchParams(location.search).get('q') === %q && document.getElementById('q').value === %q && !document.getElementById('found').hidden`, query, query))
+			browsertest.Evaluate[bool](t, ctx, fmt.Sprintf(`(() => { const q = document.getElementById('q'); q.focus(); q.value = %q; document.querySelector('#seek button').click(); return true })()`, query))
+			browsertest.Wait(t, ctx, fmt.Sprintf(`document.readyState === 'complete' && new URLSearchParams(location.search).get('q') === %q && document.getElementById('q').value === %q && !document.getElementById('found').hidden`, query, query))
 		}
 		ask("cutout voltage")
-		first := evaluate[string](t, ctx, `document.querySelector('.found h3').textContent`)
+		first := browsertest.Evaluate[string](t, ctx, `document.querySelector('.found h3').textContent`)
 		if !strings.HasPrefix(first, "At what voltage does the cutout open") {
 			t.Errorf("%s: the first sheet is %q", page, first)
 		}
-		if answer := evaluate[string](t, ctx, `document.querySelector('.found ul p').textContent`); !strings.HasPrefix(answer, strings.Split(text(byClass(docs["questions/when-does-the-cutout-open/index.html"], "short")), " [")[0][:12]) {
+		if answer := browsertest.Evaluate[string](t, ctx, `document.querySelector('.found ul p').textContent`); !strings.HasPrefix(answer, strings.Split(text(byClass(docs["questions/when-does-the-cutout-open/index.html"], "short")), " [")[0][:12]) {
 			t.Errorf("%s: a question is not shown with its answer but with %q", page, answer)
 		}
-		if marks := evaluate[string](t, ctx, `[...new Set([...document.querySelectorAll('.found mark')].map(m => m.textContent.toLowerCase()))].sort().join(' ')`); !strings.Contains(marks, "cutout") || !strings.Contains(marks, "voltage") {
+		if marks := browsertest.Evaluate[string](t, ctx, `[...new Set([...document.querySelectorAll('.found mark')].map(m => m.textContent.toLowerCase()))].sort().join(' ')`); !strings.Contains(marks, "cutout") || !strings.Contains(marks, "voltage") {
 			t.Errorf("%s: marked are %q", page, marks)
 		}
-		if n := evaluate[string](t, ctx, `(e => e.getAttribute('aria-live') + e.textContent.replace(/\d+/g, 'N'))(document.getElementById('found-count'))`); n != "politeN places on N sheets." {
+		if n := browsertest.Evaluate[string](t, ctx, `(e => e.getAttribute('aria-live') + e.textContent.replace(/\d+/g, 'N'))(document.getElementById('found-count'))`); n != "politeN places on N sheets." {
 			t.Errorf("%s: announced is %q", page, n)
 		}
-		for _, href := range strings.Fields(evaluate[string](t, ctx, `[...document.querySelectorAll('.found a')].map(a => a.href).join(' ')`)) {
+		for _, href := range strings.Fields(browsertest.Evaluate[string](t, ctx, `[...document.querySelectorAll('.found a')].map(a => a.href).join(' ')`)) {
 			u, _ := url.Parse(strings.TrimPrefix(href, base))
 			if d := docs[u.Path]; d == nil || u.Fragment != "" && d.ids[u.Fragment] == 0 {
 				t.Errorf("%s: a result leads to %s", page, href)
 			}
 		}
 		ask("24.6 V")
-		if marks := evaluate[string](t, ctx, `document.querySelector('.found mark').textContent`); marks != "24.6 V" {
+		if marks := browsertest.Evaluate[string](t, ctx, `document.querySelector('.found mark').textContent`); marks != "24.6 V" {
 			t.Errorf("%s: of 24.6 V is marked %q", page, marks)
 		}
-		evaluate[bool](t, ctx, `(history.back(), true)`)
-		until(t, ctx, `document.getElementById('q').value === 'cutout voltage' && document.querySelector('.found h3')?.textContent.startsWith('At what voltage')`)
-		evaluate[bool](t, ctx, `(history.forward(), true)`)
-		until(t, ctx, `document.getElementById('q').value === '24.6 V' && document.querySelector('.found mark')?.textContent === '24.6 V'`)
+		browsertest.Evaluate[bool](t, ctx, `(history.back(), true)`)
+		browsertest.Wait(t, ctx, `document.getElementById('q').value === 'cutout voltage' && document.querySelector('.found h3')?.textContent.startsWith('At what voltage')`)
+		browsertest.Evaluate[bool](t, ctx, `(history.forward(), true)`)
+		browsertest.Wait(t, ctx, `document.getElementById('q').value === '24.6 V' && document.querySelector('.found mark')?.textContent === '24.6 V'`)
 
 		ask("cutuot votlage")
-		if line := evaluate[string](t, ctx, `document.querySelector('.instead').innerText.replace(/\s+/g, ' ')`); !strings.HasPrefix(line, "Nothing for cutuot; there is cutout. Nothing for votlage; there is voltage.") {
+		if line := browsertest.Evaluate[string](t, ctx, `document.querySelector('.instead').innerText.replace(/\s+/g, ' ')`); !strings.HasPrefix(line, "Nothing for cutuot; there is cutout. Nothing for votlage; there is voltage.") {
 			t.Errorf("%s: of two slips it says %q", page, line)
 		}
-		evaluate[bool](t, ctx, `(document.querySelector('.instead a').click(), true)`)
-		until(t, ctx, `document.readyState === 'complete' && document.getElementById('q').value === 'cutout votlage' && document.querySelector('.instead a') !== null`)
-		evaluate[bool](t, ctx, `(document.querySelector('.instead a').click(), true)`)
-		until(t, ctx, `document.readyState === 'complete' && document.getElementById('q').value === 'cutout voltage' && document.querySelector('.found h3') !== null`)
+		browsertest.Evaluate[bool](t, ctx, `(document.querySelector('.instead a').click(), true)`)
+		browsertest.Wait(t, ctx, `document.readyState === 'complete' && document.getElementById('q').value === 'cutout votlage' && document.querySelector('.instead a') !== null`)
+		browsertest.Evaluate[bool](t, ctx, `(document.querySelector('.instead a').click(), true)`)
+		browsertest.Wait(t, ctx, `document.readyState === 'complete' && document.getElementById('q').value === 'cutout voltage' && document.querySelector('.found h3') !== null`)
 
 		ask("cutout giraffe")
-		if line := evaluate[string](t, ctx, `document.querySelector('.found').innerText.replace(/\s+/g, ' ')`); !strings.Contains(line, "Nothing for giraffe. Without giraffe: cutout") {
+		if line := browsertest.Evaluate[string](t, ctx, `document.querySelector('.found').innerText.replace(/\s+/g, ' ')`); !strings.Contains(line, "Nothing for giraffe. Without giraffe: cutout") {
 			t.Errorf("%s: of a word that is nowhere it says %q", page, line)
 		}
 		// While a word is typed, its beginning finds it, and the address follows where the browser lets it.
-		open(t, ctx, page)
-		evaluate[bool](t, ctx, `(q => { q.focus(); q.value = 'ferru'; q.dispatchEvent(new Event('input', { bubbles: true })); return true })(document.getElementById('q'))`)
-		until(t, ctx, `[...document.querySelectorAll('.found mark')].some(m => m.textContent.startsWith('ferrule'))`)
+		browsertest.Go(t, ctx, page)
+		browsertest.Evaluate[bool](t, ctx, `(q => { q.focus(); q.value = 'ferru'; q.dispatchEvent(new Event('input', { bubbles: true })); return true })(document.getElementById('q'))`)
+		browsertest.Wait(t, ctx, `[...document.querySelectorAll('.found mark')].some(m => m.textContent.startsWith('ferrule'))`)
 		// The versions of a vehicle are one item, the newest first.
-		open(t, ctx, page+"?q=parts")
-		until(t, ctx, `document.querySelectorAll('.found li').length > 0`)
-		of := evaluate[string](t, ctx, `[...document.querySelectorAll('.found ol > li > p:first-child')].map(p => p.textContent).filter(x => x.startsWith('Version: The shunter')).join('; ')`)
+		browsertest.Go(t, ctx, page+"?q=parts")
+		browsertest.Wait(t, ctx, `document.querySelectorAll('.found li').length > 0`)
+		of := browsertest.Evaluate[string](t, ctx, `[...document.querySelectorAll('.found ol > li > p:first-child')].map(p => p.textContent).filter(x => x.startsWith('Version: The shunter')).join('; ')`)
 		if of != "Version: The shunter, version 3" {
 			t.Errorf("%s: versions of the shunter are %q", page, of)
 		}
 		// On a narrow screen results run nowhere off.
-		width(t, ctx, 320)
-		if over := evaluate[int](t, ctx, `document.documentElement.scrollWidth - 320`); over > 0 {
+		browsertest.Width(t, ctx, 320)
+		if over := browsertest.Evaluate[int](t, ctx, `document.documentElement.scrollWidth - 320`); over > 0 {
 			t.Errorf("%s: results run %d pixels off a screen of 320", page, over)
 		}
-		width(t, ctx, 1200)
-		for _, line := range said.take() {
+		browsertest.Width(t, ctx, 1200)
+		for _, line := range said.Take() {
 			t.Errorf("%s: the console says: %s", page, line)
 		}
 		scripts(t, ctx, false)
-		open(t, ctx, page)
-		if !evaluate[bool](t, ctx, `document.getElementById('seek').offsetHeight === 0 && document.getElementById('register').offsetHeight > 500`) {
+		browsertest.Go(t, ctx, page)
+		if !browsertest.Evaluate[bool](t, ctx, `document.getElementById('seek').offsetHeight === 0 && document.getElementById('register').offsetHeight > 500`) {
 			t.Errorf("%s: without script there is a field that does nothing, or no register", page)
 		}
 		scripts(t, ctx, true)
-		said.take()
+		said.Take()
 	}
 	if err := chromedp.Do(ctx, chromedp.Navigate("about:blank")); err != nil {
 		t.Error(err)
