@@ -137,13 +137,13 @@ func (m *mutation) anyFalse(j *journal.Journal, r *journal.Results) bool {
 // judged says whether the statement is found false in a journal, with results.
 func (m *mutation) judged(j *journal.Journal, r *journal.Results, s evidence.Statement) bool {
 	m.t.Helper()
-	was := s.At.Document()
-	at, ok := j.PlaceOf(was.Note.Path)
-	index := slices.Index(was.Embeds, s.Embed)
-	if !ok || index < 0 || index >= len(at.Document().Embeds) {
+	was := s.At.Bound()
+	at, ok := j.PlaceOf(s.At.Document().Note.Path)
+	index := slices.Index(was, s.Embed)
+	if !ok || index < 0 || index >= len(at.Bound()) {
 		m.t.Fatalf("%s is lost", s.Embed.Target)
 	}
-	for _, f := range evidence.JudgeOne(j, r, at, at.Document().Embeds[index]) {
+	for _, f := range evidence.JudgeOne(j, r, at, at.Bound()[index]) {
 		if f.Level == finding.Error {
 			return true
 		}

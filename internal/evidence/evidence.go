@@ -49,11 +49,9 @@ func Statements(j *journal.Journal, results *journal.Results) []Statement {
 // eachEmbed goes through what is bound in the texts, but for words that a correction took back.
 func eachEmbed(j *journal.Journal, do func(journal.Place, *notes.Embed)) {
 	for _, place := range j.Places() {
-		if document := place.Document(); document != nil {
-			for _, e := range document.Embeds {
-				if !e.TakenBack {
-					do(place, e)
-				}
+		for _, e := range place.Bound() {
+			if !e.TakenBack {
+				do(place, e)
 			}
 		}
 	}

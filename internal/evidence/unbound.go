@@ -18,7 +18,7 @@ import (
 var unboundNumber = finding.Doc{
 	Kind: finding.RuleDoc, Name: "unbound-number", Level: finding.Note,
 	Title: "A sentence carries a number that rests on nothing",
-	What: "Looks in the text of every note for numbers with a unit, in digits or in words from two on, and for amounts of money, that are bound to no value and quote no source. " +
+	What: "Looks in the text of every note, and in its name, title, summary and the other lines of its front matter, for numbers with a unit, in digits or in words from two on, and for amounts of money, that are bound to no value and quote no source. " +
 		"It is asked for by `inspect --unbound`. Captions of figures rest on their figure and are passed over; so are `an hour`, `a mile` and other single units in words.",
 	Why:     "A number that is bound is held against the data for ever. One that is not is right on the day on which it is written.",
 	Example: "  It opened at 23.1 V.\n  It opened at [23.1 V](value:cutout.opens).\n  It is charged at [no more than 3 A](source:handbook).",
@@ -29,6 +29,9 @@ var unboundNumber = finding.Doc{
 func Unbound(j *journal.Journal) []finding.Finding {
 	var out []finding.Finding
 	for _, place := range j.Places() {
+		for _, line := range place.Lines() {
+			out = append(out, unboundIn(line.Passage())...)
+		}
 		document := place.Document()
 		if document == nil || document.Root == nil {
 			continue

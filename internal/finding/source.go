@@ -145,3 +145,11 @@ func (s Span) EndPosition() Position {
 	s.Start = max(s.End, s.Start)
 	return s.Position()
 }
+
+// Text is what stands at the span; "" for no place, a stream, or a span beyond the text.
+func (s Span) Text() string {
+	if s.Source == nil || s.Start < 0 || s.End > int64(len(s.Source.text)) || s.End < s.Start {
+		return ""
+	}
+	return string(s.Source.text[s.Start:s.End])
+}

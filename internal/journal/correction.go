@@ -12,11 +12,11 @@ import (
 // so, with its numbers bound as in any other note.
 type Correction struct {
 	Kind    notes.Word `key:"kind,required"`
-	Title   notes.Word `key:"title,required"`
+	Title   notes.Line `key:"title,required"`
 	Date    notes.Date `key:"date,required"`
-	Summary notes.Word `key:"summary"`
+	Summary notes.Line `key:"summary"`
 	Said    Sayings    `key:"said"`
-	Found   notes.Word `key:"found,required"` // how it was found
+	Found   notes.Line `key:"found,required"` // how it was found
 	Since   notes.Date `key:"since"`          // from when on what was said was wrong
 	Touches Names      `key:"touches"`        // pages that it concerns besides those that said it
 

@@ -30,8 +30,8 @@ var keyDocs = map[string]keyDoc{
 	"sources.says":    {"What the source says", "What is taken from it, in its words or in yours. Where it stands, the words of a sentence that quotes it must be among its own.", "says: charge at no more than 3 A"},
 
 	"kind":    {"What the note is", "One of vehicle, version, run, note, question, correction. It must fit the place where the note lies.", "kind: run"},
-	"name":    {"Name", "A short name for headings and tables.", "name: Second pack beside the first"},
-	"summary": {"Summary", "One line that says what matters, for lists of pages.", "summary: Twice the charge, the same cutout"},
+	"name":    {"Name", "A short name for headings and tables. A number in it is bound as in the text.", "name: Second pack beside the first"},
+	"summary": {"Summary", "One line that says what matters, for lists of pages. A number in it is bound as in the text: it is held against the data, and stands in lists by its words.", "summary: \"[20 Ah](value:packs.capacity) instead of two batteries, the same cutout\""},
 	"date":    {"Date", "The day on which the version was first used, the run was made or the note was written.", "date: 2026-05-03"},
 	"follows": {"The version before", "The folder name of the version that this one was made from. The page tells what changed since then.", "follows: 1-lead-acid"},
 	"state":   {"State of the version", "", "state: running"},

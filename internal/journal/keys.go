@@ -101,6 +101,8 @@ func (k *key) describe(t reflect.Type) reflect.Type {
 		k.form, k.options = "two words in [ ], or one for both ends, each with what it goes on", EndWord("").Options()
 	case *notes.Word:
 		k.form = list + "text"
+	case *notes.Line:
+		k.form = list + "a line of text, in which numbers can be bound"
 	case *Names:
 		k.form = list + "a name, or a list of names in [ ]"
 	case *notes.Flag:

@@ -15,9 +15,9 @@ import (
 // answer, with its numbers bound as in any other note.
 type Question struct {
 	Kind       notes.Word    `key:"kind,required"`
-	Title      notes.Word    `key:"title,required"`
+	Title      notes.Line    `key:"title,required"`
 	Date       notes.Date    `key:"date"`
-	Summary    notes.Word    `key:"summary"`
+	Summary    notes.Line    `key:"summary"`
 	Asked      []notes.Word  `key:"asked"` // other wordings
 	Rank       notes.Integer `key:"rank"`  // 1 is asked most
 	Bears      []notes.Word  `key:"bears"`

@@ -81,6 +81,8 @@ func (w *statedWalk) field(v reflect.Value, path []segment, key string, group re
 		return
 	}
 	switch x := v.Addr().Interface().(type) {
+	case *notes.Line:
+		w.field(reflect.ValueOf(&x.Word).Elem(), path, key, group)
 	case *notes.Word:
 		if x.Set {
 			w.add(path, key, x.Span, Value{Form: FormName, Text: []string{x.Text}})

@@ -316,7 +316,7 @@ func (l *loader) refer() {
 	}
 	for _, p := range l.journal.Places() {
 		d := p.Document()
-		for _, e := range d.Embeds {
+		for _, e := range p.Bound() {
 			var err *TargetError
 			switch e.Scheme {
 			case notes.ValueScheme: // judged by whoever has the results
@@ -424,4 +424,70 @@ func (l *loader) heading(d *notes.Document, link *notes.Link) {
 	if !slices.Contains(ids, link.Fragment) {
 		l.add(finding.Warning, RuleUnknownHeading, link.Span, fmt.Sprintf("there is no heading `#%s`%s", link.Fragment, notes.DidYouMean(link.Fragment, ids)), "a heading's name is its words in small letters with hyphens between.")
 	}
+}
+
+// Heading is the name or the title of what stands at the place.
+func (p Place) Heading() notes.Line {
+	switch {
+	case p.Page != nil:
+		return p.Page.Title
+	case p.Run != nil:
+		return p.Run.Name
+	case p.Version != nil:
+		return p.Version.Name
+	case p.Vehicle != nil:
+		return p.Vehicle.Name
+	default:
+		return notes.Line{}
+	}
+}
+
+// Summary is the line that says of the place what matters.
+func (p Place) Summary() notes.Line {
+	switch {
+	case p.Page != nil:
+		return p.Page.Summary
+	case p.Run != nil:
+		return p.Run.Summary
+	case p.Version != nil:
+		return p.Version.Summary
+	case p.Vehicle != nil:
+		return p.Vehicle.Summary
+	default:
+		return notes.Line{}
+	}
+}
+
+// Lines are the lines of the note's front matter in which numbers can be bound, those that are written.
+func (p Place) Lines() []notes.Line {
+	out := []notes.Line{p.Heading(), p.Summary()}
+	var answers []Answer
+	switch {
+	case p.Page != nil && p.Page.Correction != nil:
+		out = append(out, p.Page.Correction.Found)
+	case p.Run != nil:
+		out, answers = append(out, p.Run.Ended), p.Run.Answers
+	case p.Version != nil:
+		answers = p.Version.Answers
+	}
+	for _, a := range answers {
+		out = append(out, a.Reason)
+	}
+	return slices.DeleteFunc(out, func(l notes.Line) bool { return !l.Set })
+}
+
+// Bound is all that is bound at the place, in the order written: in the lines of the front matter, then in the text.
+func (p Place) Bound() []*notes.Embed {
+	var out []*notes.Embed
+	for _, line := range p.Lines() {
+		for _, part := range line.Parts {
+			if part.Embed != nil {
+				out = append(out, part.Embed)
+			}
+		}
+	}
+	if document := p.Document(); document != nil {
+		out = append(out, document.Embeds...)
+	}
+	return out
 }

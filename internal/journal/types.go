@@ -38,8 +38,8 @@ type Maker struct {
 // Vehicle is one vehicle with its versions.
 type Vehicle struct {
 	Kind    notes.Word `key:"kind,required"`
-	Name    notes.Word `key:"name,required"`
-	Summary notes.Word `key:"summary"` // one line
+	Name    notes.Line `key:"name,required"`
+	Summary notes.Line `key:"summary"` // one line
 	Facts   []Fact     `key:"facts"`
 
 	Slug     string // the folder's name
@@ -51,11 +51,11 @@ type Vehicle struct {
 // Version is one state of a vehicle: a spec, a story and its runs.
 type Version struct {
 	Kind       notes.Word          `key:"kind,required"`
-	Name       notes.Word          `key:"name,required"`
+	Name       notes.Line          `key:"name,required"`
 	Date       notes.Date          `key:"date,required"`
 	Follows    notes.Word          `key:"follows"` // slug of the version before
 	State      notes.Choice[State] `key:"state"`
-	Summary    notes.Word          `key:"summary"`
+	Summary    notes.Line          `key:"summary"`
 	Packs      []Pack              `key:"packs"` // in parallel
 	Cutout     *Cutout             `key:"cutout"`
 	Controller *Controller         `key:"controller"`
@@ -210,9 +210,9 @@ type Masses struct {
 type Run struct {
 	Kind        notes.Word                    `key:"kind,required"`
 	Type        notes.Choice[RunType]         `key:"type,required"`
-	Name        notes.Word                    `key:"name,required"`
+	Name        notes.Line                    `key:"name,required"`
 	Date        notes.Date                    `key:"date,required"`
-	Summary     notes.Word                    `key:"summary"`
+	Summary     notes.Line                    `key:"summary"`
 	Conditions  Conditions                    `key:"conditions"`
 	Instruments []Instrument                  `key:"instruments"`
 	Log         *Log                          `key:"log"`
@@ -220,7 +220,7 @@ type Run struct {
 	Stopwatch   *Stopwatch                    `key:"stopwatch"`
 	PauseAfter  notes.Value[quantity.Seconds] `key:"pause-after"`
 	Idle        notes.Value[quantity.Amperes] `key:"idle"`
-	Ended       notes.Word                    `key:"ended"`
+	Ended       notes.Line                    `key:"ended"`
 	Answers     []Answer                      `key:"answers"`
 	Facts       []Fact                        `key:"facts"`
 
@@ -309,9 +309,9 @@ type EndVoltages struct {
 // NotePage is a note, a question or a correction.
 type NotePage struct {
 	Kind    notes.Word `key:"kind,required"`
-	Title   notes.Word `key:"title,required"`
+	Title   notes.Line `key:"title,required"`
 	Date    notes.Date `key:"date"`
-	Summary notes.Word `key:"summary"`
+	Summary notes.Line `key:"summary"`
 	Facts   []Fact     `key:"facts"`
 
 	Slug       string // the file's name without .md

@@ -35,7 +35,7 @@ type Charger struct {
 type Answer struct {
 	Rule    notes.Word `key:"rule,required"`
 	Numbers notes.Word `key:"numbers"` // those that it answers, as inspection prints them
-	Reason  notes.Word `key:"reason,required"`
+	Reason  notes.Line `key:"reason,required"`
 
 	Span finding.Span `key:"@"`
 }

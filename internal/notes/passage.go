@@ -15,17 +15,21 @@ const Bound = '\ufffc'
 // [Bound] in the place of every embed and of every stretch of code.
 type Passage struct {
 	Text string
-	at   []int // offset in the body of every byte of Text
-	doc  *Document
+	at   []int // offset of every byte of Text in what it was taken from
+	// place is a stretch of that as a place in the note
+	place func(at, size int) finding.Span
 }
 
 // Span is the place in the note of a stretch of the passage.
 func (p Passage) Span(from, to int) finding.Span {
 	if from < 0 || from >= len(p.at) || to <= from {
-		return p.doc.Note.Whole()
+		return p.place(-1, 0)
 	}
-	start := p.at[from]
-	return p.doc.span(start, p.at[min(to, len(p.at))-1]+1-start)
+	start, end := p.at[from], p.at[min(to, len(p.at))-1]
+	if start < 0 || end < start {
+		return p.place(-1, 0)
+	}
+	return p.place(start, end+1-start)
 }
 
 // Passages lists the prose of the document, captions of figures left out.
@@ -50,7 +54,12 @@ func (d *Document) Passages() []Passage {
 }
 
 func (d *Document) passage(block ast.Node) Passage {
-	p := Passage{doc: d}
+	p := Passage{place: func(at, size int) finding.Span {
+		if at < 0 {
+			return d.Note.Whole()
+		}
+		return d.span(at, size)
+	}}
 	var b strings.Builder
 	put := func(text string, at int, steps bool) {
 		b.WriteString(text)

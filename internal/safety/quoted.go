@@ -14,7 +14,7 @@ type quote struct {
 // quotes lists the figures of runs that a text quotes.
 func (s *subject) quotes() []quote {
 	var out []quote
-	for _, e := range s.place.Document().Embeds {
+	for _, e := range s.place.Bound() {
 		if e.Scheme != notes.ValueScheme {
 			continue
 		}

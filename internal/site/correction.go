@@ -21,10 +21,9 @@ func correctionPage(n *journal.NotePage) string { return "corrections/" + n.Slug
 // correctionView is the view of a correction's page.
 type correctionView struct {
 	Date    *day
-	Summary string
 	So      template.HTML
 	Said    []saidRow
-	Found   string
+	Found   template.HTML
 	Since   *day
 	Touched []link
 	Story   template.HTML
@@ -47,9 +46,16 @@ type correctedLine struct {
 
 func (b *builder) correction(s *sheet, n *journal.NotePage) error {
 	c := n.Correction
-	v := correctionView{Date: dayOf(n.Date), Summary: n.Summary.Text, Found: sentence(c.Found.Text), Since: dayOf(c.Since),
+	v := correctionView{Date: dayOf(n.Date), Since: dayOf(c.Since),
 		Matters: c.MattersForSafety.Value, Struck: c.Struck()}
+	found := c.Found
+	if len(found.Parts) == 0 {
+		found.Text = sentence(found.Text)
+	}
 	var err error
+	if v.Found, err = b.line(s, journal.Place{Page: n}, found); err != nil {
+		return err
+	}
 	if v.So, err = b.opening(s, n.Document); err != nil {
 		return err
 	}

@@ -9,10 +9,9 @@ import (
 
 // noteView is the view of a note, a question or a correction.
 type noteView struct {
-	Kind    string
-	Date    *day
-	Summary string
-	Story   template.HTML
+	Kind  string
+	Date  *day
+	Story template.HTML
 }
 
 func (b *builder) note(s *sheet, n *journal.NotePage) error {
@@ -20,7 +19,7 @@ func (b *builder) note(s *sheet, n *journal.NotePage) error {
 	if err != nil {
 		return err
 	}
-	v := noteView{Date: dayOf(n.Date), Summary: n.Summary.Text, Story: story, Kind: "Note"}
+	v := noteView{Date: dayOf(n.Date), Story: story, Kind: "Note"}
 	for _, kind := range noteKinds {
 		if path.Dir(n.Note.Path) == kind.folder {
 			v.Kind = kind.one

@@ -5,7 +5,6 @@ import (
 	"html/template"
 	"math"
 	"path"
-	"strings"
 
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
@@ -18,7 +17,6 @@ type runView struct {
 	Kind        string
 	Version     link
 	Date        *day
-	Summary     string
 	Answer      *answer
 	Charts      []*chartView
 	Results     *resultsTable
@@ -67,7 +65,7 @@ const stopsShown = 200
 const stopsOpen = 12
 
 func (b *builder) run(s *sheet, r *journal.Run) error {
-	v := runView{Kind: runKind(r.Type.Value), Date: dayOf(r.Date), Summary: r.Summary.Text, Ended: r.Ended.Text,
+	v := runView{Kind: runKind(r.Type.Value), Date: dayOf(r.Date), Ended: r.Ended.Text,
 		Version: link{Words: fmt.Sprintf("%s, version %d: %s", r.Version.Vehicle.Name.Text, r.Version.Number, r.Version.Name.Text), Href: s.to(versionPage(r.Version))}}
 	v.Answer = b.runAnswer(s, r)
 	if err := b.runCharts(s, r, &v); err != nil {
@@ -130,7 +128,7 @@ func (b *builder) runAnswer(s *sheet, r *journal.Run) *answer {
 		a = answering(verb, n)
 	}
 	if r.Ended.Set {
-		a.Lines = append(a.Lines, []phrase{say("Ended: " + strings.TrimSuffix(r.Ended.Text, ".") + ".")})
+		a.Lines = append(a.Lines, stopped(append([]phrase{say("Ended: ")}, b.linePhrases(s, r.Place(), r.Ended)...)))
 	}
 	result := b.result(r)
 	if result == nil {

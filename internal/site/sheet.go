@@ -16,6 +16,8 @@ import (
 type sheet struct {
 	Lang     string
 	Title    string
+	Heading  template.HTML // the title, with what is bound in it
+	Summary  template.HTML // of the note that the page is made from
 	Journal  string
 	Root     string   // path from the page to the root of the site, "../../" or ""
 	Tries    []string // of the page whose own address is not known: other paths to the root that may be right

@@ -210,6 +210,9 @@ func (b *builder) finish(p plan) error {
 	if s.path == missingPage {
 		s.Block.Identification = "404"
 	}
+	if err := b.lines(s); err != nil {
+		return fmt.Errorf("%s: %w", s.path, err)
+	}
 	if err := p.fill(s); err != nil {
 		return fmt.Errorf("%s: %w", s.path, err)
 	}

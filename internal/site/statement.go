@@ -283,10 +283,7 @@ func (b *builder) sourceRows(s *sheet) []sourceRow {
 	for i := range b.in.Journal.Sources {
 		row := rowOf(&b.in.Journal.Sources[i])
 		for _, p := range b.in.Journal.Places() {
-			if p.Document() == nil {
-				continue
-			}
-			for _, e := range p.Document().Embeds {
+			for _, e := range p.Bound() {
 				if e.Scheme == notes.SourceScheme && e.Target == b.in.Journal.Sources[i].Key.Text {
 					row.Quoted = append(row.Quoted, link{Words: b.titleOf(p), Href: s.to(p.Address() + "index.html")})
 					break

@@ -11,7 +11,6 @@ import (
 
 // vehicleView is the view of a vehicle's page.
 type vehicleView struct {
-	Summary  string
 	Story    template.HTML
 	Answer   *answer
 	Versions *versionTable
@@ -54,7 +53,7 @@ type answer struct {
 }
 
 func (b *builder) vehicle(s *sheet, v *journal.Vehicle) error {
-	view := vehicleView{Summary: v.Summary.Text}
+	view := vehicleView{}
 	if latest := latestOf(v); latest != nil {
 		view.Answer = b.answerOf(s, latest, ", version "+versionNumber(latest)+".")
 	}
@@ -165,7 +164,6 @@ func (b *builder) answerOf(s *sheet, v *journal.Version, end string) *answer {
 type versionView struct {
 	Vehicle    link
 	Number     int
-	Summary    string
 	State      string
 	Date       *day
 	Follows    *link
@@ -208,7 +206,7 @@ func (b *builder) version(s *sheet, v *journal.Version) error {
 	if err != nil {
 		return err
 	}
-	view := versionView{Wiring: drawn, Forecast: forecast, Driving: driving, Number: v.Number, Vehicle: link{Words: v.Vehicle.Name.Text, Href: s.to(vehiclePage(v.Vehicle))}, Summary: v.Summary.Text,
+	view := versionView{Wiring: drawn, Forecast: forecast, Driving: driving, Number: v.Number, Vehicle: link{Words: v.Vehicle.Name.Text, Href: s.to(vehiclePage(v.Vehicle))},
 		State: string(v.State.Value), Date: dayOf(v.Date), Story: story}
 	if v.Before != nil {
 		view.Follows = &link{Words: versionWords(v.Before), Href: s.to(versionPage(v.Before))}
