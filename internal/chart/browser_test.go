@@ -7,77 +7,32 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"slices"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/input"
-	"github.com/chromedp/cdproto/log"
-	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
+
+	"voltwright/internal/browsertest"
 )
 
 // tab is one page in a browser, with everything that its console said.
 type tab struct {
-	t   *testing.T
-	ctx context.Context
-
-	mu      sync.Mutex
-	console []string
+	t       *testing.T
+	ctx     context.Context
+	console *browsertest.Console
+	heard   []string
 }
 
 func openBrowser(t *testing.T) *tab {
 	t.Helper()
-	path := ""
-	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
-		if found, err := exec.LookPath(name); err == nil {
-			path = found
-			break
-		}
-	}
-	if path == "" {
-		t.Skip("needs Chromium on the path")
-	}
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU,
-		chromedp.UserDataDir(t.TempDir()), chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
-	allocator, stop := chromedp.NewExecAllocator(context.Background(), options...)
-	t.Cleanup(stop)
-	ctx, cancel := chromedp.NewContext(allocator)
-	t.Cleanup(cancel)
-	b := &tab{t: t, ctx: ctx}
-	if err := chromedp.Do(ctx); err != nil {
-		t.Fatalf("start the browser: %v", err)
-	}
-	note := func(text string) {
-		b.mu.Lock()
-		defer b.mu.Unlock()
-		b.console = append(b.console, text)
-	}
-	err := chromedp.Listen(ctx, func(event any) {
-		switch e := event.(type) {
-		case *log.EventEntryAdded:
-			note(e.Entry.Text + " " + e.Entry.URL)
-		case log.EventEntryAdded:
-			note(e.Entry.Text + " " + e.Entry.URL)
-		case *runtime.EventConsoleAPICalled:
-			note("console call " + string(e.Type))
-		case *runtime.EventExceptionThrown:
-			text := "exception: " + e.ExceptionDetails.Text
-			if e.ExceptionDetails.Exception != nil {
-				text += " " + e.ExceptionDetails.Exception.Description
-			}
-			note(text)
-		}
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
+	b := &tab{t: t}
+	b.ctx, b.console = browsertest.Open(t)
 	return b
 }
 
@@ -92,13 +47,7 @@ func (b *tab) do(steps ...chromedp.Action[chromedp.Void]) {
 
 func eval[T any](b *tab, script string) T {
 	b.t.Helper()
-	ctx, cancel := context.WithTimeout(b.ctx, 30*time.Second)
-	defer cancel()
-	v, err := chromedp.Run(ctx, chromedp.Evaluate[T](script, chromedp.EvalAwaitPromise))
-	if err != nil {
-		b.t.Fatalf("%s: %v", script, err)
-	}
-	return v
+	return browsertest.Evaluate[T](b.t, b.ctx, script)
 }
 
 // until waits for a condition in the page.
@@ -113,10 +62,10 @@ func (b *tab) until(condition string) {
 	}
 }
 
+// said gives all that the console has said.
 func (b *tab) said() []string {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	return append([]string(nil), b.console...)
+	b.heard = append(b.heard, b.console.Take()...)
+	return b.heard
 }
 
 func (b *tab) dark(on bool) {
@@ -136,7 +85,7 @@ func serve(t *testing.T, content []byte) *httptest.Server {
 	t.Helper()
 	files := http.FileServer(http.Dir("../../themes"))
 	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		w.Header().Set("Content-Security-Policy", "default-src 'self'")
+		w.Header().Set("Content-Security-Policy", browsertest.Policy)
 		switch r.URL.Path {
 		case "/":
 			w.Header().Set("Content-Type", "text/html; charset=utf-8")

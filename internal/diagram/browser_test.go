@@ -6,7 +6,6 @@ import (
 	"math"
 	"net/http"
 	"net/http/httptest"
-	"os/exec"
 	"strconv"
 	"strings"
 	"testing"
@@ -14,25 +13,18 @@ import (
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
+
+	"voltwright/internal/browsertest"
 )
 
 // browse shows a page under the policy of a published site, with the theme's
 // files beside it.
 func browse(t *testing.T, page string) context.Context {
 	t.Helper()
-	path := ""
-	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
-		if found, err := exec.LookPath(name); err == nil {
-			path = found
-			break
-		}
-	}
-	if path == "" {
-		t.Skip("needs Chromium on the path")
-	}
+	ctx, _ := browsertest.Open(t)
 	files := http.FileServer(http.Dir("../../themes/workshop"))
 	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		w.Header().Set("Content-Security-Policy", "default-src 'self'")
+		w.Header().Set("Content-Security-Policy", browsertest.Policy)
 		if r.URL.Path == "/page.html" {
 			w.Header().Set("Content-Type", "text/html; charset=utf-8")
 			fmt.Fprint(w, page)
@@ -41,12 +33,6 @@ func browse(t *testing.T, page string) context.Context {
 		files.ServeHTTP(w, r)
 	}))
 	t.Cleanup(server.Close)
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU,
-		chromedp.UserDataDir(t.TempDir()), chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
-	allocator, stop := chromedp.NewExecAllocator(context.Background(), options...)
-	t.Cleanup(stop)
-	ctx, cancel := chromedp.NewContext(allocator)
-	t.Cleanup(cancel)
 	if err := chromedp.Do(ctx, chromedp.EmulateViewport(1440, 900), chromedp.Navigate(server.URL+"/page.html")); err != nil {
 		t.Fatalf("open the page: %v", err)
 	}

@@ -8,6 +8,8 @@ import (
 
 	"github.com/chromedp/chromedp"
 	"golang.org/x/net/html"
+
+	"voltwright/internal/browsertest"
 )
 
 func classed(d *document, class string) []*html.Node {
@@ -99,7 +101,7 @@ func TestCitation(t *testing.T) {
 
 // The button marks the line whole and copies it.
 func TestCitationIsCopied(t *testing.T) {
-	ctx, said := openBrowser(t)
+	ctx, said := browsertest.Open(t)
 	p, _ := build(t, twoVersions(t))
 	base := serve(t, p, "/")
 	within, cancel := context.WithTimeout(ctx, 30*time.Second)
@@ -107,19 +109,19 @@ func TestCitationIsCopied(t *testing.T) {
 	if err := chromedp.Do(within, chromedp.Navigate(base+"cart/2-second/run-1/index.html")); err != nil {
 		t.Fatal(err)
 	}
-	want := evaluate[string](t, ctx, `document.querySelector('.quotable').textContent`)
-	evaluate[bool](t, ctx, `document.querySelector('.copy').click(), true`)
-	if got := evaluate[string](t, ctx, `getSelection().toString()`); got != want || !strings.Contains(got, "Bench run, 3 February 2026") {
+	want := browsertest.Evaluate[string](t, ctx, `document.querySelector('.quotable').textContent`)
+	browsertest.Evaluate[bool](t, ctx, `document.querySelector('.copy').click(), true`)
+	if got := browsertest.Evaluate[string](t, ctx, `getSelection().toString()`); got != want || !strings.Contains(got, "Bench run, 3 February 2026") {
 		t.Errorf("marked %q, want %q", got, want)
 	}
 	status := ""
 	for end := time.Now().Add(10 * time.Second); status == "" && time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
-		status = evaluate[string](t, ctx, `document.querySelector('[role=status]').textContent`)
+		status = browsertest.Evaluate[string](t, ctx, `document.querySelector('[role=status]').textContent`)
 	}
 	if status != " Copied." && !strings.HasPrefix(status, " Marked") {
 		t.Errorf("the button says %q", status)
 	}
-	for _, l := range said.take() {
+	for _, l := range said.Take() {
 		t.Errorf("the console says: %s", l)
 	}
 	if err := chromedp.Do(ctx, chromedp.Navigate("about:blank")); err != nil {

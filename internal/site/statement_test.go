@@ -8,6 +8,7 @@ import (
 	"github.com/chromedp/chromedp"
 	"golang.org/x/net/html"
 
+	"voltwright/internal/browsertest"
 	"voltwright/internal/finding"
 )
 
@@ -97,7 +98,7 @@ func spaced(n *html.Node) string {
 
 // Who comes to a statement by the keyboard is told what it rests on, in the line and on the screen; who prints it is not.
 func TestStatementIsToldOnFocus(t *testing.T) {
-	ctx, _ := openBrowser(t)
+	ctx, _ := browsertest.Open(t)
 	journals(t, func(t *testing.T, p *Pages, docs map[string]*document) {
 		base := serve(t, p, siteRoot(t, docs))
 		page := ""
@@ -110,7 +111,7 @@ func TestStatementIsToldOnFocus(t *testing.T) {
 		if page == "" {
 			t.Fatal("no page of the sample has two statements")
 		}
-		width(t, ctx, 320)
+		browsertest.Width(t, ctx, 320)
 		if err := chromedp.Do(ctx, chromedp.Navigate(base+page)); err != nil {
 			t.Fatal(err)
 		}
@@ -118,13 +119,13 @@ func TestStatementIsToldOnFocus(t *testing.T) {
 			t.Fatal(err)
 		}
 		const shown = `[...document.querySelectorAll('.says')].filter(s => getComputedStyle(s).display != 'none').length`
-		if n := evaluate[int](t, ctx, shown); n != 0 {
+		if n := browsertest.Evaluate[int](t, ctx, shown); n != 0 {
 			t.Errorf("%s: %d are told before anybody asks", page, n)
 		}
-		if n := evaluate[int](t, ctx, `(document.querySelector('a.num[aria-describedby]').focus({focusVisible: true}), `+shown+`)`); n != 1 {
+		if n := browsertest.Evaluate[int](t, ctx, `(document.querySelector('a.num[aria-describedby]').focus({focusVisible: true}), `+shown+`)`); n != 1 {
 			t.Errorf("%s: %d are told where one has the focus", page, n)
 		}
-		if over := evaluate[int](t, ctx, `document.documentElement.scrollWidth - 320`); over > 0 {
+		if over := browsertest.Evaluate[int](t, ctx, `document.documentElement.scrollWidth - 320`); over > 0 {
 			t.Errorf("%s: %d pixels run off a screen of 320", page, over)
 		}
 		if err := chromedp.Do(ctx, chromedp.Navigate("about:blank")); err != nil {
