@@ -2,6 +2,7 @@ package quantity
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -101,6 +102,13 @@ func (p *parser) accuracy() (a Accuracy, err *ParseError) {
 	return a, nil
 }
 
+// What may follow the number of a term, in small letters.
+var (
+	shareWords = []string{"%", "% rdg", "% of rdg", "% reading", "% of reading", "percent", "% of value"}
+	digitWords = []string{"digit", "digits", "dgt", "dgts", "dgt.", "count", "counts", "lsd", "d"}
+	rangeWords = []string{"% fs", "% of fs", "% of range", "% range", "% of full scale", "% f.s."}
+)
+
 func (p *parser) accuracyTerm(term part, a *Accuracy) *ParseError {
 	n, length, f := readNumber(term.text)
 	if f != nil {
@@ -114,22 +122,22 @@ func (p *parser) accuracyTerm(term part, a *Accuracy) *ParseError {
 		return p.fail(term.at, "an accuracy is not negative")
 	}
 	unit := term.from(length).trim()
-	switch name := strings.ToLower(plainUnit(unit.text)); name {
-	case "":
+	switch name := strings.ToLower(plainUnit(unit.text)); {
+	case name == "":
 		return p.fail(unit.at, term.text+" has no unit; write digits for counts of the last digit")
-	case "%", "% rdg", "% of rdg", "% reading", "% of reading", "percent", "% of value":
+	case slices.Contains(shareWords, name):
 		fraction, ok := bySymbol["%"].base(n.text, false)
 		if !ok || !inRange(fraction) || a.Fraction != 0 {
 			return p.fail(term.at, "the share of the reading stands twice or is out of range")
 		}
 		a.Fraction = fraction
-	case "digit", "digits", "dgt", "dgts", "dgt.", "count", "counts", "lsd", "d":
+	case slices.Contains(digitWords, name):
 		digits, err := strconv.ParseFloat(n.text, 64)
 		if err != nil || !inRange(digits) || a.Digits != 0 {
 			return p.fail(term.at, "the digits stand twice or are out of range")
 		}
 		a.Digits = digits
-	case "% fs", "% of fs", "% of range", "% range", "% of full scale", "% f.s.":
+	case slices.Contains(rangeWords, name):
 		return p.fail(unit.at, "a share of the range is not read, since the range is not written here; write the amount, as in ±0.05 V")
 	default:
 		return p.accuracyAmount(term, unit, a)
