@@ -66,12 +66,15 @@ var layers = map[string][]string{
 	// It serves the site's files as app hands them over, and knows no page.
 	"internal/proof": {"internal/finding", "themes"},
 
+	// The types of the front matter written down for editors: it walks what journal says of its keys, and computes nothing.
+	"internal/schema": {"internal/journal", "internal/notes", "internal/quantity"},
+
 	// The program that makes the demo's logs stands apart from the product.
 	"internal/demo":          {},
 	"internal/demo/generate": {"internal/demo"},
 
 	// Only app knows everyone, and main knows only app.
-	"internal/app": {"internal/site", "internal/proof", "internal/archive", "internal/begin", "internal/safety", "internal/evidence", "internal/journal", "internal/ride", "internal/battery", "internal/circuit", "internal/drive", "internal/notes",
+	"internal/app": {"internal/site", "internal/proof", "internal/archive", "internal/begin", "internal/schema", "internal/safety", "internal/evidence", "internal/journal", "internal/ride", "internal/battery", "internal/circuit", "internal/drive", "internal/notes",
 		"internal/runlog", "internal/whole", "internal/quantity", "internal/finding", "themes", "internal/compare"},
 	"cmd/voltwright": {"internal/app"},
 }

@@ -100,7 +100,7 @@ Exit status: 0 clean, 1 error findings, 2 wrong usage, 3 could not read or write
 	}
 	root.SetHelpTemplate(helpTemplate)
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return &statusError{Usage, err} })
-	root.AddCommand(newBegin(), newInspect(), newPublish(), newProof(), newMeasure(), newPredict(), newValues(), newReply(), newArchive(), newExplain())
+	root.AddCommand(newBegin(), newInspect(), newPublish(), newProof(), newMeasure(), newPredict(), newValues(), newReply(), newArchive(), newExplain(), newSchema())
 	for _, c := range root.Commands() {
 		c.DisableFlagsInUseLine = true
 	}
@@ -108,7 +108,7 @@ Exit status: 0 clean, 1 error findings, 2 wrong usage, 3 could not read or write
 	return root
 }
 
-var commandNames = []string{"begin", "inspect", "publish", "proof", "measure", "predict", "values", "reply", "archive", "explain", "completion", "help"}
+var commandNames = []string{"begin", "inspect", "publish", "proof", "measure", "predict", "values", "reply", "archive", "explain", "schema", "completion", "help"}
 
 // helpTemplate says first what a command does, then how it is written.
 const helpTemplate = `{{with (or .Long .Short)}}{{. | trimTrailingWhitespaces}}

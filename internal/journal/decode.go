@@ -5,12 +5,18 @@ import (
 	"voltwright/internal/runlog"
 )
 
+// Words that stand in the place of a value.
+const (
+	wordNone = "none"              // there is none of it
+	wordTied = "in-appliance-only" // a board that acts only inside the appliance that its pack came from
+)
+
 // DecodeNode reads `none`, `in-appliance-only` or the points at which the protection acts.
 func (p *Protection) DecodeNode(n *notes.Node, d *notes.Decoder) {
 	const want = "`none`, `in-appliance-only`, or the points at which it acts in { }: opens, current, charge-stops"
 	switch n.Kind {
 	case notes.Scalar:
-		p.None, p.Tied = n.Text == "none", n.Text == "in-appliance-only"
+		p.None, p.Tied = n.Text == wordNone, n.Text == wordTied
 		if !p.None && !p.Tied {
 			d.Report(notes.RuleUnknownWord, n.Span, "`protection`: unknown word `"+n.Text+"`", "write "+want+".")
 			return

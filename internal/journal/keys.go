@@ -1,7 +1,6 @@
 package journal
 
 import (
-	"fmt"
 	"reflect"
 	"slices"
 	"strings"
@@ -14,17 +13,18 @@ import (
 // root is a kind of front matter: what it is called and what it is read into.
 type root struct {
 	where string
+	kind  string // the word of its key `kind`; "" for journal.yaml, which has none
 	into  reflect.Type
 }
 
 var roots = []root{
-	{"journal.yaml", reflect.TypeFor[Journal]()},
-	{"vehicle.md", reflect.TypeFor[Vehicle]()},
-	{"version.md", reflect.TypeFor[Version]()},
-	{"a run", reflect.TypeFor[Run]()},
-	{"a note", reflect.TypeFor[NotePage]()},
-	{"a question", reflect.TypeFor[Question]()},
-	{"a correction", reflect.TypeFor[Correction]()},
+	{notes.JournalFile, "", reflect.TypeFor[Journal]()},
+	{"vehicle.md", KindVehicle, reflect.TypeFor[Vehicle]()},
+	{"version.md", KindVersion, reflect.TypeFor[Version]()},
+	{"a run", KindRun, reflect.TypeFor[Run]()},
+	{"a note", KindNote, reflect.TypeFor[NotePage]()},
+	{"a question", KindQuestion, reflect.TypeFor[Question]()},
+	{"a correction", KindCorrection, reflect.TypeFor[Correction]()},
 }
 
 // key is one key of the front matter as the types have it.
@@ -32,8 +32,8 @@ type key struct {
 	path     string
 	where    []string // kinds of front matter
 	needed   []string // those of them that cannot do without it
-	form     string   // what is written after the colon
-	options  []notes.Option
+	form     string   // what is written after the colon, in words
+	shape    Shape    // the same, for a program
 	sections []string // keys below it
 }
 
@@ -76,8 +76,11 @@ func walkKeys(r root, t reflect.Type, prefix string, found func(*key)) {
 // struct below it if there is one.
 func (k *key) describe(t reflect.Type) reflect.Type {
 	list := ""
-	if t.Kind() == reflect.Slice {
+	decodes := t.Implements(decodable) || reflect.PointerTo(t).Implements(decodable)
+	if t.Kind() == reflect.Slice && !decodes { // a slice that decodes itself says what it is
 		list, t = "a list, each item ", t.Elem()
+		k.shape.List = true
+		decodes = reflect.PointerTo(t).Implements(decodable)
 	}
 	if t.Kind() == reflect.Pointer {
 		t = t.Elem()
@@ -85,51 +88,65 @@ func (k *key) describe(t reflect.Type) reflect.Type {
 	v := reflect.New(t)
 	switch x := v.Interface().(type) {
 	case *Protection:
-		k.form = "`none`, `in-appliance-only`, or a group of keys"
+		k.form = "`" + wordNone + "`, `" + wordTied + "`, or a group of keys"
+		k.shape.Of, k.shape.Instead = Group, []string{wordNone, wordTied}
 		return reflect.TypeFor[ProtectionPoints]()
 	case *PackFuse:
-		k.form = "`none`, or a current such as " + quantity.Current.Example()
+		k.form = "`" + wordNone + "`, or a current such as " + quantity.Current.Example()
+		k.shape.Of, k.shape.Dimension, k.shape.Instead = OfDimension, quantity.Current, []string{wordNone}
 		return nil
 	case *Sayings:
 		k.form = "a group of keys, or a list of such groups"
+		k.shape.Of, k.shape.OrList = Group, true
 		return reflect.TypeFor[Said]()
 	case *Columns:
 		k.form = "a group of keys, each a channel of the log"
-		k.options = Measure("").Options()
+		k.shape.Of, k.shape.Options = Texts, Measure("").Options()
 		return nil
 	case *LeadEnds:
-		k.form, k.options = "two words in [ ], or one for both ends, each with what it goes on", EndWord("").Options()
+		k.form = "two words in [ ], or one for both ends, each with what it goes on"
+		k.shape.Of, k.shape.Options, k.shape.Pair = WordAndMore, EndWord("").Options(), true
+		return nil
 	case *notes.Word:
-		k.form = list + "text"
+		k.form, k.shape.Of = list+"text", Text
 	case *notes.Line:
-		k.form = list + "a line of text, in which numbers can be bound"
+		k.form, k.shape.Of = list+"a line of text, in which numbers can be bound", TextLine
 	case *Names:
-		k.form = list + "a name, or a list of names in [ ]"
+		k.form, k.shape.Of, k.shape.OrList = list+"a name, or a list of names in [ ]", Text, true
 	case *notes.Flag:
-		k.form = list + "`yes` or `no`"
+		k.form, k.shape.Of = list+"`yes` or `no`", YesOrNo
 	case *notes.Integer:
-		k.form = list + "a whole number without a unit"
+		k.form, k.shape.Of = list+"a whole number without a unit", WholeNumber
 	case *notes.Decimal:
-		k.form = list + "a decimal number without a unit"
+		k.form, k.shape.Of = list+"a decimal number without a unit", PlainDecimal
 	case *notes.Date:
-		k.form = list + "a date, year-month-day"
+		k.form, k.shape.Of = list+"a date, year-month-day", Day
 	case *notes.Accuracy:
-		k.form = list + "an accuracy: per cent, digits or both"
+		k.form, k.shape.Of = list+"an accuracy: per cent, digits or both", OfAccuracy
 	case *notes.Amount:
-		k.form = list + "a quantity with its unit"
+		k.form, k.shape.Of = list+"a quantity with its unit", AnyQuantity
 	case interface{ Options() []notes.Option }:
-		k.form, k.options = list+"one word of a list", x.Options()
+		k.form = list + "one word of a list"
+		k.shape.Of, k.shape.Options = OneWord, x.Options()
 	case interface{ Dimension() quantity.Dimension }:
 		k.form = list + x.Dimension().WithArticle() + " such as " + x.Dimension().Example()
+		k.shape.Of, k.shape.Dimension = OfDimension, x.Dimension()
 		if _, isRange := v.Interface().(interface{ RangeEnds() }); isRange {
 			k.form = list + "a range of " + x.Dimension().String() + ", two ends with `to` between"
+			k.shape.Of = OfRange
 		}
 	default:
-		k.form = list + "a group of keys"
+		if decodes {
+			k.form = list + "as its example has it"
+			return nil
+		}
+		k.form, k.shape.Of = list+"a group of keys", Group
 		return t
 	}
 	return nil
 }
+
+var decodable = reflect.TypeFor[notes.Decodable]()
 
 // Keys documents every key of the front matter, by its path.
 func Keys() []finding.Doc {
@@ -138,14 +155,7 @@ func Keys() []finding.Doc {
 		doc := keyDocs[k.path]
 		d := finding.Doc{Kind: finding.KeyDoc, Name: k.path, Title: doc.title, Units: "Written as " + k.form + "."}
 		d.What = strings.TrimSpace(doc.what + " It stands in " + strings.Join(k.where, ", in ") + ", and " + k.need() + ".")
-		if len(k.options) > 0 {
-			var b strings.Builder
-			b.WriteString("One of:")
-			for _, o := range k.options {
-				fmt.Fprintf(&b, "\n  %s: %s", o.Name, o.Meaning)
-			}
-			d.Range = b.String()
-		}
+		d.Range = k.shape.words()
 		if len(k.sections) > 0 {
 			d.Range = "Keys in it: " + strings.Join(k.sections, ", ") + "."
 		}

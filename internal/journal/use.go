@@ -50,7 +50,7 @@ type PackFuse struct {
 
 // DecodeNode reads `none` or the current that the fuse is rated for.
 func (f *PackFuse) DecodeNode(n *notes.Node, d *notes.Decoder) {
-	if n.Kind == notes.Scalar && n.Text == "none" {
+	if n.Kind == notes.Scalar && n.Text == wordNone {
 		f.None = true
 	} else if f.Rating.DecodeNode(n, d); !f.Rating.Set {
 		return

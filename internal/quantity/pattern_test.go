@@ -3,7 +3,7 @@ package quantity
 import (
 	"fmt"
 	"math/rand/v2"
-"regexp"
+	"regexp"
 	"regexp/syntax"
 	"slices"
 	"strings"
