@@ -188,8 +188,14 @@ func (v Vehicle) KineticEnergy(speed quantity.MetresPerSecond) float64 {
 
 // OverturnSpeed is the speed at which a rigid vehicle on level track begins to
 // tip outward in a curve: √(g·R·b/h), with b half the gauge and h the height of
-// the centre of gravity over the rails. A vehicle on springs, or with passengers
-// who lean, tips sooner. Source: statics.
+// the centre of mass over the rails, all above 0. A vehicle on springs, or with
+// passengers who lean, tips sooner. Source: statics, moments about the outer rail.
 func OverturnSpeed(radius, halfGauge, height quantity.Metres) quantity.MetresPerSecond {
 	return quantity.MetresPerSecond(math.Sqrt(gravity * float64(radius) * float64(halfGauge/height)))
+}
+
+// CentreHeight is the height of the centre of mass of two bodies together; their
+// masses are not both 0. Source: statics.
+func CentreHeight(a quantity.Kilograms, heightA quantity.Metres, b quantity.Kilograms, heightB quantity.Metres) quantity.Metres {
+	return quantity.Metres((float64(a)*float64(heightA) + float64(b)*float64(heightB)) / float64(a+b))
 }

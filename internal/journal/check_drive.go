@@ -19,10 +19,13 @@ func (l *loader) checkDrive(v *Version) {
 		positive(l, "copper", m.Copper)
 	}
 	if m := v.Masses; m != nil {
+		positive(l, "vehicle-height", m.VehicleHeight)
+		positive(l, "payload-height", m.PayloadHeight)
 		for _, w := range m.Wagons {
 			positive(l, "mass", w.Mass)
 			l.atLeastOne("count", w.Count)
 			l.coefficient("rolling", w.Rolling)
+			positive(l, "height", w.Height)
 		}
 	}
 	d := v.Drive
@@ -33,6 +36,8 @@ func (l *loader) checkDrive(v *Version) {
 	l.coefficient("rolling", d.Rolling)
 	positive(l, "drag-area", d.DragArea)
 	positive(l, "top-speed", d.TopSpeed)
+	positive(l, "track-width", d.TrackWidth)
+	positive(l, "curve", d.Curve)
 	l.grade("hill", d.Hill, true)
 	l.grade("cruise", d.Cruise, false)
 	b := d.Braking

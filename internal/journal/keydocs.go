@@ -118,6 +118,8 @@ var keyDocs = map[string]keyDoc{
 	"drive.cruise":               {"Grade of the cruise", "What it mostly runs on. Not written, it is level.", "cruise: level"},
 	"drive.drag-area":            {"Drag area", "The frontal area of the whole train times its drag coefficient. Not written, the air is left out.", "drag-area: 0.6 m²"},
 	"drive.top-speed":            {"Top speed wanted", "What the vehicle should not exceed; the page says which setting gives it.", "top-speed: 7 km/h"},
+	"drive.track-width":          {"Track width", "Between the wheels of one axle, where they touch the ground: on rails the gauge, on tyres from middle to middle; with a single wheel at one end, about half of that.", "track-width: 127 mm"},
+	"drive.curve":                {"Tightest curve", "Its radius, to the middle of the track or of the way.", "curve: 6 m"},
 	"drive.braking":              {"Braking", "One of a measured deceleration and a force.", "braking: {deceleration: 0.45 m/s², reaction: 1.2 s}"},
 	"drive.braking.deceleration": {"Deceleration", "As it was measured on the level, with the load that is stated: speed squared over twice the distance.", "deceleration: 0.45 m/s²"},
 	"drive.braking.force":        {"Braking force", "Of all braked wheels, at their rims.", "force: 160 N"},
@@ -127,10 +129,14 @@ var keyDocs = map[string]keyDoc{
 	"masses.vehicle": {"Mass of the vehicle", "With its packs, without a load.", "vehicle: 58 kg"},
 	"masses.payload": {"Payload", "The load it usually carries: driver, passengers, wagons or goods.", "payload: 140 kg"},
 
+	"masses.vehicle-height": {"Height of the vehicle's centre of mass", "Over the rails or the ground, without a load. Tip the empty vehicle sideways until it balances on the wheels of one side: the centre of mass is then straight above them.", "vehicle-height: 210 mm"},
+	"masses.payload-height": {"Height of the payload's centre of mass", "Over the rails or the ground, as it rides. Of somebody who sits upright it is about the height of the navel (from memory).", "payload-height: 620 mm"},
+
 	"masses.wagons":         {"Wagons", "What is pulled beside the payload. Wagons that the payload counts in do not stand here too.", "wagons: [{name: open wagon, mass: 35 kg, count: 2}]"},
 	"masses.wagons.name":    {"Name of the wagon", "", "name: open wagon"},
 	"masses.wagons.mass":    {"Mass of one wagon", "With what it always carries.", "mass: 35 kg"},
 	"masses.wagons.count":   {"How many", "Not written, it is 1.", "count: 2"},
+	"masses.wagons.height":  {"Height of its centre of mass", "Over the rails or the ground, with what it carries; state it of every wagon that people ride on.", "height: 540 mm"},
 	"masses.wagons.rolling": {"Its rolling coefficient", "Not written, it is that of the vehicle.", "rolling: 0.011"},
 
 	"parts":                {"Parts list", "What the version is built of. It may stand in " + PartsFile + " beside version.md instead: the first row names the columns by these keys, each further row is one part.", "parts: [{name: Blade fuse holder, price: 4.20}]"},

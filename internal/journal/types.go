@@ -171,6 +171,8 @@ type Drive struct {
 	Cruise         notes.Word                              `key:"cruise"`  // grade that it mostly runs on
 	DragArea       notes.Value[quantity.SquareMillimetres] `key:"drag-area"`
 	TopSpeed       notes.Value[quantity.MetresPerSecond]   `key:"top-speed"` // as wanted
+	TrackWidth     notes.Value[quantity.Metres]            `key:"track-width"`
+	Curve          notes.Value[quantity.Metres]            `key:"curve"` // radius of the tightest
 	Braking        *Braking                                `key:"braking"`
 
 	Span finding.Span `key:"@"`
@@ -192,6 +194,7 @@ type Wagon struct {
 	Mass    notes.Value[quantity.Kilograms] `key:"mass,required"` // of one, with what it carries
 	Count   notes.Integer                   `key:"count"`         // not written is 1
 	Rolling notes.Value[quantity.Number]    `key:"rolling"`       // not written is the way's
+	Height  notes.Value[quantity.Metres]    `key:"height"`        // of its centre of mass
 
 	Span finding.Span `key:"@"`
 }
@@ -201,6 +204,9 @@ type Masses struct {
 	Vehicle notes.Value[quantity.Kilograms] `key:"vehicle"`
 	Payload notes.Value[quantity.Kilograms] `key:"payload"`
 	Wagons  []Wagon                         `key:"wagons"` // not in the payload
+
+	VehicleHeight notes.Value[quantity.Metres] `key:"vehicle-height"` // of its centre of mass, empty
+	PayloadHeight notes.Value[quantity.Metres] `key:"payload-height"` // the same of what it carries
 
 	Span finding.Span `key:"@"`
 }

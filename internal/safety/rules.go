@@ -29,7 +29,7 @@ var rules = []*rule{
 
 	// Drive.
 	motorOvervoltage, controllerVoltageHigh, controllerVoltageLow, stallAboveController, stallAboveCutout, stallBelowFuse,
-	topSpeedHigh, speedAboveWanted, stopFar, brakeBelowHill, rollsAway, hillTooSteep, wetRailSlips, motorOverloaded, motorOverloadedHill,
+	topSpeedHigh, speedAboveWanted, overturnsInCurve, stopFar, brakeBelowHill, rollsAway, hillTooSteep, wetRailSlips, motorOverloaded, motorOverloadedHill,
 
 	// Runs and method.
 	oneRunOnly, instrumentRange, clockJump, logGapCharge, wheelsUpRunTime, unlikeConditions,

@@ -112,6 +112,8 @@ func (b *builder) spec(s *sheet, v *journal.Version) []specItem {
 		l.group = "Masses"
 		l.add("Vehicle", stated(m.Vehicle), true)
 		l.add("Payload", stated(m.Payload), true)
+		l.add("Height of the vehicle's centre", stated(m.VehicleHeight), false)
+		l.add("Height of the payload's centre", stated(m.PayloadHeight), false)
 		for i, w := range m.Wagons {
 			l.add(nth("Wagon", i), words(wagonWords(w)), false)
 		}

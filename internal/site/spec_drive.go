@@ -16,6 +16,11 @@ func (b *builder) specWay(s *sheet, v *journal.Version, l *specList) {
 	l.add("Grade of the cruise", words(d.Cruise.Text), false)
 	l.add("Drag area", stated(d.DragArea), false)
 	l.add("Top speed wanted", stated(d.TopSpeed), false)
+	l.add("Track width", stated(d.TrackWidth), false)
+	l.add("Tightest curve", stated(d.Curve), false)
+	if first, _, _ := v.Tipping(); first != nil {
+		l.add("Tips over in that curve from", rough(first.From, computed, b.formulaLink(s, "overturning")), true)
+	}
 	if br := d.Braking; br != nil {
 		l.add("Braking, deceleration", stated(br.Deceleration), false)
 		l.add("Braking force", stated(br.Force), false)
