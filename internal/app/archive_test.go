@@ -117,9 +117,15 @@ func TestBagHoldsTheVersion(t *testing.T) {
 		}
 	}
 	for name, text := range bag {
+		if strings.HasPrefix(name, "data/site/search/") {
+			t.Errorf("the bag has %s, which is about the whole journal", name)
+		}
 		if bytes.Contains(text, []byte("SECRETPLACE")) {
 			t.Errorf("%s tells where a picture was taken", name)
 		}
+	}
+	if page := bag["data/site/trolley/1-first-pack/index.html"]; !bytes.Contains(page, []byte(`href="https://example.org/book/search/"`)) {
+		t.Error("the page in the bag does not lead to the journal's search")
 	}
 	journal := files(t, filepath.Join(parent, "journal"))
 	log := "trolley/1-first-pack/bench-2026-01-17.csv"

@@ -153,7 +153,8 @@ func (r *reader) head(n *html.Node) {
 // remarked in its cells stands at the end.
 func (r *reader) row(n *html.Node) {
 	r.flush()
-	var b, remarks strings.Builder
+	var b strings.Builder
+	var remarks []string
 	after := ""
 	for c := range n.ChildNodes() {
 		if c.DataAtom != atom.Td && c.DataAtom != atom.Th || silent(c) {
@@ -161,7 +162,7 @@ func (r *reader) row(n *html.Node) {
 		}
 		for d := range c.Descendants() {
 			if d.Type == html.ElementNode && has(d, "why") {
-				remarks.WriteString("; " + plain(d))
+				remarks = append(remarks, plain(d))
 			}
 		}
 		text := plainBut(c, "why")
@@ -181,7 +182,18 @@ func (r *reader) row(n *html.Node) {
 			after = ": "
 		}
 	}
-	r.piece.add(strings.TrimPrefix(b.String()+remarks.String(), "; "))
+	text := b.String()
+	for _, remark := range remarks {
+		switch {
+		case text == "":
+			text = remark
+		case strings.HasSuffix(text, "."):
+			text += " " + remark
+		default:
+			text += "; " + remark
+		}
+	}
+	r.piece.add(text)
 	r.flush()
 }
 

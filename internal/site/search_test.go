@@ -234,7 +234,7 @@ func TestBrowserSearches(t *testing.T) {
 		// While a word is typed, its beginning finds it, and the address follows where the browser lets it.
 		browsertest.Go(t, ctx, page)
 		browsertest.Evaluate[bool](t, ctx, `(q => { q.focus(); q.value = 'ferru'; q.dispatchEvent(new Event('input', { bubbles: true })); return true })(document.getElementById('q'))`)
-		browsertest.Wait(t, ctx, `[...document.querySelectorAll('.found mark')].some(m => m.textContent.startsWith('ferrule'))`)
+		browsertest.Wait(t, ctx, `[...document.querySelectorAll('.found mark')].some(m => m.textContent.startsWith('ferrule')) && location.search === '?q=ferru'`)
 		// The versions of a vehicle are one item, the newest first.
 		browsertest.Go(t, ctx, page+"?q=parts")
 		browsertest.Wait(t, ctx, `document.querySelectorAll('.found li').length > 0`)
@@ -380,6 +380,38 @@ func printedWords(n *html.Node, say func(string, *html.Node)) {
 			continue
 		}
 		printedWords(c, say)
+	}
+}
+
+// The index is made from what the journal's own templates print, and from the journal's own words.
+func TestIndexOfAJournalsOwnTheme(t *testing.T) {
+	in := smallJournal(t)
+	in.Themes = over(t, map[string]string{
+		"workshop/version.html":  `{{define "page"}}<h1>Mine</h1><section id="own"><h2>Bogies</h2><p>Sprung on rubber.</p></section>{{end}}`,
+		"workshop/glossary.json": `[{"word": "bogie", "also": ["truck"], "meaning": "A frame with wheels."}]`,
+		"workshop/search.html":   `{{define "page"}}<h1>Look it up</h1>{{range .Body.Letters}}{{range .Entries}}<p>{{.Words}}{{with .See}}, see {{.Words}}{{end}}</p>{{end}}{{end}}{{end}}`,
+	})
+	p, found := build(t, in)
+	if len(found) > 0 {
+		t.Error(found[0].Text)
+	}
+	script, err := p.Bytes(searchIndex)
+	if err != nil {
+		t.Fatal(err)
+	}
+	page, err := p.Bytes(searchPage)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{`"Sprung on rubber."`, `["bogie","truck"]`, `"t":"Mine"`, `"own"`} {
+		if !strings.Contains(string(script), want) {
+			t.Errorf("the index lacks %s", want)
+		}
+	}
+	for _, want := range []string{"<h1>Look it up</h1>", "<p>truck, see bogie</p>", "<p>Bogies</p>"} {
+		if !strings.Contains(string(page), want) {
+			t.Errorf("the page lacks %s", want)
+		}
 	}
 }
 

@@ -257,7 +257,8 @@
       wants.forEach((want, w) => { if (all[w]) score += want.rare * (all[w].best + Math.min(all[w].texts, 4) * .3) / wants.length; });
       if (headed) score += 14 * wants.length / Math.max(wants.length, terms(place.heading).filter(t => !idle.has(t.word)).length);
       if (titled) score += place.anchor ? 2 : 10;
-      score *= (place.sheet.w || 1) * (place.sheet.r ? .75 : 1);
+      const weight = place.sheet.w || 1; // a question weighs more by its title and answer, not by all that its sheet says besides
+      score *= (place.sheet.q && place.anchor && !titled ? 1 : weight) * (place.sheet.r ? .75 : 1);
       if (place.anchor === '' && place.titles.some(title => named(index.pieces[title], typed))) score += 2000;
       if (has === wants.length) {
         if (place.anchor && !wants.some((_, w) => all[w].own)) continue; // the title alone is the opening's
@@ -373,7 +374,7 @@
     for (const text of place.texts) {
       for (const s of text.split(/(?<=[.!?])\s+(?=[\p{Lu}\p{N}])/u)) {
         const marks = spans(s, wants);
-        const worth = wants.filter(w => spans(s, [w]).length).length + (marks.length ? Math.min(s.length, 80) / 200 : 0);
+        const worth = wants.filter(w => spans(s, [w]).length).length + (marks.length ? Math.min(s.length, 80) / 200 : /\.$/.test(s) ? .1 : 0);
         if (worth > most) best = s, most = worth;
       }
     }
