@@ -160,18 +160,7 @@ func TestBrowserDrawsUnderThePolicy(t *testing.T) {
 	}
 	light := colour()
 
-	// The script has the rules of the ticks a second time; what it letters must be what the still letters.
-	type lettered struct{ Still, Live []string }
-	for i, l := range eval[[]lettered](b, `[...document.querySelectorAll('figure.chart')].map((f) => {
-		const texts = (root, selector) => [...root.querySelectorAll(selector)].map((t) => t.textContent.trim());
-		return {Still: texts(f, '.chart-wide .c-number, .chart-wide .c-head'), Live: texts(f, '.chart-surface text')};
-	})`) {
-		for _, text := range l.Still {
-			if !slices.Contains(l.Live, text) {
-				t.Errorf("figure %d: %q is on the still, not on the drawing, which has %q", i, text, l.Live)
-			}
-		}
-	}
+	lettersAgree(b)
 	b.dark(true)
 	deadline := time.Now().Add(5 * time.Second)
 	for colour() == light {
@@ -182,6 +171,46 @@ func TestBrowserDrawsUnderThePolicy(t *testing.T) {
 	}
 	if n := eval[int](b, `document.querySelectorAll('.chart-surface svg').length`); n != 4 {
 		t.Errorf("%d drawings", n)
+	}
+	if said := b.said(); len(said) > 0 {
+		t.Errorf("the console says %q", said)
+	}
+}
+
+// lettersAgree holds the drawings against their stills: the script has the rules of the ticks a second time.
+func lettersAgree(b *tab) {
+	b.t.Helper()
+	type lettered struct{ Still, Live []string }
+	for i, l := range eval[[]lettered](b, `[...document.querySelectorAll('figure.chart')].map((f) => {
+		const texts = (root, selector) => [...root.querySelectorAll(selector)].map((t) => t.textContent.trim());
+		return {Still: texts(f, '.chart-wide .c-number, .chart-wide .c-head'), Live: texts(f, '.chart-surface text')};
+	})`) {
+		for _, text := range l.Still {
+			if !slices.Contains(l.Live, text) {
+				b.t.Errorf("figure %d: %q is on the still, not on the drawing, which has %q", i, text, l.Live)
+			}
+		}
+	}
+}
+
+// A calendar is lettered alike by both, from days to decades, and read off as a date.
+func TestBrowserLettersDays(t *testing.T) {
+	b := openBrowser(t)
+	var plots []Plot
+	for _, days := range []float64{1, 5, 12, 40, 100, 200, 420, 1100, 4500, 20000} {
+		plots = append(plots, dated(days))
+	}
+	content, err := pageOf("", plots...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b.do(chromedp.EmulateViewport(1280, 900), chromedp.Navigate(serve(t, content).URL), chromedp.Evaluate[chromedp.Void](`document.dispatchEvent(new Event('voltwright:draw'))`))
+	b.until(fmt.Sprintf(`document.documentElement.dataset.charts === '%d of %[1]d drawn'`, len(plots)))
+	lettersAgree(b)
+	b.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('.chart-live').focus()`))
+	b.do(chromedp.KeyEvent(kb.Home))
+	if got := eval[string](b, `document.querySelector('.chart-reading').textContent`); !strings.HasPrefix(got, "18 November 2024, Energy") {
+		t.Errorf("read %q", got)
 	}
 	if said := b.said(); len(said) > 0 {
 		t.Errorf("the console says %q", said)

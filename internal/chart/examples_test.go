@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"html"
 	"math"
+	"time"
 )
 
 // benchRun is an invented run of 95 minutes with three stops, the opening of a cutout and the rebound after it.
@@ -88,6 +89,17 @@ func readings() Plot {
 		}},
 		Marks: []Mark{{X: 9300, Y: 24.3, Label: "last reading, taken at the shed door"}},
 	}
+}
+
+// dated is a plot of five values from 18 November 2024 over so many days.
+func dated(days float64) Plot {
+	p := Plot{ID: fmt.Sprintf("dated-%g", days), Title: "Energy over time", Caption: "Five runs.", Alt: "Five values between 11 and 14 Wh/km.",
+		X: Axis{Label: "Date", Format: Day}, Upper: Axis{Label: "Energy per kilometre", Unit: "Wh/km"},
+		Series: []Series{{Name: "Energy", Shape: Dotted, Y: []float64{14, 12.5, 13, 11, 11.5}}}}
+	for i := range p.Series[0].Y {
+		p.Series[0].X = append(p.Series[0].X, Days(2024, time.November, 18)+math.Round(days*float64(i)/4))
+	}
+	return p
 }
 
 // pageOf puts plots on a page in the form that the package comment fixes.

@@ -90,7 +90,7 @@ type lettering struct {
 }
 
 type axisLettering struct {
-	Format   string    `json:"format"` // "number" or "clock"
+	Format   string    `json:"format"` // "number", "clock" or "day"
 	Label    string    `json:"label"`
 	Unit     string    `json:"unit"`     // of the values
 	Head     string    `json:"head"`     // "Voltage in V"
@@ -110,8 +110,11 @@ type seriesLettering struct {
 
 func letteredAxis(a Axis, s scale) axisLettering {
 	l := axisLettering{Format: "number", Label: a.Label, Unit: a.unit(), Head: headed(a.Label, s.unit), Decimals: decimalsOf(s.step), Ticks: s.ticks}
-	if a.Format == Clock {
+	switch a.Format {
+	case Clock:
 		l.Format = "clock"
+	case Day:
+		l.Format = "day"
 	}
 	return l
 }

@@ -39,6 +39,8 @@ const (
 	Number Format = iota
 	// Clock is a time in seconds, lettered in the unit that its range calls for: s, min, h:min.
 	Clock
+	// Day is a calendar day, counted by [Days] and lettered by the calendar.
+	Day
 )
 
 // Panel is where a series, mark or level is drawn. Two quantities are not laid over one another on two scales, which
@@ -92,8 +94,11 @@ func (a Axis) head() string { return headed(a.Label, a.unit()) }
 
 // unit is the unit of the values as they are stored.
 func (a Axis) unit() string {
-	if a.Format == Clock {
+	switch a.Format {
+	case Clock:
 		return "s"
+	case Day:
+		return ""
 	}
 	return a.Unit
 }
@@ -176,10 +181,12 @@ func (p Plot) Check() error {
 		case !a.used:
 		case a.axis.Label == "":
 			bad("plot %q: %s has no label", p.ID, a.name)
-		case a.axis.Format > Clock:
+		case a.axis.Format > Day:
 			bad("plot %q: %s: unknown format %d", p.ID, a.name, a.axis.Format)
 		case a.axis.Format == Clock && a.axis.Unit != "" && a.axis.Unit != "s":
 			bad("plot %q: %s: a clock counts seconds, not %q", p.ID, a.name, a.axis.Unit)
+		case a.axis.Format == Day && (a.axis.Unit != "" || a.name != "x axis"):
+			bad("plot %q: %s: days are counted along the x axis, without a unit", p.ID, a.name)
 		case !finite(a.axis.Min, a.axis.Max) || a.axis.Min > a.axis.Max:
 			bad("plot %q: %s cannot run from %v to %v", p.ID, a.name, a.axis.Min, a.axis.Max)
 		}

@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"slices"
 	"strconv"
+	"time"
 )
 
 // Table returns the points as a table: x in the first column, one column for each series, the units in the head
@@ -34,6 +35,9 @@ func (p Plot) Table() (head []string, rows [][]string) {
 		}
 		row := make([]string, 1, len(head))
 		row[0] = plain(x)
+		if p.X.Format == Day {
+			row[0] = dayOf(x).Format(time.DateOnly)
+		}
 		for k, s := range p.Series {
 			cell := ""
 			if at[k] < len(s.X) && s.X[at[k]] == x {

@@ -195,8 +195,11 @@ func (p Plot) scaleX(want int) scale {
 			lo, hi = lo-0.5, hi+0.5
 		}
 	}
-	if p.X.Format == Clock {
+	switch p.X.Format {
+	case Clock:
 		return clockScale(lo, hi, want)
+	case Day:
+		return dayScale(lo, hi, want)
 	}
 	s := numberScale(lo, hi, false, want)
 	s.unit = p.X.Unit

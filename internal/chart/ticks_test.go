@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 )
 
 func TestNumberScale(t *testing.T) {
@@ -88,5 +89,70 @@ func TestClockScale(t *testing.T) {
 		if got := strings.Join(s.labels, " "); got != c.labels || s.unit != c.unit {
 			t.Errorf("clockScale(%g, %g, %d) = %s in %s, want %s in %s", c.lo, c.hi, c.want, got, s.unit, c.labels, c.unit)
 		}
+	}
+}
+
+func TestDayScale(t *testing.T) {
+	for _, c := range []struct {
+		from, to string
+		want     int
+		unit     string
+		labels   string
+	}{
+		{"2026-05-09", "2026-05-09", 5, "2026", "9 May|10 May"},
+		{"2026-05-09", "2026-05-12", 5, "2026", "9 May|10 May|11 May|12 May"},
+		{"2026-02-20", "2026-03-09", 5, "2026", "22 Feb|1 Mar|8 Mar"},
+		{"2024-02-27", "2024-03-02", 9, "2024", "27 Feb|28 Feb|29 Feb|1 Mar|2 Mar"},
+		{"2025-12-20", "2026-01-10", 9, "", "22 Dec|2026|8 Jan"},
+		{"2026-01-15", "2026-05-20", 5, "2026", "Feb|Mar|Apr|May"},
+		{"2024-06-02", "2026-04-26", 5, "", "Jul|2025|Jul|2026"},
+		{"2024-06-02", "2026-04-26", 9, "", "Jul|Oct|2025|Apr|Jul|Oct|2026|Apr"},
+		{"2019-03-01", "2026-04-26", 5, "", "2020|2022|2024|2026"},
+		{"1899-03-01", "2026-04-26", 5, "", "1900|1950|2000"},
+	} {
+		day := func(text string) float64 {
+			d, err := time.Parse(time.DateOnly, text)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return Days(d.Date())
+		}
+		s := dayScale(day(c.from), day(c.to), c.want)
+		if got := strings.Join(s.labels, "|"); got != c.labels || s.unit != c.unit {
+			t.Errorf("%s to %s with %d: %s in %q, want %s in %q", c.from, c.to, c.want, got, s.unit, c.labels, c.unit)
+		}
+	}
+	for span := 1.0; span < 60000; span *= 1.07 {
+		for _, from := range []float64{-400, 0, 19876, 20411} {
+			for _, want := range []int{4, 5, 9} {
+				s := dayScale(from, from+math.Floor(span), want)
+				if len(s.ticks) > want || span > 16 && len(s.ticks) == 0 {
+					t.Fatalf("%g days from %g: %d ticks, %d wanted", span, from, len(s.ticks), want)
+				}
+				for i, v := range s.ticks {
+					if v < s.min || v > s.max || i > 0 && (v <= s.ticks[i-1] || s.labels[i] == s.labels[i-1]) {
+						t.Fatalf("%g days from %g: %v as %q", span, from, s.ticks, s.labels)
+					}
+				}
+			}
+		}
+	}
+}
+
+// The table and its file have dates as ISO 8601 writes them.
+func TestTableOfDays(t *testing.T) {
+	head, rows := dated(40).Table()
+	if head[0] != "Date" || rows[0][0] != "2024-11-18" || rows[4][0] != "2024-12-28" {
+		t.Errorf("%v %v", head, rows)
+	}
+	p := dated(40)
+	p.X.Unit = "d"
+	if p.Check() == nil {
+		t.Error("days with a unit are taken")
+	}
+	p = dated(40)
+	p.Upper.Format, p.Upper.Unit = Day, ""
+	if p.Check() == nil {
+		t.Error("days that go up are taken")
 	}
 }

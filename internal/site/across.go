@@ -262,17 +262,14 @@ func (b *builder) chartOn(s *sheet, p chart.Plot) (*chartView, error) {
 	return v, nil
 }
 
-// yearOf is a date as a number of years, for the axis of a chart.
-func yearOf(d notes.Date) float64 {
-	t := d.Time()
-	return float64(t.Year()) + float64(t.YearDay()-1)/365.25
-}
+// daysOf is a date on the axis of a chart.
+func daysOf(d notes.Date) float64 { return chart.Days(d.Time().Date()) }
 
 // acrossCharts draws figures against the date, a series for each set of runs that are alike.
 func (b *builder) acrossCharts(s *sheet, v *journal.Vehicle, view *acrossView) error {
 	for _, name := range []string{"energy-per-distance", "mean-speed"} {
 		label, _ := runlog.FigureLabel(name)
-		p := chart.Plot{ID: "across-" + name, Title: label + " over time", X: chart.Axis{Label: "Year"}}
+		p := chart.Plot{ID: "across-" + name, Title: label + " over time", X: chart.Axis{Label: "Date", Format: chart.Day}}
 		points := 0
 		var said []string
 		for _, class := range b.classes(v) {
@@ -290,7 +287,7 @@ func (b *builder) acrossCharts(s *sheet, v *journal.Vehicle, view *acrossView) e
 					continue
 				}
 				p.Upper = chart.Axis{Label: label, Unit: parts.Unit}
-				series.X, series.Y = append(series.X, yearOf(r.Date)), append(series.Y, y)
+				series.X, series.Y = append(series.X, daysOf(r.Date)), append(series.Y, y)
 				said = append(said, fmt.Sprintf("%s, version %d, %s: %s.", dayOf(r.Date).Long, r.Version.Number, series.Name, onPage(q.Rounded())))
 				points++
 			}

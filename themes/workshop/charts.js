@@ -49,7 +49,59 @@
 
   const decimalsOf = (step) => Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
 
+  // Days are counted from 1 January 1970; ticks go by the calendar.
+  const dayMs = 86400000;
+  const days = (year, month, day) => Date.UTC(year, month, day) / dayMs;
+  const dayOf = (v) => new Date(Math.floor(v) * dayMs);
+  const daySteps = [{ days: 1 }, { days: 2 }, { days: 7 }, { days: 14 }, { months: 1 }, { months: 2 }, { months: 3 }, { months: 6 },
+    { years: 1 }, { years: 2 }, { years: 5 }, { years: 10 }, { years: 20 }, { years: 50 }, { years: 100 }];
+  const months = ['January', 'February', 'March', 'April', 'May', 'June', 'July', 'August', 'September', 'October', 'November', 'December'];
+
+  function dayTicks(step, lo, hi, most) {
+    const out = [];
+    const put = (v) => { if (v >= lo - 1e-9) out.push(v); };
+    let year = dayOf(lo).getUTCFullYear();
+    let month = step.days ? dayOf(lo).getUTCMonth() : 0;
+    if (step.years) year -= ((year % step.years) + step.years) % step.years;
+    while (out.length <= most) {
+      const start = days(year, month, 1);
+      if (start > hi + 1e-9) break;
+      if (step.years) {
+        put(start);
+        year += step.years;
+      } else if (step.months) {
+        put(start);
+        month += step.months;
+      } else {
+        const last = new Date(Date.UTC(year, month + 1, 0)).getUTCDate();
+        for (let day = 1; day + Math.floor(step.days / 2) <= last; day += step.days) if (days(year, month, day) <= hi + 1e-9) put(days(year, month, day));
+        month += 1;
+      }
+      if (month > 11) { year += 1; month = 0; }
+    }
+    return out;
+  }
+
+  function dayScale(from, to, want) {
+    let ticks = [];
+    for (const step of daySteps) {
+      ticks = dayTicks(step, from, to, want);
+      if (ticks.length <= want) break;
+    }
+    const years = [from, to].map((v) => dayOf(v).getUTCFullYear());
+    const close = ticks.length > 1 && ticks[1] - ticks[0] < 28;
+    return { ticks, step: to - from, decimals: close ? 1 : 0, unit: years[0] === years[1] ? String(years[0]) : '' };
+  }
+
+  function dayLetters(v, close) {
+    const t = dayOf(v);
+    if (t.getUTCMonth() === 0 && t.getUTCDate() === 1) return String(t.getUTCFullYear());
+    const month = months[t.getUTCMonth()].slice(0, 3);
+    return close || t.getUTCDate() > 1 ? t.getUTCDate() + ' ' + month : month;
+  }
+
   function ticksOf(axis, from, to, want) {
+    if (axis.format === 'day') return dayScale(from, to, want);
     const step = stepOf(axis, to - from, want);
     const decimals = decimalsOf(step);
     const ticks = [];
@@ -86,10 +138,11 @@
     return Number(text) === 0 ? text.replace('-', '') : text.replace('-', '−');
   }
 
-  const letter = (axis, v, unit, decimals) => (axis.format === 'clock' ? clock(v, unit, decimals) : number(v, decimals));
+  const letter = (axis, v, unit, decimals) => (axis.format === 'day' ? dayLetters(v, decimals > 0) : axis.format === 'clock' ? clock(v, unit, decimals) : number(v, decimals));
 
   // A value that is read off, with its unit: "1:02:05.5", "23.41 V".
   function readX(axis, x, span) {
+    if (axis.format === 'day') return dayOf(x).getUTCDate() + ' ' + months[dayOf(x).getUTCMonth()] + ' ' + dayOf(x).getUTCFullYear();
     if (axis.format !== 'clock') return axis.label + ' ' + number(x, decimalsOf(span / 2000)) + (axis.unit ? '\u2009' + axis.unit : '');
     const decimals = span < 20 ? 2 : span < 200 ? 1 : 0;
     const unit = Math.abs(x) >= 3600 ? 'h:min:s' : Math.abs(x) >= 180 ? 'min:s' : 's';
