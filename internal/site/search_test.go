@@ -345,6 +345,14 @@ func TestIndexHasWhateverIsPrinted(t *testing.T) {
 			}
 		}
 		script, _ := p.Bytes(searchIndex)
+		pages := 0
+		for name := range docs {
+			page, _ := p.Bytes(name)
+			pages += len(page)
+		}
+		if 4*len(script) > pages {
+			t.Errorf("the index has %d bytes, the pages %d", len(script), pages)
+		}
 		t.Logf("%d words looked for; the index has %d bytes for %d sheets, %d for each", looked, len(script), len(index.Sheets), len(script)/len(index.Sheets))
 		if looked < 5000 {
 			t.Errorf("only %d words were looked for", looked)
