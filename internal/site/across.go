@@ -93,7 +93,8 @@ func (b *builder) built(s *sheet, v *journal.Vehicle) *builtTable {
 			rows[label] = &builtRow{Label: label, Cells: make([]specCell, len(v.Versions))}
 			order = append(order, label)
 		}
-		n.Customary = ""
+		n = b.units(n)
+		n.Twin = ""
 		rows[label].Cells[k].Value = n
 	}
 	for k, version := range v.Versions {
@@ -227,7 +228,7 @@ func (b *builder) likeBody(s *sheet, class []*journal.Run, name string) likeBody
 		if !n.Set || slices.Contains(byTheClock, name) && stopsOf(r) != stopsOf(class[0]) {
 			continue
 		}
-		n.Customary = ""
+		n.Twin = ""
 		row := likeRow{Run: link{Words: runWords(r), Href: s.to(runPage(r))}, Version: link{Words: "Version " + versionNumber(r.Version), Href: s.to(versionPage(r.Version))}, Date: dayOf(r.Date), Value: n}
 		if len(body.Rows) == 0 {
 			first = single(q)

@@ -148,8 +148,8 @@ func (b *builder) partsDifference(v *journal.Version) []phrase {
 	}
 	m, _ := weight(v)
 	if w, _ := weight(v.Before); m.Known() && w.Known() {
-		d := printed(brief(quantity.Difference(m, w).Quantity(), 1), computed, "")
-		d.Customary = ""
+		d := b.units(printed(brief(quantity.Difference(m, w).Quantity(), 1), computed, ""))
+		d.Twin = ""
 		out = append(out, say("; what is known of the parts' masses comes to "), sayNumber(d), say(" more"))
 	}
 	return append(out, say("."))
@@ -334,7 +334,7 @@ func (b *builder) figureValue(r *journal.Run, name string) quantity.Quantity {
 // likeWords says under what like runs were made.
 func (b *builder) likeWords(r *journal.Run) string {
 	out := []string{runKind(r.Type.Value) + "s"}
-	for _, n := range []numeral{stated(r.Conditions.Payload), words(plain(r.Conditions.Surface)), stated(r.Conditions.Setting)} {
+	for _, n := range []numeral{b.units(stated(r.Conditions.Payload)), words(plain(r.Conditions.Surface)), stated(r.Conditions.Setting)} {
 		if n.Set {
 			out = append(out, n.Whole)
 		}
@@ -410,8 +410,8 @@ func (b *builder) heldResult(label string, like quantity.Quantity, k kind, befor
 		if math.IsNaN(q.U) {
 			q = brief(q, fewest)
 		}
-		n := printed(q, k, "")
-		n.Customary = ""
+		n := b.units(printed(q, k, ""))
+		n.Twin = ""
 		return n
 	}
 	row := heldResult{Figure: label, Before: side(before), Now: side(now), Verdict: sentence(d.Verdict()), Larger: d.Larger}
@@ -426,8 +426,8 @@ func (b *builder) heldResult(label string, like quantity.Quantity, k kind, befor
 	if q.Dimension == quantity.Temperature {
 		q.Dimension = quantity.TemperatureDifference
 	}
-	row.Change = printed(q, computed, "")
-	row.Change.Customary = ""
+	row.Change = b.units(printed(q, computed, ""))
+	row.Change.Twin = ""
 	if was := row.Before; was.Set {
 		mean := 0.0
 		for _, x := range before.Values {

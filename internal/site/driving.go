@@ -130,8 +130,8 @@ func (b *builder) drivingSays(s *sheet, d *ride.Driven) [][]phrase {
 	}
 	method := b.formulaLink(s, "version-drive")
 	number := func(q quantity.Quantity) phrase {
-		n := printed(q, computed, method)
-		n.Customary = "" // the table of figures has it; a sentence with both is not read
+		n := b.units(printed(q, computed, method))
+		n.Twin = "" // the table of figures has it; a sentence with both is not read
 		return sayNumber(n)
 	}
 	set := func(c ride.Course) string {
@@ -375,7 +375,9 @@ func (b *builder) drivingTable(s *sheet, d *ride.Driven) *resultsTable {
 			t.miss(row, onPage(or(f.Missing, "It could not be computed.")))
 			continue
 		}
-		t.Customary = t.Customary || row.Value.Customary != ""
+		if row.Value.Twin != "" {
+			t.Twins = b.twins()
+		}
 		t.Rows = append(t.Rows, row)
 	}
 	for i := range t.Rows {

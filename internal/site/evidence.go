@@ -41,14 +41,34 @@ func (b *builder) figure(s *sheet, r *journal.Run, name string) numeral {
 	return numeral{}
 }
 
-// units leaves out the US customary twin of a value where the journal names its units and US customary is not among them.
+// units gives a value in the systems of units that the journal names: in the first of them, with its twin in the second
+// beside it, if there is a second. A journal that names none has the value as it is, and its twin.
 func (b *builder) units(n numeral) numeral {
 	systems := b.in.Journal.Units
-	us := func(u notes.Choice[journal.UnitSystem]) bool { return u.Value == journal.US }
-	if len(systems) > 0 && !slices.ContainsFunc(systems, us) {
-		n.Customary = ""
+	if len(systems) == 0 || n.Twin == "" {
+		return n
+	}
+	own := journal.Metric
+	if n.us {
+		own = journal.US
+	}
+	if n.twin != nil && systems[0].Value != own {
+		first := printed(*n.twin, n.Kind, n.Href)
+		first.Twin = n.Whole
+		n = first
+	}
+	if !slices.ContainsFunc(systems, func(u notes.Choice[journal.UnitSystem]) bool { return u.Value != systems[0].Value }) {
+		n.Twin = ""
 	}
 	return n
+}
+
+// twins names the system of the twins that stand beside values.
+func (b *builder) twins() string {
+	if systems := b.in.Journal.Units; len(systems) > 0 && systems[0].Value == journal.US {
+		return "Metric"
+	}
+	return "US customary"
 }
 
 // resultAnchor is the anchor of a figure's line in the table of results.

@@ -139,7 +139,7 @@ func (b *builder) ranOn(r *journal.Run) string {
 	if openedCutout(b.result(r)) != nil {
 		text += " to the cutout"
 	}
-	if p := stated(r.Conditions.Payload); p.Set {
+	if p := b.units(stated(r.Conditions.Payload)); p.Set {
 		text += " with " + p.Whole
 	}
 	return text

@@ -29,9 +29,12 @@ type numeral struct {
 	Width     string // class of the width that the column's fractions need
 	Plus      string // "0.06", "" where there is no uncertainty to state
 	Unit      string
-	Customary string // the same in US customary units, "" where nobody wants it
+	Twin      string // the same in the other system of units, "" where nobody wants it or there is none
 	Href      string // the evidence or the method, "" for a quoted value
 	Set       bool
+
+	twin *quantity.Quantity // the same in the other system; nil where there is none, and for the size of a wire
+	us   bool               // the unit is US customary
 }
 
 // printed makes a numeral from a quantity; one without a value is not Set.
@@ -45,8 +48,15 @@ func printed(q quantity.Quantity, k kind, href string) numeral {
 	if parts.Plus == "" { // the twin says no more than the value as it is printed
 		q.Unit, q.Decimals = parts.Unit, max(0, utf8.RuneCountInString(n.Frac)-1)
 	}
-	if c, ok := q.Customary(); ok {
-		n.Customary = onPage(c.Rounded())
+	twin, ok := q.Customary()
+	if !ok {
+		twin, n.us = q.Metric()
+	}
+	if ok || n.us {
+		n.Twin = onPage(twin.Rounded())
+		if q.Dimension != quantity.Area { // a gauge is another size than the nearest cross-section: what was stated is what was bought
+			n.twin = &twin
+		}
 	}
 	return n
 }

@@ -175,11 +175,11 @@ func (b *builder) partsMass(s *sheet, v *journal.Version) []phrase {
 	case !before.Known():
 		out = append(out, say("; of the parts of the version before no mass is stated."))
 	default:
-		d := printed(brief(quantity.Difference(m, before).Quantity(), 1), computed, href)
+		d := b.units(printed(brief(quantity.Difference(m, before).Quantity(), 1), computed, href))
 		if d.Set && !strings.HasPrefix(d.Whole, "−") && !strings.HasPrefix(d.Whole, "0 ") {
 			d.Whole = "+" + d.Whole
 		}
-		d.Customary = ""
+		d.Twin = ""
 		out = append(out, say("; against the parts of the version before, "), sayNumber(d))
 		if lacks > 0 {
 			out = append(out, say(fmt.Sprintf(" (%s of its parts without a mass)", strconv.Itoa(lacks))))

@@ -263,10 +263,10 @@ func (b *builder) conditionWords(r *journal.Run) string {
 		}
 	}
 	c := r.Conditions
-	add(stated(c.Payload), "")
+	add(b.units(stated(c.Payload)), "")
 	add(words(plain(c.Surface)), "")
 	add(stated(c.Setting), "")
-	add(stated(c.Temperature), "")
+	add(b.units(stated(c.Temperature)), "")
 	if r.Ended.Set {
 		out = append(out, "ended: "+strings.TrimSuffix(r.Ended.Text, "."))
 	}

@@ -13,9 +13,9 @@ import (
 // resultsTable is the table of a run's results.
 type resultsTable struct {
 	caption
-	Rows      []resultRow
-	Missing   []missingGroup
-	Customary bool // some row has a value in US customary units
+	Rows    []resultRow
+	Missing []missingGroup
+	Twins   string // the system of units in which some rows have their values as well; "" where none has
 }
 
 // missingGroup is the figures that are missing for one reason.
@@ -76,7 +76,9 @@ func (b *builder) results(s *sheet, run *journal.Run, words string) (resultsTabl
 				row.Also = append(row.Also, alsoRow{e.Label, n.Whole})
 			}
 		}
-		t.Customary = t.Customary || row.Value.Customary != ""
+		if row.Value.Twin != "" {
+			t.Twins = b.twins()
+		}
 		t.Rows = append(t.Rows, row)
 	}
 	for i := range t.Rows {
