@@ -59,7 +59,11 @@ func tooFast(c *battery.Chemistry, amps quantity.Amperes, capacity quantity.Ampe
 // cannotCharger says that a key of the charger is wanted.
 func cannotCharger(s *subject, question, key string) []verdict {
 	if g := s.version.Charger; g != nil {
-		return cannot(g.Span, question, "`"+key+"` is not stated in `charger`", "state it as the charger's label has it.")
+		remedy := "state it; `voltwright explain charger." + key + "` says how."
+		if key == "current" || key == "chemistry" {
+			remedy = "state it as the charger's label has it."
+		}
+		return cannot(g.Span, question, "`"+key+"` is not stated in `charger`", remedy)
 	}
 	return cannot(s.version.Note.KindSpan, question, "no `charger` is stated", "state `charger` with its chemistry, voltage, current and place.")
 }

@@ -29,7 +29,7 @@ func judgeControllerVoltageLow(s *subject) []verdict {
 		return nil
 	}
 	return said(verdict{signal: finding.PropertyNotice, at: at, gauge: least("opening voltage", opens.Value, c.Voltage.From.Value, ""),
-		text:    fmt.Sprintf("%s opens at %s, and the controller works from %s up: it stops first, without warning", name, quantity.Brief(opens.Value), quantity.Brief(c.Voltage.From.Value)),
+		text:    fmt.Sprintf("%s opens at %s, and the controller works from %s up: the controller stops first, without warning", name, quantity.Brief(opens.Value), quantity.Brief(c.Voltage.From.Value)),
 		remedy:  "keep off hills when the charge is low; raise the opening voltage into the controller's window.",
 		related: []finding.Related{{Span: c.Voltage.Span, Text: "the controller's window"}}})
 }

@@ -34,7 +34,7 @@ func judgeCutoutBehindController(s *subject) []verdict {
 			itself := func(p *circuit.Part) bool { return p.Name != cutout.Name }
 			if w.Circuit.Joined(circuit.Terminal{Part: cutout.Name, Name: "in" + side}, circuit.Terminal{Part: controller.Name, Name: "out" + side}, itself) {
 				return said(verdict{signal: finding.SignalWarning, at: s.atPart(i), numbers: cutout.Name + " behind " + controller.Name,
-					text:    fmt.Sprintf("`%s` stands behind `%s`: it sees the motor's chopped voltage, not that of the packs, and does not guard them", cutout.Name, controller.Name),
+					text:    fmt.Sprintf("`%s` stands behind `%s`: it sees the voltage that the motor gets, not that of the packs, and does not guard them", cutout.Name, controller.Name),
 					remedy:  "stop by a voltage that you read off at the packs. Then put the cutout between the packs and the controller.",
 					related: []finding.Related{{Span: s.atPart(k), Text: "the controller"}}})
 			}

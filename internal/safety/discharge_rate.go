@@ -39,7 +39,7 @@ func judgeDischargeRate(s *subject) []verdict {
 		return nil
 	}
 	v := verdict{signal: finding.Caution, at: s.run.EvidenceSpan(), gauge: most("steady current", amps.Value, limit, ""),
-		text:   fmt.Sprintf("this run drew %s, and the packs may give %s without end", amps, quantity.Brief(limit)),
+		text:   fmt.Sprintf("this run drew %s, and the packs may give %s steadily", amps, quantity.Brief(limit)),
 		remedy: "draw less: a lower setting, a lighter train, a lower gear; or share the load between more cells. Feel the pack after each round until then."}
 	if !below(amps.Value, farTooMuch*limit) {
 		v.signal = finding.SignalWarning

@@ -47,8 +47,8 @@ func judgeDropLarge(s *subject) []verdict {
 		return nil
 	}
 	v := verdict{signal: finding.PropertyNotice, at: s.atPart(worst.Part), gauge: most("share of the voltage lost", worst.Share, lostMost, ""),
-		text: fmt.Sprintf("on the way to `%s` the wiring loses %s, which is %s of the voltage, at %s: it turns to heat in leads and joints",
-			w.Circuit.Parts[worst.Part].Name, quantity.Brief(worst.Drop), quantity.Brief(worst.Share), point),
+		text: fmt.Sprintf("%s the wiring on the way to `%s` loses %s, which is %s of the voltage: it turns to heat in leads and joints",
+			when(point), w.Circuit.Parts[worst.Part].Name, rough(quantity.Exact(worst.Drop).Quantity()), three(quantity.Exact(worst.Share).Quantity())),
 		remedy: "switch off, then feel along the way for the warmest joint and make it anew. Then take thicker or shorter leads."}
 	if !below(worst.Share, lostHot) {
 		v.signal = finding.Caution

@@ -13,11 +13,11 @@ var fuseCannotInterrupt = &rule{each: eachVersion, judge: wiringRule{
 	of: []circuit.Rule{circuit.FuseInterrupts}, question: "whether each fuse interrupts what the packs give into a short", what: "fault current",
 	signal: always(finding.SignalWarning),
 	text: func(f *failing) string {
-		draws := "draws about " + rough(f.Number)
+		draws := "draws about " + three(f.Number)
 		if slices.ContainsFunc(f.c.Parts, func(p circuit.Part) bool { return p.Taken != "" }) {
 			draws = "may draw about " + rough(f.Number) + ", as far as a guess at the resistance of the packs tells"
 		}
-		return fmt.Sprintf("a short behind %s %s, and it interrupts %s: it may burst, or burn on as an arc", f.name(), draws, brief(f.Limit))
+		return fmt.Sprintf("a short behind %s %s, and it interrupts no more than %s: it may burst, or burn on as an arc", f.name(), draws, brief(f.Limit))
 	},
 	remedy: first("take a fuse that interrupts more direct current at the full voltage, and keep a cover over it until then."),
 }.judge, doc: finding.Doc{

@@ -17,7 +17,7 @@ var fuseLateAtStall = &rule{each: eachVersion, judge: wiringRule{
 		}
 		return fmt.Sprintf("held fast, the motors stand about %s, and %s does not open at that current at all", rough(f.Number), f.name())
 	},
-	remedy: first("let go at once when the wheels do not turn. Then fit a smaller or faster fuse at each motor, or a controller that limits its current."),
+	remedy: first("let go of the control at once when the wheels do not turn. Then fit a smaller or faster fuse at each motor, or a controller that limits its current."),
 }.judge, doc: finding.Doc{
 	Name: "fuse-late-at-stall", Signal: finding.Caution,
 	Title:   "A held motor burns before its fuse opens",

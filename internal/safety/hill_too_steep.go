@@ -26,17 +26,18 @@ func judgeHillTooSteep(s *subject) []verdict {
 		return nil
 	}
 	hill := quantity.Fraction(d.Hill.Grade)
-	v := verdict{at: s.version.Drive.Hill.Span, remedy: "take less load or a run-up from the level; let go at once when it comes to a stand. Then gear it lower."}
+	v := verdict{at: s.version.Drive.Hill.Span, remedy: "take less load or a run-up from the level; let go of the control at once when it comes to a stand, and hold it with the brake. Then gear it lower."}
 	switch where := grade(d.Hill.Grade); {
 	case d.Hill.Point.State == drive.RollsBack:
 		v.signal, v.numbers = finding.SignalWarning, where+": rolls back"
-		v.text = fmt.Sprintf("on %s it rolls back against its motors, which are held and burn", where)
+		v.text = fmt.Sprintf("on a climb of %s it rolls back against its motors, which burn", where)
+		v.remedy = "stay off that climb with this load: only a brake holds it there. Then gear it lower."
 	case !d.Hill.Goes():
 		v.signal, v.numbers = finding.Caution, where+": stands"
-		v.text = fmt.Sprintf("on %s it stands with its motors held, and they burn within seconds", where)
+		v.text = fmt.Sprintf("on a climb of %s it stands with its motors held, and they burn within seconds", where)
 	case d.Slips && above(hill, d.Steepest.Value): // motors that climb it start it, too
 		v.signal, v.gauge = finding.PropertyNotice, most("grade", hill, d.Steepest.Value, "")
-		v.text = fmt.Sprintf("its motors climb %s, but its wheels slip there, on dry rails already: it does not start", where)
+		v.text = fmt.Sprintf("its motors would climb %s, but its wheels slip there even on dry rails: it does not start", where)
 	default:
 		return nil
 	}

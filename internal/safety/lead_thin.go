@@ -15,7 +15,7 @@ var leadThin = &rule{each: eachVersion, judge: wiringRule{
 		if f.excess() <= 1 {
 			return fmt.Sprintf("%s is %s: it breaks where it is shaken", f.name(), f.Detail)
 		}
-		return fmt.Sprintf("%s has %s of copper, and %s is the least: it breaks where it is shaken, whatever it carries", f.name(), brief(f.Number), brief(f.Limit))
+		return fmt.Sprintf("%s has %s of copper, and %s is the least: it breaks where it is shaken, whatever it carries", f.name(), three(f.Number), three(f.Limit))
 	},
 	remedy: first("hold it down near both ends; take a thicker, stranded lead when it is next out."),
 }.judge, doc: finding.Doc{

@@ -39,6 +39,6 @@ func judgeLogGapCharge(s *subject) []verdict {
 		return nil
 	}
 	return said(verdict{signal: finding.PropertyNotice, at: s.run.EvidenceSpan(), gauge: g,
-		text:   fmt.Sprintf("the gaps of this log hide about %s beside the %s that were counted", quantity.Brief(hidden), quantity.Brief(counted)),
+		text:   fmt.Sprintf("the gaps of this log hide about %s Ah beside the %s Ah that were counted", quantity.Figures(float64(hidden), 2), quantity.Figures(float64(counted), 3)),
 		remedy: "say so where you quote the charge, or make the run again with a logger that keeps up."})
 }

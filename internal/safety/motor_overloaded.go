@@ -32,7 +32,7 @@ func judgeMotorOverloaded(s *subject) []verdict {
 		return nil
 	}
 	return said(verdict{signal: grave(amps, rated, farTooMuch, finding.Caution, finding.SignalWarning), at: s.version.Motors[0].RatedCurrent.Span, gauge: most("current of a motor", amps, rated, ""),
-		text:   fmt.Sprintf("on its usual way %s takes about %s, and is rated for %s: it gets hotter the longer it runs", eachMotor(d.Motors), rough(quantity.Exact(amps).Quantity()), quantity.Brief(rated)),
+		text:   fmt.Sprintf("on its usual way %s takes about %s, and is rated for %s: it gets hotter the longer it runs", eachMotor(d.Motors), three(quantity.Exact(amps).Quantity()), quantity.Brief(rated)),
 		remedy: "rest it until it is cool to the hand, and take less load. Then gear it lower, or take a greater motor."})
 }
 

@@ -30,7 +30,7 @@ func judgeMotorOverloadedHill(s *subject) []verdict {
 		return nil
 	}
 	v := verdict{signal: grave(amps, rated, 2, finding.PropertyNotice, finding.Caution), at: s.version.Drive.Hill.Span, gauge: most("current of a motor", amps, rated, ""),
-		text:   fmt.Sprintf("on %s %s takes about %s, and is rated for %s", grade(d.Hill.Grade), eachMotor(d.Motors), rough(quantity.Exact(amps).Quantity()), quantity.Brief(rated)),
+		text:   fmt.Sprintf("on a climb of %s %s takes about %s, and is rated for %s", grade(d.Hill.Grade), eachMotor(d.Motors), three(quantity.Exact(amps).Quantity()), quantity.Brief(rated)),
 		remedy: "climb it once and let the motors cool; take less load. Then gear it lower, or take greater motors."}
 	if d.Stall != nil && d.Stall.Time.Known() {
 		t := float64(d.Stall.Time.Value) * math.Pow(float64(d.Stall.Motor.Value/amps), 2)

@@ -39,7 +39,7 @@ func judgePackHot(s *subject) []verdict {
 		return nil
 	}
 	v := verdict{signal: finding.Caution, at: s.run.EvidenceSpan(), gauge: most("temperature of the pack", high, limit-caseBelowCells, source+"; less 10 K for the case"),
-		text:   fmt.Sprintf("the pack reached %s on its case, and its cells may be no hotter than %s: inside they are hotter than outside", quantity.Brief(high), quantity.Brief(limit)),
+		text:   fmt.Sprintf("the pack reached %s on its case, and its cells, which may be no hotter than %s, are hotter inside than it is outside", quantity.Brief(high), quantity.Brief(limit)),
 		remedy: "stop and let it cool. Draw less, give the pack air, or share the load between more cells."}
 	if above(high, limit) {
 		v.signal = finding.SignalWarning

@@ -50,7 +50,7 @@ func judgeParallelJoiningCurrent(s *subject) []verdict {
 			return nil
 		}
 		return said(verdict{signal: finding.SignalWarning, at: emptier.JoinedAt.Span, gauge: most("current at joining", amps, limit, source),
-			text:   fmt.Sprintf("joined %s apart, %s flow from `%s` into `%s` at the first moment, and that pack may be charged with no more than %s", quantity.Brief(apart), quantity.Brief(amps), s.named(fuller), s.named(emptier), quantity.Brief(limit)),
+			text:   fmt.Sprintf("joined %s apart, %s flow from `%s` into `%s` at the first moment, and that pack may be charged with no more than %s", quantity.Brief(apart), three(quantity.Exact(amps).Quantity()), s.named(fuller), s.named(emptier), quantity.Brief(limit)),
 			remedy: "do not join them so. Bring them to one voltage with a charger first, within 0.1 V at rest; fuse each pack at its positive terminal."})
 	})
 }

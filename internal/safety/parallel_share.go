@@ -41,6 +41,6 @@ func judgeParallelShare(s *subject) []verdict {
 	}
 	return said(verdict{signal: finding.Caution, at: s.pack.Resistance.Span, gauge: most("this pack's part of the current", part, s.pack.Discharge.Value, ""),
 		related: []finding.Related{{Span: run.EvidenceSpan(), Text: "the run that drew this current"}},
-		text:    fmt.Sprintf("of %s %s carries %s, as its resistance is the least, and it may give %s", amps, s.thePack(), quantity.Brief(part), s.pack.Discharge.Written),
+		text:    fmt.Sprintf("of %s %s carries %s, as its resistance is the least, and it may give %s", amps, s.thePack(), three(quantity.Exact(part).Quantity()), s.pack.Discharge.Written),
 		remedy:  "draw less, or give the packs leads of one length and see each pack's own current with a clamp meter."})
 }

@@ -26,7 +26,7 @@ var partPeakOverloaded = &rule{each: eachVersion, judge: wiringRule{
 		}
 		return fmt.Sprintf("%s sees %s%s, and stands %s: %s", f.name(), brief(f.Number), f.atPoint(), brief(f.Limit), harm)
 	},
-	remedy: first("know where the stop is, and let go at once when the wheels do not turn. Then limit the current, or take a part for a greater one."),
+	remedy: first("know where the stop is, and let go of the control at once when the wheels do not turn. Then limit the current, or take a part for a greater one."),
 }.judge, doc: finding.Doc{
 	Name: "part-peak-overloaded", Signal: finding.SignalWarning,
 	Title:   "A start, a climb or a stall asks too much of a part",

@@ -111,7 +111,7 @@ func TestSagTakesWhatWasLearned(t *testing.T) {
 	}{
 		{"below the most that it may be", 0.005, rest - 0.61, ""},
 		{"between the most and the least", 0.005, rest - 0.5, "may be anything from 40 mΩ to 60 mΩ"},
-		{"above the least", 0.005, rest - 0.39, "with the least resistance that it may have, 40 mΩ (none is stated; 50 mΩ is learned from its runs"},
+		{"above the least", 0.005, rest - 0.39, "the least that it may be, 40 mΩ, is taken; 50 mΩ is learned from its runs"},
 		{"a third at least, just below", 0.025, rest - 10*0.05/3 - 0.001, "may be anything from 17 mΩ to 0.1 Ω"},
 		{"a third at least, just above", 0.025, rest - 10*0.05/3 + 0.001, "17 mΩ"},
 	} {

@@ -30,7 +30,7 @@ func judgeRollsAway(s *subject) []verdict {
 		return nil
 	}
 	return said(verdict{signal: finding.SignalWarning, at: s.version.Drive.Hill.Span, gauge: most("grade against rolling resistance", hill, rolling, s.rollingSource(d)),
-		text:   fmt.Sprintf("on %s it rolls off by itself, faster and faster, and no brake is stated: a controller does not hold it", grade(d.Hill.Grade)),
+		text:   fmt.Sprintf("on a slope of %s it rolls off by itself, faster and faster, and no brake is stated: a controller does not hold it", grade(d.Hill.Grade)),
 		remedy: "put chocks under it wherever it stands. Then fit a brake that acts without the battery, and state it."})
 }
 

@@ -51,7 +51,7 @@ func judgeSagOpensCutout(s *subject) []verdict {
 				taken, quantity.Rough(least), quantity.Rough(most), quantity.Brief(low), quantity.Brief(high), c.Opens.Written), state)
 		}
 		r, certain = least, " State the pack's `resistance` to know it more closely."
-		about = fmt.Sprintf(" with the least resistance that it may have, %s (none is stated; %s is %s)", quantity.Rough(least), quantity.Rough(bank.Value), taken)
+		about = fmt.Sprintf(". No resistance is stated: the least that it may be, %s, is taken; %s is %s", quantity.Rough(least), quantity.Rough(bank.Value), taken)
 	}
 	sag, loaded := loadedWith(r)
 	if above(loaded, c.Opens.Value) {
@@ -59,6 +59,6 @@ func judgeSagOpensCutout(s *subject) []verdict {
 	}
 	return said(verdict{signal: finding.PropertyNotice, at: c.Opens.Span, gauge: least("loaded voltage, half full", loaded, c.Opens.Value, ""),
 		related: []finding.Related{{Span: run.EvidenceSpan(), Text: "the run that drew this current"}},
-		text:    fmt.Sprintf("at %s a half-full pack sags by %s to %s%s, and the cutout opens at %s: it ends the run with half the charge unused", amps, quantity.Brief(sag), quantity.Brief(loaded), about, c.Opens.Written),
+		text:    fmt.Sprintf("at %s a half-full pack sags by %s to %s, and the cutout opens at %s: it ends the run with half the charge unused%s", amps, three(quantity.Exact(sag).Quantity()), quantity.Brief(loaded), c.Opens.Written, about),
 		remedy:  "do not lower the cutout below the cells' floor for this. Draw less, give it a delay that outlasts a start, or use cells of less resistance." + certain})
 }

@@ -29,7 +29,7 @@ func judgeSpeedAboveWanted(s *subject) []verdict {
 		return nil
 	}
 	v := verdict{signal: grave(speed.Value, wanted, 1.25, finding.PropertyNotice, finding.Caution), at: s.version.Drive.TopSpeed.Span, gauge: slowest(speed.Value, wanted, ""),
-		text:   fmt.Sprintf("with full packs it goes (%s), and %s is wanted", speed, kmh(wanted)),
+		text:   fmt.Sprintf("with full packs it goes %s, and %s is wanted", speed, kmh(wanted)),
 		remedy: "turn the setting down, and fix it there."}
 	if d.Wanted.Setting.Known() {
 		v.remedy = fmt.Sprintf("turn the setting down to %s, and fix it there.", quantity.Brief(quantity.Fraction(float64(int(100*d.Wanted.Setting.Value))/100)))

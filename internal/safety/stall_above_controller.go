@@ -31,5 +31,5 @@ func judgeStallAboveController(s *subject) []verdict {
 	}
 	return said(verdict{signal: grave(amps, c.Current.Value, 1.25, finding.Caution, finding.SignalWarning), at: c.Current.Span, gauge: most("current of held motors", amps, c.Current.Value, ""),
 		text:   fmt.Sprintf("held motors draw %s, and the controller stands %s: one that fails may leave the motors full on", quantity.Brief(amps), quantity.Brief(c.Current.Value)),
-		remedy: "know where the stop is, and let go at once when the wheels do not turn. Then set a limit to the current, or take a greater controller."})
+		remedy: "know where the stop is, and let go of the control at once when the wheels do not turn. Then set a limit to the current, or take a greater controller."})
 }

@@ -28,5 +28,5 @@ func judgeStallAboveCutout(s *subject) []verdict {
 	amps := d.Stall.Battery.Value
 	return said(verdict{signal: grave(amps, c.Current.Value, 1.25, finding.PropertyNotice, finding.Caution), at: c.Current.Span, gauge: most("battery current of held motors", amps, c.Current.Value, ""),
 		text:   fmt.Sprintf("held motors draw %s from the packs, and the cutout is made for %s: its contact may weld and then no longer open", quantity.Brief(amps), quantity.Brief(c.Current.Value)),
-		remedy: "let go at once when the wheels do not turn, and see that the cutout still opens. Then limit the current, or take a greater cutout."})
+		remedy: "let go of the control at once when the wheels do not turn, and see that the cutout still opens. Then limit the current, or take a greater cutout."})
 }

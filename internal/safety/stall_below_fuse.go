@@ -43,5 +43,5 @@ func judgeStallBelowFuse(s *subject) []verdict {
 	}
 	return said(verdict{signal: finding.Caution, at: s.version.Packs[0].Fuse.Span, gauge: least("battery current of held motors", amps, fuses, ""),
 		text:   fmt.Sprintf("held motors draw %s from the packs%s: a fuse of %s does not open at that", quantity.Brief(amps), how, quantity.Brief(fuses)),
-		remedy: "let go at once when the wheels do not turn. Then put a smaller fuse at each motor, or a controller that limits its current."})
+		remedy: "let go of the control at once when the wheels do not turn. Then put a smaller fuse at each motor, or a controller that limits its current."})
 }

@@ -49,7 +49,7 @@ func judgeStopFar(s *subject) []verdict {
 	}
 	v := verdict{signal: finding.Caution, at: s.version.Drive.Braking.Span, gauge: most("stopping distance", worst, stopWithin, ""),
 		text:   fmt.Sprintf("from its top speed it goes on for %s %s before it stands, time to react included", quantity.Brief(worst), label),
-		remedy: "drive no faster than you can stop within what you see; slower downhill. Then make the brake stronger, or the load lighter."}
+		remedy: "drive only so fast that you can stop within the way that you see, and slower downhill. Then make the brake stronger, or the load lighter."}
 	if !below(worst, stopBy) {
 		v.signal = finding.SignalWarning
 	}

@@ -38,7 +38,7 @@ func judgeTopSpeedHigh(s *subject) []verdict {
 	switch {
 	case u.As.Value == journal.Railway:
 		if limit, source, of = club, clubSource, "what one railway club keeps to with the public"; above(speed, clubs) {
-			v.signal, limit, source, of = finding.SignalWarning, clubs, clubsSource, "the greatest speed that any railway keeps to whose rules we read"
+			v.signal, limit, source, of = finding.SignalWarning, clubs, clubsSource, "the most that any railway keeps to, of those whose rules were read"
 		}
 	case u.As.Value == journal.Toy:
 		v.signal = grave(speed, walk, 2, finding.Caution, finding.SignalWarning)

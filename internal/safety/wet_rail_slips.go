@@ -2,6 +2,7 @@ package safety
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"voltwright/internal/drive"
@@ -38,7 +39,7 @@ func judgeWetRailSlips(s *subject) []verdict {
 		return nil
 	}
 	return said(verdict{signal: finding.PropertyNotice, at: v.Drive.Hill.Span, gauge: most("pull over the weight on the driven wheels", asked, grip, source),
-		text:   fmt.Sprintf("on wet rails the wheels may slip on %s: the train asks for %.2g of the weight on them, and wet rails give about %.2g", grade(d.Hill.Grade), float64(asked), float64(grip)),
+		text:   fmt.Sprintf("on wet rails the wheels may slip on a climb of %s: the train asks them for a pull of %s of the weight on them, and wet rails hold about %s", grade(d.Hill.Grade), share(math.Round(1000*float64(asked))/1000), share(float64(grip))),
 		remedy: "take less behind when the rails are wet, and start before the hill; keep leaves off the line, and a brake on the wagons."})
 }
 

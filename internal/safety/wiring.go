@@ -73,7 +73,7 @@ func (r wiringRule) judge(s *subject) []verdict {
 		out = append(out, r.said(s, fails))
 	}
 	if first != nil {
-		out = append(out, cannot(first.at(), r.question, few(reasons), "state what is missing, where it can be stated; all that could not be judged of the wiring is listed with it on the page.")...)
+		out = append(out, cannot(first.at(), r.question, few(reasons), "state what is missing; the version's page lists all that could not be judged of the wiring.")...)
 	}
 	return out
 }
@@ -181,8 +181,9 @@ func (f *failing) numbers() string {
 	return "it does not hold"
 }
 
-// brief is a quantity in four significant digits, rough one in two.
+// brief is a quantity in four significant digits, three one in three and rough one in two.
 func brief(q quantity.Quantity) string { return inDigits(q, 4) }
+func three(q quantity.Quantity) string { return inDigits(q, 3) }
 func rough(q quantity.Quantity) string { return inDigits(q, 2) }
 
 func inDigits(q quantity.Quantity, digits float64) string {
@@ -255,7 +256,20 @@ func (f *failing) atPoint() string {
 	if f.Point == "" {
 		return ""
 	}
-	return " at " + f.Point
+	return " " + when(f.Point)
+}
+
+// when puts an operating point in words; one that the maker named is called so.
+func when(point string) string {
+	switch circuit.PointKind(point) {
+	case circuit.Hill:
+		return "on the hill"
+	case circuit.Stall:
+		return "with the motors held"
+	case circuit.Charging:
+		return "while it is charged"
+	}
+	return "at " + point
 }
 
 // short is what the pack that a verdict is about gives into a short; 0: not known.

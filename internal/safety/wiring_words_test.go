@@ -190,3 +190,12 @@ func TestNamesOfWhatFails(t *testing.T) {
 		t.Errorf("the lamp is part %v", got)
 	}
 }
+
+// A state of the circuit in words; one that the maker named is called by its name.
+func TestWhenAStateHolds(t *testing.T) {
+	for point, want := range map[string]string{"hill": "on the hill", "stall": "with the motors held", "charging": "while it is charged", "cruise": "at cruise", "horn sounding": "at horn sounding"} {
+		if got := when(point); got != want {
+			t.Errorf("%s: %q, want %q", point, got, want)
+		}
+	}
+}
