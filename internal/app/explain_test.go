@@ -1,6 +1,7 @@
 package app
 
 import (
+	"path"
 	"testing"
 
 	"voltwright/internal/finding"
@@ -22,6 +23,33 @@ func TestDocsHaveNamesOfTheirOwn(t *testing.T) {
 	for _, kind := range []finding.Kind{finding.RuleDoc, finding.FormulaDoc, finding.KeyDoc} {
 		if len(titles[kind]) < 20 {
 			t.Errorf("only %d texts of the kind %s were looked at", len(titles[kind]), kind)
+		}
+	}
+}
+
+// The sheets of the method have every document of the program on them; like all others they are no heavier than a phone
+// takes at once.
+func TestPublishedPagesAreLight(t *testing.T) {
+	const limit = 300_000 // bytes
+	in, err := read("../../content")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer in.close()
+	pages, err := layOut(in)
+	if err != nil || pages == nil {
+		t.Fatal("the demo has no pages: ", err)
+	}
+	for _, name := range pages.Paths() {
+		if path.Ext(name) != ".html" {
+			continue
+		}
+		data, err := pages.Bytes(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(data) > limit {
+			t.Errorf("%s has %d bytes, more than %d", name, len(data), limit)
 		}
 	}
 }

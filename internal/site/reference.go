@@ -13,23 +13,33 @@ import (
 	"voltwright/internal/notes"
 )
 
-// methodView is the view of the method page.
+// methodView is the view of a sheet of the method: of its formulas, or of its rules.
 type methodView struct {
-	Formulas, Rules []methodEntry
-	Sources         []sourceRow
+	Lead    string
+	Other   link // the other sheet
+	Head    string
+	ID      string
+	Entries []methodEntry
+	Sources []sourceRow // that sentences quote
 }
 
-func (b *builder) method(s *sheet) error {
-	var v methodView
+// methodPages are where the documents of each kind stand.
+var methodPages = map[finding.Kind]string{finding.FormulaDoc: methodPage, finding.RuleDoc: rulesPage}
+
+func (b *builder) method(s *sheet, kind finding.Kind) error {
+	v := methodView{Lead: "Every formula that a number on these sheets rests on, with its source.", Head: "Formulas", ID: "formulas",
+		Other: link{Words: "The rules of inspection", Href: s.to(rulesPage)}}
+	if kind == finding.RuleDoc {
+		v = methodView{Lead: "Every rule that inspection goes by, with its source.", Head: "Rules", ID: "rules",
+			Other: link{Words: "The formulas", Href: s.to(methodPage)}}
+	} else {
+		v.Sources = b.sourceRows(s)
+	}
 	for _, d := range b.allDocs {
-		switch d.Kind {
-		case finding.FormulaDoc:
-			v.Formulas = append(v.Formulas, entryOf(d))
-		case finding.RuleDoc:
-			v.Rules = append(v.Rules, entryOf(d))
+		if d.Kind == kind {
+			v.Entries = append(v.Entries, entryOf(d))
 		}
 	}
-	v.Sources = b.sourceRows(s)
 	b.reference(s, "Method")
 	s.Body = v
 	return nil

@@ -30,14 +30,15 @@ type Input struct {
 // Paths of the pages that every site has.
 const (
 	frontPage    = "index.html"
-	methodPage   = "method/index.html"
+	methodPage   = "method/index.html"       // the formulas
+	rulesPage    = "method/rules/index.html" // the rules of inspection
 	glossaryPage = "glossary/index.html"
 	missingPage  = "404.html"
 )
 
 // Explaining are the pages that explain the others, for who takes some of the pages elsewhere; SharedFolder holds the
 // styles, scripts and lettering that all of them ask for.
-var Explaining = []string{methodPage, glossaryPage}
+var Explaining = []string{methodPage, rulesPage, glossaryPage}
 
 // SharedFolder is the folder of the files that all pages share.
 const SharedFolder = assetFolder
@@ -119,7 +120,9 @@ func (b *builder) plan() {
 	if b.anyParts() {
 		b.add("part-index", partsIndexPage, nil, "Parts", []link{{Words: "Parts", Href: partsIndexPage}}, func(s *sheet) error { return b.partsIndex(s) })
 	}
-	b.add("method", methodPage, nil, "Method", []link{{Words: "Method", Href: methodPage}}, func(s *sheet) error { return b.method(s) })
+	trail := []link{{Words: "Method", Href: methodPage}}
+	b.add("method", methodPage, nil, "Method", trail, func(s *sheet) error { return b.method(s, finding.FormulaDoc) })
+	b.add("method", rulesPage, nil, "Rules", append(trail, link{Words: "Rules", Href: rulesPage}), func(s *sheet) error { return b.method(s, finding.RuleDoc) })
 	b.add("glossary", glossaryPage, nil, "Words of the trade", []link{{Words: "Words", Href: glossaryPage}}, func(s *sheet) error { return b.glossary(s) })
 	b.add("search", searchPage, nil, "Search and register", []link{{Words: "Search", Href: searchPage}}, func(s *sheet) error { return b.search(s) })
 	b.add("missing", missingPage, nil, "No such sheet", []link{{Words: "No such sheet", Href: missingPage}}, func(s *sheet) error { return b.missing(s) })
@@ -308,13 +311,13 @@ func (b *builder) methodLink(s *sheet, kind finding.Kind, name string) string {
 	if !b.docs[anchor] {
 		return ""
 	}
-	return s.to(methodPage + "#" + anchor)
+	return s.to(methodPages[kind] + "#" + anchor)
 }
 
 // entryAnchor names an entry of the method page. A rule and the formula that it judges by may have one name.
 func entryAnchor(kind finding.Kind, name string) string { return string(kind) + "-" + name }
 
 // RuleAddress is the page and the anchor that explain a rule.
-func RuleAddress(name string) string { return methodPage + "#" + entryAnchor(finding.RuleDoc, name) }
+func RuleAddress(name string) string { return rulesPage + "#" + entryAnchor(finding.RuleDoc, name) }
 
 func plainHTML(text string) template.HTML { return template.HTML(template.HTMLEscapeString(text)) }
