@@ -30,6 +30,7 @@ func read(dir string) (*inspected, error) {
 	}
 	in := &inspected{folder: folder}
 	in.journal = journal.Load(folder, &in.findings)
+	unusedThemeFiles(folder, &in.findings)
 	in.results = measureRuns(folder, in.journal, &in.findings)
 	driveVersions(in.journal, in.results)
 	return in, nil
@@ -114,7 +115,7 @@ func place(found []finding.Finding, at finding.Span) []finding.Finding {
 const ruleUnreadable = "unreadable-evidence"
 
 func ownDocs() []finding.Doc {
-	return []finding.Doc{addressDoc, {
+	return []finding.Doc{addressDoc, themeFileDoc, {
 		Kind: finding.RuleDoc, Name: ruleUnreadable, Level: finding.Error,
 		Title: "A run's evidence cannot be read",
 		What:  "Looks at whether the log that a run names can be opened and read to its end.",

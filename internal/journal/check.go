@@ -19,8 +19,10 @@ func (l *loader) check() {
 		for _, version := range v.Versions {
 			l.checkSequence(version)
 			l.checkSpec(version)
+			l.unlikely(version)
 			for _, r := range version.Runs {
 				l.checkRun(r)
+				l.unlikely(r)
 			}
 		}
 	}

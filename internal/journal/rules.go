@@ -39,6 +39,7 @@ const (
 	RuleBears           = "question-evidence"
 	RuleUnanswered      = "question-unanswered"
 	RuleTakenBack       = "words-taken-back"
+	RuleUnlikely        = "unlikely-value"
 )
 
 // Docs documents the rules of this package.
@@ -73,5 +74,6 @@ func Docs() []finding.Doc {
 		rule(finding.Error, RuleBears, "Evidence of a question that is not there", "The versions and runs that a question names under `bears`, and the version under `prediction`.", "An answer is held against what it rests on.", "  bears: [shunter/1-lead-acid, shunter/1-lead-acid/field-1]"),
 		rule(finding.Warning, RuleUnanswered, "A question with nothing to answer it", "Questions on which no run bears and for which no prediction is named.", "The page can then say nothing but that nobody knows.", ""),
 		rule(finding.Error, RuleTakenBack, "Words of a correction that are not there", "The notes and the words that a correction takes back, and the pages that it touches. The words are looked for as they are read, whatever their line ends and emphasis; every place of the note that has them is marked.", "A correction that does not reach the page that was wrong leaves it wrong.", "  said: {in: notes/2026-02-01-why-a-cutout.md, words: it cannot close by itself}"),
+		{Kind: finding.RuleDoc, Name: RuleUnlikely, Level: finding.Note, Title: "A value far from what small vehicles have", What: "Values of the spec and the conditions that lie beyond a range which a model engine and a cart for a dozen people are both well within. It is a note and holds nothing up.", Why: "A slip of the decimal point or of a prefix makes every number that follows wrong by as much, and each of them looks computed.", Source: "common practice, no source", Example: "  capacity: 9600 Ah          # 9600 mAh, or 9.6 Ah"},
 	}, partDocs()...)
 }
