@@ -403,8 +403,11 @@ func (l *loader) link(d *notes.Document, link *notes.Link) {
 		return
 	}
 	switch {
+	case link.Image && strings.EqualFold(path.Ext(link.Path), ".svg"):
+		l.add(finding.Error, RuleMissingPicture, link.Span, fmt.Sprintf("`%s` is a drawing in SVG, which can carry a program and is not shown", link.Written), "save it as PNG, and show that.")
+		return
 	case link.Image && !notes.IsPicture(link.Path):
-		l.add(finding.Error, RuleMissingPicture, link.Span, fmt.Sprintf("`%s` is no picture that a page can show", link.Written), "use a JPEG, PNG, GIF, WebP or SVG file.")
+		l.add(finding.Error, RuleMissingPicture, link.Span, fmt.Sprintf("`%s` is no picture that a page can show", link.Written), "use a JPEG, PNG, GIF or WebP file.")
 		return
 	case path.Ext(link.Path) == ".md":
 		l.add(finding.Error, RuleBrokenLink, link.Span, fmt.Sprintf("`%s` is no page of the site", link.Written), "link to a note that has its place in the journal.")
