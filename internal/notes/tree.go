@@ -204,7 +204,11 @@ func (t *treeBuilder) node(n ast.Node) *Node {
 	case *ast.SequenceNode:
 		out := &Node{Kind: Sequence, Span: t.nodeSpan(n)}
 		for _, v := range n.Values {
-			if item := t.node(v); item != nil {
+			item := t.unparted(v)
+			if item == nil {
+				item = t.node(v)
+			}
+			if item != nil {
 				out.Items = append(out.Items, item)
 				out.Span.End = max(out.Span.End, item.Span.End)
 			}
@@ -241,6 +245,26 @@ func (t *treeBuilder) node(n ast.Node) *Node {
 		t.report(RuleYAMLSyntax, t.nodeSpan(n), "this cannot be read", "write `key: value`.")
 	}
 	return nil
+}
+
+// unparted gives an item such as 3:04.2 back its colon: within braces the YAML
+// reader makes a key of what stands before any colon, though a key it is only
+// with a space behind (YAML 1.2.2, 7.3.3). It is nil for every other item.
+func (t *treeBuilder) unparted(n ast.Node) *Node {
+	m, ok := n.(*ast.MappingNode)
+	if !ok || m.IsFlowStyle || len(m.Values) != 1 {
+		return nil
+	}
+	pair := m.Values[0]
+	if _, scalar := pair.Value.(ast.ScalarNode); !scalar {
+		return nil
+	}
+	at, value, text := t.nodeSpan(pair.Key), t.nodeSpan(pair.Value), t.note.Text
+	if value.Start != at.End+1 || text[at.End] != ':' || text[at.Start] == '"' || text[at.Start] == '\'' {
+		return nil
+	}
+	at.End = value.End
+	return &Node{Kind: Scalar, Text: string(text[at.Start:at.End]), Span: at}
 }
 
 // key adds one key to a mapping, and reports a name that is there already.
