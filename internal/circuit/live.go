@@ -13,20 +13,24 @@ type Live struct {
 }
 
 // Live tries the circuit with one part open and every other contact in every
-// position, and gathers what is live in any of them. With more than 4096
-// combinations the error is an *UnjudgedError.
+// position, and gathers what is live in any of them. With a cutout every other
+// cutout is open as well: each guards its own pack, and none stands in for another.
+// With more than 4096 combinations the error is an *UnjudgedError.
 func (c *Circuit) Live(part int) (Live, error) {
 	opened := &c.Parts[part]
 	l := Live{Opened: part}
 	hot, fed := map[Terminal]bool{}, map[int]bool{}
 	before, behind := map[int]bool{}, map[int]bool{}
+	parted := func(p *Part) bool {
+		return p.Name == opened.Name || p.Kind == Cutout && opened.Kind == Cutout
+	}
 	fixed := func(p *Part) Position {
-		if p.Name == opened.Name {
+		if parted(p) {
 			return Opened
 		}
 		return Usual
 	}
-	few := c.states(fixed, func(p *Part) bool { return p.Name != opened.Name }, func(at func(*Part) Position) bool {
+	few := c.states(fixed, func(p *Part) bool { return !parted(p) }, func(at func(*Part) Position) bool {
 		n := c.nets(at, passing)
 		c.gatherLive(n, hot, fed)
 		in, out := opened.sides()
