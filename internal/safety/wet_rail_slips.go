@@ -2,7 +2,6 @@ package safety
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"voltwright/internal/drive"
@@ -39,7 +38,7 @@ func judgeWetRailSlips(s *subject) []verdict {
 		return nil
 	}
 	return said(verdict{signal: finding.PropertyNotice, at: v.Drive.Hill.Span, gauge: most("pull over the weight on the driven wheels", asked, grip, source),
-		text:   fmt.Sprintf("on wet rails the wheels may slip on a climb of %s: the train asks them for a pull of %s of the weight on them, and wet rails hold about %s", grade(d.Hill.Grade), share(math.Round(1000*float64(asked))/1000), share(float64(grip))),
+		text:   fmt.Sprintf("on wet rails the wheels may slip on a climb of %s: the train asks them for a pull of %s of the weight on them, and wet rails hold about %s", grade(d.Hill.Grade), three(quantity.Exact(quantity.Fraction(asked)).Quantity()), share(float64(grip))),
 		remedy: "take less behind when the rails are wet, and start before the hill; keep leaves off the line, and a brake on the wagons."})
 }
 
