@@ -24,7 +24,7 @@ func predictVersions(j *journal.Journal, results *journal.Results) {
 	var all sync.WaitGroup
 	for i, v := range versions {
 		all.Go(func() {
-			answers[i] = v.Predict(results)
+			answers[i] = v.Predict(results, j.AsksRunTime(v))
 			if rule := safety.AgainstCharger(v); rule != "" {
 				answers[i].Refuse(rule)
 			}

@@ -173,8 +173,8 @@ func (v *Version) StatedLoads() []ride.Load {
 	return []ride.Load{ride.NewLoad("rated-power", "the motors at their rated power, their own losses not counted", ride.Stated, battery.Delivering(watts), quantity.Brief(watts), 1)}
 }
 
-// Predict computes the answers for the version.
-func (v *Version) Predict(results *Results) *ride.Answers {
+// Predict computes the answers for the version, with a reckoner for other numbers where it is asked for.
+func (v *Version) Predict(results *Results, reckon bool) *ride.Answers {
 	masses := v.Moved()
-	return ride.Answer(v.Bank(), v.Trials(results), ride.Options{Stated: v.StatedLoads(), Masses: &masses})
+	return ride.Answer(v.Bank(), v.Trials(results), ride.Options{Stated: v.StatedLoads(), Masses: &masses, Reckon: reckon})
 }

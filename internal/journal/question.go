@@ -188,3 +188,11 @@ func (j *Journal) Addressed(path string) string {
 	}
 	return strings.TrimSuffix(j.Address.Text, "/") + "/" + path
 }
+
+// AsksRunTime tells whether a question is about the run time that is computed for a version, and so about what other packs
+// would do.
+func (j *Journal) AsksRunTime(v *Version) bool {
+	return slices.ContainsFunc(j.Questions, func(n *NotePage) bool {
+		return n.Question.Predicted.Version == v && strings.HasPrefix(n.Question.Predicted.Name, "run-time/")
+	})
+}

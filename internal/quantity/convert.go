@@ -329,7 +329,7 @@ func fixed(x float64, place int) string {
 	if place <= 0 {
 		return unsigned(strconv.FormatFloat(x, 'f', -place, 64))
 	}
-	whole := strconv.FormatFloat(x, 'f', 0, 64)
+	whole := strconv.FormatFloat(math.Trunc(x), 'f', 0, 64) // rounded once, below
 	r, ok := new(big.Int).SetString(whole, 10)
 	if !ok {
 		return whole

@@ -42,6 +42,7 @@ func TestRounded(t *testing.T) {
 		{"speed in km/h", Quantity{Speed, 2, 0.01, "", -1}, "(7.20 ± 0.07) km/h"},
 		{"share", Quantity{Share, 0.6, 0.01, "", -1}, "(60.0 ± 2.0) %"},
 		{"tens", Quantity{Length, 12345, 170, "m", -1}, "(12350 ± 340) m"},
+		{"tens are rounded once", Quantity{Length, 1234, 82.443, "m", -1}, "(1230 ± 160) m"},
 		{"hundreds", Quantity{Length, 12345, 300, "m", -1}, "(12300 ± 600) m"},
 		{"no minus zero", Quantity{Current, -0.0004, 0.03, "A", -1}, "(0.00 ± 0.06) A"},
 		{"no minus zero when exact", Quantity{Current, -0.0004, 0, "A", 2}, "0.00 A"},

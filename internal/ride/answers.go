@@ -20,6 +20,7 @@ type Answers struct {
 	Tornado  *Tornado  // nil: there is no load
 	Chatter  *Chatter  // nil: there is no cutout or no load
 	Parallel *Parallel // nil: there is one pack
+	Reckoner *Reckoner // nil: it was not asked for, or no load gives a number
 	Cautions []string  // what is computed as it is asked and does harm, a sentence each
 }
 
@@ -31,6 +32,8 @@ type Options struct {
 	Ambient quantity.Measured[quantity.Celsius] // for every load; not Known or the zero Options: as on the runs
 	Hold    bool                                // Ambient is to be used
 	Own     bool                                // the version's own packs only, not half and double
+
+	Reckon bool // other capacities and loads as well
 
 	Masses  *Moved                                 // the version's, as they are stated; nil: none
 	Payload *quantity.Measured[quantity.Kilograms] // the measured loads at this payload; nil: as on the runs
@@ -90,6 +93,9 @@ func Answer(b Bank, runs []Run, o Options) *Answers {
 	a.Charges = k.chargeTimes(runs, from, slow, ambient)
 	a.Life = k.life(own, runs)
 	a.Parallel = parallel(b, heavy)
+	if o.Reckon {
+		a.Reckoner = k.reckoner()
+	}
 	return a
 }
 

@@ -41,5 +41,6 @@ func Docs() []finding.Doc {
 			"The time from what a run to the cutout leaves in the packs until they are full, with the charger that the version states, at a fifth and a half of the capacity an hour, and at the current of each run that was a charge. A charger that does not fit, by a rule of safety, has no time. The rule of thumb for the same charge stands beside it.",
 			"It decides whether the vehicle runs again tomorrow, or after lunch.",
 			"", "s", "One charger at the bus bars, current held and then voltage held; the standard uncertainty holds 5 % for what the model does not follow.", "formulas of charging; "+own),
+		reckonerDoc,
 	}, drivenDocs()...)
 }

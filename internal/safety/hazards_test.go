@@ -301,7 +301,7 @@ func inspected(dir string, predict bool) ([]finding.Finding, error) {
 		results.Predictions = map[string]*ride.Answers{}
 		for _, vehicle := range j.Vehicles {
 			for _, v := range vehicle.Versions {
-				results.Predictions[v.Path()] = v.Predict(results)
+				results.Predictions[v.Path()] = v.Predict(results, false)
 			}
 		}
 	}

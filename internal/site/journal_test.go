@@ -78,7 +78,7 @@ func predictions(dir string, j *journal.Journal, results *journal.Results) map[s
 	for _, vehicle := range j.Vehicles {
 		for _, v := range vehicle.Versions {
 			if len(v.Packs) > 0 {
-				out[v.Path()] = v.Predict(results)
+				out[v.Path()] = v.Predict(results, j.AsksRunTime(v))
 			}
 		}
 	}

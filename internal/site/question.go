@@ -33,6 +33,7 @@ type questionView struct {
 	Asked    []string
 	Evidence *evidenceTable
 	Depends  *dependsView
+	Reckon   *reckonView
 	Unknown  []unknownGroup
 	Story    template.HTML
 	Sheet    *link
@@ -85,6 +86,9 @@ func (b *builder) question(s *sheet, n *journal.NotePage) error {
 	}
 	v.Evidence = b.evidenceOf(s, n)
 	if v.Depends, err = b.depends(s, q); err != nil {
+		return err
+	}
+	if v.Reckon, err = b.reckon(s, q); err != nil {
 		return err
 	}
 	v.Unknown = b.unknown(s, n)

@@ -30,6 +30,7 @@ type sheet struct {
 	Charts   bool // the page has charts
 	Quotable bool // the page has a line to be copied
 	Drawings bool // the page has drawings of wiring
+	Reckons  bool // the page has fields for other numbers
 	Searches bool // the page has the field and the register
 	Marks    bool // the page has numbers of the three kinds
 	Callouts []callout
