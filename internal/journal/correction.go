@@ -99,7 +99,12 @@ func (l *loader) said(p *NotePage, s *Said, number int) {
 		return
 	}
 	s.Place = place
-	if s.Spans = place.Document().Mark(s.Words.Text, &TakenBack{p, s}); len(s.Spans) > 0 {
+	of := &TakenBack{p, s}
+	s.Spans = place.Document().Mark(s.Words.Text, of)
+	for _, line := range place.retractable() {
+		s.Spans = append(s.Spans, line.Mark(s.Words.Text, of)...)
+	}
+	if len(s.Spans) > 0 {
 		return
 	}
 	f := finding.Finding{Rule: RuleTakenBack, Level: finding.Error, Span: s.Words.Span,
@@ -109,6 +114,24 @@ func (l *loader) said(p *NotePage, s *Said, number int) {
 		f.Text += fmt.Sprintf("; the nearest there is %q", near)
 	}
 	l.findings.Add(f)
+}
+
+// retractable are the lines of the front matter whose words can be taken back: those that stand as sentences on the
+// note's own page.
+func (p Place) retractable() []*notes.Line {
+	switch {
+	case p.Page != nil && p.Page.Correction != nil:
+		return []*notes.Line{&p.Page.Summary, &p.Page.Correction.Found}
+	case p.Page != nil:
+		return []*notes.Line{&p.Page.Summary}
+	case p.Run != nil:
+		return []*notes.Line{&p.Run.Summary}
+	case p.Version != nil:
+		return []*notes.Line{&p.Version.Summary}
+	case p.Vehicle != nil:
+		return []*notes.Line{&p.Vehicle.Summary}
+	}
+	return nil
 }
 
 // TakenBack is what a passage of a note is marked with: the correction, and which of its places this is.

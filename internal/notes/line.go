@@ -21,6 +21,7 @@ type Line struct {
 type LinePart struct {
 	Text  string
 	Embed *Embed // nil for plain words
+	Of    any    // what has taken the words back: see Line.Mark; nil for words that stand
 	at    int    // offset of the part in its file; negative where the file has the text in another form
 }
 
@@ -88,14 +89,116 @@ func (d *Decoder) lineScheme(scheme Scheme, at finding.Span) {
 	d.report(RuleUnknownScheme, at, fmt.Sprintf("%s binds words to the unknown scheme `%s:`%s", d.name(), clip(string(scheme)), DidYouMean(string(scheme), []string{string(ValueScheme), string(SourceScheme)})), "write value: or source: before what the words rest on.")
 }
 
+// Retracted is what stands in a line's Text for words that were taken back.
+const Retracted = "[taken back]"
+
+// Mark marks every place of the line that says the words, and tells where they stand in the file. From then on they are no
+// more in Text, and what is bound in them is taken back. Words are looked for as they are read.
+func (l *Line) Mark(words string, of any) []finding.Span {
+	words = strings.Join(strings.Fields(words), " ")
+	if words == "" || !l.Set {
+		return nil
+	}
+	if len(l.Parts) == 0 {
+		l.Parts = l.plainParts()
+	}
+	var said strings.Builder
+	for _, p := range l.Parts {
+		if p.Of != nil {
+			said.WriteString(strings.Repeat("\x00", len(p.Text))) // taken back already
+		} else {
+			said.WriteString(p.Text)
+		}
+	}
+	var spans []finding.Span
+	for from := 0; ; {
+		i := strings.Index(said.String()[from:], words)
+		if i < 0 {
+			break
+		}
+		from += i
+		spans = append(spans, l.retract(from, from+len(words), of))
+		from += len(words)
+	}
+	if len(spans) > 0 {
+		var text strings.Builder
+		for i, p := range l.Parts {
+			switch {
+			case p.Of == nil:
+				text.WriteString(p.Text)
+			case i == 0 || l.Parts[i-1].Of != p.Of:
+				text.WriteString(Retracted)
+			}
+		}
+		l.Text = text.String()
+	}
+	return spans
+}
+
+// retract splits the parts at both ends of a stretch and marks what lies between. An embed is taken back whole.
+func (l *Line) retract(from, to int, of any) finding.Span {
+	var parts []LinePart
+	span := l.Span
+	first := true
+	at := 0
+	for _, p := range l.Parts {
+		start, end := max(from-at, 0), min(to-at, len(p.Text))
+		at += len(p.Text)
+		if p.Of != nil || start >= end {
+			parts = append(parts, p)
+			continue
+		}
+		if p.Embed != nil {
+			p.Embed.TakenBack, p.Of = true, of
+			if parts = append(parts, p); p.at >= 0 {
+				span = grown(span, p.Embed.Span, first)
+				first = false
+			}
+			continue
+		}
+		piece := func(a, b int, of any) {
+			if a < b {
+				q := LinePart{Text: p.Text[a:b], Of: of, at: -1}
+				if p.at >= 0 {
+					q.at = p.at + a
+				}
+				parts = append(parts, q)
+			}
+		}
+		piece(0, start, nil)
+		piece(start, end, of)
+		piece(end, len(p.Text), nil)
+		if p.at >= 0 {
+			span = grown(span, l.Span.Source.At(int64(p.at+start), end-start), first)
+			first = false
+		}
+	}
+	l.Parts = parts
+	return span
+}
+
+// grown is a span with another one behind it; the first takes the place of what was there.
+func grown(span, more finding.Span, first bool) finding.Span {
+	if first {
+		return more
+	}
+	return finding.Span{Source: span.Source, Start: span.Start, End: more.End}
+}
+
+// plainParts is a line in which nothing is bound, as one part.
+func (l *Line) plainParts() []LinePart {
+	p := LinePart{Text: l.Text, at: -1}
+	if i := strings.Index(l.Span.Text(), l.Text); i >= 0 {
+		p.at = int(l.Span.Start) + i
+	}
+	return []LinePart{p}
+}
+
 // Passage is the line as prose: what is bound stands in it as [Bound].
 func (l Line) Passage() Passage {
 	parts := l.Parts
 	if len(parts) == 0 && l.Set {
-		parts = []LinePart{{Text: l.Text, at: -1}}
-		if i := strings.Index(l.Span.Text(), l.Text); i >= 0 {
-			parts[0].at = int(l.Span.Start) + i
-		}
+		parts = l.plainParts()
 	}
 	p := Passage{place: func(at, size int) finding.Span {
 		if at < 0 {
@@ -106,13 +209,13 @@ func (l Line) Passage() Passage {
 	var b strings.Builder
 	for _, part := range parts {
 		words := part.Text
-		if part.Embed != nil {
+		if part.Embed != nil || part.Of != nil {
 			words = string(Bound)
 		}
 		b.WriteString(words)
 		for i := range len(words) {
 			at := part.at
-			if at >= 0 && part.Embed == nil {
+			if at >= 0 && part.Embed == nil && part.Of == nil {
 				at += i
 			}
 			p.at = append(p.at, at)

@@ -101,3 +101,60 @@ func TestPassageOfALine(t *testing.T) {
 		t.Error("a line that is not written says something")
 	}
 }
+
+// Words that were taken back are no more in the line as a list prints it, and rest on nothing.
+func TestMarkInALine(t *testing.T) {
+	who, other := new(int), new(int)
+	for _, tt := range []struct {
+		name, yaml, words string
+		text              string
+		spans             []string
+		of                string // what was taken back, and what of it was bound
+	}{
+		{"the middle of a plain line", "summary: it opens and all is dead, for good", "all is dead", "it opens and [taken back], for good", []string{"all is dead"}, "all is dead"},
+		{"the whole line", "summary: all is dead", "all  is\n dead", "[taken back]", []string{"all is dead"}, "all is dead"},
+		{"twice", "summary: dead, and dead again", "dead", "[taken back], and [taken back] again", []string{"dead", "dead"}, "dead|dead"},
+		{"not there", "summary: it opens", "all is dead", "it opens", nil, ""},
+		{"over a bound number", "summary: it ran [47 min](value:x) and more", "ran 47 min and", "it [taken back] more", []string{"ran [47 min](value:x) and"}, "ran |47 min*| and"},
+		{"part of a bound number takes it whole", "summary: it ran [47 min](value:x)", "ran 47", "it [taken back]", []string{"ran [47 min](value:x)"}, "ran |47 min*"},
+		{"folded", "summary: >-\n  it opens and\n  all is dead", "and all is", "it opens [taken back] dead", []string{""}, "and all is"},
+	} {
+		l, found := lineOf(t, tt.yaml)
+		if len(found) > 0 {
+			t.Fatalf("%s: %v", tt.name, found)
+		}
+		var spans, of []string
+		for _, s := range l.Mark(tt.words, who) {
+			text := s.Text()
+			if s == l.Span {
+				text = ""
+			}
+			spans = append(spans, text)
+		}
+		for _, p := range l.Parts {
+			if p.Of == nil {
+				if p.Embed != nil && p.Embed.TakenBack {
+					t.Errorf("%s: %q stands and is taken back", tt.name, p.Text)
+				}
+				continue
+			}
+			text := p.Text
+			if p.Embed != nil {
+				if !p.Embed.TakenBack {
+					t.Errorf("%s: %q is still held against the data", tt.name, p.Text)
+				}
+				text += "*"
+			}
+			of = append(of, text)
+		}
+		if l.Text != tt.text || strings.Join(spans, "|") != strings.Join(tt.spans, "|") && tt.name != "the whole line" || strings.Join(of, "|") != tt.of {
+			t.Errorf("%s: %q of %q in %q; want %q of %q in %q", tt.name, of, spans, l.Text, tt.of, tt.spans, tt.text)
+		}
+		if again := l.Mark(tt.words, other); len(again) > 0 {
+			t.Errorf("%s: what was taken back is taken back again", tt.name)
+		}
+		if strings.Contains(l.Passage().Text, tt.words) {
+			t.Errorf("%s: what was taken back is still prose", tt.name)
+		}
+	}
+}

@@ -197,13 +197,7 @@ func (w *writer) marked(out util.BufWriter, _ []byte, node ast.Node, entering bo
 	}
 	struck := t.By.Correction.Struck()
 	if entering {
-		if wish := takenBackAnchor(t.By, t.Said); w.depth == 0 && !w.sheet.ids[wish] {
-			fmt.Fprintf(out, `<del class="taken-back" id="%s">`, w.sheet.anchor(wish))
-		} else {
-			_, _ = out.WriteString(`<del class="taken-back">`)
-		}
-		if !struck {
-			_, _ = out.WriteString(`<span class="gap">[words taken back]</span></del>`)
+		if w.struck(out, t); !struck {
 			return ast.WalkSkipChildren, nil
 		}
 		return ast.WalkContinue, nil
@@ -214,12 +208,32 @@ func (w *writer) marked(out util.BufWriter, _ []byte, node ast.Node, entering bo
 	return ast.WalkContinue, nil
 }
 
+// struck begins words that were taken back; where the maker does not keep them, it ends there.
+func (w *writer) struck(out util.BufWriter, t *journal.TakenBack) {
+	if wish := takenBackAnchor(t.By, t.Said); w.depth == 0 && !w.sheet.ids[wish] {
+		fmt.Fprintf(out, `<del class="taken-back" id="%s">`, w.sheet.anchor(wish))
+	} else {
+		_, _ = out.WriteString(`<del class="taken-back">`)
+	}
+	if !t.By.Correction.Struck() {
+		_, _ = out.WriteString(`<span class="gap">[words taken back]</span></del>`)
+	}
+}
+
 // markedEnd puts the correction beside the words.
 func (w *writer) markedEnd(out util.BufWriter, _ []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
 	t, ok := node.(*notes.MarkedEnd).Of.(*journal.TakenBack)
 	if !entering || !ok {
 		return ast.WalkContinue, nil
 	}
+	if err := w.putRight(out, t); err != nil {
+		return ast.WalkStop, err
+	}
+	return ast.WalkContinue, nil
+}
+
+// putRight writes the correction behind the words that it takes back.
+func (w *writer) putRight(out util.BufWriter, t *journal.TakenBack) error {
 	said := "Corrected"
 	if d := dayOf(t.By.Date); d != nil {
 		said += " " + d.Long
@@ -228,9 +242,9 @@ func (w *writer) markedEnd(out util.BufWriter, _ []byte, node ast.Node, entering
 	if w.depth == 0 {
 		var err error
 		if so, err = w.openingAt(w.sheet, t.By.Document, 1); err != nil {
-			return ast.WalkStop, err
+			return err
 		}
 	}
 	fmt.Fprintf(out, ` <ins class="put-right"><b>%s:</b> %s <a href="%s">How it was found</a></ins>`, template.HTMLEscapeString(said), so, w.sheet.to(correctionPage(t.By)))
-	return ast.WalkContinue, nil
+	return nil
 }

@@ -36,26 +36,46 @@ func (b *builder) line(s *sheet, at journal.Place, l notes.Line) (template.HTML,
 	w := &writer{builder: b, sheet: s, doc: document}
 	var out bytes.Buffer
 	buffer := bufio.NewWriter(&out)
-	for _, part := range l.Parts {
-		if part.Embed == nil {
-			_, _ = buffer.WriteString(template.HTMLEscapeString(part.Text))
-			continue
+	for i, part := range l.Parts {
+		t, retracted := part.Of.(*journal.TakenBack)
+		if retracted && (i == 0 || l.Parts[i-1].Of != part.Of) {
+			w.struck(buffer, t)
 		}
-		write := w.value
-		if part.Embed.Scheme == notes.SourceScheme {
-			write = w.quotation
-		}
-		for _, entering := range []bool{true, false} {
-			if _, err := write(buffer, part.Embed, entering); err != nil {
+		if !retracted || t.By.Correction.Struck() {
+			if err := w.linePart(buffer, part, retracted); err != nil {
 				return "", err
 			}
-			if entering {
-				_, _ = buffer.WriteString(template.HTMLEscapeString(part.Text))
+		}
+		if retracted && (i+1 == len(l.Parts) || l.Parts[i+1].Of != part.Of) {
+			if t.By.Correction.Struck() {
+				_, _ = buffer.WriteString("</del>")
+			}
+			if err := w.putRight(buffer, t); err != nil {
+				return "", err
 			}
 		}
 	}
 	err := buffer.Flush()
 	return template.HTML(out.String()), err
+}
+
+// linePart writes one part of a line. What was taken back rests on nothing.
+func (w *writer) linePart(out *bufio.Writer, part notes.LinePart, retracted bool) error {
+	words := template.HTMLEscapeString(part.Text)
+	if part.Embed == nil || retracted {
+		_, _ = out.WriteString(words)
+		return nil
+	}
+	write := w.value
+	if part.Embed.Scheme == notes.SourceScheme {
+		write = w.quotation
+	}
+	if _, err := write(out, part.Embed, true); err != nil {
+		return err
+	}
+	_, _ = out.WriteString(words)
+	_, err := write(out, part.Embed, false)
+	return err
 }
 
 // linePhrases is a line within a sentence of the page's own.

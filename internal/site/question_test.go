@@ -9,6 +9,8 @@ import (
 	"time"
 
 	"golang.org/x/net/html"
+
+	"voltwright/internal/finding"
 )
 
 // linkedData is the linked data of a page, parsed from what a browser hands on.
@@ -157,6 +159,49 @@ func TestCorrectionInItsPlace(t *testing.T) {
 			if !strings.Contains(text(docs[page].root), "It goes a short way") {
 				t.Errorf("%s does not name the correction", page)
 			}
+		}
+	}
+}
+
+// Words of a summary are put right on the note's own page; lists do not say them any more, and leave no markup behind.
+func TestCorrectionOfASummary(t *testing.T) {
+	for _, kept := range []bool{true, false} {
+		files := questionJournal(t)
+		files["cart/1-first/version.md"] = "---\nkind: version\nname: First\ndate: 2026-01-02\nsummary: Light, and [1.5 h](value:run-1/running-time) on a charge.\n---\n"
+		files["corrections/2026-02-02-time.md"] = "---\nkind: correction\ntitle: It ran for seconds\ndate: 2026-02-02\nsaid: {in: cart/1-first/version.md, words: 1.5 h on a charge}\nfound: by the clock\n---\nIt ran for seconds.\n"
+		if !kept {
+			files["corrections/2026-02-02-time.md"] = strings.Replace(files["corrections/2026-02-02-time.md"], "found:", "keep-struck: false\nfound:", 1)
+		}
+		in := input(t, written(t, files))
+		for _, f := range in.Findings {
+			if f.Level == finding.Error {
+				t.Errorf("kept %v: %s [%s]", kept, f.Text, f.Rule)
+			}
+		}
+		p, _ := build(t, in)
+		docs := documents(t, p)
+		page, err := p.Bytes("cart/1-first/index.html")
+		if err != nil {
+			t.Fatal(err)
+		}
+		struck := `<p class="lead">Light, and <del class="taken-back" id="`
+		words := `>1.5 h on a charge</del>`
+		if !kept {
+			words = `[words taken back]</span></del>`
+		}
+		for _, want := range []string{struck, words, `<ins class="put-right"><b>Corrected 2 February 2026:</b> It ran for seconds. <a href=`} {
+			if !strings.Contains(string(page), want) {
+				t.Errorf("kept %v: the page does not have %q", kept, want)
+			}
+		}
+		if strings.Contains(string(page), `>1.5 h</a>`) {
+			t.Errorf("kept %v: what was taken back still says what it rests on", kept)
+		}
+		if list := text(docs["cart/index.html"].root); !strings.Contains(list, "Light, and [taken back].") || strings.Contains(list, "1.5 h") {
+			t.Errorf("kept %v: the list says what was taken back", kept)
+		}
+		if !strings.Contains(text(docs["corrections/2026-02-02-time/index.html"].root), "1.5 h on a charge") {
+			t.Errorf("kept %v: the correction does not say what was wrong", kept)
 		}
 	}
 }

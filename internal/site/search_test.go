@@ -381,7 +381,8 @@ func printedWords(n *html.Node, say func(string, *html.Node)) {
 			}
 		}
 		class := " " + attribute(c, "class") + " "
-		if strings.Contains(class, " here ") || strings.Contains(class, " says ") || strings.Contains(class, " corrected ") || strings.Contains(class, " asked ") || attribute(c, "id") == "asked" || attribute(c, "aria-hidden") != "" {
+		if strings.Contains(class, " here ") || strings.Contains(class, " says ") || strings.Contains(class, " corrected ") || strings.Contains(class, " asked ") || attribute(c, "id") == "asked" || attribute(c, "aria-hidden") != "" ||
+			slices.ContainsFunc(c.Attr, func(a html.Attribute) bool { return a.Key == "hidden" }) {
 			continue
 		}
 		if (c.Data == "li" || c.Data == "p") && c.FirstChild != nil && c.FirstChild == c.LastChild && strings.HasPrefix(attribute(c.FirstChild, "href"), "#") {
