@@ -13,7 +13,7 @@ package finding
 
 import (
 	"cmp"
-	"iter"
+	"html"
 	"slices"
 	"strings"
 )
@@ -178,14 +178,14 @@ func Sentence(text string) string {
 	return text
 }
 
-// Parts gives a text bit by bit, and of each whether it stands between backticks: words of the notes or of the program,
-// such as a key.
-func Parts(text string) iter.Seq2[string, bool] {
-	return func(yield func(string, bool) bool) {
-		for i, part := range strings.Split(text, "`") {
-			if part != "" && !yield(part, i%2 == 1) {
-				return
-			}
+// HTML is a text for a page, with what stands between backticks set as code.
+func HTML(text string) string {
+	var b strings.Builder
+	for i, part := range strings.Split(text, "`") {
+		if part = html.EscapeString(part); i%2 == 1 {
+			part = "<code>" + part + "</code>"
 		}
+		b.WriteString(part)
 	}
+	return b.String()
 }

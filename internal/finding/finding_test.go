@@ -170,6 +170,20 @@ func TestDocPrint(t *testing.T) {
 	}
 }
 
+func TestHTML(t *testing.T) {
+	for text, want := range map[string]string{
+		"":                            "",
+		"plain":                       "plain",
+		"`fuse` lies <far> & \"off\"": "<code>fuse</code> lies &lt;far&gt; &amp; &#34;off&#34;",
+		"write `a<b`":                 "write <code>a&lt;b</code>",
+		"an odd ` one":                "an odd <code> one</code>",
+	} {
+		if got := HTML(text); got != want {
+			t.Errorf("%q: %q, want %q", text, got, want)
+		}
+	}
+}
+
 func TestSentence(t *testing.T) {
 	for _, tt := range []struct{ text, want string }{
 		{"", ""},

@@ -236,16 +236,7 @@ func seriously(remarks []Remark) []Remark {
 }
 
 // coded sets what stands between backticks in the type of code.
-func coded(text string) template.HTML {
-	var b strings.Builder
-	for part, code := range finding.Parts(text) {
-		if part = template.HTMLEscapeString(part); code {
-			part = "<code>" + part + "</code>"
-		}
-		b.WriteString(part)
-	}
-	return template.HTML(b.String())
-}
+func coded(text string) template.HTML { return template.HTML(finding.HTML(text)) }
 
 // tally counts findings by level: "1 warning, 2 notes".
 func tally(remarks []Remark) string {

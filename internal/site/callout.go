@@ -54,16 +54,7 @@ func (b *builder) callout(s *sheet, f finding.Finding, mine bool, href string) c
 }
 
 // coded sets what stands between backticks, as a terminal shows it, in the type of code.
-func coded(text string) template.HTML {
-	var b strings.Builder
-	for part, code := range finding.Parts(text) {
-		if part = template.HTMLEscapeString(part); code {
-			part = "<code>" + part + "</code>"
-		}
-		b.WriteString(part)
-	}
-	return template.HTML(b.String())
-}
+func coded(text string) template.HTML { return template.HTML(finding.HTML(text)) }
 
 // rank orders callouts, the most serious first.
 func rank(signal string) int {
