@@ -28,6 +28,7 @@ type vehicleRow struct {
 	Vehicle  link
 	Summary  string
 	Latest   link
+	Straight []link // into the sheets of the latest
 	State    string
 	Date     *day
 	Ran      numeral
@@ -107,6 +108,7 @@ func (b *builder) vehicleRow(s *sheet, vehicle *journal.Vehicle) vehicleRow {
 		Summary: vehicle.Summary.Text, Versions: len(vehicle.Versions)}
 	if latest := latestOf(vehicle); latest != nil {
 		row.Latest = link{Words: versionWords(latest), Href: s.to(versionPage(latest))}
+		row.Straight = b.straightTo(s, latest)
 		row.State, row.Date = string(latest.State.Value), dayOf(latest.Date)
 		if run := b.best(latest); run != nil {
 			row.Ran = b.figure(s, run, "running-time")

@@ -44,20 +44,28 @@ var (
 	reckonCapacities = []float64{0.5, 1, 2}
 )
 
-// reckon is for a question about a run time that is computed; nil where other numbers were not computed.
-func (b *builder) reckon(s *sheet, q *journal.Question) (*reckonView, error) {
+// reckons tells whether other numbers were computed for a question: it is about a run time that is computed.
+func (b *builder) reckons(q *journal.Question) bool {
 	version := q.Predicted.Version
 	if version == nil || !strings.HasPrefix(q.Predicted.Name, "run-time/") {
-		return nil, nil
+		return false
 	}
 	a := b.answers(version)
 	if a == nil || a.Reckoner == nil {
-		return nil, nil
+		return false
 	}
 	cell, ok := a.Cell(q.Predicted.Name)
-	if !ok || cell.Err != "" || cell.End().Err != "" || !a.Table.Loads[cell.Load].Power.Known() {
+	return ok && cell.Err == "" && cell.End().Err == "" && a.Table.Loads[cell.Load].Power.Known()
+}
+
+// reckon is nil where other numbers were not computed.
+func (b *builder) reckon(s *sheet, q *journal.Question) (*reckonView, error) {
+	if !b.reckons(q) {
 		return nil, nil
 	}
+	version := q.Predicted.Version
+	a := b.answers(version)
+	cell, _ := a.Cell(q.Predicted.Name)
 	load, r := a.Table.Loads[cell.Load], a.Reckoner
 	warmth := min(max(load.Ambient, r.Ambients[0]), r.Ambients[len(r.Ambients)-1])
 	v := &reckonView{Version: link{Words: version.Vehicle.Name.Text + ", version " + versionNumber(version), Href: s.to(versionPage(version))},

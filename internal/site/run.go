@@ -30,6 +30,7 @@ type runView struct {
 	Read        string // how many rows were used and left out
 	Rules       []string
 	Files       []fileLink
+	Log         *fileLink
 	Ended       string
 	Citation    *citationView
 }
@@ -322,7 +323,8 @@ func (b *builder) runFiles(s *sheet, r *journal.Run, v *runView) error {
 		if err := b.pages.copyFrom(target, r.Log.Path); err != nil {
 			return err
 		}
-		v.Files = append(v.Files, fileLink{path.Base(target), escapePath(s.to(target)), "the log, as it was recorded"})
+		v.Log = &fileLink{path.Base(target), escapePath(s.to(target)), "the log, as it was recorded"}
+		v.Files = append(v.Files, *v.Log)
 	}
 	results, err := b.resultsJSON(r)
 	if err != nil {

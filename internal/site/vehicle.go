@@ -13,6 +13,8 @@ import (
 type vehicleView struct {
 	Story    template.HTML
 	Answer   *answer
+	Straight []link // into the sheets of the version that stands for it now
+	Latest   string
 	Versions *versionTable
 	Spec     *specTable
 	Times    *runsTable
@@ -56,6 +58,7 @@ func (b *builder) vehicle(s *sheet, v *journal.Vehicle) error {
 	view := vehicleView{}
 	if latest := latestOf(v); latest != nil {
 		view.Answer = b.answerOf(s, latest, ", version "+versionNumber(latest)+".")
+		view.Straight, view.Latest = b.straightTo(s, latest), "version "+versionNumber(latest)
 	}
 	if len(v.Versions) > 0 {
 		view.Versions = &versionTable{caption: s.table("versions", "The versions, in the order in which they were built.")}
