@@ -22,6 +22,10 @@ type callout struct {
 	Href          string        // why this is said
 }
 
+// Folds tells whether the number, its limit and the source may fold on a narrow screen: where nobody gets badly hurt. The
+// sentence, what to do and the maker's answer never fold.
+func (c callout) Folds() bool { return c.Class == "caution" || c.Class == "notice" }
+
 // callout turns a finding into the callout of a page.
 func (b *builder) callout(s *sheet, f finding.Finding, mine bool, href string) callout {
 	c := callout{Signal: string(f.Signal), Class: strings.ToLower(string(f.Signal)), Text: coded(sentence(f.Text)), Remedy: coded(sentence(f.Remedy)), Href: href,

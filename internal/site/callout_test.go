@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"golang.org/x/net/html"
+
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 )
@@ -45,12 +47,37 @@ func TestCalloutsCarryNumbersSourceAndAnswer(t *testing.T) {
 			}
 		}
 	}
+	// What was found and what to do stand open, of a CAUTION the grounds fold, of a DANGER nothing does.
+	for _, n := range elements(page.root) {
+		if attribute(n, "class") != "callout" {
+			continue
+		}
+		folded := ""
+		for _, d := range within(n, "details") {
+			folded += text(d)
+		}
+		grave := strings.Contains(text(n), "DANGER")
+		if grave != (folded == "") || strings.Contains(folded, "Wait.") || strings.Contains(folded, "was hot") || !grave && !strings.Contains(folded, "Source: A data sheet") {
+			t.Errorf("of %q folds %q", text(n), folded)
+		}
+	}
 	if list := byID(page, "unjudged"); list == nil || !strings.Contains(text(list), "Cannot judge whether it holds: made is not stated.") {
 		t.Error("the page does not list what cannot be judged")
 	}
 	if inspection := byID(page, "inspection"); inspection != nil && strings.Contains(text(inspection), "annot judge") {
 		t.Error("what cannot be judged stands among the other remarks")
 	}
+}
+
+// within gives the elements of a name in another.
+func within(n *html.Node, name string) []*html.Node {
+	var out []*html.Node
+	for d := range n.Descendants() {
+		if d.Type == html.ElementNode && d.Data == name {
+			out = append(out, d)
+		}
+	}
+	return out
 }
 
 // The drawing of a gauge keeps to its line, marks the side on which the number must not lie, and never divides by nothing.
