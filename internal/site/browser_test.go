@@ -70,6 +70,9 @@ func TestPagesInABrowser(t *testing.T) {
 			if unseen := browsertest.Evaluate[int](t, ctx, `[...document.querySelectorAll('.callout .told')].filter(c => c.offsetHeight < 20).length`); unseen > 0 {
 				t.Errorf("%s: nobody sees what %d callouts say", name, unseen)
 			}
+			if small := browsertest.Evaluate[string](t, ctx, smallTargets); small != "" {
+				t.Errorf("%s: targets under 24 pixels: %s", name, small)
+			}
 			browsertest.Width(t, ctx, 1200)
 			n := browsertest.Evaluate[int](t, ctx, `document.querySelectorAll('figure.chart').length`)
 			charts += n
@@ -89,6 +92,13 @@ func TestPagesInABrowser(t *testing.T) {
 		}
 	})
 }
+
+// smallTargets are the controls, and the links that stand by themselves, that are under 24 CSS pixels high or broad (WCAG
+// 2.2, 2.5.8; links within a sentence are exempt).
+const smallTargets = `[...document.querySelectorAll('button, summary, input, .here, .straight a, .jump a, .head a, .turn a, .chart-tools a')].filter(e => {
+	const r = e.getBoundingClientRect();
+	return e.checkVisibility() && r.width > 0 && (r.width < 24 || r.height < 24);
+}).map(e => e.tagName + ' ' + e.textContent.trim().slice(0, 30)).slice(0, 5).join(', ')`
 
 // sample are the pages that the browser looks at: all that differ in kind, and of a journal with many runs the first few.
 func sample(p *Pages) []string {
