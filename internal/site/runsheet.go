@@ -73,7 +73,7 @@ func (b *builder) runSheet(s *sheet, n *journal.NotePage) error {
 	if version != nil {
 		v.Version = link{Words: version.Vehicle.Name.Text + ", " + midSentence(versionWords(version)), Href: s.to(versionPage(version))}
 		v.After = fmt.Sprintf("Write it up as a run beside version.md of %s: the rows under `readings:`, the stops under `conditions:`, and name the run under `bears:` of the question.", version.Path())
-		v.Cautions = cautions(version)
+		v.Cautions = cautionsOf(version)
 		own = []string{version.Note.Path}
 		if v.Ends == "" {
 			v.Ends = b.endPlan(version, kind)

@@ -75,6 +75,12 @@ var readersQueries = []struct{ query, want string }{
 	{"cut list", "shunter/3-second-pack/#cut-list"},
 	{"battery isolator", "shunter/1-lead-acid/#part-battery-isolator"},
 	{"second pack", "shunter/3-second-pack/#"},
+	{"at what voltage must it cut out", "questions/when-does-the-cutout-open/#"},
+	{"which wire", "shunter/3-second-pack/#cut-list"},
+	{"which fuse", "shunter/3-second-pack/#part-pack-fuse-in-holder"},
+	{"is it safe for children", "shunter/3-second-pack/#cautions"},
+	{"where is the log", "shunter/3-second-pack/field-2026-04-12/#evidence"},
+	{"may I work on it with the cutout open", "shunter/3-second-pack/#cautions"},
 	{"why a cutout", "notes/2025-05-11-why-a-cutout/#"},
 }
 

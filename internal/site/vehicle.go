@@ -2,6 +2,7 @@ package site
 
 import (
 	"html/template"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -101,7 +102,7 @@ func (b *builder) vehicle(s *sheet, v *journal.Vehicle) error {
 			words = "The spec."
 		}
 		view.Spec.caption = s.table("spec", words)
-		view.Cautions = cautions(v.Versions...)
+		view.Cautions = cautionsOf(v.Versions...)
 	}
 	b.inspect(s, []string{v.Note.Path}, nil)
 	s.Block.Type, s.Block.Issued = "Vehicle", dayOf(newest(datesOf(v)...))
@@ -249,7 +250,7 @@ func (b *builder) version(s *sheet, v *journal.Version) error {
 		dates = newest(dates, r.Date)
 	}
 	b.inspect(s, own, also)
-	view.Cautions = cautions(v)
+	view.Cautions = cautionsOf(v)
 	s.Block.Type, s.Block.Issued, s.Block.Revision = "Version", dayOf(dates), "version "+versionNumber(v)
 	s.Marks, s.Body = true, view
 	return nil
@@ -274,6 +275,15 @@ func (b *builder) versionSpec(s *sheet, v *journal.Version, view *versionView) {
 	if len(spec) > 0 {
 		view.Spec = &specTable{caption: s.table("spec", words), Versions: versions, Groups: sideBySide(specs)}
 	}
+}
+
+// riders is what whoever rides must know: it stands wherever one is described or driven, and on no sheet for the bench.
+const riders = "It is not safe for children by themselves: they ride and drive only with an adult within reach of them and of the switch. Hands, feet, hair and loose clothes stay clear of wheels and gears. The key, the packs and the charger are kept where no child gets at them. A converted vehicle is no tested toy."
+
+// cautionsOf are the cautions of a vehicle that is driven: those of its making, and what its riders must know.
+func cautionsOf(versions ...*journal.Version) []string {
+	said := cautions(versions...)
+	return slices.Insert(said, len(said)-1, riders)
 }
 
 // cautions are those that go with every build, whatever its numbers.

@@ -65,7 +65,7 @@
   // ---- the index ----
 
   const idle = new Set(('a an and any are as at be been being but by can could did do does doing for from get give had has have he her his how i if in into is it its '
-    + 'just me my need no of on or our out shall she should so some than that the their them then there these they this those to use used want was we were what when where '
+    + 'just me must my need no of on or our out shall she should so some than that the their them then there these they this those to use used want was we were what when where '
     + 'which while who whom why will with would you your').split(' '));
   const weightOf = { title: 8, also: 7, heading: 5, heads: 4, under: 2, of: 2, text: 1 };
   let index = null;
