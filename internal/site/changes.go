@@ -150,7 +150,7 @@ func (b *builder) partsDifference(v *journal.Version) []phrase {
 	if w, _ := weight(v.Before); m.Known() && w.Known() {
 		d := b.units(printed(brief(quantity.Difference(m, w).Quantity(), 1), computed, ""))
 		d.Twin = ""
-		out = append(out, say("; what is known of the parts' masses comes to "), sayNumber(d), say(" more"))
+		out = append(out, say("; what is known of the parts' masses changes by "), sayNumber(d))
 	}
 	return append(out, say("."))
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"voltwright/internal/journal"
@@ -57,16 +58,21 @@ func runTime(t quantity.Measured[quantity.Seconds], href string) numeral {
 	return printed(t.Quantity(), computed, href)
 }
 
-// rough is a value without its uncertainty, to three figures.
+// rough is a value without its uncertainty, to three figures in the unit in which it is printed.
 func rough[K quantity.Kind](v K, k kind, href string) numeral {
 	x := float64(v)
 	if math.IsNaN(x) {
 		return numeral{}
 	}
 	q := quantity.Exact(v).Quantity()
-	if x != 0 {
-		q.Decimals = max(0, 2-int(math.Floor(math.Log10(math.Abs(x)))))
+	if x == 0 {
+		return printed(q, k, href)
 	}
+	parts := q.Parts()
+	if in, err := strconv.ParseFloat(parts.Value, 64); err == nil && in != 0 {
+		x = in
+	}
+	q.Unit, q.Decimals = parts.Unit, max(0, 2-int(math.Floor(math.Log10(math.Abs(x)))))
 	return printed(q, k, href)
 }
 

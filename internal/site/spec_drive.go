@@ -19,7 +19,7 @@ func (b *builder) specWay(s *sheet, v *journal.Version, l *specList) {
 	l.add("Track width", stated(d.TrackWidth), false)
 	l.add("Tightest curve", stated(d.Curve), false)
 	if first, _, _ := v.Tipping(); first != nil {
-		l.add("Tips over in that curve from", rough(first.From, computed, b.formulaLink(s, "overturning")), true)
+		l.add("Tips over in its tightest curve from", rough(first.From, computed, b.formulaLink(s, "overturning")), true)
 	}
 	if br := d.Braking; br != nil {
 		l.add("Braking, deceleration", stated(br.Deceleration), false)
