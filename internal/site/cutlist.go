@@ -67,6 +67,22 @@ type whipTotals struct {
 	Method string
 }
 
+// InShort says how many leads there are of each size: what a reader with a drum of cable wants to know first.
+func (t *whipTotals) InShort() string {
+	var sizes []string
+	pieces := map[string]int{}
+	for _, row := range t.Rows {
+		if pieces[row.Size] == 0 {
+			sizes = append(sizes, row.Size)
+		}
+		pieces[row.Size] += row.Pieces
+	}
+	for i, size := range sizes {
+		sizes[i] = fmt.Sprintf("%s: %s", size, count(pieces[size], "lead"))
+	}
+	return strings.Join(sizes, "; ")
+}
+
 type whipTotalRow struct {
 	Size, Strands, Colour string
 	Pieces                int
