@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -178,9 +179,9 @@ func remarkOf(j *journal.Journal, f finding.Finding) proof.Remark {
 		r.Subject = "the journal"
 	case !ok:
 	case at.Run != nil:
-		r.Subject = fmt.Sprintf("%s, version %d, %s", at.Vehicle.Name.Text, at.Version.Number, at.Run.Name.Text)
+		r.Subject = fmt.Sprintf("%s, version %d, %s", cmp.Or(at.Vehicle.Name.Text, at.Vehicle.Slug), at.Version.Number, cmp.Or(at.Run.Name.Text, at.Run.Slug))
 	case at.Version != nil:
-		r.Subject = fmt.Sprintf("%s, version %d", at.Vehicle.Name.Text, at.Version.Number)
+		r.Subject = fmt.Sprintf("%s, version %d", cmp.Or(at.Vehicle.Name.Text, at.Vehicle.Slug), at.Version.Number)
 	case at.Vehicle != nil:
 		r.Subject = at.Vehicle.Name.Text
 	case at.Page != nil:

@@ -15,6 +15,7 @@ import (
 	"io"
 	"net"
 	"net/http"
+	"slices"
 	"sync"
 	"time"
 
@@ -71,7 +72,7 @@ type Change struct {
 	Number     int // of the print, from 1
 	Shown      int // of the print whose sheets are shown: Number, an earlier one, or 0 for none
 	Print      Print
-	Came, Gone []finding.Finding // since the print before
+	Came, Gone []finding.Finding // since the print before; see news
 }
 
 // Desk serves trial prints.
@@ -93,8 +94,9 @@ type Desk struct {
 type pulled struct {
 	number int
 	Print
-	site  Site // of this print, or of the last that came out; nil for none yet
-	shown int  // the number of that print
+	site  Site     // of this print, or of the last that came out; nil for none yet
+	shown int      // the number of that print
+	said  []Remark // by that print, empty for none yet
 }
 
 // Serve sets the first print, then serves until the context ends, and sets a new print when the journal has changed and
@@ -155,11 +157,11 @@ func (d *Desk) pull() {
 	p := d.Set()
 	c := Change{Number: before.number + 1, Print: p}
 	if before.number > 0 {
-		c.Came, c.Gone = difference(before.Remarks, p.Remarks)
+		c.Came, c.Gone = news(before, p)
 	}
-	next := pulled{number: c.Number, Print: p, site: p.Site, shown: c.Number}
+	next := pulled{number: c.Number, Print: p, site: p.Site, shown: c.Number, said: p.Remarks}
 	if p.Site == nil {
-		next.site, next.shown = before.site, before.shown
+		next.site, next.shown, next.said = before.site, before.shown, before.said
 	}
 	c.Shown = next.shown
 	if next.site == nil {
@@ -186,28 +188,54 @@ func (d *Desk) current() pulled {
 	return d.now
 }
 
-// difference tells which findings came and which are gone, and marks those that came. A finding that only moved to another
-// line is the same.
-func difference(before, now []Remark) (came, gone []finding.Finding) {
+// news tells which findings came with a print and which are gone, and marks those that came. A print that does not come out
+// was not inspected to its end: what the last that did come out had said is then neither gone, nor new when it is said again.
+// Of the first that comes out only errors are news, as of the first of all.
+func news(before pulled, now Print) (came, gone []finding.Finding) {
+	since := without(before.Remarks, before.said) // the print before was perhaps none of those that came out
+	for i := range now.Remarks {
+		now.Remarks[i].Came = false
+	}
+	for _, i := range missing(now.Remarks, append(slices.Clone(before.said), since...)) {
+		if before.site == nil && now.Site != nil && now.Remarks[i].Level != finding.Error {
+			continue
+		}
+		now.Remarks[i].Came = true
+		came = append(came, now.Remarks[i].Finding)
+	}
+	if now.Site != nil {
+		since = append(slices.Clone(before.said), since...)
+	}
+	for _, r := range without(since, now.Remarks) {
+		gone = append(gone, r.Finding)
+	}
+	return came, gone
+}
+
+// without is the remarks that are not among others.
+func without(remarks, others []Remark) []Remark {
+	var out []Remark
+	for _, i := range missing(remarks, others) {
+		out = append(out, remarks[i])
+	}
+	return out
+}
+
+// missing lists which remarks are not among others. One that only moved to another line is the same.
+func missing(remarks, others []Remark) []int {
 	type same struct{ file, rule, text string }
 	of := func(r Remark) same { return same{r.Span.File(), r.Rule, r.Text} }
 	had := map[same]int{}
-	for _, r := range before {
+	for _, r := range others {
 		had[of(r)]++
 	}
-	for i, r := range now {
+	var out []int
+	for i, r := range remarks {
 		if had[of(r)] > 0 {
 			had[of(r)]--
 			continue
 		}
-		now[i].Came = true
-		came = append(came, r.Finding)
+		out = append(out, i)
 	}
-	for _, r := range before {
-		if had[of(r)] > 0 {
-			had[of(r)]--
-			gone = append(gone, r.Finding)
-		}
-	}
-	return came, gone
+	return out
 }

@@ -115,7 +115,7 @@ func TestNothingIsSetFromAFileThatIsBeingWritten(t *testing.T) {
 	}
 }
 
-func TestDifference(t *testing.T) {
+func TestNews(t *testing.T) {
 	at := func(file, text string, line int64) Remark {
 		source := finding.NewSource(file, []byte("a\nb\nc\nd\n"))
 		return Remark{Finding: finding.Finding{Rule: "r", Text: text, Span: source.At(2*line, 1)}}
@@ -127,20 +127,34 @@ func TestDifference(t *testing.T) {
 		}
 		return strings.Join(out, " ")
 	}
+	one, two, three := at("x", "one", 0), at("x", "two", 1), at("x", "three", 2)
+	wrong := one
+	wrong.Level = finding.Error
+	out := newSite("a")
 	for _, tt := range []struct {
-		name        string
-		before, now []Remark
-		came, gone  string
+		name         string
+		said, before []Remark // by the last print that came out, and by the last of all
+		out          Site     // nil where none came out yet
+		now          []Remark
+		site         Site // nil where this print does not come out
+		came, gone   string
 	}{
-		{"nothing", nil, nil, "", ""},
-		{"the same on another line", []Remark{at("x", "one", 0)}, []Remark{at("x", "one", 3)}, "", ""},
-		{"one came", []Remark{at("x", "one", 0)}, []Remark{at("x", "one", 0), at("x", "two", 1)}, "x:two", ""},
-		{"one is gone", []Remark{at("x", "one", 0), at("x", "two", 1)}, []Remark{at("x", "two", 0)}, "", "x:one"},
-		{"a second of one kind", []Remark{at("x", "one", 0)}, []Remark{at("x", "one", 0), at("x", "one", 1)}, "x:one", ""},
-		{"one of two", []Remark{at("x", "one", 0), at("x", "one", 1)}, []Remark{at("x", "one", 0)}, "", "x:one"},
-		{"in another file", []Remark{at("x", "one", 0)}, []Remark{at("y", "one", 0)}, "y:one", "x:one"},
+		{"nothing", nil, nil, out, nil, out, "", ""},
+		{"the same on another line", []Remark{one}, []Remark{one}, out, []Remark{at("x", "one", 3)}, out, "", ""},
+		{"one came", []Remark{one}, []Remark{one}, out, []Remark{one, two}, out, "x:two", ""},
+		{"one is gone", []Remark{one, two}, []Remark{one, two}, out, []Remark{at("x", "two", 0)}, out, "", "x:one"},
+		{"a second of one kind", []Remark{one}, []Remark{one}, out, []Remark{one, at("x", "one", 1)}, out, "x:one", ""},
+		{"one of two", []Remark{one, at("x", "one", 1)}, []Remark{one, at("x", "one", 1)}, out, []Remark{one}, out, "", "x:one"},
+		{"in another file", []Remark{one}, []Remark{one}, out, []Remark{at("y", "one", 0)}, out, "y:one", "x:one"},
+		{"one that lets nothing be judged", []Remark{one, two}, []Remark{one, two}, out, []Remark{three}, nil, "x:three", ""},
+		{"another in its place", []Remark{one, two}, []Remark{three}, out, []Remark{at("y", "four", 0)}, nil, "y:four", "x:three"},
+		{"mended", []Remark{one, two}, []Remark{three}, out, []Remark{one, two}, out, "", "x:three"},
+		{"mended, and more", []Remark{one, two}, []Remark{two, three}, out, []Remark{two, at("y", "four", 0)}, out, "y:four", "x:one x:three"},
+		{"the first that comes out", nil, []Remark{three}, nil, []Remark{wrong, two}, out, "x:one", "x:three"},
+		{"none came out yet", nil, []Remark{three}, nil, []Remark{two}, nil, "x:two", "x:three"},
 	} {
-		came, gone := difference(tt.before, tt.now)
+		before := pulled{number: 1, Print: Print{Remarks: tt.before}, site: tt.out, said: tt.said}
+		came, gone := news(before, Print{Remarks: tt.now, Site: tt.site})
 		if texts(came) != tt.came || texts(gone) != tt.gone {
 			t.Errorf("%s: came %q, want %q; gone %q, want %q", tt.name, texts(came), tt.came, texts(gone), tt.gone)
 		}
