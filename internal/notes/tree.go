@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -100,6 +101,7 @@ func (t *treeBuilder) parse() (file *ast.File, err error) {
 // say, what to do.
 var plainer = []struct{ part, text, remedy string }{
 	{"mapping value is not allowed", "a colon makes a key where no key can stand", "see whether the line is indented too far, or put a text that holds a colon in quotes."},
+	{"'\t' that cannot start any token", "a tab stands where only spaces may", "indent with spaces."},
 	{"tab character", "a tab stands where only spaces may", "indent with spaces."},
 	{"must be specified", "a bracket is not closed, or a comma is missing", "close [ with ] and { with }, with commas between the items."},
 	{"could not find flow map content", "a { is not closed", "close it with }, with commas between the keys."},
@@ -109,7 +111,7 @@ var plainer = []struct{ part, text, remedy string }{
 	{"invalid key", "this cannot be a key", "write a word before the colon."},
 	{"unexpected key name", "a line is neither a key nor a value", "write `key: value`."},
 	{"non-map value is specified", "a line without a key stands among keys", "write `key: value`."},
-	{"value is not allowed in this context", "a value stands where none can", "see whether a line before it lacks its colon, or is indented too far."},
+	{"value is not allowed in this context", "a value stands where none can", "see whether this line or the one before it is indented too far, or the one before lacks its colon."},
 }
 
 func (t *treeBuilder) syntax(err error) {
@@ -133,7 +135,43 @@ func (t *treeBuilder) syntax(err error) {
 			break
 		}
 	}
+	if open, ok := findUnclosed(string(t.raw)); ok && t.place(open.at, open.at).Start <= at.Start {
+		at, text, remedy = t.place(open.at, open.at+1), open.text, open.remedy
+	} else if key, value, ok := t.keyed(at); ok {
+		text, remedy = fmt.Sprintf("the text of `%s` has a sign in it that begins something else", key), fmt.Sprintf("put the text in quotes: `%s: %s`.", key, inQuotes(value))
+	}
 	t.report(RuleYAMLSyntax, at, "the front matter is no YAML: "+text, remedy)
+}
+
+// keyLine is a line of a key and its value.
+var keyLine = regexp.MustCompile(`^ *(?:- )?([A-Za-z-]+): +(.*[^ ]) *$`)
+
+// keyed is the key and the text that stand on the line of a place, where the place is in the text and the text is one that
+// should be in quotes: it holds a colon, or begins with a quote or a bracket that is closed before its end.
+func (t *treeBuilder) keyed(at finding.Span) (key, value string, ok bool) {
+	before, rest := string(t.note.Text[:at.Start]), string(t.note.Text[at.Start:])
+	start := strings.LastIndexByte(before, '\n') + 1
+	line, _, _ := strings.Cut(rest, "\n")
+	line = strings.TrimRight(before[start:]+line, "\r")
+	m := keyLine.FindStringSubmatchIndex(line)
+	if m == nil || int(at.Start)-start < m[4] {
+		return "", "", false
+	}
+	value = line[m[4]:m[5]]
+	pair := map[byte]byte{'"': '"', '\'': '\'', '[': ']', '{': '}'}
+	switch end, opens := pair[value[0]]; {
+	case opens && value[len(value)-1] == end, !opens && !strings.Contains(value, ": "), value[0] == '|', value[0] == '>':
+		return "", "", false
+	}
+	return line[m[2]:m[3]], value, true
+}
+
+// inQuotes writes a text in quotes of the kind that it does not hold.
+func inQuotes(text string) string {
+	if strings.ContainsAny(text, `"\`) {
+		return "'" + strings.ReplaceAll(text, "'", "''") + "'"
+	}
+	return `"` + text + `"`
 }
 
 func (t *treeBuilder) document(file *ast.File) *Node {
