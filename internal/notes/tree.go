@@ -230,6 +230,9 @@ func (t *treeBuilder) node(n ast.Node) *Node {
 		if !n.IsFlowStyle || len(out.Keys) == 0 {
 			out.Span = t.around(out, out.Span)
 		}
+		if n.IsFlowStyle {
+			t.decimalCommas(out)
+		}
 		if n.IsFlowStyle && n.End != nil {
 			out.Span.End = max(out.Span.End, t.span(n.End).End)
 		}
@@ -303,6 +306,27 @@ func (t *treeBuilder) unparted(n ast.Node) *Node {
 	}
 	at.End = value.End
 	return &Node{Kind: Scalar, Text: string(text[at.Start:at.End]), Span: at}
+}
+
+// decimalCommas reports numbers with a decimal comma within braces, where `opens: 11,8 V` is a key of the value 11 and a
+// second key `8 V` without one.
+func (t *treeBuilder) decimalCommas(n *Node) {
+	digit := func(c byte) bool { return '0' <= c && c <= '9' }
+	for i := len(n.Keys) - 1; i > 0; i-- {
+		k, before := n.Keys[i], n.Keys[i-1].Value
+		if k.Value != nil && k.Value.Kind != Null || before == nil || before.Kind != Scalar || before.Quoted || k.Span.Start != before.Span.End+1 {
+			continue
+		}
+		whole, part := before.Text, k.Name
+		if whole == "" || part == "" || !digit(whole[len(whole)-1]) || !digit(part[0]) {
+			continue
+		}
+		at := before.Span
+		at.End = k.Span.End
+		t.report(RuleNotAQuantity, at, fmt.Sprintf("`%s`: %s,%s has a decimal comma, and a comma begins a new key here", n.Keys[i-1].Name, clip(whole), clip(part)), fmt.Sprintf("write a decimal point: %s.%s.", clip(whole), clip(part)))
+		n.Keys[i-1].Value = &Node{Kind: Refused, Span: at}
+		n.Keys = slices.Delete(n.Keys, i, i+1)
+	}
 }
 
 // key adds one key to a mapping, and reports a name that is there already.

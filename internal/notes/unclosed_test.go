@@ -50,3 +50,31 @@ func TestWhereASlipOfYAMLIs(t *testing.T) {
 		}
 	}
 }
+
+// A decimal comma within braces is one slip, and said to be one.
+func TestDecimalCommaInBraces(t *testing.T) {
+	for _, tt := range []struct{ line, text, remedy string }{
+		{"cutout: {opens: 11,8 V, delay: 3 s}", "`opens`: 11,8 V has a decimal comma, and a comma begins a new key here", "write a decimal point: 11.8 V."},
+		{"cutout: {delay: 3 s, opens: 11,8 V}", "`opens`: 11,8 V has a decimal comma, and a comma begins a new key here", "write a decimal point: 11.8 V."},
+		{"stops: {lasted: 1 min 4,2 s}", "`lasted`: 1 min 4,2 s has a decimal comma, and a comma begins a new key here", "write a decimal point: 1 min 4.2 s."},
+		{"cutout: {opens: 11, 8 V}", "", ""},
+		{"cutout: {opens: ring M6,crimp}", "", ""},
+	} {
+		text := "---\nkind: version\n" + tt.line + "\n---\n"
+		var found finding.List
+		n := ParseNote("cart/1-one/version.md", []byte(text), &found)
+		if n.Front == nil {
+			t.Errorf("%s: no front matter", tt.line)
+		}
+		var said finding.Finding
+		for _, f := range found.Sorted() {
+			said = f
+		}
+		if len(found.Sorted()) > 1 || said.Text != tt.text || said.Remedy != tt.remedy {
+			t.Errorf("%s: %q; %q", tt.line, said.Text, said.Remedy)
+		}
+		if tt.text != "" && !strings.HasPrefix(text[said.Span.Start:said.Span.End], said.Text[strings.Index(said.Text, ": ")+2:strings.Index(said.Text, " has")]) {
+			t.Errorf("%s: at %q", tt.line, text[said.Span.Start:said.Span.End])
+		}
+	}
+}
