@@ -80,6 +80,8 @@ func JudgeOne(j *journal.Journal, results *journal.Results, at journal.Place, e 
 		switch {
 		case broken != nil && (results == nil || results.Predictions == nil) && journal.IsAnswer(e.Target):
 			return nil // another error stood in the way of computing it
+		case broken != nil && broken.Follows:
+			return nil // an error of the note that it leads to
 		case broken != nil:
 			return []finding.Finding{{Rule: journal.RuleUnknownTarget, Level: finding.Error, Span: e.Span, Text: broken.Text, Remedy: broken.Remedy}}
 		case !unmeasured(v):

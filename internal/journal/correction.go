@@ -99,6 +99,9 @@ func (l *loader) said(p *NotePage, s *Said, number int) {
 		return
 	}
 	s.Place = place
+	if place.Document().Note.Broken {
+		return // what it says is not known until it is mended
+	}
 	of := &TakenBack{p, s}
 	s.Spans = place.Document().Mark(s.Words.Text, of)
 	for _, line := range place.retractable() {

@@ -38,7 +38,7 @@ func (j *Journal) Source(key string) (*Source, *TargetError) {
 		}
 		known = append(known, j.Sources[i].Key.Text)
 	}
-	return nil, &TargetError{fmt.Sprintf("the journal lists no source `%s`%s", key, notes.DidYouMean(key, known)), "add it under `sources:` in " + notes.JournalFile + ", with its title, or name one that is there."}
+	return nil, &TargetError{Text: fmt.Sprintf("the journal lists no source `%s`%s", key, notes.DidYouMean(key, known)), Remedy: "add it under `sources:` in " + notes.JournalFile + ", with its title, or name one that is there."}
 }
 
 // checkSources reports sources of one key, and addresses that are none.

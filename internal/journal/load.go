@@ -18,12 +18,19 @@ import (
 // a Note, a Document, a Vehicle or a Version is nil.
 func Load(f *notes.Folder, findings *finding.List) *Journal {
 	l := &loader{folder: f, findings: findings, journal: &Journal{Folder: f}}
-	l.arrange(f.Read(findings))
+	list := f.Read(findings)
+	for _, n := range list {
+		if n.Broken && !n.Bare {
+			l.broken = append(l.broken, n.Path)
+		}
+	}
+	l.arrange(list)
 	l.decode()
 	l.order()
 	l.questions()
 	l.corrections()
 	l.check()
+	l.faulty()
 	l.refer()
 	l.unused()
 	return l.journal
@@ -34,6 +41,7 @@ type loader struct {
 	findings *finding.List
 	journal  *Journal
 	loose    []string // notes that belong to nothing
+	broken   []string // notes that could not be read
 }
 
 func (l *loader) add(level finding.Level, rule string, at finding.Span, text, remedy string) {
@@ -148,7 +156,18 @@ func (l *loader) order() {
 	}
 }
 
-// unused reports the files that nothing names.
+// faulty notes which notes have errors. What they say is only known in part, so that whatever else is missed may be in them.
+func (l *loader) faulty() {
+	l.journal.faulty = map[string]bool{}
+	for _, f := range l.findings.Sorted() {
+		if f.Level == finding.Error {
+			l.journal.faulty[f.Span.File()] = true
+		}
+	}
+}
+
+// unused reports the files that nothing names. Those beside a note that could not be read are left alone: it may well be
+// the one that names them.
 func (l *loader) unused() {
 	used := map[string]bool{}
 	for _, a := range l.journal.Used {
@@ -157,9 +176,14 @@ func (l *loader) unused() {
 	for _, file := range l.folder.Files() {
 		top, _, _ := strings.Cut(file.Path, "/")
 		isNote := strings.HasSuffix(file.Path, ".md") || file.Path == notes.JournalFile
-		if used[file.Path] || top == themesFolder || isNote && !slices.Contains(l.loose, file.Path) {
+		if used[file.Path] || top == themesFolder || isNote && !slices.Contains(l.loose, file.Path) || l.besideBroken(file.Path) {
 			continue
 		}
 		l.add(finding.Note, RuleUnusedFile, finding.Span{Source: finding.NewSource(file.Path, nil)}, "nothing in the journal uses this file; it is not published", "name it in a note, or take it out of the folder.")
 	}
+}
+
+// besideBroken says whether a note that could not be read lies in the folder of a file, or in one that holds it.
+func (l *loader) besideBroken(file string) bool {
+	return slices.ContainsFunc(l.broken, func(note string) bool { return strings.HasPrefix(file, path.Dir(note)+"/") })
 }

@@ -184,7 +184,23 @@ type Target struct {
 }
 
 // TargetError says why an embed is bound to nothing.
-type TargetError struct{ Text, Remedy string }
+type TargetError struct {
+	Text, Remedy string
+	Follows      bool // the note that it leads to has errors of its own, from which this may well follow
+}
+
+// leadsToFaulty says whether the parts of a target name the file of a run that has errors of its own.
+func (j *Journal) leadsToFaulty(parts []string) bool {
+	for file := range j.faulty {
+		address := strings.TrimSuffix(file, ".md")
+		for i := 1; i <= len(parts); i++ {
+			if strings.HasSuffix("/"+address, "/"+strings.Join(parts[:i], "/")) {
+				return true
+			}
+		}
+	}
+	return false
+}
 
 // Error gives the text.
 func (e *TargetError) Error() string { return e.Text }
@@ -201,7 +217,7 @@ func (e *TargetError) Error() string { return e.Text }
 func (j *Journal) Target(at Place, e *notes.Embed) (Target, *TargetError) {
 	parts := strings.Split(e.Target, "/")
 	if slices.Contains(parts, "") {
-		return Target{}, &TargetError{fmt.Sprintf("`%s:%s` names nothing that can be shown", e.Scheme, e.Target), "write it as " + exampleTarget(e.Scheme) + "."}
+		return Target{}, &TargetError{Text: fmt.Sprintf("`%s:%s` names nothing that can be shown", e.Scheme, e.Target), Remedy: "write it as " + exampleTarget(e.Scheme) + "."}
 	}
 	name, owner := parts[len(parts)-1], parts[:len(parts)-1]
 	t, err := j.owner(at, owner, e)
@@ -230,7 +246,7 @@ func (j *Journal) owner(at Place, parts []string, e *notes.Embed) (Target, *Targ
 	needsRun := e.Scheme == notes.PlotScheme
 	if len(parts) == 0 {
 		if at.Vehicle == nil || needsRun && at.Run == nil {
-			return Target{}, &TargetError{fmt.Sprintf("`%s:%s` names no run", e.Scheme, e.Target), "write it as " + exampleTarget(e.Scheme) + "." + j.runsNear(at)}
+			return Target{}, &TargetError{Text: fmt.Sprintf("`%s:%s` names no run", e.Scheme, e.Target), Remedy: "write it as " + exampleTarget(e.Scheme) + "." + j.runsNear(at)}
 		}
 		return Target{Vehicle: at.Vehicle, Version: at.Version, Run: at.Run}, nil
 	}
@@ -242,7 +258,7 @@ func (j *Journal) owner(at Place, parts []string, e *notes.Embed) (Target, *Targ
 	if !needsRun {
 		what = "run, version or vehicle"
 	}
-	return Target{}, &TargetError{fmt.Sprintf("there is no %s `%s` seen from here%s", what, wanted, notes.DidYouMean(wanted, j.namesFrom(at, needsRun))), "name a run of this version by its file's name, any other as VEHICLE/VERSION/RUN." + j.runsNear(at)}
+	return Target{}, &TargetError{Text: fmt.Sprintf("there is no %s `%s` seen from here%s", what, wanted, notes.DidYouMean(wanted, j.namesFrom(at, needsRun))), Remedy: "name a run of this version by its file's name, any other as VEHICLE/VERSION/RUN." + j.runsNear(at), Follows: j.leadsToFaulty(parts)}
 }
 
 // seen finds what parts name, from the place's own version outwards.
@@ -325,7 +341,7 @@ func (l *loader) refer() {
 			default:
 				_, err = l.journal.Target(p, e)
 			}
-			if err != nil {
+			if err != nil && !err.Follows {
 				l.add(finding.Error, RuleUnknownTarget, e.Span, err.Text, err.Remedy)
 			}
 		}

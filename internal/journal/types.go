@@ -27,6 +27,8 @@ type Journal struct {
 	Questions   []*NotePage   // questions/, by rank, then by file name
 	Corrections []*NotePage   // corrections/, newest first
 	Used        []Attachment  // the files beside the notes that a page needs, by path
+
+	faulty map[string]bool // the notes that have errors of their own, by path
 }
 
 // Maker is who keeps the journal.

@@ -255,7 +255,7 @@ const (
 func (j *Journal) Value(at Place, target string, results *Results) (Value, *TargetError) {
 	parts := strings.Split(target, "/")
 	if target == "" || slices.Contains(parts, "") {
-		return Value{}, &TargetError{fmt.Sprintf("`%s:%s` names nothing that can be shown", notes.ValueScheme, target), "write it as " + exampleTarget(notes.ValueScheme) + "."}
+		return Value{}, &TargetError{Text: fmt.Sprintf("`%s:%s` names nothing that can be shown", notes.ValueScheme, target), Remedy: "write it as " + exampleTarget(notes.ValueScheme) + "."}
 	}
 	v, err := j.single(at, parts, results)
 	if err == nil {
@@ -281,6 +281,7 @@ func (j *Journal) Value(at Place, target string, results *Results) (Value, *Targ
 // single finds one value: the longest owner that is there is taken first.
 func (j *Journal) single(at Place, parts []string, results *Results) (Value, *TargetError) {
 	var nearest *TargetError
+	follows := j.leadsToFaulty(parts)
 	for i := len(parts) - 1; i >= 0; i-- {
 		name := strings.Join(parts[i:], "/")
 		var owners []Place
@@ -301,23 +302,29 @@ func (j *Journal) single(at Place, parts []string, results *Results) (Value, *Ta
 		if nearest != nil || len(owners) == 0 {
 			continue
 		}
+		if d := owners[0].Document(); d != nil {
+			follows = follows || j.faulty[d.Note.Path]
+		}
 		if i > 0 {
 			where := strings.TrimSuffix(owners[0].Address(), "/")
-			nearest = &TargetError{fmt.Sprintf("`%s` has no value `%s`%s", where, name, notes.DidYouMean(name, known)), "`voltwright values " + where + "` lists what it has."}
+			nearest = &TargetError{Text: fmt.Sprintf("`%s` has no value `%s`%s", where, name, notes.DidYouMean(name, known)), Remedy: "`voltwright values " + where + "` lists what it has."}
 			if i+1 < len(parts) { // perhaps it is the owner that is mistyped
 				wanted := strings.Join(parts[:len(parts)-1], "/")
 				if near := notes.DidYouMean(wanted, j.namesFrom(at, false)); near != "" && notes.DidYouMean(name, known) == "" {
-					nearest = &TargetError{fmt.Sprintf("there is nothing called `%s` seen from here%s", wanted, near), "name a run of this version by its file's name, any other as VEHICLE/VERSION/RUN." + j.runsNear(at)}
+					nearest = &TargetError{Text: fmt.Sprintf("there is nothing called `%s` seen from here%s", wanted, near), Remedy: "name a run of this version by its file's name, any other as VEHICLE/VERSION/RUN." + j.runsNear(at)}
 				}
 			}
 			continue
 		}
 		if len(parts) == 1 {
-			nearest = &TargetError{fmt.Sprintf("nothing here has a value `%s`%s", name, notes.DidYouMean(name, known)), "write it as " + exampleTarget(notes.ValueScheme) + "; `voltwright values` with a version or a run lists what there is." + j.runsNear(at)}
+			nearest = &TargetError{Text: fmt.Sprintf("nothing here has a value `%s`%s", name, notes.DidYouMean(name, known)), Remedy: "write it as " + exampleTarget(notes.ValueScheme) + "; `voltwright values` with a version or a run lists what there is." + j.runsNear(at)}
 			continue
 		}
 		wanted := strings.Join(parts[:len(parts)-1], "/")
-		nearest = &TargetError{fmt.Sprintf("there is no run, version or vehicle `%s` seen from here%s", wanted, notes.DidYouMean(wanted, j.namesFrom(at, false))), "name a run of this version by its file's name, any other as VEHICLE/VERSION/RUN." + j.runsNear(at)}
+		nearest = &TargetError{Text: fmt.Sprintf("there is no run, version or vehicle `%s` seen from here%s", wanted, notes.DidYouMean(wanted, j.namesFrom(at, false))), Remedy: "name a run of this version by its file's name, any other as VEHICLE/VERSION/RUN." + j.runsNear(at)}
+	}
+	if nearest != nil {
+		nearest.Follows = follows
 	}
 	return Value{}, nearest
 }
@@ -366,7 +373,7 @@ func compare(a, b Value, by string) (Value, *TargetError) {
 		v.Label = a.Label
 	}
 	refuse := func(why string) (Value, *TargetError) {
-		return Value{}, &TargetError{fmt.Sprintf("`%s` and `%s` cannot be compared: %s", a.Where(), b.Where(), why), "compare two values of one dimension."}
+		return Value{}, &TargetError{Text: fmt.Sprintf("`%s` and `%s` cannot be compared: %s", a.Where(), b.Where(), why), Remedy: "compare two values of one dimension."}
 	}
 	da, db := a.Quantity.Dimension, b.Quantity.Dimension
 	switch {

@@ -138,7 +138,11 @@ func (t *treeBuilder) syntax(err error) {
 	if open, ok := findUnclosed(string(t.raw)); ok && t.place(open.at, open.at).Start <= at.Start {
 		at, text, remedy = t.place(open.at, open.at+1), open.text, open.remedy
 	} else if key, value, ok := t.keyed(at); ok {
-		text, remedy = fmt.Sprintf("the text of `%s` has a sign in it that begins something else", key), fmt.Sprintf("put the text in quotes: `%s: %s`.", key, inQuotes(value))
+		text = fmt.Sprintf("the text of `%s` has a colon, which makes a key where none can stand", key)
+		if strings.IndexByte("\"'[{", value[0]) >= 0 {
+			text = fmt.Sprintf("the text of `%s` goes on where the %c that it begins with has been closed", key, value[0])
+		}
+		remedy = fmt.Sprintf("put all of it in quotes: `%s: %s`.", key, inQuotes(value))
 	}
 	t.report(RuleYAMLSyntax, at, "the front matter is no YAML: "+text, remedy)
 }
@@ -152,7 +156,7 @@ func (t *treeBuilder) keyed(at finding.Span) (key, value string, ok bool) {
 	before, rest := string(t.note.Text[:at.Start]), string(t.note.Text[at.Start:])
 	start := strings.LastIndexByte(before, '\n') + 1
 	line, _, _ := strings.Cut(rest, "\n")
-	line = strings.TrimRight(before[start:]+line, "\r")
+	line, _, _ = strings.Cut(strings.TrimRight(before[start:]+line, "\r"), " #")
 	m := keyLine.FindStringSubmatchIndex(line)
 	if m == nil || int(at.Start)-start < m[4] {
 		return "", "", false

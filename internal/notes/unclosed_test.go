@@ -23,7 +23,7 @@ func TestWhereASlipOfYAMLIs(t *testing.T) {
 		{"too far to the right", `     - {name: isolator}`, `- {`, "indented too far"},
 		{"a sign that no text begins with", "summary: @home", "@", "put the text in quotes"},
 		{"a backtick", "summary: `inspect` first", "`", "put the text in quotes"},
-		{"a text behind a quote", `summary: "The" pack`, `pack`, "`summary: '\"The\" pack'`"},
+		{"a text behind a quote", `summary: "The" pack`, `pack`, "goes on where the \" that it begins with has been closed; put all of it in quotes: `summary: '\"The\" pack'`"},
 		{"a bound text that begins with a bracket", `summary: [20 Ah](value:packs.a.capacity) in place`, `(value`, "`summary: \"[20 Ah](value:packs.a.capacity) in place\"`"},
 		{"a bound text alone", `summary: [20 Ah](value:packs.a.capacity)`, `(value`, "`summary: \"[20 Ah](value:packs.a.capacity)\"`"},
 	} {
@@ -44,7 +44,7 @@ func TestWhereASlipOfYAMLIs(t *testing.T) {
 				continue
 			}
 			f := found.Sorted()[0]
-			if want := strings.Index(text, tt.line) + strings.Index(tt.line, tt.place); int(f.Span.Start) != want || !strings.Contains(f.Text+" "+f.Remedy, tt.says) {
+			if want := strings.Index(text, tt.line) + strings.Index(tt.line, tt.place); int(f.Span.Start) != want || !strings.Contains(f.Text+"; "+f.Remedy, tt.says) {
 				t.Errorf("%s: at %q, want %q: %s; %s", tt.name, text[f.Span.Start:min(len(text), int(f.Span.Start)+9)], text[want:want+5], f.Text, f.Remedy)
 			}
 		}
