@@ -141,7 +141,7 @@ func TestPrintJSONAndSARIFAgree(t *testing.T) {
 func TestNearest(t *testing.T) {
 	known := []string{"cutout", "controller", "packs", "motors", "series", "drive"}
 	for _, tt := range []struct{ word, want string }{
-		{"cutof", "cutout"}, {"Packs", "packs"}, {"sereis", "series"}, {"motor", "motors"}, {"zebra", ""}, {"", ""},
+		{"cutof", "cutout"}, {"Packs", "packs"}, {"sereis", "series"}, {"motor", "motors"}, {"zebra", ""}, {"pakcs", "packs"}, {"dirv", ""}, {"dirve", "drive"}, {"", ""},
 	} {
 		if got, _ := Nearest(tt.word, known); got != tt.want {
 			t.Errorf("Nearest(%q) = %q, want %q", tt.word, got, tt.want)
