@@ -151,8 +151,8 @@ func (m *mutation) judged(j *journal.Journal, r *journal.Results, s evidence.Sta
 	return false
 }
 
-// rewritten reads the journal with a stretch of one file changed, and puts the file back.
-func (m *mutation) rewritten(file string, from, to int64, text string) *journal.Journal {
+// rewritten reads the journal with a stretch of one file changed, and puts the file back; refused says whether that is an error.
+func (m *mutation) rewritten(file string, from, to int64, text string) (j *journal.Journal, refused bool) {
 	m.t.Helper()
 	path := filepath.Join(m.dir, filepath.FromSlash(file))
 	old, err := os.ReadFile(path)
@@ -174,19 +174,22 @@ func (m *mutation) rewritten(file string, from, to int64, text string) *journal.
 	}
 	defer func() { _ = folder.Close() }()
 	var found finding.List
-	return journal.Load(folder, &found)
+	j = journal.Load(folder, &found)
+	return j, found.Count(finding.Error) > 0
 }
 
 // judgedWithWords says whether the statement is found false with other words.
 func (m *mutation) judgedWithWords(s evidence.Statement, words string) bool {
 	span := s.Embed.Span
-	j := m.rewritten(span.File(), span.Start, span.End, "["+words+"]("+string(s.Embed.Scheme)+":"+s.Embed.Target+")")
+	j, _ := m.rewritten(span.File(), span.Start, span.End, "["+words+"]("+string(s.Embed.Scheme)+":"+s.Embed.Target+")")
 	return m.judged(j, m.results, s)
 }
 
-// judgedStating says whether the statement is found false where a note states another value.
+// judgedStating says whether the statement is found false where a note states another value. A value that cannot be is an
+// error of its own, and nothing is held against it until it is mended.
 func (m *mutation) judgedStating(s evidence.Statement, v journal.Value, text string) bool {
-	return m.judged(m.rewritten(v.Span.File(), v.Span.Start, v.Span.End, text), m.results, s)
+	j, refused := m.rewritten(v.Span.File(), v.Span.Start, v.Span.End, text)
+	return refused || m.judged(j, m.results, s)
 }
 
 // parts are the values that a statement rests on.

@@ -3,6 +3,7 @@ package app
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"voltwright/internal/evidence"
 	"voltwright/internal/finding"
@@ -54,7 +55,7 @@ func compute(in *inspected) {
 }
 
 // measureRuns computes every run of the journal. A run whose evidence cannot
-// be read has no result, and a finding.
+// be read as it was meant has no result, and a finding: what it came to would be held against sentences that may be right.
 func measureRuns(folder *notes.Folder, j *journal.Journal, findings *finding.List) *journal.Results {
 	results := journal.NewResults()
 	for _, run := range j.Runs() {
@@ -64,7 +65,7 @@ func measureRuns(folder *notes.Folder, j *journal.Journal, findings *finding.Lis
 			findings.Add(unreadable(run, err))
 			continue
 		}
-		if result != nil {
+		if result != nil && !slices.ContainsFunc(found, func(f finding.Finding) bool { return f.Level == finding.Error }) {
 			results.Runs[run.ID()] = result
 		}
 	}

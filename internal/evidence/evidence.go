@@ -84,7 +84,7 @@ func JudgeOne(j *journal.Journal, results *journal.Results, at journal.Place, e 
 			return nil // an error of the note that it leads to
 		case broken != nil:
 			return []finding.Finding{{Rule: journal.RuleUnknownTarget, Level: finding.Error, Span: e.Span, Text: broken.Text, Remedy: broken.Remedy}}
-		case !unmeasured(v):
+		case !unmeasured(v) && !j.Faulty(v):
 			return explained(j, at, v, judge(e, v))
 		}
 	}

@@ -42,6 +42,7 @@ type loader struct {
 	journal  *Journal
 	loose    []string // notes that belong to nothing
 	broken   []string // notes that could not be read
+	meant    []string // files that a name with a slip in it is most likely to mean
 }
 
 func (l *loader) add(level finding.Level, rule string, at finding.Span, text, remedy string) {
@@ -176,7 +177,7 @@ func (l *loader) unused() {
 	for _, file := range l.folder.Files() {
 		top, _, _ := strings.Cut(file.Path, "/")
 		isNote := strings.HasSuffix(file.Path, ".md") || file.Path == notes.JournalFile
-		if used[file.Path] || top == themesFolder || isNote && !slices.Contains(l.loose, file.Path) || l.besideBroken(file.Path) {
+		if used[file.Path] || top == themesFolder || isNote && !slices.Contains(l.loose, file.Path) || slices.Contains(l.meant, file.Path) || l.besideBroken(file.Path) {
 			continue
 		}
 		l.add(finding.Note, RuleUnusedFile, finding.Span{Source: finding.NewSource(file.Path, nil)}, "nothing in the journal uses this file; it is not published", "name it in a note, or take it out of the folder.")

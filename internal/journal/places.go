@@ -169,6 +169,7 @@ func (l *loader) misplaced(n *notes.Note) {
 func (l *loader) wrongPlace(n *notes.Note) {
 	place, known := placeOf(n.Kind)
 	if !known {
+		l.broken = append(l.broken, n.Path) // nothing of it is taken
 		var kinds []string
 		for _, k := range kindPlace {
 			kinds = append(kinds, k.kind)

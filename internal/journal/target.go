@@ -189,6 +189,16 @@ type TargetError struct {
 	Follows      bool // the note that it leads to has errors of its own, from which this may well follow
 }
 
+// Faulty says whether the note that a value is of, or one of the two of a comparison, has errors of its own: then the value
+// may rest on less than what its maker wrote.
+func (j *Journal) Faulty(v Value) bool {
+	if v.Pair != nil {
+		return j.Faulty(v.Pair.First) || j.Faulty(v.Pair.Second)
+	}
+	d := v.Place.Document()
+	return d != nil && j.faulty[d.Note.Path]
+}
+
 // leadsToFaulty says whether the parts of a target name the file of a run that has errors of its own.
 func (j *Journal) leadsToFaulty(parts []string) bool {
 	for file := range j.faulty {
@@ -377,12 +387,15 @@ func (l *loader) available(written, file string, outside bool, at finding.Span, 
 	if !told {
 		var near []string
 		for _, other := range l.folder.Files() {
-			if path.Dir(other.Path) == path.Dir(file) {
+			if path.Dir(other.Path) == path.Dir(file) && (missing == RuleBrokenLink || path.Ext(other.Path) != ".md") {
 				near = append(near, path.Base(other.Path))
 			}
 		}
 		f.Rule = missing
 		f.Text = fmt.Sprintf("there is no file `%s`%s", written, notes.DidYouMean(path.Base(file), near))
+		if meant, ok := finding.Nearest(path.Base(file), near); ok {
+			l.meant = append(l.meant, path.Join(path.Dir(file), meant))
+		}
 		f.Remedy = "put it there, or correct its name; it is read from the note's own folder."
 	}
 	l.findings.Add(f)
