@@ -258,6 +258,9 @@ func (d *Decoder) parse(n *Node, text string, dim quantity.Dimension) (quantity.
 		if _, unit, ok := strings.Cut(example, " "); ok {
 			example = text + " " + unit
 		}
+		if dim == quantity.Time { // an example of it has several units
+			example = text + " s, or " + text + " min"
+		}
 		if dim == quantity.Length { // a lead and a run are lengths
 			example = text + " mm, or " + example
 		}
@@ -310,6 +313,9 @@ func (d *Decoder) UnknownKey(k Key, known []string) {
 	remedy := fmt.Sprintf("allowed %s: %s.", d.where(), strings.Join(known, ", "))
 	if k.Value == nil || k.Value.Kind == Null { // `ends: ring M6, crimp` within braces
 		remedy = "if it belongs to the value before it, put both in [ ], or in quotes: a comma begins a new key. " + strings.ToUpper(remedy[:1]) + remedy[1:]
+	}
+	if strings.ContainsAny(k.Name, "“”„‘’") {
+		remedy = `write plain quotes, " or ', in place of the curved ones.`
 	}
 	d.report(RuleUnknownKey, k.Span, fmt.Sprintf("unknown key `%s`%s", clip(k.Name), DidYouMean(k.Name, known)), remedy)
 }

@@ -109,8 +109,8 @@ var plainer = []struct{ part, text, remedy string }{
 	{"is a reserved character", "a text may not begin with this character", "put the text in quotes."},
 	{"block sequence entries are not allowed", "a list item stands where none can", "begin the list on the line after its key."},
 	{"invalid key", "this cannot be a key", "write a word before the colon."},
-	{"unexpected key name", "a line is neither a key nor a value", "write `key: value`."},
-	{"non-map value is specified", "a line without a key stands among keys", "write `key: value`."},
+	{"unexpected key name", "a line is neither a key nor a value", "write `key: value`, with a colon and a space."},
+	{"non-map value is specified", "a line without a key stands among keys", "write `key: value`, with a colon and a space."},
 	{"value is not allowed in this context", "a value stands where none can", "see whether this line or the one before it is indented too far, or the one before lacks its colon."},
 }
 

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/quantity"
 )
 
 // What the slip in a line of the front matter is called, and that it is found in that line, whatever follows.
@@ -19,6 +20,7 @@ func TestWhereASlipOfYAMLIs(t *testing.T) {
 		{"a bracket in braces", `  - {from: a, ends: [ring M6, crimp}`, `[ring`, "this [ is not closed"},
 		{"the wrong bracket", `cutout: {opens: 23.1 V]`, `{opens`, "this { is not closed"},
 		{"a colon in a text", `title: On hedgehogs: a warning`, `On hedgehogs:`, "`title: \"On hedgehogs: a warning\"`"},
+		{"no space after a colon", "state:planned", "state", "a colon and a space"},
 		{"a tab", "\tsummary: A cart", "\t", "indent with spaces"},
 		{"too far to the right", `     - {name: isolator}`, `- {`, "indented too far"},
 		{"a sign that no text begins with", "summary: @home", "@", "put the text in quotes"},
@@ -75,6 +77,30 @@ func TestDecimalCommaInBraces(t *testing.T) {
 		}
 		if tt.text != "" && !strings.HasPrefix(text[said.Span.Start:said.Span.End], said.Text[strings.Index(said.Text, ": ")+2:strings.Index(said.Text, " has")]) {
 			t.Errorf("%s: at %q", tt.line, text[said.Span.Start:said.Span.End])
+		}
+	}
+}
+
+// What is said of a value says how to write that very value.
+func TestRemediesOfValues(t *testing.T) {
+	var into struct {
+		Pause  Value[quantity.Seconds] `key:"pause-after"`
+		Length Value[quantity.Metres]  `key:"length"`
+		Rating Word                    `key:"rating"`
+	}
+	for _, tt := range []struct{ line, says string }{
+		{"pause-after: 20", "20 has no unit; write e.g. 20 s, or 20 min"},
+		{"length: 350", "350 has no unit; write e.g. 350 mm, or 350 m"},
+		{"group: {rating: “18 Ah, 12.8 V”}", "write plain quotes"},
+	} {
+		var found finding.List
+		front := ParseNote("x.yaml", []byte(tt.line+"\n"), &found).Front
+		if inner, ok := front.Lookup("group"); ok {
+			front = inner
+		}
+		Decode(front, &into, &found)
+		if f := found.Sorted(); len(f) != 1 || !strings.Contains(f[0].Text+"; "+f[0].Remedy, tt.says) {
+			t.Errorf("%s: %v", tt.line, f)
 		}
 	}
 }

@@ -87,6 +87,9 @@ func parsed(from fs.FS, cache map[string]*template.Template, kind string) (*temp
 			return nil, err
 		}
 	}
+	if t.Lookup("page") == nil {
+		return nil, fmt.Errorf("template: %s.html:1:1: it defines no template \"page\", which is what stands on the sheet", kind)
+	}
 	cache[kind] = t
 	return t, nil
 }
