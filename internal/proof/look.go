@@ -7,7 +7,7 @@ import (
 	"strings"
 )
 
-// Fingerprint tells two states of a folder's files apart by their names, sizes and times. Names that begin with a dot are
+// Fingerprint tells two states of a folder's files apart by their names, sizes and times, and who may read them. Names that begin with a dot are
 // left alone, as everywhere in a journal. A folder that cannot be read has a fingerprint, too: the reason.
 //
 // It looks instead of being told by the system, which tells nothing of folders on another machine, and each system
@@ -33,7 +33,7 @@ func Fingerprint(folder fs.FS) string {
 			fmt.Fprintf(&b, "%q: %v\n", name, err)
 			return nil
 		}
-		fmt.Fprintf(&b, "%q %d %d\n", name, info.Size(), info.ModTime().UnixNano())
+		fmt.Fprintf(&b, "%q %v %d %d\n", name, info.Mode(), info.Size(), info.ModTime().UnixNano())
 		return nil
 	})
 	if err != nil {

@@ -206,6 +206,7 @@ func TestFingerprint(t *testing.T) {
 		{"a file elsewhere", func() { write(filepath.Join(outside, "x"), "x") }, false},
 		{"a longer note", func() { write(note, "three"); must(os.Chtimes(note, earlier, earlier)) }, true},
 		{"a note of the same length", func() { write(note, "seven") }, true},
+		{"who may read a note", func() { must(os.Chmod(note, 0o600)) }, true},
 		{"a new file", func() { write(filepath.Join(dir, "new.md"), "") }, true},
 		{"a file taken away", func() { must(os.Remove(filepath.Join(dir, "new.md"))) }, true},
 		{"a file with another name", func() { must(os.Rename(note, note+"x")) }, true},
