@@ -88,16 +88,16 @@ func (k *known) reckoner() *Reckoner {
 	return r
 }
 
-// What a reckoner says instead of an answer.
+// What a reckoner says instead of an answer, as the text of its error.
 const (
-	ReckonNothing   = "A load and a capacity above zero are needed."
-	ReckonTooLittle = "Under so small a load such packs stand for more than a day, and what they lose by standing counts: it is not computed."
-	ReckonTooMuch   = "Such packs do not carry that from full: the voltage falls to the end at once, or too soon for a number. Take larger packs, or less load."
+	ReckonNothing   = "a load and a capacity above zero are needed"
+	ReckonTooLittle = "under so small a load such packs stand for more than a day, and what they lose by standing counts: it is not computed"
+	ReckonTooMuch   = "such packs do not carry that from full: the voltage falls to the end at once, or too soon for a number; take larger packs, or less load"
 )
 
 // OutOfRange says between which temperatures it is computed.
 func (r *Reckoner) OutOfRange() string {
-	return fmt.Sprintf("It is computed between %g °C and %g °C.", float64(r.Ambients[0]), float64(r.Ambients[len(r.Ambients)-1]))
+	return fmt.Sprintf("it is computed between %g °C and %g °C", float64(r.Ambients[0]), float64(r.Ambients[len(r.Ambients)-1]))
 }
 
 // Reckoned is the answer of a reckoner.

@@ -140,6 +140,9 @@ type reckonSays struct {
 	OutOfRange string `json:"outOfRange"`
 }
 
+// whyNot is why there is no answer, as a sentence of the page.
+func whyNot(why string) string { return sentence(onPage(why)) }
+
 func reckonData(r *ride.Reckoner) reckonPoints {
 	known := func(v float64) *float64 {
 		if math.IsNaN(v) {
@@ -148,7 +151,7 @@ func reckonData(r *ride.Reckoner) reckonPoints {
 		v = math.Round(v*1e9) / 1e9 // enough that both round alike, and no more than processors agree on
 		return &v
 	}
-	out := reckonPoints{Says: reckonSays{onPage(ride.ReckonNothing), onPage(ride.ReckonTooLittle), onPage(ride.ReckonTooMuch), onPage(r.OutOfRange())}}
+	out := reckonPoints{Says: reckonSays{whyNot(ride.ReckonNothing), whyNot(ride.ReckonTooLittle), whyNot(ride.ReckonTooMuch), whyNot(r.OutOfRange())}}
 	for _, p := range r.Loads {
 		out.Loads = append(out.Loads, *known(p))
 	}

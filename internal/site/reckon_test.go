@@ -132,7 +132,7 @@ func TestBrowserReckons(t *testing.T) {
 		want := ""
 		got, err := r.Reckon(quantity.Watts(load), quantity.AmpereHours(capacity), quantity.Celsius(warmth))
 		if err != nil {
-			want = onPage(err.Error())
+			want = whyNot(err.Error())
 		} else {
 			want = runTime(got.Time, "").Whole
 			answers++
@@ -145,11 +145,11 @@ func TestBrowserReckons(t *testing.T) {
 		t.Errorf("only %d of the questions have a time for an answer", answers)
 	}
 	for _, nothing := range [][3]string{{"", "100", "15"}, {"40", "", "15"}, {"0", "100", "15"}, {"40", "-5", "15"}} {
-		if got := ask(nothing[0], nothing[1], nothing[2]); got != ride.ReckonNothing {
+		if got := ask(nothing[0], nothing[1], nothing[2]); got != whyNot(ride.ReckonNothing) {
 			t.Errorf("%v: %q", nothing, got)
 		}
 	}
-	if got := ask("40", "100", ""); plainSpaces(got) != plainSpaces(r.OutOfRange()) {
+	if got := ask("40", "100", ""); plainSpaces(got) != plainSpaces(whyNot(r.OutOfRange())) {
 		t.Errorf("without a temperature: %q", got)
 	}
 	if over := browsertest.Evaluate[int](t, ctx, `document.documentElement.scrollWidth - 390`); over > 0 {
