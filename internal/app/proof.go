@@ -134,7 +134,11 @@ func setPrint(dir string) proof.Print {
 	in, err := read(dir)
 	if err != nil {
 		p.Summary = "The journal could not be read."
-		p.Remarks = []proof.Remark{{Subject: dir, Finding: finding.Finding{Rule: notes.RuleUnreadable, Level: finding.Error, Text: err.Error(), Remedy: "see that the folder is there and may be read."}}}
+		gone := finding.Finding{Rule: notes.RuleUnreadable, Level: finding.Error, Text: err.Error(), Remedy: "see that the folder is there and may be read."}
+		if _, ok := errors.AsType[*notes.NoJournalError](err); ok {
+			gone.Text, gone.Remedy = "there is no "+notes.JournalFile+" here any more", "put it back: it is what makes the folder a journal."
+		}
+		p.Remarks = []proof.Remark{{Subject: dir, Finding: gone}}
 		return p
 	}
 	defer in.close()

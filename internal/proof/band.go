@@ -71,21 +71,21 @@ type group struct {
 
 // row is a finding as it is shown.
 type row struct {
-	Word     string // the signal word, or else the level
-	Class    string // of the signal word, "" for none
-	Stops    bool   // it keeps the journal from being published
-	Triangle bool
-	Text     template.HTML
-	Remedy   template.HTML
-	Answer   string
-	Numbers  string // what an answer to it would repeat
-	Place    string
-	Subject  string
-	Past     bool
-	Href     string // where the site shows it
-	Rule     string
-	Why      string // where the rule is explained
-	Came     bool
+	Word      string // the signal word, or else the level
+	Class     string // of the signal word, "" for none
+	Stops     bool   // it keeps the journal from being published
+	Triangle  bool
+	Text      template.HTML
+	Remedy    template.HTML
+	Answer    string
+	Answering string // the line of an answer to it, but for its reason
+	Place     string
+	Subject   string
+	Past      bool
+	Href      string // where the site shows it
+	Rule      string
+	Why       string // where the rule is explained
+	Came      bool
 }
 
 func (d *Desk) view(p pulled) view {
@@ -180,8 +180,8 @@ func (d *Desk) row(p pulled, r Remark, page string) row {
 		Subject: r.Subject, Past: r.Past, Rule: r.Rule, Came: r.Came}
 	if r.Answer != nil {
 		out.Answer = finding.Sentence(r.Answer.Reason)
-	} else {
-		out.Numbers = r.Numbers
+	} else if r.Numbers != "" {
+		out.Answering = fmt.Sprintf("- {rule: %s, numbers: %q, reason: …}", r.Rule, r.Numbers)
 	}
 	if p.site == nil {
 		return out

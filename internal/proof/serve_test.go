@@ -60,6 +60,7 @@ func TestWhatIsServed(t *testing.T) {
 // What a page gets is what inspection says of it; the front page has what is open anywhere.
 func TestBand(t *testing.T) {
 	danger := found("cart/version.md", "charge-voltage-high", "the charger gives 35.4 V", finding.Error, finding.Danger)
+	danger.Numbers = "35.4 V, at most 34 V"
 	warning := found("cart/version.md", "rolls-away", "it rolls off by itself", finding.Warning, finding.SignalWarning)
 	warning.Past = true
 	answered := found("cart/version.md", "stop-missing", "no switch takes the supply", finding.Warning, finding.SignalWarning)
@@ -71,7 +72,7 @@ func TestBand(t *testing.T) {
 
 	_, front := d.get("GET", "/", "")
 	for _, want := range []string{"Publish would refuse it: 1 error.", "Open DANGER and WARNING across the vehicles: 2", `href="/cart/#callout-charge-voltage-high"`,
-		"it rolls off by itself", "another version has taken its place", "cart/version.md:2:1", `href="/method/#rule-rolls-away"`, "DANGER, not answered", "What inspection says of this sheet: 1 note"} {
+		"it rolls off by itself", "another version has taken its place", "cart/version.md:2:1", `href="/method/#rule-rolls-away"`, "DANGER, not answered", `{rule: charge-voltage-high, numbers: &#34;35.4 V, at most 34 V&#34;, reason: …}`, "What inspection says of this sheet: 1 note"} {
 		if !strings.Contains(strings.ReplaceAll(front, "It rolls", "it rolls"), want) {
 			t.Errorf("the front page does not say %q", want)
 		}
