@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -26,15 +27,22 @@ type trial struct {
 	err   *bytes.Buffer
 }
 
-// prove starts a trial print of a journal. It must end when the test does.
+// prove starts a trial print of a journal at any port. It must end when the test does.
 func prove(t *testing.T, dir string) *trial {
+	t.Helper()
+	tr, _ := proveAt(t, dir, 0)
+	return tr
+}
+
+// proveAt starts a trial print at a port, and gives a way to end it before the test does.
+func proveAt(t *testing.T, dir string, port int) (*trial, func()) {
 	t.Helper()
 	out, w := io.Pipe()
 	tr := &trial{t: t, lines: make(chan string, 256), err: &bytes.Buffer{}}
 	ctx, cancel := context.WithCancel(context.Background())
 	ended := make(chan error, 1)
 	go func() {
-		ended <- serveProof(ctx, w, tr.err, dir, 0, true)
+		ended <- serveProof(ctx, w, tr.err, dir, port, true)
 		w.Close()
 	}()
 	go func() {
@@ -43,14 +51,15 @@ func prove(t *testing.T, dir string) *trial {
 			tr.lines <- s.Text()
 		}
 	}()
-	t.Cleanup(func() {
+	stop := sync.OnceFunc(func() {
 		cancel()
 		if err := <-ended; err != nil {
 			t.Errorf("the trial print ended with %v", err)
 		}
 	})
+	t.Cleanup(stop)
 	tr.at = regexp.MustCompile(`http://\S+`).FindString(tr.until("Trial print 1: "))
-	return tr
+	return tr, stop
 }
 
 // until waits for a line that begins so.
@@ -244,6 +253,28 @@ func TestTrialPrintInABrowser(t *testing.T) {
 	change(starterVersion, "[1 h 34 min]", "[2 h 34 min]")
 	browsertest.Wait(t, ctx, `document.querySelector(".trial-errors .trial-new") !== null && document.querySelector("#at-fault").innerText === "2 h 34 min"`)
 	quiet("a page that set itself anew")
+}
+
+// A page that is open says when Voltwright has stopped, and shows the first print of the next start at the same port.
+func TestTrialPrintStartedAgain(t *testing.T) {
+	ctx, _ := browsertest.Open(t)
+	dir, change := starter(t)
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	port := l.Addr().(*net.TCPAddr).Port
+	if err := l.Close(); err != nil {
+		t.Fatal(err)
+	}
+	tr, stop := proveAt(t, dir, port)
+	browsertest.Go(t, ctx, tr.at+starterPage)
+	browsertest.Wait(t, ctx, `document.querySelector(".trial-live").textContent === ""`)
+	stop()
+	browsertest.Wait(t, ctx, `document.querySelector(".trial-live").textContent.includes("has stopped")`)
+	change(starterVersion, "Here stands what was built", "Here stands, after the break, what was built")
+	proveAt(t, dir, port)
+	browsertest.Wait(t, ctx, `document.body?.innerText.includes("after the break") && document.querySelector(".trial-stamp").innerText === "Trial print 1"`)
 }
 
 // The band and the list of findings keep to the grammar of HTML, with errors and callouts on them.
