@@ -181,10 +181,11 @@ func warnings(in *inspected, n *journal.NotePage, most int) []string {
 			if f.Signal != signal || !slices.Contains(files, f.Span.File()) {
 				continue
 			}
-			text := strings.TrimSpace(finding.Sentence(f.Text) + " " + finding.Sentence(f.Remedy))
+			text := f.Text
 			if place, ok := in.journal.PlaceOf(f.Span.File()); ok && place.Version != nil {
 				text = fmt.Sprintf("%s, version %d: %s", place.Vehicle.Name.Text, place.Version.Number, text)
 			}
+			text = strings.TrimSpace(finding.Sentence(text) + " " + finding.Sentence(f.Remedy))
 			if most < evidence.ParagraphWords {
 				text = titles[f.Rule]
 			}
