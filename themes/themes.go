@@ -1,6 +1,6 @@
 // Package themes embeds what the pages are made with: the theme `workshop` (templates, style sheets, scripts,
-// lettering), the chart engine, and what a trial print adds to a page. A journal replaces any of these files by one of the same path in its own folder
-// `themes/`, such as themes/workshop/run.html.
+// lettering), the chart engine, and what a trial print adds to a page. A journal replaces any of these files, but for
+// those of a trial print, by one of the same path in its own folder `themes/`, such as themes/workshop/run.html.
 package themes
 
 import "embed"
@@ -9,3 +9,6 @@ import "embed"
 //
 //go:embed workshop trial engine/charts-engine.js engine/LICENSE engine/NOTICE
 var FS embed.FS
+
+// Trial is the folder of what a trial print adds to a page. A journal does not replace it.
+const Trial = "trial"

@@ -34,7 +34,7 @@ const ruleThemeFile = "theme-file-unused"
 var themeFileDoc = finding.Doc{
 	Kind: finding.RuleDoc, Name: ruleThemeFile, Level: finding.Warning,
 	Title:   "A theme file that takes the place of none",
-	What:    "Files under the journal's own themes folder, but for Markdown: each must have the path of a built-in file, which it then replaces.",
+	What:    "Files under the journal's own themes folder, but for Markdown: each must have the path of a built-in file, which it then replaces. What a trial print adds to a page cannot be replaced.",
 	Why:     "A file with a mistyped name changes nothing and is not published, and the page looks as it did before.",
 	Example: "  themes/workshop/run.html",
 }
@@ -43,7 +43,10 @@ var themeFileDoc = finding.Doc{
 func unusedThemeFiles(folder *notes.Folder, findings *finding.List) {
 	var known []string
 	_ = fs.WalkDir(themes.FS, ".", func(name string, d fs.DirEntry, err error) error { // what is embedded can be walked
-		if err == nil && !d.IsDir() {
+		switch {
+		case err == nil && name == themes.Trial:
+			return fs.SkipDir
+		case err == nil && !d.IsDir():
 			known = append(known, name)
 		}
 		return err

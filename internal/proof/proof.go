@@ -11,7 +11,6 @@ package proof
 import (
 	"context"
 	"crypto/rand"
-	"errors"
 	"io"
 	"net"
 	"net/http"
@@ -120,7 +119,7 @@ func (d *Desk) Serve(ctx context.Context, l net.Listener) error {
 	closing, cancel := context.WithTimeout(context.Background(), time.Second)
 	defer cancel()
 	if err := server.Shutdown(closing); err != nil {
-		return errors.Join(server.Close()) // a reader that does not let go
+		return server.Close() // a reader that does not let go
 	}
 	return nil
 }

@@ -8,11 +8,8 @@ import (
 	"voltwright/themes"
 )
 
-// trialFolder is the folder of the themes that has the desk's own templates, style and script.
-const trialFolder = "trial"
-
 // templates are embedded and parsed once: one that fails is an error of the program.
-var templates = template.Must(template.ParseFS(themes.FS, trialFolder+"/*.html"))
+var templates = template.Must(template.ParseFS(themes.FS, themes.Trial+"/*.html"))
 
 func render(name string, v view) []byte {
 	var b bytes.Buffer
@@ -29,7 +26,7 @@ func (d *Desk) head() []byte {
 
 // ownFile is a file of the desk's own, or of the sheets' lettering, which the list needs while there are no sheets.
 func ownFile(name string) ([]byte, bool) {
-	for _, folder := range []string{trialFolder, "workshop"} {
+	for _, folder := range []string{themes.Trial, "workshop"} {
 		if data, err := themes.FS.ReadFile(path.Join(folder, name)); err == nil && path.Ext(name) != ".html" {
 			return data, true
 		}

@@ -37,7 +37,7 @@ const (
 	reckonLowest  = 0.03 // of the nominal voltage, W/Ah
 	reckonRatio   = 2.
 	reckonSteps   = 7
-	reckonSteeply = 0.6 // of what is given at the step before: a fall below it is no straight line
+	reckonSteeply = 0.6 // of what is given at the step before: what falls below it does not go on a parabola
 )
 
 var reckonAmbients = []quantity.Celsius{0, 15, 30}
@@ -55,7 +55,7 @@ func (k *known) reckoner() *Reckoner {
 	if cutout != nil {
 		r.EndsBy = by
 	}
-	any := false
+	some := false
 	for _, ambient := range r.Ambients {
 		row := make([]Given, len(r.Loads))
 		over := false
@@ -69,7 +69,7 @@ func (k *known) reckoner() *Reckoner {
 			c := k.cell(l, halves, cutout)
 			end := c.End()
 			if c.Err != "" || end.Err != "" || !end.Time.Known() {
-				over = any && i > 0 && !math.IsNaN(row[i-1].Energy)
+				over = i > 0 && !math.IsNaN(row[i-1].Energy)
 				continue
 			}
 			hours := float64(end.Time.Value) / 3600
@@ -78,11 +78,11 @@ func (k *known) reckoner() *Reckoner {
 				over = true
 				continue
 			}
-			r.Volts, row[i], any = end.Volts, g, true
+			r.Volts, row[i], some = end.Volts, g, true
 		}
 		r.Gives = append(r.Gives, row)
 	}
-	if !any {
+	if !some {
 		return nil
 	}
 	return r
