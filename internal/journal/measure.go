@@ -10,7 +10,7 @@ type Measure string
 
 // Options lists the words.
 func (Measure) Options() []notes.Option {
-	channels := runlog.Channels()
+	channels := runlog.Measurable()
 	out := make([]notes.Option, len(channels))
 	for i, c := range channels {
 		out[i] = notes.Option{Name: c.String(), Meaning: c.Label()}

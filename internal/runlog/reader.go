@@ -33,8 +33,7 @@ type Scanner struct {
 	clock      rowClock
 	empty      Sample // every value NaN
 	flip       [channelCount]bool
-	skipped    int
-	rows       int
+	accounts   Accounts
 }
 
 // role is what a field does for its row.
@@ -83,8 +82,8 @@ func (s *Scanner) Dialect() Dialect { return s.dialect }
 func (s *Scanner) Findings() []finding.Finding { return s.report.findings() }
 
 // Rows counts the samples given out, Skipped the rows left out.
-func (s *Scanner) Rows() int    { return s.rows }
-func (s *Scanner) Skipped() int { return s.skipped }
+func (s *Scanner) Rows() int    { return s.accounts.Used }
+func (s *Scanner) Skipped() int { return s.accounts.Sum() }
 
 // refuse reports why the log cannot be read at all.
 func (s *Scanner) refuse(rule, text, remedy string, span finding.Span) {
@@ -101,8 +100,10 @@ func (s *Scanner) Next() (Sample, bool) {
 		if !ok {
 			return Sample{}, false
 		}
+		s.accounts.Lines++
 		if s.skip > 0 {
 			s.skip--
+			s.accounts.Head++
 			continue
 		}
 		if long {
@@ -112,9 +113,18 @@ func (s *Scanner) Next() (Sample, bool) {
 		}
 		sample := s.empty
 		sample.Line, sample.Offset = s.lines.number, offset
-		if s.row(line, offset, &sample) {
-			s.rows++
+		left := s.accounts.Sum()
+		given := s.row(line, offset, &sample)
+		if more := s.lines.number - sample.Line; more > 0 {
+			s.accounts.Lines += more
+			s.accounts.Aside += more
+		}
+		if given {
+			s.accounts.Used++
 			return sample, true
+		}
+		if s.accounts.Sum() == left {
+			s.accounts.Aside++
 		}
 	}
 }

@@ -17,7 +17,7 @@ type rowFault struct {
 
 // fault reports a row that is left out.
 func (s *Scanner) fault(f rowFault, line []byte, offset int64) {
-	s.skipped++
+	s.accounts.leave(f.rule)
 	if s.report.full(f.rule) {
 		return
 	}

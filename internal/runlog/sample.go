@@ -26,8 +26,23 @@ const (
 	Power
 	Duty
 	Rotation
+	// What a log says of its own course. A maker may name these columns too.
+	StepTime // s, as written: it starts again with each step
+	State    // StateDischarge, StateCharge or StateRest
+	Step     // the number of the program's step, as written
+	Cycle    // the number of the cycle, as written
+	// What the reader makes of other columns.
+	SecondTime // s since the first row by the log's other time column
+	ByPosition // m along the positions, which themselves are kept nowhere
 
 	channelCount = int(iota)
+)
+
+// The values of State.
+const (
+	StateDischarge = 1.0
+	StateRest      = 0.0
+	StateCharge    = -1.0
 )
 
 // channelFact is what is said about a channel anywhere: its word in front
@@ -55,14 +70,25 @@ var channelFacts = [channelCount]channelFact{
 	Power:          {"power", "Power", quantity.Power, "W", 1e8},
 	Duty:           {"duty", "Duty", quantity.Share, "%", 1e4},
 	Rotation:       {"rotation", "Rotation", quantity.Rotation, "rpm", 1e7},
+	StepTime:       {"step-time", "Time in the step", quantity.Time, "s", greatestTime},
+	State:          {"state", "State", quantity.Plain, "", 1},
+	Step:           {"step", "Step", quantity.Plain, "", 1e9},
+	Cycle:          {"cycle", "Cycle", quantity.Plain, "", 1e9},
+	SecondTime:     {"second-time", "Second time", quantity.Time, "s", greatestTime},
+	ByPosition:     {"by-position", "Way along the positions", quantity.Length, "m", 1e9},
 }
 
 // credible says whether a value of the channel can have been measured on a small vehicle.
 func (c Channel) credible(x float64) bool { return math.Abs(x) <= channelFacts[c].greatest }
 
-// Channels lists all channels in their fixed order.
-func Channels() []Channel {
-	all := make([]Channel, channelCount)
+// Channels lists the channels that a column can be named for, in their fixed order.
+func Channels() []Channel { return upTo(Cycle) }
+
+// Measurable lists the channels that an instrument measures.
+func Measurable() []Channel { return upTo(Rotation) }
+
+func upTo(last Channel) []Channel {
+	all := make([]Channel, last+1)
 	for i := range all {
 		all[i] = Channel(i)
 	}
@@ -102,11 +128,11 @@ func (c Channel) Unit() string {
 	return channelFacts[c].unit
 }
 
-// ParseChannel finds the channel of a word as String prints it.
+// ParseChannel finds the channel, one of Channels, of a word as String prints it.
 func ParseChannel(word string) (Channel, bool) {
-	for i := range channelFacts {
-		if channelFacts[i].word == word {
-			return Channel(i), true
+	for _, c := range Channels() {
+		if channelFacts[c].word == word {
+			return c, true
 		}
 	}
 	return 0, false
