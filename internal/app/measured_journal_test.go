@@ -27,7 +27,7 @@ func TestMeasuredJournal(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := site.Write(dir, all.pages); err != nil {
+	if _, err := site.Write(dir, all.pages); err != nil {
 		t.Fatal(err)
 	}
 	file, err := os.Open(filepath.Join(measuredJournal, "stated.csv"))

@@ -24,7 +24,8 @@ func newPublish() *cobra.Command {
 		Short: "Inspect a journal, then write its site; an error leaves the old site whole",
 		Long: `Publish inspects a journal and writes it as a static site. If inspection finds an
 error nothing is written and the site that stands stays as it was; the new site
-takes its place whole, or not at all. A version whose page stands on the old site keeps
+takes its place whole, or not at all. What stands in the folder and was not written by
+publish stays there; a file of that kind under a name that publish would write stops it. A version whose page stands on the old site keeps
 its address: one that would be gone is an error, too, unless --let-go names it.
 JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 		Example: "  voltwright publish\n  voltwright publish ~/club/journal --to ~/club/public",
@@ -63,11 +64,16 @@ func publish(stdout, stderr io.Writer, dir, to string, letGo []string) error {
 		fmt.Fprintf(stderr, "Nothing was written: %s. The site in %s is as it was.\n", verdict(&in.findings), to)
 		return foundErrors
 	}
-	if err := site.Write(to, pages); err != nil {
+	kept, err := site.Write(to, pages)
+	if err != nil {
 		return unreached(err)
 	}
-	fmt.Fprintf(stdout, "%s\nWrote %s to %s: open %s in a browser.\n",
-		summary(in), count(pages.PageCount(), "page"), to, filepath.Join(to, "index.html"))
+	stay := ""
+	if n := len(kept.Foreign); n > 0 {
+		stay = fmt.Sprintf(" Left as it was: %s there that publish did not write.", count(n, "file"))
+	}
+	fmt.Fprintf(stdout, "%s\nWrote %s to %s: open %s in a browser.%s\n",
+		summary(in), count(pages.PageCount(), "page"), to, filepath.Join(to, "index.html"), stay)
 	return nil
 }
 
@@ -100,6 +106,9 @@ func lay(in *inspected, open func(path string) (io.ReadCloser, error)) (*site.Pa
 // apart refuses a site or bag inside the journal it is made from, and the other
 // way round: the one would be read as part of the other.
 func apart(dir, what, to string) error {
+	if to == "" {
+		return usage("no folder is named for the %s; name one with --to", what)
+	}
 	a, err := realPath(dir)
 	if err != nil {
 		return unreached(err)
@@ -107,6 +116,9 @@ func apart(dir, what, to string) error {
 	b, err := realPath(to)
 	if err != nil {
 		return unreached(err)
+	}
+	if filepath.Dir(b) == b {
+		return usage("the %s cannot be all of %s; name a folder in it with --to", what, to)
 	}
 	for _, pair := range [][2]string{{a, b}, {b, a}} {
 		rel, err := filepath.Rel(pair[0], pair[1])

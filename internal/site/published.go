@@ -14,7 +14,7 @@ import (
 // Gone lists the versions, by their paths, whose pages stand on the site in dir and would be gone once p takes its place.
 // A site that shares no vehicle with p is another journal's and loses none; so does a folder that is no site.
 func Gone(dir string, p *Pages) ([]string, error) {
-	if marker, err := os.ReadFile(filepath.Join(dir, MarkerFile)); err != nil || !strings.HasPrefix(string(marker), markerLine) {
+	if marker, err := os.ReadFile(filepath.Join(dir, MarkerFile)); err != nil || !strings.HasPrefix(string(marker), markerHead) {
 		return nil, nil // whether it can be written over is Write's to say
 	}
 	stand, err := fs.Glob(os.DirFS(dir), "*/*/"+path.Base(frontPage))

@@ -39,3 +39,6 @@ func SyncFolder(dir string) error {
 	}
 	return errors.Join(err, f.Close())
 }
+
+// crossesFileSystem tells whether a link failed since its two ends lie on two file systems.
+func crossesFileSystem(err error) bool { return errors.Is(err, unix.EXDEV) }

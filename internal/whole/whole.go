@@ -1,6 +1,6 @@
 // Package whole puts folders where they belong: written whole beside their place first, and only then in it, so that a
-// process that is killed leaves either nothing or all of it. It never replaces what stands there; a site, which replaces
-// the one before, is swapped by package site.
+// process that is killed leaves either nothing or all of it. Folder and File never replace what stands there; Replace
+// replaces what it wrote before, and nothing else.
 package whole
 
 import (

@@ -17,6 +17,9 @@ import (
 const childFolder = "VOLTWRIGHT_TEST_CHILD_FOLDER"
 
 func TestMain(m *testing.M) {
+	if dir := os.Getenv(childReplace); dir != "" {
+		replaceUntilKilled(dir)
+	}
 	dir := os.Getenv(childFolder)
 	if dir == "" {
 		os.Exit(m.Run())

@@ -1,6 +1,6 @@
 //go:build !linux
 
-package site
+package whole
 
 // exchange cannot be done in one step here.
 func exchange(a, b string) (bool, error) { return false, nil }

@@ -1,0 +1,291 @@
+package whole
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+)
+
+// ErrForeign says that files that this program did not write stand where its own were to go.
+var ErrForeign = errors.New("holds what was not written by this program")
+
+// Owned names the files of a folder that Replace writes again and again. What else stands there is foreign and stays.
+type Owned struct {
+	List string // name of the file, at the head of the folder, that lists what was written, with a sum of each
+	Head string // the first line of that file
+	Text string // what it says to whoever opens it
+
+	// Listless is the first line of a list of former times, which named no file: there whatever bears a name that is
+	// written again was written by this program, and the rest stays. "" where there never was one.
+	Listless string
+}
+
+// Kept is what Replace left as it was.
+type Kept struct {
+	Foreign []string // paths of files that are not its own, in order
+	Same    int      // own files whose bytes did not change, nor their times
+}
+
+// Replace writes the files to the folder dir, whose parent must exist, and takes away those that it wrote before and that
+// are none of them now. A foreign file stays, whatever happens: the same file under the same name. The new folder is first
+// made whole beside dir, with the foreign files linked into it, and then takes its place: on Linux by one exchange,
+// elsewhere by two renames, of which a kill between them is mended by the next Replace. What a killed Replace left behind
+// is cleared by the next. Replaces in one parent wait for each other where the system can lock a folder.
+//
+// The error wraps ErrForeign if a foreign file has the name of one that was to be written, or if dir was never written to
+// and holds more than hidden files; then nothing is changed.
+func Replace(dir string, own Owned, paths []string, open func(path string) (io.ReadCloser, error)) (Kept, error) {
+	return replace(dir, own, paths, open, system{exchange: exchange, link: link})
+}
+
+// system is what Replace asks of the system it runs on; not every one can do it.
+type system struct {
+	exchange func(a, b string) (bool, error) // of two folders, in one step; false: it cannot
+	link     func(from, to string) error
+}
+
+func replace(dir string, own Owned, paths []string, open func(string) (io.ReadCloser, error), sys system) (kept Kept, err error) {
+	for _, name := range paths {
+		if !fs.ValidPath(name) || name == "." || name == own.List {
+			return kept, fmt.Errorf("%q is no path inside a folder", name)
+		}
+	}
+	at, err := newStand(dir, own, sys)
+	if err != nil {
+		return kept, err
+	}
+	unlock, err := Lock(at.parent)
+	if err != nil {
+		return kept, fmt.Errorf("%s: %w", at.parent, err)
+	}
+	defer func() { err = errors.Join(err, unlock()) }()
+	if err := at.recover(); err != nil {
+		return kept, err
+	}
+	old, err := survey(at.dir, own, paths)
+	if err != nil {
+		return kept, err
+	}
+	if err := old.free(paths); err != nil {
+		return kept, err
+	}
+	if kept.Same, err = at.fill(old, paths, open); err != nil {
+		return kept, errors.Join(err, at.retire(at.next, nil))
+	}
+	kept.Foreign = old.foreign
+	return kept, at.swap(old)
+}
+
+// stand is where a folder stands and the names beside it that Replace uses.
+type stand struct {
+	own         Owned
+	sys         system
+	parent, dir string
+	next        string // the new folder while it is written; after an exchange the old one
+	last        string // the old folder between two renames
+}
+
+func newStand(dir string, own Owned, sys system) (stand, error) {
+	abs, err := filepath.Abs(dir)
+	if err != nil {
+		return stand{}, err
+	}
+	if real, err := filepath.EvalSymlinks(abs); err == nil {
+		abs = real
+	} else if !errors.Is(err, fs.ErrNotExist) {
+		return stand{}, err
+	}
+	parent, base := filepath.Split(abs)
+	if base == "" {
+		return stand{}, fmt.Errorf("%s has no folder above it", abs)
+	}
+	info, err := os.Stat(parent)
+	if err != nil {
+		return stand{}, fmt.Errorf("the folder above cannot be used: %w", err)
+	}
+	if !info.IsDir() {
+		return stand{}, fmt.Errorf("%s is no folder", parent)
+	}
+	beside := filepath.Join(parent, "."+base+".voltwright")
+	return stand{own: own, sys: sys, parent: filepath.Clean(parent), dir: abs, next: beside + "-next", last: beside + "-last"}, nil
+}
+
+// recover mends what a killed Replace left: an old folder that was moved away and not replaced, and a half new one.
+func (p stand) recover() error {
+	if _, err := os.Lstat(p.dir); errors.Is(err, fs.ErrNotExist) {
+		if err := os.Rename(p.last, p.dir); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+	}
+	return errors.Join(p.retire(p.next, nil), p.retire(p.last, nil))
+}
+
+// fill makes the new folder: a list of names first, so that a kill leaves nothing that is not known; then the files, of
+// which those that did not change are the old ones; then what is foreign; then the list with sums.
+func (p stand) fill(old *surveyed, paths []string, open func(string) (io.ReadCloser, error)) (same int, err error) {
+	if err := os.Mkdir(p.next, 0o755); err != nil {
+		return 0, err
+	}
+	listName := filepath.Join(p.next, p.own.List)
+	if err := WriteFile(listName, strings.NewReader(p.own.names(paths))); err != nil {
+		return 0, err
+	}
+	if err := SyncFolder(p.next); err != nil {
+		return 0, err
+	}
+	made, sums := folders{root: p.next, from: old, has: map[string]bool{}}, map[string]string{}
+	for _, name := range paths {
+		if err := made.make(path.Dir(name)); err != nil {
+			return 0, err
+		}
+		kept, err := p.put(old, name, open, sums)
+		if err != nil {
+			return 0, fmt.Errorf("%s: %w", name, err)
+		}
+		if kept {
+			same++
+		}
+	}
+	if err := p.carry(old, &made); err != nil {
+		return 0, err
+	}
+	full := filepath.Join(p.next, p.own.List+".whole")
+	if err := WriteFile(full, strings.NewReader(p.own.sums(sums))); err != nil {
+		return 0, err
+	}
+	if err := os.Rename(full, listName); err != nil {
+		return 0, err
+	}
+	return same, made.finish()
+}
+
+// put writes one file to the new folder, or links the old one where its bytes are the same.
+func (p stand) put(old *surveyed, name string, open func(string) (io.ReadCloser, error), sums map[string]string) (kept bool, err error) {
+	target := filepath.Join(p.next, filepath.FromSlash(name))
+	if before, ok := old.own[name]; ok {
+		sum, err := sumOf(open, name, io.Discard)
+		if err != nil {
+			return false, err
+		}
+		if sum == before.sum && p.sys.link(filepath.Join(p.dir, filepath.FromSlash(name)), target) == nil {
+			sums[name] = sum
+			return true, nil
+		}
+	}
+	f, err := os.OpenFile(target, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if err != nil {
+		return false, err
+	}
+	sum, err := sumOf(open, name, f)
+	sums[name] = sum
+	return false, errors.Join(err, f.Sync(), f.Close())
+}
+
+// carry links what is foreign into the new folder. Where a file system has no links, or does not let this user make one,
+// the file is moved when the new folder has taken the old one's place.
+func (p stand) carry(old *surveyed, made *folders) error {
+	for _, name := range old.foreignFolders {
+		if err := made.make(name); err != nil {
+			return err
+		}
+	}
+	for _, name := range old.foreign {
+		err := p.sys.link(filepath.Join(p.dir, filepath.FromSlash(name)), filepath.Join(p.next, filepath.FromSlash(name)))
+		switch {
+		case errors.Is(err, fs.ErrExist): // names that this file system takes for one
+			return fmt.Errorf("%s %w: %s; move it away, or name another folder", p.dir, ErrForeign, name)
+		case crossesFileSystem(err):
+			return fmt.Errorf("%s lies on another file system than the rest of %s, which so cannot be replaced: %w", name, p.dir, err)
+		}
+	}
+	return nil
+}
+
+// swap puts the new folder in the old one's place and clears the old one away.
+func (p stand) swap(old *surveyed) error {
+	_, err := os.Lstat(p.dir)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		if err := os.Rename(p.next, p.dir); err != nil {
+			return err
+		}
+		return SyncFolder(p.parent)
+	case err != nil:
+		return err
+	}
+	exchanged, err := p.sys.exchange(p.next, p.dir)
+	if err != nil {
+		return errors.Join(fmt.Errorf("the new folder could not take the place of the old one: %w", err), p.retire(p.next, nil))
+	}
+	if !exchanged {
+		if err := os.Rename(p.dir, p.last); err != nil {
+			return errors.Join(err, p.retire(p.next, nil))
+		}
+		if err := os.Rename(p.next, p.dir); err != nil {
+			return errors.Join(err, os.Rename(p.last, p.dir))
+		}
+	}
+	if err := SyncFolder(p.parent); err != nil {
+		return err
+	}
+	if exchanged {
+		return p.retire(p.next, old)
+	}
+	return p.retire(p.last, old)
+}
+
+// folders makes the folders of a new tree, each with the rights of the old one, and syncs them at the end.
+type folders struct {
+	root string
+	from *surveyed
+	made []string
+	has  map[string]bool
+}
+
+func (f *folders) make(name string) error {
+	if name == "." || f.has[name] {
+		return nil
+	}
+	if err := f.make(path.Dir(name)); err != nil {
+		return err
+	}
+	if err := os.Mkdir(filepath.Join(f.root, filepath.FromSlash(name)), 0o755); err != nil {
+		return err
+	}
+	f.made = append(f.made, name)
+	f.has[name] = true
+	return nil
+}
+
+// finish gives every folder the rights and, where nothing of ours is in it, the time of the old one; the innermost first.
+func (f *folders) finish() error {
+	foreign := map[string]bool{}
+	for _, name := range f.from.foreignFolders {
+		foreign[name] = true
+	}
+	for _, name := range slices.Backward(append([]string{"."}, f.made...)) {
+		target := filepath.Join(f.root, filepath.FromSlash(name))
+		if err := SyncFolder(target); err != nil {
+			return err
+		}
+		info, ok := f.from.folders[name]
+		if !ok {
+			continue
+		}
+		if err := os.Chmod(target, info.Mode().Perm()); err != nil {
+			return err
+		}
+		if foreign[name] {
+			if err := os.Chtimes(target, info.ModTime(), info.ModTime()); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
