@@ -132,7 +132,7 @@ func (f *archiveFlags) check(stdout io.Writer) error {
 	case "json":
 		err = finding.PrintJSON(stdout, found)
 	case "sarif":
-		err = finding.PrintSARIF(stdout, Version, found, docs())
+		err = finding.PrintSARIF(stdout, Version, slashed(f.verify), found, docs())
 	default:
 		if err = finding.PrintLines(stdout, found); err == nil {
 			_, err = fmt.Fprintln(stdout, checked(f.verify, report, &list))

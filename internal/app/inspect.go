@@ -3,6 +3,7 @@ package app
 import (
 	"fmt"
 	"io"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -75,7 +76,7 @@ func report(w io.Writer, in *inspected, format string) error {
 	case "json":
 		err = finding.PrintJSON(w, found)
 	case "sarif":
-		err = finding.PrintSARIF(w, Version, found, docs())
+		err = finding.PrintSARIF(w, Version, slashed(in.dir), found, docs())
 	default:
 		if err = finding.PrintLines(w, found); err == nil {
 			_, err = fmt.Fprintln(w, openCallouts(in)+summary(in))
@@ -88,6 +89,15 @@ func report(w io.Writer, in *inspected, format string) error {
 		return foundErrors
 	}
 	return nil
+}
+
+// slashed is a folder as the command was given it, as it stands in an address of a file.
+func slashed(dir string) string {
+	slashes := filepath.ToSlash(dir)
+	if filepath.IsAbs(dir) && !strings.HasPrefix(slashes, "/") { // a letter of a drive
+		slashes = "/" + slashes
+	}
+	return slashes
 }
 
 // openCallouts lists, a line for each signal word, the versions and notes with a

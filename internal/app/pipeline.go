@@ -15,6 +15,7 @@ import (
 
 // inspected is a journal that has been read, resolved, computed and inspected.
 type inspected struct {
+	dir      string // as the command was given it
 	folder   *notes.Folder
 	journal  *journal.Journal
 	results  *journal.Results
@@ -29,7 +30,7 @@ func read(dir string) (*inspected, error) {
 	if err != nil {
 		return nil, err
 	}
-	in := &inspected{folder: folder}
+	in := &inspected{dir: dir, folder: folder}
 	in.journal = journal.Load(folder, &in.findings)
 	unusedThemeFiles(folder, &in.findings)
 	in.results = measureRuns(folder, in.journal, &in.findings)

@@ -106,7 +106,7 @@ func TestPrintJSONAndSARIFAgree(t *testing.T) {
 	if err := PrintJSON(&j, l.Sorted()); err != nil {
 		t.Fatal(err)
 	}
-	if err := PrintSARIF(&s, "0", l.Sorted(), []Doc{{Name: "unknown-key", Title: "Unknown key", What: "A key."}}); err != nil {
+	if err := PrintSARIF(&s, "0", "", l.Sorted(), []Doc{{Name: "unknown-key", Title: "Unknown key", What: "A key."}}); err != nil {
 		t.Fatal(err)
 	}
 	var findings struct {

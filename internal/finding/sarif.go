@@ -3,12 +3,15 @@ package finding
 import (
 	"io"
 	"net/url"
+	"path"
 )
 
 // PrintSARIF writes the findings as a log of OASIS SARIF 2.1.0. The docs are
 // those of the rules that may appear; a rule without a doc is listed by its
-// name alone. Columns count Unicode code points (section 3.14.17).
-func PrintSARIF(w io.Writer, version string, findings []Finding, docs []Doc) error {
+// name alone. The folder that the findings' files lie in, separated by slashes, is
+// where the command ran from, so that an editor finds them. Columns count Unicode
+// code points (section 3.14.17).
+func PrintSARIF(w io.Writer, version, folder string, findings []Finding, docs []Doc) error {
 	run := sarifRun{ColumnKind: "unicodeCodePoints", Results: []sarifResult{}}
 	run.Tool.Driver = sarifDriver{Name: "Voltwright", Version: version, Rules: []sarifRule{}}
 	index := map[string]int{}
@@ -23,7 +26,7 @@ func PrintSARIF(w io.Writer, version string, findings []Finding, docs []Doc) err
 			index[f.Rule] = i
 			run.Tool.Driver.Rules = append(run.Tool.Driver.Rules, newSarifRule(f.Rule, byName[f.Rule]))
 		}
-		run.Results = append(run.Results, newSarifResult(f, i))
+		run.Results = append(run.Results, newSarifResult(folder, f, i))
 	}
 	return encode(w, sarifLog{
 		Schema:  "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json",
@@ -108,7 +111,7 @@ func newSarifRule(name string, d Doc) sarifRule {
 	return r
 }
 
-func newSarifResult(f Finding, rule int) sarifResult {
+func newSarifResult(folder string, f Finding, rule int) sarifResult {
 	text := f.Signal.lead() + f.Text
 	if f.Remedy != "" {
 		text += " Remedy: " + f.Remedy
@@ -121,22 +124,27 @@ func newSarifResult(f Finding, rule int) sarifResult {
 		}
 	}
 	if f.Span.Source != nil {
-		r.Locations = []sarifLocation{newSarifLocation(f.Span)}
+		r.Locations = []sarifLocation{newSarifLocation(folder, f.Span)}
 	}
 	for i, rel := range f.Related {
 		if rel.Span.Source == nil {
 			continue
 		}
-		l := newSarifLocation(rel.Span)
+		l := newSarifLocation(folder, rel.Span)
 		l.ID, l.Message = &i, &sarifText{rel.Text}
 		r.Related = append(r.Related, l)
 	}
 	return r
 }
 
-func newSarifLocation(s Span) sarifLocation {
+// newSarifLocation writes a place as a reference that is relative to where the command ran (SARIF 3.4.3), or as an address of a file.
+func newSarifLocation(folder string, s Span) sarifLocation {
 	var l sarifLocation
-	l.Physical.Artifact.URI = (&url.URL{Path: s.File()}).String()
+	at := url.URL{Path: path.Join(folder, s.File())}
+	if path.IsAbs(folder) {
+		at.Scheme = "file"
+	}
+	l.Physical.Artifact.URI = at.String()
 	p := s.Position()
 	if p.Line > 0 {
 		l.Physical.Region = &sarifRegion{StartLine: p.Line, StartColumn: p.Column}

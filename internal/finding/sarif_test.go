@@ -32,7 +32,7 @@ func TestSARIFIsValid(t *testing.T) {
 	}
 	for _, findings := range [][]Finding{nil, all} {
 		var b bytes.Buffer
-		if err := PrintSARIF(&b, "0.0.0", findings, []Doc{{Name: "a-callout", Title: "A title", What: "What it looks at."}}); err != nil {
+		if err := PrintSARIF(&b, "0.0.0", "journal", findings, []Doc{{Name: "a-callout", Title: "A title", What: "What it looks at."}}); err != nil {
 			t.Fatal(err)
 		}
 		if err := valid(b.Bytes()); err != nil {
