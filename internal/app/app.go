@@ -11,6 +11,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"syscall"
 
 	"github.com/spf13/cobra"
 )
@@ -58,9 +59,13 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	root := newRoot()
 	root.SetArgs(args)
 	root.SetIn(stdin)
-	root.SetOut(stdout)
+	out := &output{to: stdout}
+	root.SetOut(out)
 	root.SetErr(stderr)
 	err := root.Execute()
+	if out.err != nil { // whatever else came of it, who asked has not been told
+		err = unreached(fmt.Errorf("the result could not be printed: %w", out.err))
+	}
 	if err == nil {
 		return int(Clean)
 	}
@@ -75,6 +80,24 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		}
 	}
 	return int(status)
+}
+
+// output remembers that something could not be printed, which not every caller looks at. A reader that has had enough,
+// such as a pager that was left, is no failure.
+type output struct {
+	to  io.Writer
+	err error
+}
+
+func (o *output) Write(p []byte) (int, error) {
+	n, err := o.to.Write(p)
+	if errors.Is(err, syscall.EPIPE) {
+		return len(p), nil
+	}
+	if o.err == nil {
+		o.err = err
+	}
+	return n, err
 }
 
 func newRoot() *cobra.Command {
