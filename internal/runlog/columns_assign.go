@@ -2,7 +2,6 @@ package runlog
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 
@@ -22,11 +21,11 @@ type source struct {
 
 // columnPlan is the outcome of assigning channels to columns.
 type columnPlan struct {
-	sources []source // without the time
-	time    []source // one column, or two that make a time together; none if there is no column
-	split   bool     // time is whole seconds and nanoseconds
-	dayTime bool     // time is a date and a clock
-	names   []string // of all columns, for messages
+	sources []source    // without the times
+	time    *timeSource // nil if there is no column
+	second  *timeSource // the log's other time, if it has one
+	place   []source    // latitude and longitude
+	names   []string    // of all columns, for messages
 	heads   []head
 	units   []*unit // from the unit row or the head
 }
@@ -35,7 +34,8 @@ type columnPlan struct {
 type assigner struct {
 	layout   layout
 	options  Options
-	window   [][]float64 // the values of the sniffed rows, NaN for holes
+	rows     *sniffRows
+	window   [][]float64 // the values of rows, NaN for holes
 	report   *tally
 	headSpan finding.Span
 	plan     columnPlan
@@ -61,6 +61,9 @@ func (a *assigner) assign(h headRows) columnPlan {
 		}
 	}
 	a.stated()
+	a.times()
+	a.states()
+	a.positions()
 	a.byHead()
 	a.byEvidence()
 	return a.plan
@@ -87,19 +90,14 @@ func (a *assigner) take(c Channel, index int, from string) {
 	}
 	a.taken[index] = true
 	if c == Time {
-		a.plan.time = append(a.plan.time, s)
+		a.plan.time = &timeSource{columns: []source{s}, kind: a.timeKind(index)}
 		return
-	}
-	if !s.named && c == Speed {
-		a.report.add(finding.Finding{Rule: "log-unit-assumed", Level: finding.Warning, Span: a.headSpan,
-			Text:   fmt.Sprintf("the speed column %s names no unit; metres per second are assumed", a.describe(index)),
-			Remedy: "write the unit into the head, such as `speed (km/h)`, or state it with the column: `speed: v [km/h]`"})
 	}
 	a.plan.sources = append(a.plan.sources, s)
 }
 
 func baseUnit(c Channel) *unit {
-	if c == Duty { // a part of one, without a unit
+	if c == Duty || c.Dimension() == quantity.Plain { // a part of one, or a number
 		one, _ := quantity.FindUnit("")
 		return &unit{Unit: one}
 	}
@@ -119,7 +117,7 @@ func (a *assigner) has(c Channel) bool {
 			return true
 		}
 	}
-	return c == Time && len(a.plan.time) > 0
+	return c == Time && a.plan.time != nil
 }
 
 // stated takes the columns that the maker names.
@@ -205,12 +203,6 @@ func (a *assigner) kind(i int) fieldKind {
 
 // byHead takes the columns whose heads say what they are.
 func (a *assigner) byHead() {
-	if !a.has(Time) {
-		a.splitTime()
-	}
-	if !a.has(Time) {
-		a.writtenTime()
-	}
 	best := map[Channel]int{}
 	scores := map[Channel]int{}
 	ties := map[Channel][]int{}
@@ -220,7 +212,7 @@ func (a *assigner) byHead() {
 		}
 		c, score := a.plan.heads[i].channel()
 		switch {
-		case score < leastScore:
+		case score < leastScore, c == Time, c == State:
 		case score > scores[c]:
 			best[c], scores[c] = i, score
 			ties[c] = nil
@@ -228,11 +220,13 @@ func (a *assigner) byHead() {
 			ties[c] = append(ties[c], i)
 		}
 	}
-	a.settleSymbols(best, scores)
+	a.settleSymbols(best)
 	for _, c := range Channels() {
 		if i, ok := best[c]; ok && !a.has(c) && !a.taken[i] {
 			a.take(c, i, "head")
-			a.several(c, i, ties[c])
+			if !ofCourse(c) {
+				a.several(c, i, ties[c])
+			}
 		}
 	}
 }
@@ -253,7 +247,7 @@ func (a *assigner) several(c Channel, taken int, others []int) {
 
 // settleSymbols settles the letters that mean two things: v is a speed beside
 // a voltage and a voltage alone; s is a distance beside a time.
-func (a *assigner) settleSymbols(best, scores map[Channel]int) {
+func (a *assigner) settleSymbols(best map[Channel]int) {
 	if i, ok := best[Speed]; ok && a.plan.heads[i].letter == "v" && a.plan.heads[i].unit == nil {
 		if _, other := best[Voltage]; !other && !a.has(Voltage) {
 			best[Voltage] = i
@@ -262,212 +256,32 @@ func (a *assigner) settleSymbols(best, scores map[Channel]int) {
 	}
 	for i, h := range a.plan.heads {
 		_, other := best[Distance]
-		timed := a.has(Time) || (scores[Time] > 0 && best[Time] != i)
-		if h.letter == "s" && h.unit == nil && !a.taken[i] && a.kind(i) == kindNumber && timed && !other {
+		if h.letter == "s" && len(h.words) == 1 && h.unit == nil && !a.taken[i] && a.kind(i) == kindNumber && a.has(Time) && !other {
 			best[Distance] = i
 		}
 	}
 }
 
-// splitTime finds whole seconds and nanoseconds in two neighbouring columns.
-func (a *assigner) splitTime() {
-	for i := 0; i+1 < len(a.plan.names); i++ {
-		s, ns := findUnit(a.plan.names[i]), findUnit(a.plan.names[i+1])
-		if s != nil && ns != nil && s.Symbol() == "s" && ns.Symbol() == "ns" && a.kind(i) == kindNumber && a.kind(i+1) == kindNumber {
-			a.take(Time, i, "head")
-			a.take(Time, i+1, "head")
-			a.plan.split = true
-			return
-		}
-	}
-}
-
-// writtenTime finds a column of written times, or a date and a clock in two columns.
-func (a *assigner) writtenTime() {
-	var columns []int
-	for i := range a.plan.names {
-		if a.kind(i) == kindTime && !a.taken[i] {
-			columns = append(columns, i)
-		}
-	}
-	if len(columns) == 0 {
-		return
-	}
-	pick := columns[0]
-	for _, i := range columns {
-		c, score := a.plan.heads[i].channel()
-		_, best := a.plan.heads[pick].channel()
-		if c == Time && score > best {
-			pick = i
-		}
-	}
-	a.take(Time, pick, "head")
-	for _, i := range columns {
-		if i == pick+1 || i == pick-1 {
-			a.plan.time = append(a.plan.time, source{channel: Time, index: i, unit: baseUnit(Time), name: a.plan.names[i], from: "head"})
-			a.plan.dayTime = true // the reader checks that one is a date and the other a clock
-			return
-		}
-	}
-}
-
-// byEvidence looks at the values where the heads say too little.
-func (a *assigner) byEvidence() {
-	if !a.has(Time) && !(a.options.Step > 0) {
-		known := a.has(Voltage) || a.has(Current)
-		if i, ok := a.risingColumn(); ok && (!known || len(trimEmpty(a.plan.names)) == 0) {
-			a.take(Time, i, "it only rises")
-			if known {
-				a.report.add(finding.Finding{Rule: "log-columns-guessed", Level: finding.Note, Span: a.headSpan,
-					Text:   fmt.Sprintf("no column is named as the time; #%d only rises and is taken for it", i+1),
-					Remedy: fmt.Sprintf("state it: `columns: {time: \"#%d\"}`", i+1)})
-			}
-		}
-	}
-	if a.has(Voltage) || a.has(Current) {
-		return
-	}
-	v, i, p, ok := a.productColumns()
-	if !ok {
-		return
-	}
-	a.take(Voltage, v, fmt.Sprintf("column %d is the product of columns %d and %d", p+1, min(v, i)+1, max(v, i)+1))
-	a.take(Current, i, "the factor that is zero or negative")
-	a.take(Power, p, "the product")
-	if c, ok := a.temperatureColumn(); ok {
-		a.take(Temperature, c, "its values change as a temperature does")
-		if c, ok := a.temperatureColumn(); ok {
-			a.take(Ambient, c, "a second column like a temperature")
-		}
-	}
-	var said []string
-	for _, s := range append(append([]source(nil), a.plan.time...), a.plan.sources...) {
-		said = append(said, fmt.Sprintf("%s = #%d", s.channel, s.index+1))
-	}
-	a.report.add(finding.Finding{Rule: "log-columns-guessed", Level: finding.Warning, Span: a.headSpan,
-		Text: fmt.Sprintf("the heads do not say what the columns are; going by the values, %s (#%d is the product of #%d and #%d in every row)",
-			strings.Join(said, ", "), p+1, min(v, i)+1, max(v, i)+1),
-		Remedy: "if that is wrong, state the columns: `columns: {voltage: \"#3\", current: \"#2\"}`"})
-}
-
-// free says whether a column of numbers has not been given to a channel.
-func (a *assigner) free(i int) bool { return !a.taken[i] && a.kind(i) == kindNumber }
-
-// risingColumn finds the first column that never falls and mostly rises.
-func (a *assigner) risingColumn() (int, bool) {
-	for i := range a.layout.fields {
-		if !a.free(i) || len(a.window) < 3 {
+// positions takes a latitude and a longitude. They give a way and are kept nowhere.
+func (a *assigner) positions() {
+	lat, long := -1, -1
+	for i := range a.plan.heads {
+		if a.taken[i] || a.kind(i) != kindNumber {
 			continue
 		}
-		rises, falls := 0, 0
-		for j := 1; j < len(a.window); j++ {
-			switch d := a.window[j][i] - a.window[j-1][i]; {
-			case d > 0:
-				rises++
-			case d < 0:
-				falls++
-			}
+		isLat, isLong := a.plan.heads[i].position()
+		if isLat && lat < 0 {
+			lat = i
 		}
-		if falls == 0 && rises*10 >= 9*(len(a.window)-1) {
-			return i, true
+		if isLong && long < 0 {
+			long = i
 		}
 	}
-	return 0, false
-}
-
-// mostProductColumns bounds the search for a product, which tries every three columns.
-const mostProductColumns = 24
-
-// leastProductRows is how many rows must agree before a product is believed.
-const leastProductRows = 5
-
-// productColumns finds a voltage, a current and their product, the power. The
-// voltage is the factor that is always well above zero; the current is one that
-// also comes near zero or below it. If both could be either, there is no answer.
-func (a *assigner) productColumns() (v, i, p int, ok bool) {
-	if a.layout.fields > mostProductColumns {
-		return 0, 0, 0, false
+	if lat < 0 || long < 0 {
+		return
 	}
-	for x := range a.layout.fields {
-		for y := x + 1; y < a.layout.fields; y++ {
-			for z := range a.layout.fields {
-				if z == x || z == y || !a.free(x) || !a.free(y) || !a.free(z) || !a.isProduct(x, y, z) {
-					continue
-				}
-				sx, sy := a.alwaysPositive(x), a.alwaysPositive(y)
-				switch {
-				case sx && !sy:
-					return x, y, z, true
-				case sy && !sx:
-					return y, x, z, true
-				}
-			}
-		}
+	for _, i := range []int{lat, long} {
+		a.taken[i] = true
+		a.plan.place = append(a.plan.place, source{channel: ByPosition, index: i, unit: baseUnit(State), name: a.plan.names[i], from: "head"})
 	}
-	return 0, 0, 0, false
-}
-
-func (a *assigner) largest(i int) float64 {
-	m := 0.0
-	for _, row := range a.window {
-		m = max(m, math.Abs(row[i]))
-	}
-	return m
-}
-
-// isProduct says whether column z is x·y within 3 % in nearly all rows where
-// it is not small. Constant columns are no evidence.
-func (a *assigner) isProduct(x, y, z int) bool {
-	top := a.largest(z)
-	agree, differ := 0, 0
-	for _, row := range a.window {
-		want := row[x] * row[y]
-		switch {
-		case math.IsNaN(want) || math.IsNaN(row[z]) || math.Abs(row[z]) < 0.02*top || row[z] == 0:
-		case math.Abs(want-row[z]) <= 0.03*math.Abs(row[z]):
-			agree++
-		default:
-			differ++
-		}
-	}
-	varied := false
-	for _, row := range a.window {
-		varied = varied || row[z] != a.window[0][z]
-	}
-	return varied && agree >= leastProductRows && agree >= 19*differ
-}
-
-func (a *assigner) alwaysPositive(i int) bool {
-	top := a.largest(i)
-	for _, row := range a.window {
-		if row[i] < 0.05*top {
-			return false
-		}
-	}
-	return top > 0
-}
-
-// temperatureColumn finds a free column between -30 and 120 whose neighbouring
-// values differ by little and which is no constant or count.
-func (a *assigner) temperatureColumn() (int, bool) {
-	for i := range a.layout.fields {
-		if !a.free(i) || len(a.window) < leastProductRows {
-			continue
-		}
-		fits, varied, size := true, false, 0.0
-		for j, row := range a.window {
-			x := row[i]
-			fits = fits && x > -30 && x < 120
-			size = max(size, math.Abs(x))
-			if j > 0 {
-				d := math.Abs(x - a.window[j-1][i])
-				fits = fits && !(d > 2)
-				varied = varied || d > 0
-			}
-		}
-		if fits && varied && size > 5 {
-			return i, true
-		}
-	}
-	return 0, false
 }

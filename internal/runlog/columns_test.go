@@ -30,7 +30,7 @@ func TestHeadsSayTheirChannel(t *testing.T) {
 			t.Errorf("%q: %s (score %d) in %q, want %s in %q", c.head, got, score, unit, c.want, c.unit)
 		}
 	}
-	for _, name := range []string{"SOC", "Wh/km", "status", "Motor current (A)", "cI", "hysteresis", "x", "Comment", ""} {
+	for _, name := range []string{"SOC", "Wh/km", "Motor current (A)", "cI", "hysteresis", "x", "Comment", ""} {
 		h := parseHead(name)
 		if c, score := h.channel(); score >= leastScore {
 			t.Errorf("%q was taken for %s (score %d)", name, c, score)

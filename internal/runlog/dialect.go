@@ -22,6 +22,9 @@ type Dialect struct {
 	TimeFrom string  // why, if it was not plain: "the head names no unit"
 	Step     float64 // s, for a log without a time column
 
+	SecondTime string // the form of the log's other time in words; "" if it has none
+	Positions  bool   // latitude and longitude are read, for the way alone
+
 	Columns []Column // one per channel that is read, in channel order
 	Unused  []string // heads of the columns that are not read
 
@@ -104,10 +107,16 @@ func (d Dialect) String() string {
 	case d.Time != "":
 		add("%s", d.Time)
 	}
+	if d.SecondTime != "" {
+		add("beside it %s", d.SecondTime)
+	}
 	for _, c := range d.Columns {
 		if c.Channel != Time {
 			add("%s", c.describe())
 		}
+	}
+	if d.Positions {
+		add("the way along the positions, which are kept nowhere")
 	}
 	if d.HasCurrent {
 		sign := "positive"

@@ -61,7 +61,7 @@ func isComment(line []byte, separator byte) bool {
 	switch {
 	case len(line) == 0:
 		return false
-	case line[0] == '#', line[0] == '%', bytes.HasPrefix(line, []byte("//")):
+	case line[0] == '#', line[0] == '%', line[0] == '~', bytes.HasPrefix(line, []byte("//")):
 		return true
 	}
 	return line[0] == ';' && separator != ';'
@@ -82,10 +82,10 @@ func kindOf(text []byte, decimal byte) fieldKind {
 }
 
 func looksLikeTime(text []byte) bool {
-	if len(text) < 4 || len(text) > 40 || !isDigit(text[0]) {
+	if len(text) < 4 || len(text) > 40 || !isDigit(text[0]) && monthOf(string(letterRun(text))) == 0 {
 		return false
 	}
-	for _, f := range []timeForm{timeClock, timeMinutesSeconds, timeDateTime, timeDayFirst, timeMonthFirst} {
+	for _, f := range []timeForm{timeClock, timeMinutesSeconds, timeHoursMinutes, timeDateTime, timeDayFirst, timeMonthFirst} {
 		if _, ok := f.parseStamp(text); ok {
 			return true
 		}
@@ -96,9 +96,13 @@ func looksLikeTime(text []byte) bool {
 // findLayout tries every separator with every decimal sign that is not stated
 // and takes the pair under which most lines are rows of numbers.
 func findLayout(lines []sniffLine, separator, decimal string) (best, second layout) {
-	quotes := false
+	quotes, tabbed, filled := false, 0, 0
 	for _, l := range lines {
 		quotes = quotes || bytes.IndexByte(l.text, '"') >= 0
+		if len(trimBlank(l.text)) > 0 {
+			filled++
+			tabbed += min(1, bytes.Count(bytes.TrimSpace(l.text), []byte("\t")))
+		}
 	}
 	for _, s := range separators {
 		if separator != "" && separator != s.word {
@@ -110,6 +114,9 @@ func findLayout(lines []sniffLine, separator, decimal string) (best, second layo
 			}
 			if dec == ',' && s.char == ',' && !quotes {
 				continue
+			}
+			if s.char == ' ' && separator == "" && 10*tabbed > 9*filled {
+				continue // blanks beside tabs stand within fields, and two tabs hold an empty one
 			}
 			l := tryLayout(lines, s.char, dec)
 			if l.score > best.score {
@@ -270,7 +277,7 @@ func findHead(lines []sniffLine, l layout) headRows {
 		h.above = append(h.above, string(text))
 		if isNote {
 			h.comments++
-			text = trimBlank(bytes.TrimLeft(text, "#%;/ "))
+			text = trimBlank(bytes.TrimLeft(text, "#%;/~ "))
 		} else {
 			text = line.text
 		}
@@ -284,8 +291,16 @@ func findHead(lines []sniffLine, l layout) headRows {
 			plain = append(plain, row{cells, line.number})
 		}
 	}
-	if n := len(plain); n > 0 && n > 1 && isUnitRow(plain[n-1].cells) && fitsHead(plain[n-2].cells, l) {
-		h.units, h.names, h.line, h.rows = plain[n-1].cells, plain[n-2].cells, plain[n-2].line, 2
+	units := 0 // rows of units right above the data
+	n := len(plain)
+	for units < n-1 && units < mostUnitRows && isUnitRow(plain[n-1-units].cells) {
+		units++
+	}
+	if units > 0 && fitsHead(plain[n-1-units].cells, l) {
+		h.names, h.line, h.rows = plain[n-1-units].cells, plain[n-1-units].line, 1+units
+		for k := n - units; k < n; k++ {
+			h.units = firstUnits(h.units, plain[k].cells)
+		}
 	} else if n > 0 && fitsHead(plain[n-1].cells, l) {
 		h.names, h.line, h.rows = plain[n-1].cells, plain[n-1].line, 1
 	} else if n == 0 && len(comment) > 0 && fitsHead(comment[len(comment)-1].cells, l) && (l.fields > 1 || recognised(comment[len(comment)-1].cells) > 0) {
@@ -303,12 +318,30 @@ func findHead(lines []sniffLine, l layout) headRows {
 	return h
 }
 
+// mostUnitRows is how many rows of units may stand under a head.
+const mostUnitRows = 3
+
+// firstUnits fills what units have no cell yet from a further row.
+func firstUnits(units, more []string) []string {
+	for i, c := range more {
+		if i >= len(units) {
+			units = append(units, c)
+		} else if findUnit(units[i]) == nil {
+			units[i] = c
+		}
+	}
+	return units
+}
+
 // isUnitRow says whether every cell that is not empty is a unit.
 func isUnitRow(cells []string) bool {
 	found := 0
 	for _, c := range cells {
 		c = strings.Trim(c, "[]() ")
 		if c == "" || c == "-" || c == "1" || strings.ContainsAny(c, ":") && strings.Contains(strings.ToLower(c), "mm") {
+			continue
+		}
+		if foreignUnit(c) || unitRowWords[strings.ToLower(c)] {
 			continue
 		}
 		if findUnit(c) == nil {
@@ -318,6 +351,9 @@ func isUnitRow(cells []string) bool {
 	}
 	return found > 0
 }
+
+// unitRowWords stand in rows of units for columns that have none.
+var unitRowWords = set("n/a", "na", "none", "text", "string", "float", "double", "int", "integer", "bool", "abs", "rel", "smp", "actual", "count", "#")
 
 // fitsHead says whether the cells can name the columns: about as many as a row
 // has, and none of them a number.

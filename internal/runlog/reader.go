@@ -26,14 +26,17 @@ type Scanner struct {
 	maxFields int // a row with more has been shifted
 	splitter  fieldSplitter
 
-	form timeForm
-	step float64
-	// timeFields is how many fields make the time of a row: 0, 1 or 2.
-	timeFields int
-	clock      rowClock
-	empty      Sample // every value NaN
-	flip       [channelCount]bool
-	accounts   Accounts
+	times    [2]rowTimes // the log's time, and its second time
+	step     float64
+	doubt    string // why the unit of the time is doubted
+	unitOpen bool   // the unit of the time is named nowhere
+	clock    rowClock
+	signBy   signRule
+	turn     float64 // under signByState: what becomes of a current below zero
+	way      way
+	empty    Sample // every value NaN
+	flip     [channelCount]bool
+	accounts Accounts
 }
 
 // role is what a field does for its row.
@@ -47,13 +50,30 @@ const (
 	roleClock
 	roleWhole
 	roleNanos
+	roleState
+	roleLatitude
+	roleLongitude
 )
+
+// rowTimes is how a time of a row is read.
+type rowTimes struct {
+	form   timeForm
+	fields int   // that make it: 0, 1 or 2
+	either bool  // day and month may stand either way round
+	first  stamp // of the first row that has it
+	last   stamp // of the row before
+	rows   int   // that had it
+
+	lastTurned stamp   // of the row before, with day and month the other way round
+	shift      float64 // s to add since the order of day and month was settled
+}
 
 // target is a column that is read, in the order of the columns.
 type target struct {
 	source
 	role  role
 	plain bool // the unit changes nothing
+	slot  int  // 0 for the log's time, 1 for its second time
 }
 
 // NewScanner finds out how the log is written and is then ready for Next. An

@@ -34,13 +34,20 @@ func (s *Scanner) arrange(l layout, lines []sniffLine) {
 	for _, line := range lines[l.first:] {
 		d.Quoted = d.Quoted || bytes.IndexByte(line.text, '"') >= 0
 	}
-	a := assigner{layout: l, options: s.options, window: rows.values, report: s.report, headSpan: span}
+	a := assigner{layout: l, options: s.options, rows: &rows, window: rows.values, report: s.report, headSpan: span}
 	plan := a.assign(h)
-	if !s.setTime(plan, rows, h, span) {
+	if s.refuseTable(&a, span) || !s.setTime(plan, rows, h, span) {
 		return
 	}
 	for _, src := range plan.sources {
-		s.columns = append(s.columns, target{src, roleValue, src.unit.plain()})
+		r := roleValue
+		if src.channel == State {
+			r = roleState
+		}
+		s.columns = append(s.columns, target{source: src, role: r, plain: src.unit.plain()})
+	}
+	for i, src := range plan.place {
+		s.columns = append(s.columns, target{source: src, role: roleLatitude + role(i), plain: true})
 	}
 	slices.SortFunc(s.columns, func(x, y target) int { return x.index - y.index })
 	s.describeColumns(&a, h)
@@ -48,18 +55,20 @@ func (s *Scanner) arrange(l layout, lines []sniffLine) {
 		return
 	}
 	s.usable = true
-	s.findSigns(plan, lines, span)
+	s.settle(plan, span)
 }
 
 // sniffRows are the values of the sniffed rows: numbers, and the texts of the
 // columns that hold written times.
 type sniffRows struct {
 	values [][]float64
-	texts  [][][]byte // by column
+	texts  [][][]byte // by column: the written times …
+	at     [][]int    // … and the row of each
+	words  [][]string // by column: texts that are neither number nor time
 }
 
 func gatherRows(l layout, lines []sniffLine) sniffRows {
-	r := sniffRows{texts: make([][][]byte, l.fields)}
+	r := sniffRows{texts: make([][][]byte, l.fields), at: make([][]int, l.fields), words: make([][]string, l.fields)}
 	var splitter fieldSplitter
 	for _, line := range lines[l.first:] {
 		if len(trimBlank(line.text)) == 0 || isComment(line.text, l.separator) {
@@ -78,8 +87,12 @@ func gatherRows(l layout, lines []sniffLine) sniffRows {
 			if v, _, state := parseField(fields[j].text, l.decimal); state == fieldValue {
 				row[j] = v
 			}
-			if t := trimBlank(fields[j].text); len(t) > 0 && l.kinds[j] == kindTime {
-				r.texts[j] = append(r.texts[j], t)
+			switch t := trimBlank(fields[j].text); {
+			case len(t) == 0:
+			case l.kinds[j] == kindTime:
+				r.texts[j], r.at[j] = append(r.texts[j], t), append(r.at[j], len(r.values))
+			case l.kinds[j] == kindText:
+				r.words[j] = append(r.words[j], string(t))
 			}
 		}
 		r.values = append(r.values, row)
@@ -101,6 +114,9 @@ func (r *sniffRows) column(i int) []float64 {
 func (s *Scanner) describeColumns(a *assigner, h headRows) {
 	d := &s.dialect
 	for _, c := range s.columns {
+		if c.slot > 0 || c.channel == ByPosition {
+			continue
+		}
 		column := Column{Channel: c.channel, Number: c.index + 1, Name: c.name, From: c.from}
 		if c.named {
 			column.Unit = c.unit.Symbol()
@@ -111,6 +127,9 @@ func (s *Scanner) describeColumns(a *assigner, h headRows) {
 		d.Columns = append(d.Columns, column)
 	}
 	slices.SortStableFunc(d.Columns, func(x, y Column) int { return int(x.Channel) - int(y.Channel) })
+	if len(a.plan.place) > 0 {
+		d.Positions = true
+	}
 	for i, name := range a.plan.names {
 		used := slices.ContainsFunc(s.columns, func(c target) bool { return c.index == i })
 		if !used && name != "" {
@@ -141,46 +160,15 @@ func (s *Scanner) checkChannels(a *assigner, span finding.Span) bool {
 	return level != finding.Error
 }
 
-// setTime chooses the form of the time and its columns.
+// setTime chooses the form of the time and its columns, and those of the second time.
 func (s *Scanner) setTime(plan columnPlan, rows sniffRows, h headRows, span finding.Span) bool {
-	stated, isStated := parseTimeForm(s.options.TimeFormat)
-	var choice timeChoice
-	add := func(i int, r role) { s.columns = append(s.columns, target{plan.time[i], r, true}) }
-	switch {
-	case len(plan.time) == 0:
+	if plan.time == nil {
 		return s.setStep(h, span)
-	case plan.split:
-		add(0, roleWhole)
-		add(1, roleNanos)
-		choice.form = timeSplit
-	case plan.dayTime:
-		first, second := plan.time[0].index, plan.time[1].index
-		dateFirst, c, ok := chooseDayTime(rows.texts[first], rows.texts[second])
-		if !ok {
-			choice = chooseWrittenTime(rows.texts[first])
-			add(0, roleWrittenTime)
-			break
-		}
-		choice = c
-		if dateFirst {
-			add(0, roleDate)
-			add(1, roleClock)
-		} else {
-			add(0, roleClock)
-			add(1, roleDate)
-		}
-	default:
-		t := plan.time[0]
-		if t.index < len(rows.texts) && len(rows.texts[t.index]) > 0 {
-			choice = chooseWrittenTime(rows.texts[t.index])
-			add(0, roleWrittenTime)
-		} else {
-			choice = chooseNumericTime(rows.column(t.index), t.unit, t.named)
-			add(0, roleNumericTime)
-		}
-		if t.from == "it only rises" && choice.form == timeSeconds {
-			choice.from = fmt.Sprintf("assumed: column %d only rises", t.index+1)
-		}
+	}
+	stated, isStated := parseTimeForm(s.options.TimeFormat)
+	choice := s.addTime(plan.time, 0, &rows)
+	if t := plan.time.columns[0]; t.from == "it only rises" && choice.form == timeSeconds {
+		choice.from = fmt.Sprintf("assumed: column %d only rises", t.index+1)
 	}
 	if isStated && choice.form != timeSplit {
 		if stated.numeric() != s.hasRole(roleNumericTime) {
@@ -193,16 +181,59 @@ func (s *Scanner) setTime(plan columnPlan, rows sniffRows, h headRows, span find
 		s.refuse("log-time-form", choice.problem, choice.remedy, span)
 		return false
 	}
-	if choice.suspicious != "" {
-		s.report.add(finding.Finding{Rule: "log-unit-assumed", Level: finding.Warning, Span: span, Text: choice.suspicious,
-			Remedy: "state `time: milliseconds` or `time: seconds`"})
-	}
-	s.form, s.timeFields = choice.form, len(s.columns)
-	s.dialect.TimeForm, s.dialect.Time, s.dialect.TimeFrom = choice.form.word(), timeFormFacts[choice.form].description, choice.from
+	s.times[0].form, s.times[0].fields, s.times[0].either = choice.form, len(s.columns), choice.either
+	s.doubt = choice.suspicious
+	s.unitOpen = !isStated && choice.unitOpen
+	d := &s.dialect
+	d.TimeForm, d.Time, d.TimeFrom = choice.form.word(), timeFormFacts[choice.form].description, choice.from
 	if s.hasRole(roleClock) {
-		s.dialect.Time = strings.Replace(s.dialect.Time, "date and clock", "date and clock in two columns", 1)
+		d.Time = strings.Replace(d.Time, "date and clock", "date and clock in two columns", 1)
+	}
+	if plan.second != nil {
+		first := len(s.columns)
+		second := s.addTime(plan.second, 1, &rows)
+		if second.problem != "" || second.form == timeSplit {
+			s.columns = s.columns[:first]
+			return true
+		}
+		s.times[1].form, s.times[1].fields, s.times[1].either = second.form, len(s.columns)-first, second.either
+		d.SecondTime = timeFormFacts[second.form].description
 	}
 	return true
+}
+
+// addTime adds the columns of a time and finds out how it is written.
+func (s *Scanner) addTime(t *timeSource, slot int, rows *sniffRows) timeChoice {
+	add := func(i int, r role) {
+		s.columns = append(s.columns, target{source: t.columns[i], role: r, plain: true, slot: slot})
+	}
+	text := func(i int) [][]byte {
+		if n := t.columns[i].index; n < len(rows.texts) {
+			return rows.texts[n]
+		}
+		return nil
+	}
+	switch t.kind {
+	case timeParts:
+		add(0, roleWhole)
+		add(1, roleNanos)
+		return timeChoice{form: timeSplit}
+	case timeDay:
+		dateFirst, c, _ := chooseDayTime(text(0), text(1))
+		if dateFirst {
+			add(0, roleDate)
+			add(1, roleClock)
+		} else {
+			add(0, roleClock)
+			add(1, roleDate)
+		}
+		return c
+	case timeWritten:
+		add(0, roleWrittenTime)
+		return chooseWrittenTime(text(0))
+	}
+	add(0, roleNumericTime)
+	return chooseNumericTime(rows.column(t.columns[0].index), t.columns[0].unit, t.columns[0].named)
 }
 
 func (f timeForm) word() string { return timeFormFacts[f].word }
@@ -219,7 +250,7 @@ func (s *Scanner) setStep(h headRows, span finding.Span) bool {
 		s.refuse("log-no-time", "the log has no time column and names no sample interval", "state the interval, such as `step: 1 s`, or name the column: `columns: {time: \"#1\"}`", span)
 		return false
 	}
-	s.form, s.step, s.dialect.Step = timeStep, step, step
+	s.times[0].form, s.step, s.dialect.Step = timeStep, step, step
 	s.dialect.Time = fmt.Sprintf("no time column, a row every %s", quantity.Quantity{Dimension: quantity.Time, Value: step, Decimals: -1})
 	s.dialect.TimeFrom = from
 	return true

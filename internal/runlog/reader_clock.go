@@ -41,7 +41,7 @@ func (c *rowClock) place(s stamp, form timeForm, report *tally, span func() find
 		c.shift += 86400
 		t += 86400
 		back -= 86400
-		report.count("log-midnight", 0, span, func(n int, _ float64) finding.Finding {
+		report.count("log-midnight", "", 0, span, func(n int, _ float64) finding.Finding {
 			return finding.Finding{Level: finding.Note, Text: fmt.Sprintf("the clock passes midnight %s; the time runs on", times(n))}
 		})
 	}
@@ -52,13 +52,13 @@ func (c *rowClock) place(s stamp, form timeForm, report *tally, span func() find
 		if c.held > 0 {
 			break
 		}
-		report.count("log-repeated-time", 0, span, func(n int, _ float64) finding.Finding {
+		report.count("log-repeated-time", "", 0, span, func(n int, _ float64) finding.Finding {
 			return finding.Finding{Level: finding.Note, Text: fmt.Sprintf("%s the time of the row before, first here; both are kept, as an edge at one instant", rowsVerb(n, "repeats", "repeat"))}
 		})
 	case back <= heldBack && c.held < heldRows:
 		c.held++
 		t = c.last
-		report.count("log-clock-back", back, span, func(n int, worst float64) finding.Finding {
+		report.count("log-clock-back", "", back, span, func(n int, worst float64) finding.Finding {
 			return finding.Finding{Level: finding.Note, Text: fmt.Sprintf("%s back in time by up to %s s, first here; held at the time before", rowsVerb(n, "steps", "step"), strconv.FormatFloat(worst, 'f', 3, 64))}
 		})
 	default:

@@ -31,6 +31,7 @@ type kindTally struct {
 // countTally is a rule that is given once, with a count and its first place.
 type countTally struct {
 	rule   string
+	of     string // what of, where a rule counts several things apart
 	span   finding.Span
 	n      int
 	worst  float64
@@ -86,18 +87,18 @@ func (t *tally) full(rule string) bool {
 
 // count counts an event of a rule that is given once. The place is made at the
 // first event only.
-func (t *tally) count(rule string, amount float64, span func() finding.Span, finish func(n int, worst float64) finding.Finding) {
+func (t *tally) count(rule, of string, amount float64, span func() finding.Span, finish func(n int, worst float64) finding.Finding) {
 	if t.quiet {
 		return
 	}
 	for _, c := range t.counts {
-		if c.rule == rule {
+		if c.rule == rule && c.of == of {
 			c.n++
 			c.worst = max(c.worst, amount)
 			return
 		}
 	}
-	t.counts = append(t.counts, &countTally{rule, span(), 1, amount, finish})
+	t.counts = append(t.counts, &countTally{rule, of, span(), 1, amount, finish})
 }
 
 // findings gives everything said so far.

@@ -51,7 +51,7 @@ func (s *Scanner) aside(line []byte, offset int64) bool {
 		return true
 	case s.headText != "" && string(line) == s.headText:
 		number := s.lines.number
-		s.report.count("log-head-repeated", 0, func() finding.Span { return s.report.place(line, number, offset, 0, len(line)) },
+		s.report.count("log-head-repeated", "", 0, func() finding.Span { return s.report.place(line, number, offset, 0, len(line)) },
 			func(n int, _ float64) finding.Finding {
 				return finding.Finding{Level: finding.Note, Text: fmt.Sprintf("the head row stands in the data again, %s: the logger was started anew", times(n))}
 			})
@@ -67,11 +67,14 @@ func times(n int) string {
 	return fmt.Sprintf("%d times", n)
 }
 
-// rowTime gathers the time of a row from one or two fields.
+// rowTime gathers the time of a row, and its second time, from one or two fields each, and its position.
 type rowTime struct {
-	stamp stamp
-	set   int // how many of the time's fields were there
-	start int // of the time's field
+	stamp     [2]stamp
+	other     [2]stamp // the same with day and month the other way round
+	set       [2]int   // how many of the time's fields were there
+	start     int      // of the time's field
+	lat, long float64
+	placed    int
 }
 
 // plainRow reads a line that holds no quotes, in one pass.
@@ -90,8 +93,11 @@ func (s *Scanner) plainRow(line []byte, offset int64, sample *Sample, t *rowTime
 		if c.role == roleValue || c.role == roleNumericTime {
 			if v, end, ok := scanNumber(line, p, s.separator, s.decimal); ok {
 				if c.role == roleNumericTime {
-					t.stamp, t.start = s.form.numericStamp(v), p
-					t.set++
+					t.stamp[c.slot] = s.times[c.slot].form.numericStamp(v)
+					t.set[c.slot]++
+					if c.slot == 0 {
+						t.start = p
+					}
 				} else {
 					if !c.plain {
 						v = c.unit.Base(v)
@@ -202,6 +208,11 @@ func (s *Scanner) field(c *target, f field, line []byte, offset int64, sample *S
 	switch c.role {
 	case roleWrittenTime, roleDate, roleClock:
 		return s.writtenTime(c, f, line, offset, t)
+	case roleState:
+		if state, ok := stateOf(string(f.text), true); ok {
+			sample.Values[State] = state
+		}
+		return true
 	}
 	v, suffix, state := parseField(f.text, s.decimal)
 	u := c.unit
@@ -210,8 +221,12 @@ func (s *Scanner) field(c *target, f field, line []byte, offset int64, sample *S
 			state = fieldBad
 		}
 	}
+	if state == fieldBad && c.slot > 0 {
+		return true // the second time is evidence, and no reason to lose the row
+	}
 	switch state {
 	case fieldHole:
+		s.hole(c, f, line, offset)
 		return true
 	case fieldBad:
 		s.fault(rowFault{"log-bad-field", fmt.Sprintf("%s is no number for the %s", quoteField(f.text), c.channel),
@@ -220,20 +235,29 @@ func (s *Scanner) field(c *target, f field, line []byte, offset int64, sample *S
 	}
 	switch c.role {
 	case roleNumericTime:
-		t.stamp, t.start = s.form.numericStamp(v), f.start
-		t.set++
+		t.stamp[c.slot] = s.times[c.slot].form.numericStamp(v)
+		t.set[c.slot]++
+		if c.slot == 0 {
+			t.start = f.start
+		}
 	case roleWhole:
 		t.start = f.start
 		if math.Abs(v) > greatestTime {
-			t.stamp.part = math.Inf(1)
+			t.stamp[0].part = math.Inf(1)
 		} else {
-			t.stamp.whole = int64(math.Floor(v))
-			t.stamp.part += v - math.Floor(v)
+			t.stamp[0].whole = int64(math.Floor(v))
+			t.stamp[0].part += v - math.Floor(v)
 		}
-		t.set++
+		t.set[0]++
 	case roleNanos:
-		t.stamp.part += v / 1e9
-		t.set++
+		t.stamp[0].part += v / 1e9
+		t.set[0]++
+	case roleLatitude:
+		t.lat = v
+		t.placed++
+	case roleLongitude:
+		t.long = v
+		t.placed++
 	default:
 		v = u.Base(v)
 		if !c.channel.credible(v) {
@@ -243,6 +267,19 @@ func (s *Scanner) field(c *target, f field, line []byte, offset int64, sample *S
 		sample.Values[c.channel] = v
 	}
 	return true
+}
+
+// hole counts a field in which a word stands for no value.
+func (s *Scanner) hole(c *target, f field, line []byte, offset int64) {
+	if c.role != roleValue || len(trimBlank(f.text)) == 0 {
+		return
+	}
+	number, word := s.lines.number, c.channel.String()
+	text := quoteField(trimBlank(f.text))
+	s.report.count("log-hole", word, 0, func() finding.Span { return s.report.place(line, number, offset, f.start, len(f.text)) },
+		func(n int, _ float64) finding.Finding {
+			return finding.Finding{Level: finding.Note, Text: fmt.Sprintf("%s instead of a number for the %s %s, first here; the row stays, without it", text, word, times(n))}
+		})
 }
 
 func (s *Scanner) tooGreat(c *target, f field, line []byte, offset int64) {
@@ -263,7 +300,7 @@ func (s *Scanner) writtenTime(c *target, f field, line []byte, offset int64, t *
 	if len(text) == 0 {
 		return true
 	}
-	form := s.form
+	form := s.times[c.slot].form
 	if c.role == roleClock {
 		form = timeClock
 	}
@@ -271,41 +308,63 @@ func (s *Scanner) writtenTime(c *target, f field, line []byte, offset int64, t *
 	if !ok && c.role == roleClock {
 		v, ok = timeHoursMinutes.parseStamp(text)
 	}
+	if !ok && c.slot > 0 {
+		return true
+	}
 	if !ok {
 		s.fault(rowFault{"log-bad-time", fmt.Sprintf("%s is no time of the form of the other rows", quoteField(f.text)),
 			"the row is left out", f.start, len(f.text)}, line, offset)
 		return false
 	}
-	t.stamp.whole += v.whole
-	t.stamp.part += v.part
-	t.start = f.start
-	t.set++
+	t.stamp[c.slot] = t.stamp[c.slot].plus(v)
+	if s.times[c.slot].either && c.role != roleClock {
+		if o, ok := form.turned().parseStamp(text); ok {
+			v = o
+		}
+	}
+	t.other[c.slot] = t.other[c.slot].plus(v)
+	t.set[c.slot]++
+	if c.slot == 0 {
+		t.start = f.start
+	}
 	return true
 }
 
-// place gives the sample its time and its signs.
+// place gives the sample its times and its signs.
 func (s *Scanner) place(t *rowTime, line []byte, offset int64, sample *Sample) bool {
-	if s.form == timeStep {
-		t.stamp = stamp{part: float64(s.clock.rows) * s.step}
+	if s.times[0].form == timeStep {
+		t.stamp[0] = stamp{part: float64(s.clock.rows) * s.step}
 	}
-	if t.set < s.timeFields {
+	if t.set[0] < s.times[0].fields {
 		s.fault(rowFault{"log-no-time-in-row", "this row has no time and is left out", "", t.start, 0}, line, offset)
 		return false
 	}
-	if !t.stamp.usable() {
+	if !t.stamp[0].usable() {
 		s.fault(rowFault{"log-bad-time", "this time is beyond any log", "the row is left out", t.start, 0}, line, offset)
 		return false
 	}
+	for slot := range s.times {
+		if x := &s.times[slot]; x.fields > 0 && t.set[slot] == x.fields {
+			x.settle(&t.stamp[slot], t.other[slot])
+		}
+	}
 	number := s.lines.number
-	sample.Time, sample.Restart = s.clock.place(t.stamp, s.form, s.report, func() finding.Span {
+	sample.Time, sample.Restart = s.clock.place(t.stamp[0], s.times[0].form, s.report, func() finding.Span {
 		return s.report.place(line, number, offset, t.start, 0)
 	})
 	sample.Values[Time] = sample.Time
+	if x := &s.times[1]; x.fields > 0 && t.set[1] == x.fields && t.stamp[1].usable() {
+		sample.Values[SecondTime] = t.stamp[1].since(x.first)
+	}
+	if t.placed == 2 {
+		sample.Values[ByPosition] = s.way.add(t.lat, t.long)
+	}
 	for c, flip := range s.flip {
 		if flip {
 			sample.Values[c] = -sample.Values[c]
 		}
 	}
+	s.signBy.sign(sample, s.turn)
 	return true
 }
 

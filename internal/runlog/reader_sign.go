@@ -10,18 +10,45 @@ import (
 // probeRow is what the sign of the current is judged by.
 type probeRow struct{ t, v, i float64 }
 
+// signRule is how the current of a row gets its sign beyond what holds for the whole log.
+type signRule uint8
+
+const (
+	signWhole   signRule = iota // one rule for all rows
+	signByState                 // the log writes no sign: the state column says which way
+)
+
+// sign gives the current and the power of a log that writes no sign the sign of the row's state. What is below zero
+// has a sign all the same, and turn says which.
+func (r signRule) sign(s *Sample, turn float64) {
+	if r != signByState {
+		return
+	}
+	for _, c := range []Channel{Current, Power} {
+		switch x := s.Values[c]; {
+		case x < 0 && turn != 0:
+			s.Values[c] = x * turn
+		case s.Values[State] == StateCharge:
+			s.Values[c] = -math.Abs(x)
+		case s.Values[State] == StateDischarge:
+			s.Values[c] = math.Abs(x)
+		}
+	}
+}
+
 // findSigns finds the sign of a discharge current and sets which channels are
 // turned over, so that discharge is positive in every sample.
 //
-// In order: what is stated; what the head says; how the voltage answers to
-// steps of the current (a pack's voltage falls when its discharge current
-// rises, whatever else goes on); which way the voltage drifts while a current
-// flows for long. If none of these tells, positive is assumed and said to be.
-func (s *Scanner) findSigns(plan columnPlan, lines []sniffLine, span finding.Span) {
+// In order: what is stated; a state column, which says of each row which way
+// the current flows, so that it also serves where the log writes no sign; what
+// the head says; how the voltage answers to steps of the current (a pack's
+// voltage falls when its discharge current rises, whatever else goes on); which
+// way the voltage drifts while a current flows for long. If none of these tells,
+// positive is assumed and said to be.
+func (s *Scanner) findSigns(plan columnPlan, p *probe, span finding.Span) {
 	if !s.dialect.HasCurrent {
 		return
 	}
-	probe, counters := s.probe()
 	d := &s.dialect
 	negative := false
 	for _, src := range plan.sources {
@@ -32,27 +59,56 @@ func (s *Scanner) findSigns(plan columnPlan, lines []sniffLine, span finding.Spa
 			d.SignKnown, d.SignFrom, negative = true, "the head says so", sign < 0
 		}
 	}
+	if sign, byRow := p.stateSign(); byRow {
+		s.signBy, s.turn = signByState, float64(sign)
+		d.SignKnown, d.SignFrom, negative = true, "it has no sign, the state column says which way it flows", false
+	} else if sign != 0 {
+		d.SignKnown, d.SignFrom, negative = true, "the state column says so", sign < 0
+	}
 	if o := s.options.DischargeNegative; o != nil {
 		d.SignKnown, d.SignFrom, negative = true, "stated", *o
+		s.signBy = signWhole
 	} else if !d.SignKnown {
-		if sign := stepSign(probe); sign != 0 {
+		if sign := stepSign(p.rows); sign != 0 {
 			d.SignKnown, d.SignFrom, negative = true, "the voltage falls when it sets in", sign < 0
-		} else if sign := driftSign(probe); sign != 0 {
+		} else if sign := driftSign(p.rows); sign != 0 {
 			d.SignKnown, d.SignFrom, negative = true, "the voltage falls while it flows", sign < 0
-			if discharges(probe) != negative {
+			if discharges(p.rows) != negative {
 				d.SignFrom = "the voltage rises while the opposite flows"
 			}
 		}
 	}
 	d.DischargeNegative = negative
 	if !d.SignKnown {
-		s.reportSign(probe, span)
+		s.reportSign(p.rows, span)
 	}
 	if !negative {
 		return
 	}
-	s.flip = counters
-	s.flip[Current] = true // counters has no entry for the current itself
+	s.flip = p.follows()
+	s.flip[Current] = true // there is no entry for the current itself
+}
+
+// stateSign is what a state column says of the sign of discharge: +1, -1 or,
+// where nothing flows in either state, 0. byRow says that the log writes no
+// sign as far as it goes: what flows out and what flows in have the same one, or
+// only one of the two is seen. Then sign is what becomes of a current below zero
+// that may come yet.
+func (p *probe) stateSign() (sign int, byRow bool) {
+	out, in := p.flow[1], p.flow[0]
+	switch {
+	case out > 0 && in > 0, out < 0 && in < 0:
+		return 0, true
+	case out > 0 && in == 0 && !p.negative:
+		return +1, true
+	case in > 0 && out == 0 && !p.negative:
+		return -1, true
+	case out > 0 || in < 0:
+		return +1, false
+	case out < 0 || in > 0:
+		return -1, false
+	}
+	return 0, false
 }
 
 // discharges says whether the mean current of the probe is negative.
@@ -75,55 +131,6 @@ func (s *Scanner) reportSign(rows []probeRow, span finding.Span) {
 	s.report.add(finding.Finding{Rule: "log-sign-unknown", Level: finding.Warning, Span: span,
 		Text:   fmt.Sprintf("nothing in the first %s shows which sign of the current is discharge; positive is assumed", plural(len(rows), "row")),
 		Remedy: "state it: `discharge: positive` or `discharge: negative`"})
-}
-
-// probe reads the sniffed prefix once without saying anything. It gives the
-// rows with both voltage and current, and which of the power and the counters
-// run with the sign of the current.
-func (s *Scanner) probe() ([]probeRow, [channelCount]bool) {
-	p := *s
-	p.lines = &lineReader{buf: s.lines.buf[s.lines.start:], end: s.lines.end, offset: int64(s.lines.start)}
-	if !s.lines.whole() {
-		p.lines.buf = p.lines.buf[:lastEnd(p.lines.buf, s.lines.end)]
-	}
-	p.report = &tally{quiet: true}
-	p.splitter = fieldSplitter{}
-	var rows []probeRow
-	var follow [channelCount]float64
-	var before [channelCount]float64
-	for c := range before {
-		before[c] = math.NaN()
-	}
-	for {
-		sample, ok := p.Next()
-		if !ok {
-			break
-		}
-		i := sample.Values[Current]
-		if math.IsNaN(i) {
-			continue
-		}
-		if sample.Has(Voltage) {
-			rows = append(rows, probeRow{sample.Time, sample.Values[Voltage], i})
-		}
-		if sample.Has(Power) {
-			follow[Power] += sample.Values[Power] * i
-		}
-		for _, c := range []Channel{ChargeCounter, EnergyCounter} {
-			if !sample.Has(c) {
-				continue
-			}
-			if d := sample.Values[c] - before[c]; !math.IsNaN(d) && !sample.Restart {
-				follow[c] += d * i
-			}
-			before[c] = sample.Values[c]
-		}
-	}
-	var counters [channelCount]bool
-	for c, f := range follow {
-		counters[c] = f > 0
-	}
-	return rows, counters
 }
 
 // lastEnd is the length of buf up to and with its last line end.

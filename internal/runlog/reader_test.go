@@ -53,7 +53,8 @@ func TestFindingsWithPlaces(t *testing.T) {
 		{"beyond any measuring", plainHead + good(0, 10) + "010,1e200,5\n011,26.1,-3e10\n" + good(12, 5), nil, 15,
 			"12:5: warning: \"1e200\" is too great for the voltage [log-bad-field]\n" +
 				"13:10: warning: \"-3e10\" is too great for the current [log-bad-field]\n"},
-		{"holes stay", plainHead + good(0, 10) + "010,,5\n011,nan,\n" + good(12, 5), nil, 17, ""},
+		{"holes stay", plainHead + good(0, 10) + "010,,5\n011,nan,\n" + good(12, 5), nil, 17,
+			"13:5: note: \"nan\" instead of a number for the voltage once, first here; the row stays, without it [log-hole]\n"},
 		{"short row", plainHead + good(0, 10) + "010,26.", nil, 10,
 			"12:7: warning: this row has 2 fields; the current is in column 3 [log-short-row]\n"},
 		{"long row", plainHead + good(0, 10) + "010,26,5,4\n" + good(11, 3), nil, 13,
@@ -103,13 +104,17 @@ func TestFindingsWithPlaces(t *testing.T) {
 			"2:1: error: the rows have 6 fields but the head names 3: the comma seems to be both separator and decimal sign [log-decimal-open]\n"},
 		{"thousands?", "t;voltage_mV;current_mA\n0;26,500;1,250\n1;26,400;2,500\n2;26,410;1,900\n", nil, 3,
 			"2:1: warning: every number with a comma has exactly three digits behind it; the comma is read as the decimal sign, not as a mark of thousands [log-decimal-assumed]\n"},
-		{"day or month", "time,voltage,current\n03/04/2026 10:00:00,26.5,0\n03/04/2026 10:00:01,26.1,5\n", nil, 0,
+		{"day or month on one day", "time,voltage,current\n03/04/2026 10:00:00,26.5,0\n03/04/2026 10:00:01,26.1,5\n", nil, 2, ""},
+		{"day or month by the span", "time,voltage,current\n03/04/2026 23:59:00,26.5,0\n04/04/2026 00:01:00,26.1,5\n", nil, 2, ""},
+		{"day or month", "time,voltage,current\n03/04/2026 10:00:00,26.5,0\n04/05/2026 10:00:01,26.1,5\n", nil, 0,
 			"1:1: error: \"03/04/2026 10:00:00\" may be day first or month first: nothing in the log tells [log-time-form]\n"},
 		{"day first, stated", "time,voltage,current\n03/04/2026 10:00:00,26.5,0\n03/04/2026 10:00:01,26.1,5\n", func(o *Options) { o.TimeFormat = "day-first" }, 2, ""},
 		{"two-part clock", "time,voltage,current\n10:00,26.5,0\n10:01,26.1,5\n", nil, 0,
 			"1:1: error: \"10:00\" may be minutes and seconds or hours and minutes: nothing in the log tells [log-time-form]\n"},
-		{"milliseconds without a unit", "time,voltage,current\n0,26.5,0\n100,26.5,0\n200,26.1,5\n300,26.1,5\n400,26.1,5\n", nil, 5,
-			"1:1: warning: the time column names no unit and rises by 100 a row; seconds are assumed, but milliseconds look likelier [log-unit-assumed]\n"},
+		{"milliseconds without a unit", "time,voltage,current\n0,26.5,0\n100,26.5,0\n200,26.1,5\n300,26.1,5\n400,26.1,5\n", nil, 0,
+			"1:1: error: the time column names no unit and rises by 100 a row; these times look like milliseconds, and as seconds every charge would be a thousand times too great [log-unit-open]\n"},
+		{"milliseconds stated", "time,voltage,current\n0,26.5,0\n100,26.5,0\n200,26.1,5\n300,26.1,5\n400,26.1,5\n", func(o *Options) { o.TimeFormat = "milliseconds" }, 5, ""},
+		{"milliseconds by the dates", "time,stamp,voltage,current\n0,2026-04-03 10:00:00,26.5,0\n3000,2026-04-03 10:00:03,26.5,0\n6000,2026-04-03 10:00:06,26.1,5\n9000,2026-04-03 10:00:09,26.1,5\n12000,2026-04-03 10:00:12,26.1,5\n", nil, 5, ""},
 		{"minutes apart without a unit", "time,voltage,current\n0,26.5,0\n60,26.5,0\n120,26.1,5\n180,26.1,5\n240,26.1,5\n", nil, 5, ""},
 		{"speed without a unit", "time_s,voltage,current,speed\n0,26.5,0,0\n1,26.1,5,1\n", nil, 2,
 			"1:1: warning: the speed column \"speed\" names no unit; metres per second are assumed [log-unit-assumed]\n"},
@@ -207,7 +212,8 @@ func TestReaderRulesAreDocumented(t *testing.T) {
 	if err != nil || len(files) < 8 {
 		t.Fatalf("%v: %v", files, err)
 	}
-	for _, file := range append(files, "columns_assign.go") {
+	columns, _ := filepath.Glob("columns*.go")
+	for _, file := range append(files, columns...) {
 		if strings.HasSuffix(file, "_test.go") || file == "reader_docs.go" {
 			continue
 		}

@@ -1,6 +1,9 @@
 package runlog
 
-import "math"
+import (
+	"bytes"
+	"math"
+)
 
 // timeForm is a way of writing the time of a row.
 type timeForm uint8
@@ -12,6 +15,8 @@ const (
 	timeMicroseconds
 	timeMinutes
 	timeHours
+	timeDays
+	timeNanoseconds
 	timeClock          // h:mm:ss
 	timeMinutesSeconds // m:ss
 	timeHoursMinutes   // h:mm
@@ -35,6 +40,8 @@ var timeFormFacts = [timeForms]struct{ word, description string }{
 	timeMicroseconds:     {"microseconds", "time in microseconds"},
 	timeMinutes:          {"minutes", "time in minutes"},
 	timeHours:            {"hours", "time in hours"},
+	timeDays:             {"days", "time in days"},
+	timeNanoseconds:      {"nanoseconds", "time in nanoseconds"},
 	timeClock:            {"clock", "time as h:mm:ss"},
 	timeMinutesSeconds:   {"minutes-seconds", "time as m:ss"},
 	timeHoursMinutes:     {"hours-minutes", "time as h:mm"},
@@ -71,7 +78,7 @@ func parseTimeForm(word string) (timeForm, bool) {
 // numeric says whether the form is a plain number.
 func (f timeForm) numeric() bool {
 	switch f {
-	case timeSeconds, timeMilliseconds, timeMicroseconds, timeMinutes, timeHours,
+	case timeSeconds, timeMilliseconds, timeMicroseconds, timeMinutes, timeHours, timeDays, timeNanoseconds,
 		timeUnix, timeUnixMilliseconds, timeUnixMicroseconds:
 		return true
 	}
@@ -96,6 +103,43 @@ type stamp struct {
 // since is the time from b to a in seconds.
 func (a stamp) since(b stamp) float64 { return float64(a.whole-b.whole) + (a.part - b.part) }
 
+// plus adds what another field of the same time says.
+func (a stamp) plus(b stamp) stamp { return stamp{a.whole + b.whole, a.part + b.part} }
+
+// turned is the same date with day and month the other way round.
+func (f timeForm) turned() timeForm {
+	switch f {
+	case timeDayFirst:
+		return timeMonthFirst
+	case timeMonthFirst:
+		return timeDayFirst
+	}
+	return f
+}
+
+// settle takes the next stamp of a time. Where day and month may stand either way round, both are followed; the first row
+// at which they differ in the time since the row before shows it: the shorter one is it.
+func (x *rowTimes) settle(s *stamp, other stamp) {
+	x.rows++
+	if x.either && x.rows > 1 {
+		a, b := s.since(x.last), other.since(x.lastTurned)
+		if a != b {
+			x.either = false
+			if b >= 0 && (b < a || a < 0) {
+				x.form = x.form.turned()
+				x.shift = x.last.since(x.lastTurned) // so that the time runs on
+				*s = other
+			}
+		}
+	}
+	x.lastTurned = other
+	s.part += x.shift
+	x.last = *s
+	if x.rows == 1 {
+		x.first = *s
+	}
+}
+
 // greatestTime is the greatest time in seconds that is taken for one: beyond
 // it a float64 cannot tell tenths of a millisecond.
 const greatestTime = 1e12
@@ -116,6 +160,10 @@ func (f timeForm) numericStamp(v float64) stamp {
 		v *= 60
 	case timeHours:
 		v *= 3600
+	case timeDays:
+		v *= 86400
+	case timeNanoseconds:
+		v /= 1e9
 	}
 	return stamp{part: v}
 }
@@ -187,6 +235,10 @@ func (r *timeText) fraction() (float64, bool) {
 // clock reads a time of day or an elapsed time: h:mm:ss, h:mm or m:ss, with a
 // fraction on the last part and AM or PM behind it.
 func (r *timeText) clock(f timeForm) (stamp, bool) {
+	days := 0
+	if f == timeClock {
+		days = r.days()
+	}
 	var parts [3]int
 	n := 0
 	for {
@@ -229,22 +281,51 @@ func (r *timeText) clock(f timeForm) (stamp, bool) {
 	if h, ok = r.half(h); !ok {
 		return stamp{}, false
 	}
-	return stamp{int64(h)*3600 + int64(m)*60 + int64(s), fraction}, true
+	return stamp{int64(days)*86400 + int64(h)*3600 + int64(m)*60 + int64(s), fraction}, true
 }
 
-// half applies AM or PM to an hour.
+// days reads the days in front of a clock: "2d 03:04:05", "1 day, 3:04:05", "2.03:04:05".
+func (r *timeText) days() int {
+	start := r.i
+	v, ok := r.integer(1, 5)
+	if !ok {
+		r.i = start
+		return 0
+	}
+	if r.peek() == '.' && bytes.Count(r.b[r.i:], []byte(":")) == 2 {
+		r.i++
+		return v
+	}
+	for r.take(' ') {
+	}
+	word := r.i
+	for c := r.peek() | 0x20; c >= 'a' && c <= 'z'; c = r.peek() | 0x20 {
+		r.i++
+	}
+	switch string(bytes.ToLower(r.b[word:r.i])) {
+	case "d", "day", "days", "tag", "tage", "t", "j":
+		for r.take(',') || r.take(' ') {
+		}
+		return v
+	}
+	r.i = start
+	return 0
+}
+
+// half applies AM or PM to an hour: "PM", "p.m.", "pm".
 func (r *timeText) half(h int) (int, bool) {
-	rest := r.b[r.i:]
-	mark := trimBlank(rest)
-	if len(mark) != 2 || mark[1]|0x20 != 'm' || (mark[0]|0x20 != 'a' && mark[0]|0x20 != 'p') {
+	mark := bytes.ToLower(bytes.ReplaceAll(trimBlank(r.b[r.i:]), []byte("."), nil))
+	if len(mark) < 2 || mark[1] != 'm' || mark[0] != 'a' && mark[0] != 'p' || len(mark) > 2 && mark[2] != ' ' {
 		return h, true
 	}
 	if h < 1 || h > 12 {
 		return 0, false
 	}
-	r.i = len(r.b)
+	end := bytes.LastIndexAny(r.b[r.i:], "mM")
+	r.i += end + 1
+	r.take('.')
 	h %= 12
-	if mark[0]|0x20 == 'p' {
+	if mark[0] == 'p' {
 		h += 12
 	}
 	return h, true
@@ -264,7 +345,7 @@ func (r *timeText) dateTime(f timeForm) (stamp, bool) {
 	if c := r.peek(); c != 'T' && c != 't' && c != ' ' && c != '_' && c != ',' {
 		return stamp{}, false
 	}
-	for r.i++; r.take(' '); {
+	for r.i++; r.take(' ') || r.take('-') || r.take('\t'); {
 	}
 	t, ok := r.clock(timeDateTime)
 	if !ok || t.whole > 86400 {
@@ -285,6 +366,9 @@ func (r *timeText) date(f timeForm) (year, month, day int, ok bool) {
 		all, good := r.integer(8, 8)
 		year, month, day = all/10000, all/100%100, all%100
 		return year, month, day, good && validDate(year, month, day)
+	}
+	if r.named() {
+		return r.namedDate()
 	}
 	var p [3]int
 	var mark byte
@@ -316,10 +400,14 @@ func (r *timeText) date(f timeForm) (year, month, day int, ok bool) {
 	default:
 		month, day, year = p[0], p[1], p[2]
 	}
+	return fullYear(year), month, day, validDate(fullYear(year), month, day)
+}
+
+func fullYear(year int) int {
 	if year < 100 {
-		year += 2000
+		return year + 2000
 	}
-	return year, month, day, validDate(year, month, day)
+	return year
 }
 
 // zone reads Z, +hh:mm, +hhmm or +hh and gives the offset in seconds.

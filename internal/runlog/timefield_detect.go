@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"voltwright/internal/quantity"
 )
 
 // timeChoice is what was found out about the time of a row, or why nothing
@@ -15,12 +17,14 @@ type timeChoice struct {
 	form            timeForm
 	from            string // what was assumed or what shows it; "" if it is plain
 	problem, remedy string
-	suspicious      string // said as a note: the values look like another unit
+	suspicious      string // the values look like another unit
+	unitOpen        bool   // no unit is named
+	either          bool   // day and month may stand either way round
 }
 
 // unitForms are the numeric forms that a unit in the head stands for.
 var unitForms = map[string]timeForm{
-	"s": timeSeconds, "ms": timeMilliseconds, "µs": timeMicroseconds, "min": timeMinutes, "h": timeHours,
+	"s": timeSeconds, "ms": timeMilliseconds, "µs": timeMicroseconds, "ns": timeNanoseconds, "min": timeMinutes, "h": timeHours, "d": timeDays,
 }
 
 // chooseNumericTime finds the form of a time column of numbers, given without holes.
@@ -49,16 +53,19 @@ func chooseNumericTime(values []float64, u *unit, named bool) timeChoice {
 			return timeChoice{form: f}
 		}
 	}
-	c := timeChoice{form: timeSeconds, from: "assumed: no unit is named"}
+	c := timeChoice{form: timeSeconds, from: "assumed: no unit is named", unitOpen: true}
 	slices.Sort(steps)
 	if whole && len(steps) > 3 {
-		// Whole minutes are a usual interval in seconds; other great steps are not.
-		if usual := steps[len(steps)/2]; usual >= 50 && math.Mod(usual, 60) != 0 {
-			c.suspicious = fmt.Sprintf("the time column names no unit and rises by %s a row; seconds are assumed, but milliseconds look likelier", strconv.FormatFloat(usual, 'g', 4, 64))
+		if usual := steps[len(steps)/2]; !roundSeconds(usual) {
+			c.suspicious = fmt.Sprintf("the time column names no unit and rises by %s a row; these times look like milliseconds, and as seconds every charge would be a thousand times too great", strconv.FormatFloat(usual, 'g', 4, 64))
 		}
 	}
 	return c
 }
+
+// roundSeconds says whether an interval is one that people choose in seconds: short, or a whole number of minutes. Our own
+// choice.
+func roundSeconds(interval float64) bool { return interval < 50 || math.Mod(interval, 60) == 0 }
 
 // chooseWrittenTime finds the form of a column of written times.
 func chooseWrittenTime(texts [][]byte) timeChoice {
@@ -84,6 +91,9 @@ func chooseWrittenTime(texts [][]byte) timeChoice {
 	if n := fits(timeMinutesSeconds); n >= most {
 		return twoPartClock(texts)
 	}
+	if n := fits(timeHoursMinutes); n >= most { // with AM or PM
+		return timeChoice{form: timeHoursMinutes}
+	}
 	day, month := fits(timeDayFirst), fits(timeMonthFirst)
 	example := strings.TrimSpace(string(texts[0]))
 	switch {
@@ -91,12 +101,49 @@ func chooseWrittenTime(texts [][]byte) timeChoice {
 		return timeChoice{form: timeDayFirst, from: fmt.Sprintf("found: in %d of %d rows no month could be the other number", day-month, day)}
 	case month >= most && day < month:
 		return timeChoice{form: timeMonthFirst, from: fmt.Sprintf("found: in %d of %d rows no month could be the other number", month-day, month)}
+	case day >= most && bytes.ContainsRune(texts[0][:min(3, len(texts[0]))], '.'):
+		return timeChoice{form: timeDayFirst, from: "a date with dots"}
 	case day >= most:
-		return timeChoice{problem: fmt.Sprintf("%q may be day first or month first: nothing in the log tells", example),
-			remedy: "state it: `time: day-first` or `time: month-first`"}
+		return eitherDay(texts, example)
 	}
 	return timeChoice{problem: fmt.Sprintf("the time %q is in no form that is known", example),
 		remedy: "log the time as seconds, as h:mm:ss or as 2026-04-12 10:11:12; or state its form: " + strings.Join(TimeFormats(), ", ")}
+}
+
+// eitherDay settles dates whose day and month may stand either way round by how far they reach: a log runs for the shorter
+// time. Within one day there is nothing to settle yet.
+func eitherDay(texts [][]byte, example string) timeChoice {
+	reach := func(f timeForm) float64 {
+		low, high := stamp{}, stamp{}
+		for i, t := range texts {
+			s, ok := f.parseStamp(t)
+			switch {
+			case !ok:
+			case i == 0:
+				low, high = s, s
+			case s.since(high) > 0:
+				high = s
+			case low.since(s) > 0:
+				low = s
+			}
+		}
+		return high.since(low)
+	}
+	const clearly = 5
+	day, month := reach(timeDayFirst), reach(timeMonthFirst)
+	from := func(reach float64) string {
+		return fmt.Sprintf("found: so the log spans %s", plain(reach, quantity.Time))
+	}
+	switch {
+	case day*clearly < month:
+		return timeChoice{form: timeDayFirst, from: from(day)}
+	case month*clearly < day:
+		return timeChoice{form: timeMonthFirst, from: from(month)}
+	case day == month && day < 2*86400:
+		return timeChoice{form: timeDayFirst, from: "or month first: both give the same times", either: true}
+	}
+	return timeChoice{problem: fmt.Sprintf("%q may be day first or month first: nothing in the log tells", example),
+		remedy: "state it: `time: day-first` or `time: month-first`"}
 }
 
 // twoPartClock settles 12:34: a fraction behind it or a first part above 23

@@ -1,0 +1,235 @@
+package runlog
+
+import (
+	"strings"
+	"unicode"
+
+	"voltwright/internal/quantity"
+)
+
+// head is the name of a column taken apart.
+type head struct {
+	name    string   // as written
+	words   []string // whole words in lower case, without the unit and without digits behind them
+	letter  string   // the first word if it is a single letter, in its own case
+	number  bool     // a word ends in a digit, or is one
+	unit    *unit    // nil if none is named
+	foreign bool     // in a unit that no channel has: V/s, mAh/g, Hz
+}
+
+// counterWords are units that name a counter wherever they stand as a word.
+var counterWords = map[string]string{"ah": "Ah", "mah": "mAh", "wh": "Wh", "mwh": "mWh", "kwh": "kWh"}
+
+// parseHead takes "Voltage (V)", "U_pack [V]", "I/A", "Current_mA",
+// "cellTemp_mid_degC", "chgAh" apart.
+func parseHead(name string) head {
+	h := head{name: strings.TrimSpace(name)}
+	rest := strings.TrimLeft(damagedDegree.Replace(h.name), "~#%; ")
+	rest = h.brackets(rest)
+	if h.unit == nil && !h.foreign {
+		rest = h.bareUnit(rest)
+	}
+	h.split(rest)
+	for _, w := range h.words { // ah_accu, Ah-Cyc-Charge
+		if symbol := counterWords[w]; symbol != "" && h.unit == nil && !h.foreign {
+			h.unit = unitOf(symbol)
+		}
+	}
+	return h
+}
+
+// brackets takes out what stands in brackets: a unit, or further words.
+func (h *head) brackets(rest string) string {
+	for {
+		open := strings.IndexAny(rest, "([{<")
+		if open < 0 {
+			return rest
+		}
+		end := strings.IndexAny(rest[open:], ")]}>")
+		if end < 0 {
+			end = len(rest) - open // cut off
+		}
+		inside := rest[open+1 : open+end]
+		after := ""
+		if open+end+1 <= len(rest) {
+			after = rest[min(open+end+1, len(rest)):]
+		}
+		switch u := findUnit(inside); {
+		case u != nil && h.unit == nil:
+			h.unit, inside = u, ""
+		case u == nil && foreignUnit(inside):
+			h.foreign, inside = true, ""
+		case strings.Contains(inside, ":"): // a form: hh:mm:ss
+			inside = ""
+		}
+		rest = rest[:open] + " " + inside + " " + after
+	}
+}
+
+// foreignUnit says whether the text looks like a unit that no channel has.
+func foreignUnit(text string) bool {
+	text = strings.TrimSpace(text)
+	if i := strings.IndexByte(text, '/'); i > 0 {
+		return findUnit(text) == nil && (findUnit(text[:i]) != nil || findUnit(text[i+1:]) != nil)
+	}
+	switch strings.ToLower(plainUnit(text)) {
+	case "hz", "khz", "mhz", "f", "µf", "mf", "g", "mg", "bar", "pa", "kpa", "hpa", "mbar", "deg", "°", "rad", "bit", "bits", "counts", "lux", "db", "bpm", "ppm", "l", "cm2", "mm2", "cm²":
+		return text != "F" && text != "f"
+	}
+	return false
+}
+
+// bareUnit finds a unit that stands unbracketed: the whole name, behind a
+// slash, or as the last word.
+func (h *head) bareUnit(rest string) string {
+	rest = strings.TrimSpace(rest)
+	if u := findUnit(rest); u != nil && len([]rune(rest)) > 1 {
+		h.unit = u
+		return rest
+	}
+	if i := strings.LastIndexAny(rest, "_ -.,"); i > 0 {
+		if u := findUnit(rest[i+1:]); u != nil && h.carries(rest[:i], rest[i+1:], u) {
+			h.unit = u
+			return strings.TrimSuffix(strings.TrimRight(rest[:i], "_ -.,"), " in")
+		}
+	}
+	for i := 1; i < len(rest); i++ {
+		if rest[i] != '/' {
+			continue
+		}
+		u := findUnit(rest[i+1:])
+		before := rest[:i]
+		if j := strings.LastIndexAny(before, "/_ "); j >= 0 {
+			before = before[j+1:]
+		}
+		ratio := findUnit(before) != nil && len([]rune(before)) > 1 // Wh/km is no column of km
+		switch {
+		case ratio:
+			h.foreign = true
+			return rest[:i]
+		case u != nil:
+			h.unit = u
+			return rest[:i]
+		}
+	}
+	// chgAh, tempC: a unit behind a small letter.
+	for i := len(rest) - 1; i > 1; i-- {
+		if r := rest[i-1]; r >= 'a' && r <= 'z' && rest[i] >= 'A' && rest[i] <= 'Z' {
+			if u := findUnit(rest[i:]); u != nil && h.carries(rest[:i], rest[i:], u) {
+				h.unit = u
+				return rest[:i]
+			}
+		}
+	}
+	return rest
+}
+
+// carries says whether the words before it can carry a unit. A single letter is one only behind a word that has that unit,
+// or, for V, A and W, behind a word that says where: pack_V. "Cycle C" counts cycles and is no temperature.
+func (h *head) carries(before, as string, u *unit) bool {
+	if len([]rune(strings.Trim(as, "[]() "))) > 1 {
+		return true
+	}
+	var b head
+	b.split(before)
+	for _, w := range b.words {
+		if n, ok := nouns[w]; ok && n.channel.Dimension() == u.Dimension() {
+			return true
+		}
+		if surroundings[w] && u.Dimension() == quantity.Temperature {
+			return true
+		}
+	}
+	if len(b.words) == 1 && b.letter != "" {
+		n, ok := letters[b.letter]
+		return ok && n.channel.Dimension() == u.Dimension()
+	}
+	if _, ok := unitLetters[as]; !ok || len(b.words) == 0 {
+		return false
+	}
+	for _, w := range b.words {
+		if _, ok := qualifiers[w]; !ok {
+			return false
+		}
+	}
+	return true
+}
+
+// split cuts the rest into whole words.
+func (h *head) split(rest string) {
+	first := true
+	for _, part := range strings.FieldsFunc(rest, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '#' }) {
+		for _, word := range splitCamel(part) {
+			bare := strings.TrimRightFunc(word, unicode.IsDigit)
+			h.number = h.number || bare != word
+			if bare == "" {
+				first = false
+				continue
+			}
+			bare = strings.TrimSuffix(bare, "#")
+			if bare != word && strings.HasSuffix(word, "#") {
+				h.words = append(h.words, strings.ToLower(bare), "#")
+				first = false
+				continue
+			}
+			if first && len([]rune(bare)) == 1 {
+				h.letter = bare
+			}
+			first = false
+			if bare != "" {
+				h.words = append(h.words, strings.ToLower(bare))
+			}
+		}
+	}
+}
+
+// splitCamel splits cellTemp into cell and Temp, and leaves upper-case words whole.
+func splitCamel(word string) []string {
+	var words []string
+	runes, start := []rune(word), 0
+	for i := 1; i < len(runes); i++ {
+		if unicode.IsUpper(runes[i]) && unicode.IsLower(runes[i-1]) {
+			words = append(words, string(runes[start:i]))
+			start = i
+		}
+	}
+	return append(words, string(runes[start:]))
+}
+
+func (h *head) has(words ...string) bool {
+	for _, w := range h.words {
+		for _, want := range words {
+			if w == want {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (h *head) hasAny(words map[string]bool) bool {
+	for _, w := range h.words {
+		if words[w] {
+			return true
+		}
+	}
+	return false
+}
+
+// dischargeSign is what the head itself says about the sign of discharge:
+// +1, -1 or 0.
+func (h *head) dischargeSign() int {
+	switch {
+	case h.has("discharge", "discharging"):
+		if h.has("negative", "neg", "minus") {
+			return -1
+		}
+		return +1
+	case h.has("charge", "charging"):
+		if h.has("negative", "neg", "minus") {
+			return +1
+		}
+		return -1
+	}
+	return 0
+}
