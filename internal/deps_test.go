@@ -43,6 +43,11 @@ var layers = map[string][]string{
 	// A real browser that tests share; no package of the product imports it.
 	"internal/browsertest": {},
 
+	// Changes of code that tests are asked about; no package of the product imports it. What is chosen is imported by changed
+	// code alone, which is compiled in a folder of its own and never kept.
+	"internal/mutants":        {"internal/mutants/chosen"},
+	"internal/mutants/chosen": {},
+
 	// Answers for one version, from plain values: it knows no note and no log file, so that the
 	// journal, one layer up, can hand it its packs and runs and hold what comes out.
 	"internal/ride": {"internal/battery", "internal/drive", "internal/circuit", "internal/quantity", "internal/finding"},
@@ -94,7 +99,7 @@ var owners = []struct {
 	{"html/template", []string{"internal/site", "internal/proof"}, "HTML is site's, and the band over it proof's"},
 	{"golang.org/x/net", []string{"internal/archive", "internal/proof", "internal/register"}, "finished pages are changed for a bag and for a trial print, and what they say is read in one place"},
 	{"golang.org/x/text", []string{"internal/register"}, "words are put in the order of a language in one place"},
-	{"os/exec", []string{"internal/browsertest"}, "no other program is started"},
+	{"os/exec", []string{"internal/browsertest", "internal/mutants"}, "no other program is started, but by tests a browser, and the go command with the tests that changed code is compiled into"},
 	{"unsafe", nil, "no number is worth it"},
 }
 

@@ -258,7 +258,7 @@ func (d *deduction) byNoLoad() {
 	case !known(d.k, d.r) && known(d.i0) && d.has(pStallTorque):
 		// T = (V − I₀R)²/(ω₀R): I₀²R² − (2VI₀ + Tω₀)R + V² = 0, the lesser root.
 		d.r = lesserRoot(d.i0*d.i0, -(2*v*d.i0 + d.x[pStallTorque]*w0), v*v)
-		d.use(pStallTorque)
+		d.use(pNoLoadSpeed, pStallTorque)
 	}
 }
 

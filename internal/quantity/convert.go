@@ -174,25 +174,22 @@ func shiftExponent(decimal string, by int) string {
 }
 
 // number is the value of a base-unit figure in the unit, as a float: near
-// enough for rounding, not for reading back.
+// enough for rounding, not for reading back. A factor below one has no exact
+// float, so its inverse is used.
 func (s *scale) number(base float64) float64 {
 	switch {
 	case s.symbol == gauge:
 		return GaugeNumber(SquareMillimetres(base))
 	case s.decimal && s.shift < 0:
-		return base * powersOfTen[-s.shift]
+		return base * math.Pow10(-s.shift)
 	}
 	return base/s.times + s.minus
 }
 
-// powersOfTen holds those that the table uses and a float64 has exactly; a
-// factor below one has no exact float, so its inverse is used instead.
-var powersOfTen = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9}
-
 // amount is the size of a difference in the unit.
 func (s *scale) amount(base float64) float64 {
 	if s.decimal && s.shift < 0 {
-		return base * powersOfTen[-s.shift]
+		return base * math.Pow10(-s.shift)
 	}
 	return base / s.times
 }

@@ -24,13 +24,9 @@ func (q Quantity) String() string {
 	}
 	s := q.scale()
 	text, ok := q.exactText(s)
-	if !ok { // no decimal in this unit is exactly this value
-		base := q.Dimension.BaseUnit()
-		if q.Dimension == Share {
-			base = "%"
-		}
-		q.Unit = base
-		text, _ = q.exactText(bySymbol[base])
+	if !ok { // no decimal in this unit is exactly this value; every unit of a share has one
+		q.Unit = q.Dimension.BaseUnit()
+		text, _ = q.exactText(bySymbol[q.Unit])
 	}
 	return text
 }

@@ -1,6 +1,7 @@
 package quantity
 
 import (
+	"math"
 	"slices"
 	"strings"
 )
@@ -28,7 +29,7 @@ func (u Unit) Dimension() Dimension { return u.s.dimension }
 // Base converts a number in the unit to the dimension's base unit.
 func (u Unit) Base(x float64) float64 {
 	if u.s.decimal && u.s.shift < 0 {
-		return x / powersOfTen[-u.s.shift]
+		return x / math.Pow10(-u.s.shift)
 	}
 	return (x - u.s.minus) * u.s.times
 }

@@ -5,7 +5,6 @@ package safety
 import (
 	"errors"
 	"fmt"
-	"go/token"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -13,6 +12,9 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"voltwright/internal/mutants"
+	"voltwright/internal/mutants/chosen"
 )
 
 // TestMutants changes the rules one small thing at a time and asks whether a
@@ -31,8 +33,25 @@ import (
 // of its own.
 func TestMutants(t *testing.T) {
 	dir := t.TempDir()
-	m := &mutator{fset: token.NewFileSet()}
-	overlay := m.mutate(t, dir)
+	set, err := mutants.Read(&mutants.Source{
+		Dir:   ".",
+		Kinds: mutants.Turned | mutants.Dropped | mutants.Moved | mutants.Swapped,
+		Skip: func(file string) bool { // the engine, not the rules
+			return slices.Contains([]string{"safety.go", "answered.go", "unjudged.go", "rules.go"}, file)
+		},
+		Swaps: map[string]string{"above": "below", "below": "above"},
+		Imports: map[string]string{
+			"finding.Danger": "finding.SignalWarning", "finding.SignalWarning": "finding.Caution", "finding.Caution": "finding.SignalWarning", "finding.PropertyNotice": "finding.Caution",
+		},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := &asked{set.All}
+	overlay, err := set.Write(dir, set.All)
+	if err != nil {
+		t.Fatal(err)
+	}
 	binary := filepath.Join(dir, "mutants.test")
 	build := exec.Command("go", "test", "-c", "-vet=off", "-tags", "mutate", "-overlay", overlay, "-o", binary, ".")
 	if out, err := build.CombinedOutput(); err != nil {
@@ -45,7 +64,7 @@ func TestMutants(t *testing.T) {
 	only := strings.Split(os.Getenv("VOLTWRIGHT_MUTANTS"), ",") // parts of files' names, to look at some
 	var left []int
 	for k, mu := range m.mutants {
-		if slices.ContainsFunc(only, func(part string) bool { return strings.Contains(mu.file, part) }) {
+		if slices.ContainsFunc(only, func(part string) bool { return strings.Contains(mu.File, part) }) {
 			left = append(left, k)
 		}
 	}
@@ -54,12 +73,12 @@ func TestMutants(t *testing.T) {
 	left = m.survive(t, dir, binary, left, "own")
 	left = slices.DeleteFunc(left, func(k int) bool {
 		mu := m.mutants[k]
-		if mu.early {
-			if _, err := run(binary, k+1, "TestHazards/"+mu.rule()); err != nil {
+		if mu.Early {
+			if _, err := run(binary, mu.Number, "TestHazards/"+ruleOf(mu)); err != nil {
 				return true
 			}
 		}
-		_, err := run(binary, k+1, "Test[^H]")
+		_, err := run(binary, mu.Number, "Test[^H]")
 		return err != nil
 	})
 	t.Logf("%d are left by the tests in Go", len(left))
@@ -77,12 +96,20 @@ func TestMutants(t *testing.T) {
 	t.Logf("%d mutants: %d killed, %d equivalent, %d survived", all, all-equal-survived, equal, survived)
 }
 
+// asked are the changes that are tried.
+type asked struct{ mutants []*mutants.Mutant }
+
+// ruleOf is the name of the rule that a change's file would hold.
+func ruleOf(m *mutants.Mutant) string {
+	return strings.ReplaceAll(strings.TrimSuffix(m.File, ".go"), "_", "-")
+}
+
 // survive asks the corpus, of each rule its own cases or all, and gives the mutants that it does not notice.
-func (m *mutator) survive(t *testing.T, dir, binary string, mutants []int, cases string) []int {
+func (m *asked) survive(t *testing.T, dir, binary string, tried []int, cases string) []int {
 	t.Helper()
 	var plan strings.Builder
-	for _, k := range mutants {
-		fmt.Fprintf(&plan, "%d %s\n", k+1, m.mutants[k].rule())
+	for _, k := range tried {
+		fmt.Fprintf(&plan, "%d %s\n", m.mutants[k].Number, ruleOf(m.mutants[k]))
 	}
 	file := filepath.Join(dir, "plan")
 	if err := os.WriteFile(file, []byte(plan.String()), 0o644); err != nil {
@@ -93,7 +120,7 @@ func (m *mutator) survive(t *testing.T, dir, binary string, mutants []int, cases
 		t.Fatalf("%v\n%s", err, out)
 	}
 	noticed := strings.Fields(out)
-	left := slices.DeleteFunc(mutants, func(k int) bool { return slices.Contains(noticed, strconv.Itoa(k+1)) })
+	left := slices.DeleteFunc(tried, func(k int) bool { return slices.Contains(noticed, strconv.Itoa(m.mutants[k].Number)) })
 	t.Logf("%d are left by the corpus (%s)", len(left), cases)
 	return left
 }
@@ -115,11 +142,12 @@ func TestCorpusOfMutants(t *testing.T) {
 	comesBy := map[*hazard]map[int]bool{}
 	come := func(h *hazard) map[int]bool {
 		if comesBy[h] == nil {
-			mutant, reached = 0, map[int]bool{}
+			chosen.Number = 0
+			chosen.Record()
 			if noticed(h) {
 				t.Fatalf("without a mutant, %s is noticed", h.words)
 			}
-			comesBy[h], reached = reached, nil
+			comesBy[h] = chosen.Recorded()
 		}
 		return comesBy[h]
 	}
@@ -134,13 +162,13 @@ func TestCorpusOfMutants(t *testing.T) {
 			if !come(h)[k] {
 				return false
 			}
-			mutant = k
+			chosen.Number = k
 			return noticed(h)
 		}) {
 			fmt.Println(number)
 		}
 	}
-	mutant = 0
+	chosen.Number = 0
 }
 
 // noticed says whether a case comes out otherwise than it should.
@@ -195,7 +223,7 @@ var equivalent = slices.Concat(
 // run runs the tests that a pattern names with one mutant switched on, 0 for none.
 func run(binary string, number int, pattern string, env ...string) (string, error) {
 	c := exec.Command(binary, "-test.run", pattern, "-test.skip", "TestMutants|TestTextsAreCalm|TestAnswers|TestFactsOfTheTrade|TestEveryRule", "-test.failfast", "-test.timeout", "60m")
-	c.Env = append(os.Environ(), mutantVariable+"="+strconv.Itoa(number))
+	c.Env = append(os.Environ(), chosen.NumberVariable+"="+strconv.Itoa(number))
 	c.Env = append(c.Env, env...)
 	out, err := c.CombinedOutput()
 	if exit, ok := errors.AsType[*exec.ExitError](err); err != nil && !ok {
@@ -205,27 +233,6 @@ func run(binary string, number int, pattern string, env ...string) (string, erro
 }
 
 const (
-	mutantVariable = "VOLTWRIGHT_MUTANT"
-	planVariable   = "VOLTWRIGHT_MUTANT_PLAN"
-	casesVariable  = "VOLTWRIGHT_MUTANT_CASES"
+	planVariable  = "VOLTWRIGHT_MUTANT_PLAN"
+	casesVariable = "VOLTWRIGHT_MUTANT_CASES"
 )
-
-// mutant is the number of the change that is switched on; 0: none.
-var mutant, _ = strconv.Atoi(os.Getenv(mutantVariable))
-
-// reached are the changes that were come by, while that is asked; else nil.
-var reached map[int]bool
-
-// on says whether a change is switched on, where the change would be.
-func on(k int) bool {
-	if reached != nil {
-		reached[k] = true
-	}
-	return mutant == k
-}
-
-var turned = map[token.Token][]token.Token{
-	token.LSS: {token.GEQ, token.LEQ}, token.LEQ: {token.GTR, token.LSS}, token.GTR: {token.LEQ, token.GEQ}, token.GEQ: {token.LSS, token.GTR},
-	token.EQL: {token.NEQ}, token.NEQ: {token.EQL}, token.LAND: {token.LOR}, token.LOR: {token.LAND},
-	token.ADD: {token.SUB}, token.SUB: {token.ADD}, token.MUL: {token.QUO}, token.QUO: {token.MUL},
-}

@@ -1,0 +1,314 @@
+package drive
+
+import (
+	"encoding/csv"
+	"errors"
+	"math"
+	"os"
+	"slices"
+	"strconv"
+	"testing"
+
+	"voltwright/internal/quantity"
+)
+
+// TestSurfacesArePublished holds every rolling coefficient to a second print, whose rows name their sources.
+func TestSurfacesArePublished(t *testing.T) {
+	f, err := os.Open("testdata/reference/rolling-resistance.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	found := 0
+	for _, row := range rows[1:] {
+		for _, s := range Surfaces() {
+			if s.Title != row[0] {
+				continue
+			}
+			found++
+			low, _ := strconv.ParseFloat(row[1], 64)
+			high, _ := strconv.ParseFloat(row[2], 64)
+			if s.Low != low || s.High != high {
+				t.Errorf("%s: %v to %v, published %v to %v", s.Title, s.Low, s.High, low, high)
+			}
+		}
+	}
+	if found < 22 {
+		t.Errorf("%d surfaces were held", found)
+	}
+}
+
+// TestSmallTables: IEC 60085 (classes of insulation); electricalexams.co (adhesion); the UK Highway Code, rule 126, where
+// 30 mph have 9 m of thinking distance, and AASHTO (2.5 s); NEOLS and MLES (speeds in mph); the Modelica Standard Library
+// (magnets). Rows that come beside these have tests of their own.
+func TestSmallTables(t *testing.T) {
+	for name, limit := range map[string]float64{"A": 105, "E": 120, "B": 130, "F": 155, "H": 180} {
+		if !slices.ContainsFunc(ThermalClasses(), func(c ThermalClass) bool { return c.Name == name && float64(c.Limit) == limit }) {
+			t.Errorf("class %s is not for %v °C", name, limit)
+		}
+	}
+	for state, of := range map[string][2]float64{"steel tyre on steel rail, dry with sand": {0.30, 0.33}, "steel tyre on steel rail, dry": {0.25, 0.25}, "steel tyre on steel rail, moist": {0.20, 0.20}, "steel tyre on steel rail, wet": {0.05, 0.15}} {
+		if !slices.ContainsFunc(Adhesions(), func(a Adhesion) bool { return a.State == state && a.Low == of[0] && a.High == of[1] }) {
+			t.Errorf("%s does not grip by %v", state, of)
+		}
+	}
+	thinking := 9 / (30 * 0.44704)
+	for _, seconds := range []float64{math.Round(100*thinking) / 100, 1.5, 2.5} {
+		if !slices.ContainsFunc(Reactions(), func(r Reaction) bool { return float64(r.Time) == seconds }) {
+			t.Errorf("nobody reacts in %v s", seconds)
+		}
+	}
+	for _, mph := range []float64{5, 10} {
+		if !slices.ContainsFunc(SpeedRules(), func(r SpeedRule) bool { return math.Abs(float64(r.Speed)*3.6-mph*1.609344) < 0.05 }) {
+			t.Errorf("nobody keeps to %v mph", mph)
+		}
+	}
+	for name, c := range map[string]float64{"ferrite": -0.2, "neodymium": -0.1, "samarium-cobalt-1-5": -0.04, "samarium-cobalt-2-17": -0.03} {
+		m, err := MagnetNamed(name)
+		if err != nil || math.Abs(100*m.Coefficient-c) > 1e-12 {
+			t.Errorf("%s changes by %v %%/K: %v", name, 100*m.Coefficient, err)
+		}
+	}
+}
+
+// TestBrentsMethod: the roots of functions whose roots are known. Halving alone would take some 52 evaluations to the last
+// binary digit; the method interpolates, and a straight line takes one (Brent 1973, chapter 4). The counts for the curves
+// are those of this implementation: a slip in the interpolation still ends at the root, but late.
+func TestBrentsMethod(t *testing.T) {
+	for _, c := range []struct {
+		f         func(float64) float64
+		low, high float64
+		root      float64
+		calls     int
+	}{
+		{func(x float64) float64 { return math.Cos(x) - x }, 0, 2, 0.7390851332151607, 6},
+		{func(x float64) float64 { return 2 - x*x }, 0, 5, math.Sqrt2, 11},
+		{func(x float64) float64 { return math.Exp(-x) - 0.1 }, 0, 9, math.Log(10), 10},
+		{func(x float64) float64 { return 1 - x*x*x }, 0, 4, 1, 11},
+		{func(x float64) float64 { return 3 - x }, 0, 10, 3, 1},
+	} {
+		calls := 0
+		f := func(x float64) float64 { calls++; return c.f(x) }
+		root := crossing(f, c.low, c.high, c.f(c.low), c.f(c.high))
+		if math.Abs(root-c.root) > 4e-16*c.root*2 || calls > c.calls {
+			t.Errorf("the root %v is found at %v with %d evaluations, at most %d are needed", c.root, root, calls, c.calls)
+		}
+	}
+	calls := 0 // a root at an end is found at once
+	if root := crossing(func(x float64) float64 { calls++; return 1 - x }, 0, 1, 1, 0); root != 1 || calls != 0 {
+		t.Errorf("the root at the end is found at %v with %d evaluations", root, calls)
+	}
+}
+
+// TestEveryPlate: whatever is given of one and the same motor, either too little is known or the constants come out as they
+// are; with one value wrong, the error names values that by themselves give what it says they give.
+func TestEveryPlate(t *testing.T) {
+	m := Motor{K: 0.083, R: 0.21, Friction: 0.083 * 1.6}
+	const volts = 24
+	rated := m.AtCurrent(volts, 11)
+	all := [plateCount]float64{volts, float64(m.NoLoadSpeed(volts)), float64(m.NoLoadCurrent()), float64(m.R), float64(m.StallCurrent(volts)), float64(m.StallTorque(volts)),
+		float64(rated.Out), float64(rated.Rotation), float64(rated.Current), float64(rated.Torque), float64(rated.Efficiency), m.K}
+	place := map[string]int{}
+	for i, w := range plateWords {
+		place["the "+w.name] = i
+	}
+	found, refused := 0, 0
+	var u [plateCount]float64
+	for set := range 1 << (plateCount - 1) {
+		x := [plateCount]float64{volts}
+		for i := 1; i < plateCount; i++ {
+			x[i] = math.NaN()
+			if set>>(i-1)&1 == 1 {
+				x[i] = all[i]
+			}
+		}
+		got, err := solvePlate(x, u, 20)
+		var missing *MissingError
+		if errors.As(err, &missing) {
+			continue
+		}
+		found++
+		if err != nil || math.Abs(got.K/m.K-1) > 1e-9 || math.Abs(float64(got.R/m.R)-1) > 1e-9 || math.Abs(got.Friction/m.Friction-1) > 1e-8 {
+			t.Fatalf("the values %011b give %+v: %v", set, got, err)
+		}
+		for wrong := 1; wrong < plateCount; wrong++ {
+			y := x
+			y[wrong] *= 1.25
+			_, err := solvePlate(y, u, 20)
+			var contradiction *ContradictionError
+			if math.IsNaN(y[wrong]) || !errors.As(err, &contradiction) || contradiction.Unit == "A (the stall current)" {
+				continue
+			}
+			refused++
+			z := [plateCount]float64{volts}
+			for i := 1; i < plateCount; i++ {
+				z[i] = math.NaN()
+			}
+			for _, name := range contradiction.From {
+				z[place[name]] = y[place[name]]
+			}
+			again, err := solvePlate(z, u, 20)
+			if err != nil {
+				t.Fatalf("%011b with %s wrong rests on %v, which do not give a motor: %v", set, plateWords[wrong].name, contradiction.From, err)
+			}
+			if i := place["the "+contradiction.What]; i == pNoLoadSpeed && math.Abs(float64(again.NoLoadSpeed(volts))-contradiction.Computed) > 1e-6*contradiction.Computed ||
+				i == pResistance && math.Abs(float64(again.R)-contradiction.Computed) > 1e-9 || contradiction.Given != y[i] || math.Abs(y[i]/contradiction.Computed-1) < Agreement {
+				t.Errorf("%v: by %v it is %v", contradiction, contradiction.From, again)
+			}
+		}
+	}
+	if found < 900 || refused < 3000 {
+		t.Errorf("%d sets of values were enough, %d wrong ones were refused", found, refused)
+	}
+}
+
+// TestAgreementOfPlates: a difference below the stated twentieth passes, one above does not, and a stated uncertainty comes on top.
+func TestAgreementOfPlates(t *testing.T) {
+	plate := func(stall, u float64) Plate {
+		return Plate{Rated: quantity.Measured[quantity.Volts]{Value: 24}, NoLoadSpeed: quantity.Measured[quantity.RevolutionsPerMinute]{Value: 2700}, NoLoadCurrent: quantity.Measured[quantity.Amperes]{Value: 1.6},
+			Resistance: quantity.Measured[quantity.Ohms]{Value: 0.24}, StallCurrent: quantity.Measured[quantity.Amperes]{Value: quantity.Amperes(stall), U: quantity.Amperes(u)}}
+	}
+	for _, c := range []struct {
+		stall, u float64
+		ok       bool
+	}{{100, 0, true}, {104.9, 0, true}, {105.1, 0, false}, {95.1, 0, true}, {94.9, 0, false}, {108, 1.08, false}, {108, 1.7, true}} {
+		if _, err := plate(c.stall, c.u).Motor(); (err == nil) != c.ok {
+			t.Errorf("a stall current of %v A for 100 A: %v", c.stall, err)
+		}
+	}
+}
+
+// TestBoundsOfSetups: each value at its bound and past it.
+func TestBoundsOfSetups(t *testing.T) {
+	for name, c := range map[string]struct {
+		set func(*Setup, float64)
+		ok  []float64
+		bad []float64
+	}{
+		"gear efficiency":      {func(s *Setup, v float64) { s.Vehicle.GearEfficiency = quantity.Fraction(v) }, []float64{1e-9, 0.5, 1}, []float64{0, 1.0001, -1, math.NaN()}},
+		"ratio":                {func(s *Setup, v float64) { s.Vehicle.Ratio = quantity.Number(v) }, []float64{1e-9, 1e9}, []float64{0, 0.9e-9, 1.1e9, math.Inf(1)}},
+		"mass":                 {func(s *Setup, v float64) { s.Vehicle.Mass = quantity.Kilograms(v) }, []float64{1}, []float64{0, -1}},
+		"payload":              {func(s *Setup, v float64) { s.Vehicle.Payload = quantity.Kilograms(v) }, []float64{0, 1e-9, 1e9}, []float64{-1, 0.9e-9, 1.1e9}},
+		"wagon":                {func(s *Setup, v float64) { s.Vehicle.Wagons = []Wagon{{Mass: quantity.Kilograms(v)}} }, []float64{0, 5}, []float64{-1}},
+		"wagon's rolling":      {func(s *Setup, v float64) { s.Vehicle.Wagons = []Wagon{{Mass: 1, Rolling: quantity.Number(v)}} }, []float64{0, 1}, []float64{-0.1, 1.01}},
+		"rest":                 {func(s *Setup, v float64) { s.Supply.Rest = quantity.Volts(v) }, []float64{1}, []float64{0}},
+		"duty":                 {func(s *Setup, v float64) { s.Controller.Duty = quantity.Fraction(v) }, []float64{0, 1}, []float64{-0.01, 1.01}},
+		"controller":           {func(s *Setup, v float64) { s.Controller.Efficiency = quantity.Fraction(v) }, []float64{0, 1}, []float64{-0.01, 1.01}},
+		"rolling":              {func(s *Setup, v float64) { s.Way.Rolling = quantity.Number(v) }, []float64{0, 1}, []float64{-0.01, 1.01}},
+		"grade":                {func(s *Setup, v float64) { s.Way.Grade = Grade(v) }, []float64{-10, 0, 10}, []float64{-10.1, 10.1}},
+		"air":                  {func(s *Setup, v float64) { s.Way.Air = v }, []float64{0, 10}, []float64{-1, 10.1}},
+		"drag area":            {func(s *Setup, v float64) { s.Vehicle.DragArea = v }, []float64{0, 1}, []float64{-1}},
+		"series":               {func(s *Setup, v float64) { s.Vehicle.Series = int(v) }, []float64{0, 1, 2}, []float64{-1}},
+		"parallel":             {func(s *Setup, v float64) { s.Vehicle.Parallel = int(v) }, []float64{0, 1, 2}, []float64{-1}},
+		"standing":             {func(s *Setup, v float64) { s.Supply = Supply{24, 1}; s.Controller.Standing = quantity.Amperes(v) }, []float64{0, 23.9}, []float64{24, -1}},
+		"limit of the battery": {func(s *Setup, v float64) { s.Controller.Standing, s.Controller.BatteryLimit = 1, quantity.Amperes(v) }, []float64{0, 1.01}, []float64{1, 0.5}},
+		"winding":              {func(s *Setup, v float64) { s.Vehicle.Motor.Winding = quantity.Celsius(v) }, []float64{-234.5, 20}, []float64{-234.6}},
+		"friction":             {func(s *Setup, v float64) { s.Vehicle.Motor.Friction = v }, []float64{0, 0.1}, []float64{-0.1}},
+	} {
+		for _, v := range c.ok {
+			s := shunter()
+			c.set(&s, v)
+			if err := s.Check(); err != nil {
+				t.Errorf("%s of %v: %v", name, v, err)
+			}
+		}
+		for _, v := range c.bad {
+			s := shunter()
+			c.set(&s, v)
+			if err := s.Check(); err == nil {
+				t.Errorf("%s of %v passes", name, v)
+			}
+		}
+	}
+}
+
+// TestNothingDrives: without forces nothing begins to move, and what moves without forces needs no current (Newton's first law).
+func TestNothingDrives(t *testing.T) {
+	s := shunter()
+	s.Vehicle.Motor.Friction, s.Vehicle.DragArea, s.Way = 0, 0, Way{}
+	s.Vehicle.Wagons = nil
+	p, err := s.AtSpeed(2)
+	if err != nil || p.State != Runs || p.GroupCurrent != 0 || math.Abs(float64(p.Pull)) > 1e-9 {
+		t.Errorf("rolling on without friction: %+v, %v", p, err)
+	}
+	s.Controller.Duty = 0
+	p, err = s.Operate()
+	if err != nil || p.State != CannotStart || p.Speed != 0 {
+		t.Errorf("a setting of nothing: %+v, %v", p, err)
+	}
+	if !math.IsNaN(float64(p.PerDistance())) || !math.IsNaN(float64(p.Efficiency())) || p.Moves() {
+		t.Error("what stands has an energy for the distance, or an efficiency")
+	}
+	l := referenceMotor.AtCurrent(0, 0.5) // less than its friction, and no voltage: turned from outside
+	if !math.IsNaN(float64(l.Efficiency)) {
+		t.Errorf("without power in there is an efficiency of %v", l.Efficiency)
+	}
+	if held := (Motor{K: 0.1, R: 1, Friction: 5}); held.StallTorque(24) != 0 || held.NoLoadSpeed(24) != 0 || held.MostPower(24) != 0 {
+		t.Error("a motor that its friction holds turns")
+	}
+	s = shunter()
+	s.Vehicle.Motor.Friction = 1e6
+	if out, err := s.Stall(nil); err != nil || out.Pull != 0 {
+		t.Errorf("motors that their friction holds pull with %v N: %v", out.Pull, err)
+	}
+}
+
+// TestBrakesOnAHill: Newton's second law, with the brake too weak, just strong enough and stronger.
+func TestBrakesOnAHill(t *testing.T) {
+	s := shunter()
+	s.Vehicle.DragArea, s.Way = 0, Way{Grade: -0.05}
+	s.Vehicle.Wagons = nil
+	mass := float64(s.Vehicle.TotalMass())
+	pull := mass * gravity * 0.05 / math.Hypot(1, 0.05)
+	var none *NoStopError
+	if _, err := s.Stop(2, Brake{Force: Newtons(pull / 2)}); !errors.As(err, &none) || math.Abs(none.Net+pull/2/mass) > 1e-12 {
+		t.Errorf("half of what holds it: %v", err)
+	}
+	stop, err := s.Stop(2, Brake{Force: Newtons(3 * pull), Reaction: 1.5})
+	a := 2 * pull / mass
+	if err != nil || math.Abs(float64(stop.Braking)-2*2/a/2) > 1e-9 || stop.Reacting != 3 || math.Abs(float64(stop.Time)-1.5-2/a) > 1e-9 || math.Abs(stop.Deceleration-a) > 1e-12 || stop.Slides {
+		t.Errorf("three times what holds it: %+v, %v", stop, err)
+	}
+	// s = v²/(2a), a = (F − F₀)/m: u(s)/s = u(F)/(F − F₀), here of the force alone; and of the reaction v·u(t).
+	g := NoneGiven(s)
+	answers, err := g.Stop(quantity.Measured[quantity.MetresPerSecond]{Value: 2}, GivenBrake{Deceleration: quantity.Missing[quantity.Number](), Force: quantity.Measured[quantity.Number]{Value: quantity.Number(3 * pull), U: quantity.Number(pull / 100)},
+		Reaction: quantity.Measured[quantity.Seconds]{Value: 1.5, U: 0.1}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "u of braking", float64(answers.Braking.U), float64(stop.Braking)/200, 1e-5)
+	near(t, "u of reacting", float64(answers.Reacting.U), 0.2, 1e-6)
+	near(t, "u of both", float64(answers.Distance.U), math.Hypot(0.2, float64(stop.Braking)/200), 1e-5)
+	answers, err = g.Stop(quantity.Measured[quantity.MetresPerSecond]{Value: 2, U: 0.02}, GivenBrake{Force: quantity.Missing[quantity.Number](), Reaction: quantity.Missing[quantity.Seconds](), Deceleration: quantity.Measured[quantity.Number]{Value: 3}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "u of braking from a speed that is not sure", float64(answers.Braking.U), 0.02*float64(answers.Braking.Value), 1e-5)
+}
+
+// TestGradesAsWritten: the definition of each form, both ways, and what is none.
+func TestGradesAsWritten(t *testing.T) {
+	for text, want := range map[string]float64{"1 in 60": 1. / 60, "1:60 down": -1. / 60, "2 %": 0.02, "-2 %": -0.02, "−3%": -0.03, "3 % up": 0.03, "level": 0, "flat": 0, "45°": 1, "45 degrees down": -1, "89°": math.Tan(89 * math.Pi / 180), "0 %": 0} {
+		g, err := ParseGrade(text)
+		if err != nil || math.Abs(float64(g)-want) > 1e-12*math.Abs(want)+1e-15 {
+			t.Errorf("%s is %v, want %v: %v", text, float64(g), want, err)
+		}
+	}
+	for _, text := range []string{"89.5°", "1 in 0", "-2 % down", "-1 in -60", "steep", "%", "2", ""} {
+		if g, err := ParseGrade(text); err == nil {
+			t.Errorf("%q is taken for %v", text, float64(g))
+		}
+	}
+	for g, want := range map[Grade]string{0: "level", 0.02: "1 in 50 up (2 %)", -0.04: "1 in 25 down (-4 %)"} {
+		if got := g.String(); got != want {
+			t.Errorf("%v is written %s", float64(g), got)
+		}
+	}
+	if a := Grade(1).Angle(); math.Abs(a-45) > 1e-12 || OneIn(-40) != -0.025 {
+		t.Errorf("1 in 1 is %v°", a)
+	}
+}

@@ -1,0 +1,161 @@
+//go:build mutate
+
+package mutants
+
+import (
+	"cmp"
+	"fmt"
+	"maps"
+	"os"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+)
+
+// calculations are the packages that compute, and beside each the other packages whose tests may notice a change in it:
+// those that hold its numbers to something outside.
+var calculations = map[string][]string{
+	"quantity": {"runlog", "battery", "circuit", "drive", "evidence"},
+	"compare":  {"runlog"},
+	"battery":  {"ride"},
+	"circuit":  {"ride", "diagram"},
+	"drive":    {"ride"},
+	"ride":     {"journal", "safety"},
+	"runlog":   {"journal", "ride"},
+	"evidence": {"journal"},
+}
+
+// TestCalculations changes the packages that compute one small thing at a time and asks whether a test notices.
+//
+//	go test -tags mutate -run TestCalculations -v -timeout 3h ./internal/mutants
+//
+// VOLTWRIGHT_MUTANTS_SAMPLE is how many are tried (60; 0: all), VOLTWRIGHT_MUTANTS_SEED which; VOLTWRIGHT_MUTANTS takes
+// only changes whose name begins so (drive/,ride/haul), VOLTWRIGHT_MUTANTS_OWN asks a package's own tests alone.
+func TestCalculations(t *testing.T) {
+	began := time.Now()
+	if os.Getenv("VOLTWRIGHT_MUTANTS_OWN") != "" {
+		for name := range calculations {
+			calculations[name] = nil
+		}
+	}
+	var sources []*Source
+	only := strings.FieldsFunc(os.Getenv("VOLTWRIGHT_MUTANTS"), func(r rune) bool { return r == ',' })
+	for _, name := range slices.Sorted(maps.Keys(calculations)) {
+		if len(only) > 0 && !slices.ContainsFunc(only, func(part string) bool { return strings.HasPrefix(part, name+"/") }) {
+			continue
+		}
+		sources = append(sources, &Source{Name: name, Dir: "../" + name, Kinds: All})
+	}
+	set, err := Read(sources...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	all := len(set.All)
+	if len(only) > 0 {
+		set.All = slices.DeleteFunc(set.All, func(m *Mutant) bool {
+			return !slices.ContainsFunc(only, func(part string) bool { return strings.HasPrefix(m.String(), part) })
+		})
+	}
+	seed := setting(t, "VOLTWRIGHT_MUTANTS_SEED", 1)
+	sample := set.Sample(setting(t, "VOLTWRIGHT_MUTANTS_SAMPLE", 60), uint64(seed))
+	dir := t.TempDir()
+	overlay, err := set.Write(dir, sample)
+	if err != nil {
+		t.Fatal(err)
+	}
+	trial := &Trial{Jobs: setting(t, "VOLTWRIGHT_MUTANTS_JOBS", 2), Slow: time.Duration(setting(t, "VOLTWRIGHT_MUTANTS_SLOW", 40)) * time.Second, Patience: time.Duration(setting(t, "VOLTWRIGHT_MUTANTS_PATIENCE", 60)) * time.Second}
+	slow, err := trial.Prepare(dir, overlay, suites(sample))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Logf("%d tests are asked; too slow: %s (%.0f s)", len(trial.tests), strings.Join(slow, ", "), time.Since(began).Seconds())
+	verdicts, err := trial.Ask(sample, func(m *Mutant) []string { return append([]string{m.Source.Name}, calculations[m.Source.Name]...) })
+	if err != nil {
+		t.Fatal(err)
+	}
+	report(t, verdicts)
+	t.Logf("of %d mutants, seed %d, in %.0f s", all, seed, time.Since(began).Seconds())
+}
+
+// suites are the tests that are asked about a sample.
+func suites(sample []*Mutant) []Suite {
+	need := map[string]bool{}
+	for _, m := range sample {
+		need[m.Source.Name] = true
+		for _, user := range calculations[m.Source.Name] {
+			need[user] = true
+		}
+	}
+	var out []Suite
+	for _, name := range slices.Sorted(maps.Keys(need)) {
+		out = append(out, Suite{Dir: "../" + name, Only: regexp.MustCompile("^(Test|Example|Fuzz)")})
+	}
+	return out
+}
+
+// report counts by package, names what nothing notices, and fails where that is too much.
+func report(t *testing.T, verdicts []*Verdict) {
+	type count struct{ tried, killed, elsewhere, equal int }
+	by := map[string]*count{}
+	total := &count{}
+	by["all"] = total
+	for _, v := range verdicts {
+		if by[v.Source.Name] == nil {
+			by[v.Source.Name] = &count{}
+		}
+		for _, c := range []*count{by[v.Source.Name], total} {
+			c.tried++
+			switch own, _, _ := strings.Cut(v.Killer, "."); {
+			case v.Killer != "":
+				c.killed++
+				if own != v.Source.Name {
+					c.elsewhere++
+				}
+			case reason(v.Mutant) != "":
+				c.equal++
+			}
+		}
+		switch why := reason(v.Mutant); {
+		case v.Killer != "":
+			if testing.Verbose() && os.Getenv("VOLTWRIGHT_MUTANTS_KILLERS") != "" {
+				t.Logf("KILLED %s by %s", v, v.Killer)
+			}
+		case why != "":
+			t.Logf("equivalent: %s: %s", v, why)
+		default:
+			t.Logf("no test notices %s (%d come by%s)", v, v.Reached, map[bool]string{true: ", not all were asked"}[v.Tired])
+		}
+	}
+	for _, name := range slices.SortedFunc(maps.Keys(by), func(a, b string) int { return cmp.Or(cmp.Compare(by[a].tried, by[b].tried), strings.Compare(a, b)) }) {
+		c := by[name]
+		t.Logf("%-8s %4d tried: %4d killed (%d by another package), %3d equivalent, %3d survived", name, c.tried, c.killed, c.elsewhere, c.equal, c.tried-c.killed-c.equal)
+	}
+	if 100*total.killed < 95*(total.tried-total.equal) {
+		t.Errorf("%d of %d mutants are killed, which is less than 95 %%", total.killed, total.tried-total.equal)
+	}
+}
+
+// reason is why a change changes nothing that could be told; "" where that is not known.
+func reason(m *Mutant) string {
+	for _, e := range equivalent {
+		if strings.HasPrefix(m.String(), e.mutant) {
+			return e.why
+		}
+	}
+	return ""
+}
+
+func setting(t *testing.T, name string, without int) int {
+	text := os.Getenv(name)
+	if text == "" {
+		return without
+	}
+	v, err := strconv.Atoi(text)
+	if err != nil {
+		t.Fatal(fmt.Errorf("%s: %w", name, err))
+	}
+	return v
+}
