@@ -17,6 +17,7 @@ import (
 // measureFlags are the options of measure as they are written.
 type measureFlags struct {
 	format, columns, time, decimal, separator, discharge string
+	part                                                 string
 	step, pauseAfter, idle, gap                          string
 	opens, threshold, capacity                           string
 	series                                               int
@@ -31,10 +32,13 @@ func newMeasure() *cobra.Command {
 		Long: `Measure reads one log and prints what it gives: times, charge, energy, currents,
 voltages, resistance, the cutout's opening and the rebound after it, each with
 its uncertainty where the instruments' accuracy is stated. How the file is
-written is found out and said; every part of it can be stated instead.
+written is found out and said; every part of it can be stated instead. What the
+log says twice is compared. A log of several discharges or charges is cut into
+its parts, which are listed; --part measures one.
 LOG is a file of delimited text, or - for standard input.`,
 		Example: `  voltwright measure field-run.csv
   voltwright measure --pause-after "20 s" --accuracy voltage="±(0.5 % + 2 digits), 0.01 V" field-run.csv
+  voltwright measure --part "discharge 2" cycles.csv
   voltwright measure --columns "voltage=U_pack,current=#4" --discharge negative --format json run.txt`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) != 1 {
@@ -53,6 +57,7 @@ LOG is a file of delimited text, or - for standard input.`,
 	fl.StringVar(&f.separator, "separator", "", "`WORD` for what stands between the fields: "+either[journal.Separator]())
 	fl.StringVar(&f.discharge, "discharge", "", "`SIGN` of a discharge current in the log: "+either[journal.Sign]())
 	fl.StringVar(&f.step, "step", "", "`TIME` from row to row of a log without a time column, e.g. \"1 s\"")
+	fl.StringVar(&f.part, "part", "", "measure one `PART` of a log that holds several, e.g. \"discharge 2\", or \"discharge 2 to rest 2\"")
 	fl.StringVar(&f.pauseAfter, "pause-after", "", "a stop longer than this `TIME` is taken out of the running time, e.g. \"20 s\"")
 	fl.StringVar(&f.idle, "idle", "", "below this `CURRENT` the vehicle stands, e.g. \"0.4 A\"")
 	fl.StringVar(&f.gap, "gap", "", "a longer `TIME` between samples is not integrated across")
@@ -149,7 +154,7 @@ func (f *measureFlags) options() (runlog.Options, error) {
 			return o, err
 		}
 	}
-	o.TimeFormat, o.Decimal, o.Separator, o.Series = f.time, f.decimal, f.separator, f.series
+	o.TimeFormat, o.Decimal, o.Separator, o.Series, o.Part = f.time, f.decimal, f.separator, f.series, f.part
 	if f.discharge != "" {
 		negative := f.discharge == "negative"
 		o.DischargeNegative = &negative

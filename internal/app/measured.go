@@ -5,6 +5,8 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"math"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -20,11 +22,16 @@ func printMeasured(w io.Writer, name string, r *runlog.Result) error {
 	if r.Dialect != "" {
 		fmt.Fprintf(&b, "%s\n", wrap("read as: "+r.Dialect, "  "))
 	}
-	rows := count(r.Rows, "sample")
-	if r.Skipped > 0 {
-		rows += fmt.Sprintf(", %d left out", r.Skipped)
+	rows := r.Ledger()
+	if rows == "" {
+		rows = count(r.Rows, "sample")
 	}
-	fmt.Fprintf(&b, "  %s\n\n", rows)
+	fmt.Fprintf(&b, "%s\n", wrap(rows, "  "))
+	if time := r.TimeLedger(); time != "" {
+		fmt.Fprintf(&b, "%s\n", wrap(time, "  "))
+	}
+	b.WriteString("\n")
+	printParts(&b, r)
 
 	width := 0
 	for _, f := range r.Figures() {
@@ -47,6 +54,47 @@ func printMeasured(w io.Writer, name string, r *runlog.Result) error {
 	b.WriteString("\n  ± is the expanded uncertainty, k = 2, about 95 %. `voltwright explain NAME` tells how a figure is made.\n")
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// printParts lists what a log of several flows consists of.
+func printParts(b *strings.Builder, r *runlog.Result) {
+	if !r.Several {
+		return
+	}
+	fmt.Fprintf(b, "  The log holds %s; --part measures one\n", count(len(r.Parts), "part"))
+	rows := [][]string{{"part", "from", "lasts", "rows", "Ah out", "Ah in", "Wh out", "Wh in", "V first", "V last", "V at rest before"}}
+	for k := range r.Parts {
+		p := &r.Parts[k]
+		rows = append(rows, []string{p.Name, quantity.Clock(p.Start-r.Start, 1), quantity.Clock(p.Length, 1), fmt.Sprint(p.Rows),
+			digits(float64(p.ChargeOut)), digits(float64(p.ChargeIn)), digits(float64(p.EnergyOut)), digits(float64(p.EnergyIn)),
+			digits(float64(p.StartVoltage)), digits(float64(p.EndVoltage)), digits(float64(p.RestVoltage))})
+	}
+	widths := make([]int, len(rows[0]))
+	for _, row := range rows {
+		for k, cell := range row {
+			widths[k] = max(widths[k], utf8.RuneCountInString(cell))
+		}
+	}
+	for _, row := range rows {
+		b.WriteString("   ")
+		for k, cell := range row {
+			if k == 0 {
+				fmt.Fprintf(b, " %s", pad(cell, widths[k]))
+				continue
+			}
+			fmt.Fprintf(b, "  %s", pad("", widths[k]-utf8.RuneCountInString(cell))+cell)
+		}
+		b.WriteString("\n")
+	}
+	b.WriteString("\n  The whole log\n")
+}
+
+// digits prints a value of a list without its uncertainty: five digits, a dash where it is not known or nothing.
+func digits(x float64) string {
+	if x == 0 || math.IsNaN(x) {
+		return "–"
+	}
+	return strconv.FormatFloat(x, 'g', 5, 64)
 }
 
 // printMissing lists what the log does not give, by reason: one reason often

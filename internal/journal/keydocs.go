@@ -272,6 +272,7 @@ var keyDocs = map[string]keyDoc{
 	"log.discharge":            {"Sign of a discharge current", "", "discharge: negative"},
 	"log.step":                 {"Sample interval", "For a log without a time column.", "step: 1 s"},
 	"log.gap":                  {"Longest gap", "The longest interval between two samples that is still counted across.", "gap: 20 s"},
+	"log.part":                 {"Part of the log", "Which part of a log that holds several discharges or charges the run is: its kind and number as `measure` lists them, or the first and the last of several with `to` between them.", "part: discharge 1 to rest 1"},
 	"readings":                 {"Readings", "Values read from meters by hand, instead of a log.", "readings: [{at: 0 min, voltage: 25.1 V}, {at: 14 min, voltage: 24.3 V}]"},
 	"readings.at":              {"Time of the reading", "Since the start of the run.", "at: 14 min"},
 	"readings.voltage":         {"Voltage", "", "voltage: 24.3 V"},

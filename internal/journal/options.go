@@ -38,6 +38,7 @@ func (r *Run) Options() runlog.Options {
 		}
 		o.Rated = v.Capacity()
 		o.Series = v.Series()
+		o.CellLowest, o.CellHighest = v.cellRange()
 	}
 	if r.Log != nil {
 		r.Log.options(&o)
@@ -65,6 +66,26 @@ func (l *Log) options(o *runlog.Options) {
 	if l.Gap.Known() {
 		o.Gap = l.Gap.Value
 	}
+	o.Part, o.OneRun = l.Part.Text, true
+}
+
+// cellRange is the widest range of a cell's voltage over a run, V: of all chemistries of the version, somewhat below what a
+// data sheet allows on discharge to somewhat above the full charge; our own choice. Zero where one is not known.
+func (v *Version) cellRange() (low, high float64) {
+	for i := range v.Packs {
+		cells, ok := v.Packs[i].Chemistry.Value.cells()
+		if !ok {
+			return 0, 0
+		}
+		floor, full := 0.8*float64(cells.DatasheetFloor()), 1.15*float64(cells.Full())
+		if i == 0 || floor < low {
+			low = floor
+		}
+		if i == 0 || full > high {
+			high = full
+		}
+	}
+	return low, high
 }
 
 // Capacity is the rated charge of all packs together, which are in parallel;

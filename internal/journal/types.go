@@ -268,6 +268,7 @@ type Log struct {
 	Discharge notes.Choice[Sign]            `key:"discharge"`
 	Step      notes.Value[quantity.Seconds] `key:"step"`
 	Gap       notes.Value[quantity.Seconds] `key:"gap"`
+	Part      notes.Word                    `key:"part"`
 
 	Path string       // inside the journal, "" where the file cannot be used
 	Span finding.Span `key:"@"`

@@ -19,13 +19,19 @@ const (
 // from the samples alone.
 func measureFile(t *testing.T, path string, columns map[Channel]string) *Result {
 	t.Helper()
+	return measurePart(t, path, "", columns)
+}
+
+// measurePart measures a part of it.
+func measurePart(t *testing.T, path, part string, columns map[Channel]string) *Result {
+	t.Helper()
 	file, err := os.Open(path)
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer file.Close()
 	o := perfect()
-	o.Columns = columns
+	o.Columns, o.Part = columns, part
 	r, found, err := Measure(finding.NewStream(filepath.Base(path)), file, o)
 	if err != nil {
 		t.Fatal(err)
@@ -258,17 +264,17 @@ func TestChargeLog(t *testing.T) {
 // Discharges to a cut-off with a rest after them: the stated last voltage under load and the voltages of the rest.
 func TestOpeningInMeasuredLogs(t *testing.T) {
 	for _, c := range []struct {
-		path          string
+		path, part    string
 		opened, ended float64
 		at            float64 // s
 		within        float64 // s
 	}{
-		{"panasonic-18650pf/25C_1C_discharge_start_a.csv", 2.4995, 3.208, 3474.4, 0.1},
-		{"lg-m50-warwick/T25_cRate_0p5C_discharge_rest_charge.csv", 2.4996, 3.0832, 6973.0, 0.1},
-		{"nasa-pcoe-18650/B0005_discharge_first_05122.csv", 2.6125, 3.2772, 3356.9, 10},
-		{"nasa-pcoe-18650/B0034_discharge_4A_01809.csv", 2.1844, 3.5697, 1592.0, 5},
+		{"panasonic-18650pf/25C_1C_discharge_start_a.csv", "", 2.4995, 3.208, 3474.4, 0.1},
+		{"lg-m50-warwick/T25_cRate_0p5C_discharge_rest_charge.csv", "discharge 1 to rest 2", 2.4996, 3.0832, 6973.0, 0.1},
+		{"nasa-pcoe-18650/B0005_discharge_first_05122.csv", "", 2.6125, 3.2772, 3356.9, 10},
+		{"nasa-pcoe-18650/B0034_discharge_4A_01809.csv", "", 2.1844, 3.5697, 1592.0, 5},
 	} {
-		r := measureFile(t, filepath.Join(openLogs, c.path), nil)
+		r := measurePart(t, filepath.Join(openLogs, c.path), c.part, nil)
 		e := r.Cutout
 		if e == nil {
 			t.Errorf("%s: no opening seen", c.path)

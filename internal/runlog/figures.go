@@ -28,9 +28,13 @@ func newResult(e Evidence) *Result {
 }
 
 func missingFlow[K quantity.Kind]() Flow[K] {
+	none := noPair[K]()
+	return Flow[K]{Out: quantity.Missing[K](), In: quantity.Missing[K](), Trapezoid: none, Earlier: none, Later: none, Sampling: none, Counted: none}
+}
+
+func noPair[K quantity.Kind]() FlowPair[K] {
 	nan := K(math.NaN())
-	none := FlowPair[K]{nan, nan}
-	return Flow[K]{Out: quantity.Missing[K](), In: quantity.Missing[K](), Trapezoid: none, Earlier: none, Later: none, Sampling: none}
+	return FlowPair[K]{nan, nan}
 }
 
 // miss says why a figure is missing; the first reason stays.
@@ -324,6 +328,9 @@ func flowExtras[K quantity.Kind](f *Flow[K], in bool) []Extra {
 	differs := func(v K) bool { return math.Abs(float64(v-best)) > 5e-4*math.Abs(float64(best)) }
 	trapezoid, earlier, later := pick(f.Trapezoid), pick(f.Earlier), pick(f.Later)
 	var out []Extra
+	if counted := pick(f.Counted); !math.IsNaN(float64(counted)) {
+		out = append(out, Extra{"by the log's own counter", quantity.Exact(counted).Quantity()})
+	}
 	if differs(trapezoid) {
 		out = append(out, Extra{"by straight lines across every load edge", quantity.Exact(trapezoid).Quantity()})
 	}

@@ -409,6 +409,7 @@ func flowOf[K quantity.Kind](c *counter, sharedOut, sharedIn float64, edges, ope
 	sampling := FlowPair[K]{K(math.Sqrt(c.varOut.value()) / secondsPerHour), K(math.Sqrt(c.varIn.value()) / secondsPerHour)}
 	best := pair(&c.out, &c.in)
 	return Flow[K]{
+		Counted:   noPair[K](),
 		Out:       quantity.Measured[K]{Value: best.Out, U: K(math.Hypot(float64(sampling.Out), sharedOut/secondsPerHour))},
 		In:        quantity.Measured[K]{Value: best.In, U: K(math.Hypot(float64(sampling.In), sharedIn/secondsPerHour))},
 		Trapezoid: pair(&c.trapOut, &c.trapIn),

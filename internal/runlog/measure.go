@@ -47,6 +47,17 @@ type Meter struct {
 	speedShared total
 	traces      [channelCount]*thinner
 	series      seriesBuilder
+
+	cutter   cutter
+	opinions opinions
+	said     []finding.Finding // by the opinions
+	ranges   rangeWatch
+	time     timeKeeper
+	held     [channelCount]int // values of each channel that are measured with
+	written  decimalGrain      // of the current
+	unusable [channelCount]int // values that are no number, or none that anything measured has
+	from, to int               // lines of the rows that are measured; to is 0 for all
+	outside  int               // rows that are not
 }
 
 // channelWatch is what is kept of one channel.
@@ -89,7 +100,7 @@ func (g *decimalGrain) size() float64 { return math.Pow10(-g.decimals) }
 
 // NewMeter makes a Meter. Options that only concern the reader are not looked at.
 func NewMeter(o Options) *Meter {
-	m := &Meter{o: o, grain: decimalGrain{finest: 3}, stops: newStopRule(&o), sag: newSagWatch(), steps: newStepWatch()}
+	m := &Meter{o: o, opinions: newOpinions(), written: decimalGrain{finest: 6}, grain: decimalGrain{finest: 3}, stops: newStopRule(&o), sag: newSagWatch(), steps: newStepWatch()}
 	m.accounts.current, m.accounts.voltage = specOf(&o, Current), specOf(&o, Voltage)
 	m.cutout = newCutoutWatch(&o, m.accounts.voltage)
 	limit := float64(o.Gap)
@@ -108,19 +119,21 @@ var tracedChannels = []Channel{Voltage, Current, Temperature, Ambient, Speed, Di
 // Add takes the next sample. A sample before the last one in time is left out and counted, and so is a value that is no
 // finite number of a size that can be measured.
 func (m *Meter) Add(s Sample) {
+	if m.to > 0 && (s.Line < m.from || s.Line > m.to) {
+		m.outside++
+		return
+	}
 	if !usable(s.Time) || m.rows > 0 && s.Time < m.last {
 		m.skipped++
 		return
 	}
-	bad := false
 	for c := range s.Values {
 		if x := s.Values[c]; !math.IsNaN(x) && !usable(x) {
-			s.Values[c], bad = math.NaN(), true
+			s.Values[c] = math.NaN()
+			m.unusable[c]++
 		}
 	}
-	if bad {
-		m.skipped++
-	}
+	m.ranges.add(&s)
 	if m.rows == 0 {
 		m.first = s.Time
 	}
@@ -134,6 +147,12 @@ func (m *Meter) Add(s Sample) {
 
 // take takes a sample into every channel's account.
 func (m *Meter) take(s Sample) {
+	for c := range s.Values {
+		if !math.IsNaN(s.Values[c]) {
+			m.held[c]++
+		}
+	}
+	m.opinions.row(&s)
 	for _, c := range tracedChannels {
 		if !s.Has(c) {
 			continue
@@ -187,6 +206,7 @@ func (m *Meter) addSpeed(s *Sample) {
 
 // instant takes a row with a current, its voltage found.
 func (m *Meter) instant(a instant) {
+	m.written.add(a.i)
 	if math.Abs(a.i) > math.Abs(m.peak) {
 		m.peak = a.i
 	}
@@ -205,6 +225,9 @@ func (m *Meter) pass(p *passage) {
 	case p.blind && len(m.blind) < mostFound:
 		m.blind = append(m.blind, Gap{Start: quantity.Seconds(p.a.t), Length: quantity.Seconds(p.length()), Line: p.b.line, Offset: p.b.offset})
 	}
+	m.cutter.pass(p)
+	m.opinions.pass(p)
+	m.time.pass(p)
 	m.accounts.add(p)
 	m.stops.current(p)
 	m.steps.pass(p)
@@ -238,7 +261,7 @@ const mostFound = 20
 
 // findings reports what was left out.
 func (m *Meter) findings() []finding.Finding {
-	out := m.odd.findings(m.source)
+	out := append(m.odd.findings(m.source), m.said...)
 	at := func(g *Gap) finding.Span { return place(m.source, g.Line, g.Offset) }
 	for k := range m.gaps[:min(mostFound, len(m.gaps))] {
 		g := &m.gaps[k]

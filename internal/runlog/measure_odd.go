@@ -27,6 +27,7 @@ type oddWatch struct {
 	peak  float64 // greatest |current| so far
 	odd   []oddSample
 	found int
+	left  [channelCount]int // values left out
 }
 
 type oddSample struct {
@@ -80,6 +81,7 @@ func (w *oddWatch) judge(before, at, after *Sample) {
 
 func (w *oddWatch) leave(s *Sample, c Channel, mean float64) {
 	w.found++
+	w.left[c]++
 	if len(w.odd) < oddListed {
 		word := c.String()
 		w.odd = append(w.odd, oddSample{

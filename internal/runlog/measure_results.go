@@ -24,13 +24,28 @@ func (m *Meter) Result() (*Result, []finding.Finding) {
 	}
 	r.Start, r.End = quantity.Seconds(m.first), quantity.Seconds(m.last)
 	hasCurrent := m.walker.count > 0
+	r.Parts, r.Several = m.cutter.parts()
 	m.times(r, hasCurrent)
+	if hasCurrent {
+		r.Charge, r.Energy = m.accounts.chargeFlow(), m.accounts.energyFlow()
+		if !m.accounts.current.known {
+			m.lastDigit(r)
+		}
+	}
+	m.said = m.opinions.judge(r, m) // may widen charge and energy
 	m.counts(r, hasCurrent)
 	m.voltages(r, hasCurrent)
 	m.opening(r, hasCurrent)
 	m.travel(r)
 	m.warmth(r)
 	r.finish(&m.o)
+	switch {
+	case m.o.Part != "":
+		r.Several = false
+	case r.Several:
+		r.missSeveral()
+		m.said = append(m.said, severalParts(r.Parts, m.source, m.o.OneRun))
+	}
 	for _, c := range tracedChannels {
 		if h := m.traces[c]; h != nil {
 			r.Traces = append(r.Traces, h.trace(c))
@@ -38,6 +53,24 @@ func (m *Meter) Result() (*Result, []finding.Finding) {
 	}
 	r.Series = m.reducedRun(r.Traces)
 	return r, m.findings()
+}
+
+// lastDigit adds to what the samples leave open the last digit in which the current is written, where no instrument says
+// better: a steady current is rounded the same way in every row, so it does not average out (rectangular, half a digit).
+func (m *Meter) lastDigit(r *Result) {
+	charge := m.written.size() / math.Sqrt(12) * m.time.counted.value() / secondsPerHour
+	volts := 0.0
+	if m.voltage.span > 0 {
+		volts = math.Abs(m.voltage.area.value() / m.voltage.span)
+	}
+	if r.Charge.Out.Value > 0 {
+		widen(&r.Charge.Sampling.Out, quantity.AmpereHours(charge))
+		widen(&r.Energy.Sampling.Out, quantity.WattHours(charge*volts))
+	}
+	if r.Charge.In.Value > 0 {
+		widen(&r.Charge.Sampling.In, quantity.AmpereHours(charge))
+		widen(&r.Energy.Sampling.In, quantity.WattHours(charge*volts))
+	}
 }
 
 const (
@@ -112,8 +145,6 @@ func (m *Meter) counts(r *Result, hasCurrent bool) {
 		}
 		return
 	}
-	r.Charge = m.accounts.chargeFlow()
-	r.Energy = m.accounts.energyFlow()
 	if m.voltage.n == 0 {
 		r.missEnergy(noVoltage)
 	} else if m.accounts.withVoltage == 0 {

@@ -37,6 +37,12 @@ type Options struct {
 	// NaN uses the default rule.
 	Gap quantity.Seconds
 
+	// Part names the part of the log that is measured, "discharge 2", or the first and the last of several with "to"
+	// between them; "" measures the whole log.
+	Part string
+	// OneRun says that the log must be one run: one of several parts without a Part is an error.
+	OneRun bool
+
 	// Instruments state the accuracy of what was measured.
 	Instruments []Instrument
 	// Cutout is the low-voltage cutout as set, if the vehicle has one.
@@ -45,6 +51,8 @@ type Options struct {
 	Rated quantity.Measured[quantity.AmpereHours]
 	// Series is the number of cells in series; 0 means not stated.
 	Series int
+	// CellLowest and CellHighest are the least and the greatest voltage that a cell of the pack works at, V; 0 means not stated.
+	CellLowest, CellHighest float64
 }
 
 // NewOptions returns Options that state nothing.

@@ -54,6 +54,9 @@ func (s *Scanner) arrange(l layout, lines []sniffLine) {
 	if !s.checkChannels(&a, span) {
 		return
 	}
+	if s.form != timeStep {
+		s.dialect.NamedStep, _ = stepInText(h.above)
+	}
 	s.usable = true
 	s.settle(plan, span)
 }

@@ -11,6 +11,40 @@ type Record struct {
 	LeftOut  int            `json:"leftOut"`
 	Figures  []FigureRecord `json:"figures"`
 	Stops    []StopRecord   `json:"stops"`
+	Lines    *LinesRecord   `json:"lines,omitempty"`
+	Parts    []PartRecord   `json:"parts,omitempty"`
+}
+
+// LinesRecord is what became of every line of a log: lines is the sum of head, aside, used and what is left out.
+type LinesRecord struct {
+	Lines   int             `json:"lines"`
+	Head    int             `json:"head"`
+	Aside   int             `json:"aside"`
+	Used    int             `json:"used"`
+	LeftOut []LeftOutRecord `json:"leftOut"`
+}
+
+// LeftOutRecord is a LeftOut in a Record.
+type LeftOutRecord struct {
+	Rule string `json:"rule"`
+	Rows int    `json:"rows"`
+}
+
+// PartRecord is a Part in a Record; times in seconds since the first sample of the log, charge in Ah, energy in Wh.
+type PartRecord struct {
+	Name        string   `json:"name"`
+	Kind        PartKind `json:"kind"`
+	FirstLine   int      `json:"firstLine"`
+	LastLine    int      `json:"lastLine"`
+	Start       float64  `json:"start"`
+	Length      float64  `json:"length"`
+	ChargeOut   *float64 `json:"chargeOut"`
+	ChargeIn    *float64 `json:"chargeIn"`
+	EnergyOut   *float64 `json:"energyOut"`
+	EnergyIn    *float64 `json:"energyIn"`
+	StartVolts  *float64 `json:"startVoltage"`
+	EndVolts    *float64 `json:"endVoltage"`
+	RestVoltage *float64 `json:"restVoltageBefore"`
 }
 
 // FigureRecord is a Figure in a Record.
@@ -61,6 +95,21 @@ func (r *Result) Record() Record {
 	}
 	for _, s := range r.Stops {
 		out.Stops = append(out.Stops, StopRecord{float64(s.Start - r.Start), float64(s.Length), s.TakenOut})
+	}
+	if a := &r.Accounts; a.Lines > 0 {
+		out.Lines = &LinesRecord{Lines: a.Lines, Head: a.Head, Aside: a.Aside, Used: a.Used, LeftOut: []LeftOutRecord{}}
+		for _, l := range a.LeftOut {
+			out.Lines.LeftOut = append(out.Lines.LeftOut, LeftOutRecord(l))
+		}
+	}
+	for k := range r.Parts {
+		p := &r.Parts[k]
+		out.Parts = append(out.Parts, PartRecord{
+			Name: p.Name, Kind: p.Kind, FirstLine: p.FirstLine, LastLine: p.LastLine, Start: float64(p.Start), Length: float64(p.Length),
+			ChargeOut: jsonNumber(float64(p.ChargeOut)), ChargeIn: jsonNumber(float64(p.ChargeIn)),
+			EnergyOut: jsonNumber(float64(p.EnergyOut)), EnergyIn: jsonNumber(float64(p.EnergyIn)),
+			StartVolts: jsonNumber(float64(p.StartVoltage)), EndVolts: jsonNumber(float64(p.EndVoltage)), RestVoltage: jsonNumber(float64(p.RestVoltage)),
+		})
 	}
 	return out
 }

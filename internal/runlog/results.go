@@ -62,6 +62,13 @@ type Result struct {
 	ReboundTraces []Trace // the time round the cutout's opening at a finer grain, seconds of the same clock
 	Series        *Series // the run reduced for calculation; nil without a log of voltage and current
 
+	Parts   []Part // what the log consists of; nil without a current
+	Several bool   // it holds more than one flow, so that it is no single run
+
+	Accounts Accounts       // what became of every line
+	Values   []ValueAccount // what became of the values of each channel
+	Time     TimeAccount    // what became of the elapsed time
+
 	missing map[string]string // figure name → why there is none
 	notes   map[string]string // figure name → what a reader should know of it
 }
@@ -95,6 +102,7 @@ type Flow[K quantity.Kind] struct {
 	Earlier   FlowPair[K] // every edge at the sample before it
 	Later     FlowPair[K] // every edge at the sample after it
 	Sampling  FlowPair[K] // the part of the standard uncertainty that comes from the samples alone, known without instruments
+	Counted   FlowPair[K] // what the log's own counters say; NaN where there is none
 	Edges     int         // edges found
 	OpenEdges int         // of those, the ones whose time the log leaves open
 }

@@ -300,14 +300,17 @@ func (b *builder) runReading(r *journal.Run, v *runView) {
 	}
 	v.Dialect = sentence(result.Dialect)
 	if result.Evidence == runlog.EvidenceLog {
-		v.Read = fmt.Sprintf("%s used", count(result.Rows, "row"))
-		if result.Skipped > 0 {
-			v.Read += fmt.Sprintf(", %d left out", result.Skipped)
-		}
+		v.Read = result.Ledger()
 		if result.GapCount > 0 {
-			v.Read += fmt.Sprintf(", %s not counted across", count(result.GapCount, "gap"))
+			v.Read += fmt.Sprintf("; %s not counted across", count(result.GapCount, "gap"))
 		}
 		v.Read += "."
+		if time := result.TimeLedger(); time != "" {
+			v.Read += " " + time
+		}
+		if part := r.Log.Part.Text; part != "" {
+			v.Read += fmt.Sprintf(" The run is %s of the log, which holds %s.", part, count(len(result.Parts), "part"))
+		}
 	}
 	for _, rule := range []string{result.IdleRule, result.GapRule} {
 		if rule != "" {

@@ -1,0 +1,104 @@
+package runlog
+
+import (
+	"fmt"
+	"math"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/quantity"
+)
+
+var implausibleDoc = finding.Doc{
+	Kind: finding.RuleDoc, Name: "log-implausible", Level: finding.Warning, Title: "Values that nothing on a small vehicle has",
+	What: "Holds every value against the widest range of its channel. A value beyond it is left out and counted, the row's others are used. If half of the column or more is beyond it, or a pack's voltage never reaches half a volt while a current flows, the unit is wrong and it is an error that names the likeliest one. Of a log without a current, the voltage is not judged: it may be a motor's.",
+	Why:  "1853 \"Volts\" of a cell are millivolts; a cell at −3.8 V is a row of something else.", Source: ownRule,
+	Example: "  log: {file: bench.csv, columns: {voltage: \"Volts [mV]\"}}",
+}
+
+// plausible is the widest range of a channel's values, in its base unit; our own choice.
+var plausible = map[Channel][2]float64{
+	Voltage:     {-0.5, 1000},
+	Current:     {-2000, 2000},
+	Temperature: {-60, 250},
+	Ambient:     {-60, 100},
+	Speed:       {-60, 60},
+	Power:       {-1e6, 1e6},
+	Rotation:    {-1e5, 1e5},
+}
+
+// judged lists the channels of the table in their order.
+var judged = []Channel{Voltage, Current, Temperature, Ambient, Speed, Power, Rotation}
+
+// rangeWatch leaves out what is beyond the range, before anything else sees it.
+type rangeWatch struct {
+	seen, beyond [channelCount]int
+	worst        [channelCount]float64
+	first        [channelCount]said
+	current      bool // the log has one
+}
+
+func (w *rangeWatch) add(s *Sample) {
+	w.current = w.current || s.Has(Current)
+	for _, c := range judged {
+		x := s.Values[c]
+		if math.IsNaN(x) || c == Voltage && !w.current {
+			continue
+		}
+		w.seen[c]++
+		limits := plausible[c]
+		if x >= limits[0] && x <= limits[1] {
+			continue
+		}
+		if w.beyond[c] == 0 {
+			w.first[c] = said{line: s.Line, offset: s.Offset}
+		}
+		if math.Abs(x) > math.Abs(w.worst[c]) {
+			w.worst[c] = x
+		}
+		w.beyond[c]++
+		s.Values[c] = math.NaN()
+	}
+}
+
+// rangeWitness says what was left out.
+type rangeWitness struct {
+	deaf
+	highest float64 // voltage
+	flowing bool
+	rows    int
+}
+
+func (w *rangeWitness) row(s *Sample) {
+	if s.Has(Voltage) && s.Has(Current) {
+		w.rows++
+		w.highest = math.Max(w.highest, s.Values[Voltage])
+		w.flowing = w.flowing || s.Values[Current] != 0
+	}
+}
+
+func (w *rangeWitness) say(h *hearing) []said {
+	var list []said
+	r := &h.meter.ranges
+	for _, c := range judged {
+		n := r.beyond[c]
+		if n == 0 {
+			continue
+		}
+		limits := plausible[c]
+		show := func(x float64) string { return plain(x, c.Dimension()) }
+		at := r.first[c]
+		if 2*n >= r.seen[c] {
+			looks, remedy := either(h.likely(1000, false, c), fmt.Sprintf("look at the unit and at the sign of the %s in the head", c))
+			list = append(list, said{finding.Error, fmt.Sprintf("the %s reads up to %s, beyond %s to %s, in %d of %d rows%s",
+				c, show(r.worst[c]), show(limits[0]), show(limits[1]), n, r.seen[c], looks), remedy, at.line, at.offset})
+			continue
+		}
+		list = append(list, said{finding.Warning, fmt.Sprintf("the %s reads up to %s, beyond %s to %s, in %d of %d rows, first here; these values are left out",
+			c, show(r.worst[c]), show(limits[0]), show(limits[1]), n, r.seen[c]), "look at the rows: they may hold something else, such as an impedance, or a loose contact", at.line, at.offset})
+	}
+	if w.rows > 2 && w.flowing && w.highest < 0.5 && r.beyond[Voltage] == 0 {
+		looks, remedy := either(h.likely(0.001, false, Voltage), "look at the unit of the voltage in the head")
+		list = append(list, said{finding.Error, fmt.Sprintf("the voltage never passes %s while a current flows, and no cell works there%s", plain(w.highest, quantity.Voltage), looks), remedy, 0, 0})
+	}
+	return list
+}

@@ -1,0 +1,255 @@
+package runlog
+
+import (
+	"fmt"
+	"math"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/quantity"
+)
+
+var rowOrderDoc = finding.Doc{
+	Kind: finding.RuleDoc, Name: "log-rows-out-of-order", Level: finding.Error, Title: "Rows that are out of order",
+	What: "Counts how often the log's clock starts again. More than three times and in more than one row in a hundred is no logger that was started anew: the rows are shuffled, or the time stands in another column.",
+	Why:  "What a row's current was multiplied with is then not the time for which it flowed.", Source: ownRule, Example: "  log: {file: bench.csv, columns: {time: elapsed}}",
+}
+
+var jumpsDoc = finding.Doc{
+	Kind: finding.RuleDoc, Name: "log-voltage-jumps", Level: finding.Warning, Title: "A voltage that jumps while the current stays",
+	What: "Looks at neighbouring rows less than 5 s apart whose currents differ by less than 2 % of the greatest: if the voltage differs by more than 3 % in more than one such pair in fifty, it is said; in more than one in five, it is an error.",
+	Why:  "A pack's voltage follows its current and its charge. Where it does not, rows are out of order, or two columns do not belong together.", Source: ownRule, Example: rowOrderDoc.Example,
+}
+
+var holesDoc = finding.Doc{
+	Kind: finding.RuleDoc, Name: "log-holes", Level: finding.Note, Title: "Empty cells in a column",
+	What: "Counts for each column the rows with a voltage or a current in which it holds no value. A column that is empty in most of them is left alone. The straight line between the rows before and after stands for them. Of a current under load, more than one row in a hundred is a warning.",
+	Why:  "What is not there was not measured: a peak in an empty cell is not seen.", Source: ownRule,
+}
+
+var longIntervalDoc = finding.Doc{
+	Kind: finding.RuleDoc, Name: "log-long-interval", Level: finding.Note, Title: "Single intervals that are much longer than their neighbours",
+	What: "Finds intervals under load that are more than five times as long as the one before and the one after, which are alike, in a log of which nineteen of twenty intervals are within a fifth of the usual one. They are integrated by a straight line where they are no gap, and what the current can have done meanwhile, from nothing to twice the line, stands in the interval of charge and energy, as does what a gap leaves out.",
+	Why:  "Rows are missing there, or the clock was set forward.", Source: ownRule, Example: "  log: {file: bench.csv, gap: 20 s}",
+}
+
+// rowOrder counts how often the clock starts again.
+type rowOrder struct {
+	deaf
+	rows, restarts int
+	first          said
+}
+
+func (w *rowOrder) row(s *Sample) {
+	w.rows++
+	if s.Restart {
+		if w.restarts == 0 {
+			w.first = said{line: s.Line, offset: s.Offset}
+		}
+		w.restarts++
+	}
+}
+
+func (w *rowOrder) say(*hearing) []said {
+	if w.restarts <= 3 || w.restarts*100 <= w.rows {
+		return nil
+	}
+	return []said{{finding.Error, fmt.Sprintf("the time goes back %d times in %d rows, first here: the rows are out of order, or this is not the time of the run", w.restarts, w.rows),
+		"sort the rows by time, or name the right column: `columns: {time: HEAD}`", w.first.line, w.first.offset}}
+}
+
+// jumpWitness looks at neighbouring rows.
+type jumpWitness struct {
+	deaf
+	t, v, i      float64
+	has          bool
+	peak         float64
+	pairs, jumps int
+	first        said
+}
+
+func (w *jumpWitness) row(s *Sample) {
+	v, i := s.Values[Voltage], s.Values[Current]
+	if math.IsNaN(v) || math.IsNaN(i) {
+		return
+	}
+	w.peak = math.Max(w.peak, math.Abs(i))
+	if w.has && !s.Restart && s.Time-w.t <= 5 && math.Abs(i-w.i) <= 0.02*w.peak {
+		w.pairs++
+		if math.Abs(v-w.v) > 0.03*math.Max(math.Abs(v), math.Abs(w.v)) {
+			if w.jumps == 0 {
+				w.first = said{line: s.Line, offset: s.Offset}
+			}
+			w.jumps++
+		}
+	}
+	w.has, w.t, w.v, w.i = true, s.Time, v, i
+}
+
+func (w *jumpWitness) say(*hearing) []said {
+	if w.pairs < 20 || w.jumps < 3 || w.jumps*50 <= w.pairs || w.peak == 0 {
+		return nil
+	}
+	level := finding.Warning
+	if w.jumps*5 > w.pairs {
+		level = finding.Error
+	}
+	return []said{{level, fmt.Sprintf("the voltage jumps by more than 3 %% in %d of %d pairs of rows between which the current stays, first here: rows are out of order, or voltage and current do not belong together", w.jumps, w.pairs),
+		"look at the order of the rows, and at which column is which", w.first.line, w.first.offset}}
+}
+
+// holeWitness counts the empty cells of each column, in rows that hold a voltage or a current. A column that is empty in
+// most of them belongs to an instrument that is read more seldom.
+type holeWitness struct {
+	deaf
+	rows  int
+	empty [channelCount]int
+	first [channelCount]said
+}
+
+func (w *holeWitness) row(s *Sample) {
+	if !s.Has(Voltage) && !s.Has(Current) {
+		return
+	}
+	w.rows++
+	for c := range s.Values {
+		if math.IsNaN(s.Values[c]) {
+			if w.empty[c] == 0 {
+				w.first[c] = said{line: s.Line, offset: s.Offset}
+			}
+			w.empty[c]++
+		}
+	}
+}
+
+func (w *holeWitness) say(h *hearing) []said {
+	var list []said
+	for _, c := range Channels() {
+		empty := w.empty[c] - h.meter.leftOut(c)
+		if empty <= 0 || 2*w.empty[c] > w.rows || c == State {
+			continue
+		}
+		level := finding.Note
+		if c == Current && empty*100 > w.rows {
+			level = finding.Warning
+		}
+		list = append(list, said{level, fmt.Sprintf("the %s is empty in %d of %d rows, first here; the line between the rows before and after stands for it", c, empty, w.rows),
+			"if the logger left them out, look for a loose contact; if they were taken out by hand, say so", w.first[c].line, w.first[c].offset})
+	}
+	return list
+}
+
+// longInterval finds single long intervals, and widens what they and the gaps leave open.
+type longInterval struct {
+	deaf
+	held    [2]interval // the one before the last, and the last
+	count   int
+	found   int
+	time    float64
+	hidden  total // variance of the charge, (A s)²
+	energy  total // the same of the energy
+	charge  total // what the straight line counts in them
+	first   said
+	gapVar  total
+	gapVarE total
+}
+
+type interval struct {
+	d, charge, volts float64
+	loaded           bool
+	line             int
+	offset           int64
+}
+
+const (
+	longTimes  = 5.0
+	alikeTimes = 2.0
+)
+
+func (w *longInterval) pass(p *passage) {
+	d := p.length()
+	size := math.Max(math.Abs(p.a.i), math.Abs(p.b.i))
+	volts := greater(p.a.v, p.b.v)
+	if math.IsNaN(volts) {
+		volts = 0
+	}
+	if p.kind == gap {
+		if !p.b.restart {
+			w.gapVar.add(size * d * size * d / 3)
+			w.gapVarE.add(volts * size * d * volts * size * d / 3)
+		}
+		w.count = 0
+		return
+	}
+	if d <= 0 {
+		return
+	}
+	next := interval{d, size * d, volts, size > 0, p.b.line, p.b.offset}
+	if w.count >= 2 {
+		w.judge(&w.held[0], &w.held[1], &next)
+	}
+	w.held[0], w.held[1] = w.held[1], next
+	w.count++
+}
+
+func (w *longInterval) judge(before, at, after *interval) {
+	if !at.loaded || at.d <= longTimes*math.Max(before.d, after.d) || before.d > alikeTimes*after.d || after.d > alikeTimes*before.d {
+		return
+	}
+	if w.found == 0 {
+		w.first = said{line: at.line, offset: at.offset}
+	}
+	w.found++
+	w.time += at.d
+	w.charge.add(at.charge)
+	w.hidden.add(at.charge * at.charge / 3)
+	w.energy.add(at.charge * at.volts * at.charge * at.volts / 3)
+}
+
+func (w *longInterval) say(h *hearing) []said {
+	r := h.result
+	if !r.Charge.Out.Known() {
+		return nil
+	}
+	if w.found > 0 && !h.meter.walker.regular() {
+		w.found, w.hidden, w.energy = 0, total{}, total{} // a logger that writes when something changes has no usual interval
+	}
+	hidden := math.Sqrt(w.hidden.value()+w.gapVar.value()) / secondsPerHour
+	energy := math.Sqrt(w.energy.value()+w.gapVarE.value()) / secondsPerHour
+	if hidden > 0 {
+		r.note("charge-out", "What may have flowed in gaps and in single long intervals stands in the interval.")
+		if r.Charge.Out.Value >= r.Charge.In.Value {
+			widen(&r.Charge.Sampling.Out, quantity.AmpereHours(hidden))
+			widen(&r.Charge.Out.U, quantity.AmpereHours(hidden))
+			widen(&r.Energy.Sampling.Out, quantity.WattHours(energy))
+			widen(&r.Energy.Out.U, quantity.WattHours(energy))
+		} else {
+			widen(&r.Charge.Sampling.In, quantity.AmpereHours(hidden))
+			widen(&r.Charge.In.U, quantity.AmpereHours(hidden))
+			widen(&r.Energy.Sampling.In, quantity.WattHours(energy))
+			widen(&r.Energy.In.U, quantity.WattHours(energy))
+		}
+	}
+	if w.found == 0 {
+		return nil
+	}
+	level := finding.Note
+	if w.charge.value()/secondsPerHour > 0.005*math.Max(float64(r.Charge.Out.Value), float64(r.Charge.In.Value)) {
+		level = finding.Warning
+	}
+	return []said{{level, fmt.Sprintf("%s under load, %s in all, more than five times as long as the intervals beside it, first here; what may have flowed meanwhile stands in the interval of the charge",
+		isAre(w.found, "interval"), clockText(w.time)), "rows are missing there, or the clock was set; state a shorter `gap:` to leave such intervals out", w.first.line, w.first.offset}}
+}
+
+// regular says whether nineteen of twenty intervals are within a fifth of the median.
+func (w *walker) regular() bool {
+	all := &w.intervals
+	middle := all.exceededBy(all.weight / 2)
+	return w.seen >= gapHistory && all.exceededBy(0.05*all.weight) <= 1.2*middle && all.exceededBy(0.95*all.weight) >= 0.8*middle
+}
+
+func isAre(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun + " is,"
+	}
+	return fmt.Sprintf("%d %ss are,", n, noun)
+}

@@ -1,0 +1,114 @@
+package runlog
+
+import (
+	"fmt"
+	"math"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/quantity"
+)
+
+var exchangedDoc = finding.Doc{
+	Kind: finding.RuleDoc, Name: "log-columns-exchanged", Level: finding.Warning, Title: "Voltage and current that look exchanged",
+	What: "Looks for what no pack does: a voltage of nothing beside a current that flows, in more than one row in a hundred, which is an error; or a voltage that stays within a fifth of a per cent over a whole discharge while the current moves by a fifth, which a current does and a voltage does not.",
+	Why:  "A pack's voltage is never nothing and always moves with its charge. With the two exchanged, charge is wrong by any factor.", Source: ownRule,
+	Example: "  log: {file: bench.csv, columns: {voltage: \"#3\", current: \"#2\"}}",
+}
+
+var signDoc = finding.Doc{
+	Kind: finding.RuleDoc, Name: "log-sign-disagrees", Level: finding.Error, Title: "A voltage that goes the wrong way for the current",
+	What: "In every flow of charge of at least a minute whose current is the same at its ends within a fifth: whether the voltage falls by 2 % or more while the current is said to charge, or rises by as much while it is said to discharge.",
+	Why:  "The sign of the current is the other way round, in all of the log or from one row on: a discharge is counted as a charge.", Source: ownRule,
+	Example: "  log: {file: bench.csv, discharge: negative}",
+}
+
+// exchangedWitness looks at how voltage and current go together.
+type exchangedWitness struct {
+	deaf
+	rows, short int
+	topV, topI  float64
+	first       said
+	loaded      int
+	lowV, highV float64
+	lowI, highI float64
+	meanV       total
+	discharge   total
+}
+
+func (w *exchangedWitness) row(s *Sample) {
+	v, i := s.Values[Voltage], s.Values[Current]
+	if math.IsNaN(v) || math.IsNaN(i) {
+		return
+	}
+	w.rows++
+	w.topV, w.topI = math.Max(w.topV, math.Abs(v)), math.Max(w.topI, math.Abs(i))
+	if math.Abs(v) < 0.01*w.topV && math.Abs(i) > 0.2*w.topI {
+		if w.short == 0 {
+			w.first = said{line: s.Line, offset: s.Offset}
+		}
+		w.short++
+	}
+	if math.Abs(i) <= 0.05*w.topI {
+		return
+	}
+	if w.loaded == 0 {
+		w.lowV, w.highV, w.lowI, w.highI = v, v, i, i
+	}
+	w.loaded++
+	w.lowV, w.highV = math.Min(w.lowV, v), math.Max(w.highV, v)
+	w.lowI, w.highI = math.Min(w.lowI, i), math.Max(w.highI, i)
+	w.discharge.add(i)
+}
+
+func (w *exchangedWitness) say(*hearing) []said {
+	const remedy = "name the right columns under `columns:`, such as `columns: {voltage: \"#3\", current: \"#2\"}`"
+	if w.short > 1 && w.short*100 > w.rows {
+		return []said{{finding.Error, fmt.Sprintf("the voltage is nothing in %d of %d rows while a current flows, first here: voltage and current look exchanged", w.short, w.rows), remedy, w.first.line, w.first.offset}}
+	}
+	flat := w.highV-w.lowV <= 0.002*math.Abs(w.highV)
+	moved := w.highI-w.lowI > 0.2*math.Max(math.Abs(w.highI), math.Abs(w.lowI))
+	if w.loaded >= 10 && 2*w.loaded > w.rows && flat && moved && w.discharge.value() > 0 {
+		return []said{{finding.Warning, fmt.Sprintf("the voltage stays between %s and %s under load while the current goes from %s to %s: voltage and current may be exchanged",
+			plain(w.lowV, quantity.Voltage), plain(w.highV, quantity.Voltage), plain(w.lowI, quantity.Current), plain(w.highI, quantity.Current)), remedy, 0, 0}}
+	}
+	return nil
+}
+
+// signWitness holds each flow of the log against the way in which its voltage goes.
+type signWitness struct{ deaf }
+
+const (
+	signTime    = 60.0
+	signVoltage = 0.02
+	signCurrent = 0.2
+)
+
+func (w *signWitness) say(h *hearing) []said {
+	most := 0.0
+	c := &h.meter.cutter
+	for k := range c.legs {
+		most = math.Max(most, math.Abs(c.legs[k].net()))
+	}
+	for k := range c.legs {
+		l := &c.legs[k]
+		first, last := l.loaded, l.last
+		if l.kind == legRest || last.t-first.t < signTime || math.Abs(l.net()) < swingPart*most ||
+			math.Abs(last.i-first.i) > signCurrent*math.Max(math.Abs(first.i), math.Abs(last.i)) {
+			continue
+		}
+		rise := (last.v - first.v) / math.Abs(first.v)
+		was, does, stated := "discharge", "rises", "negative"
+		if l.kind == legCharge {
+			was, does, rise = "charge", "falls", -rise
+		}
+		if h.dialect.DischargeNegative {
+			stated = "positive"
+		}
+		if rise > signVoltage {
+			return []said{{finding.Error, fmt.Sprintf("the current from here on is read as %s, and the voltage %s from %s to %s meanwhile: its sign looks turned", was, does,
+				plain(first.v, quantity.Voltage), plain(last.v, quantity.Voltage)),
+				fmt.Sprintf("say `discharge: %s` under `log:`; if only a stretch of the log is turned, mend it there", stated), first.line, first.offset}}
+		}
+	}
+	return nil
+}
