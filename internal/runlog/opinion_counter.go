@@ -21,8 +21,8 @@ var energyCounterDoc = finding.Doc{
 	Why:  chargeCounterDoc.Why, Source: ownRule, Example: chargeCounterDoc.Example,
 }
 
-// counting is one column of a counter: how far it moved while charge left the pack and while it returned.
-type counting struct {
+// counterColumn is one column of a counter: how far it moved while charge left the pack and while it returned.
+type counterColumn struct {
 	has       bool
 	last      float64
 	moved     [2]total // by magnitude, while the rate was out, in
@@ -31,10 +31,10 @@ type counting struct {
 	direction int
 }
 
-func newCounting() counting { return counting{grain: decimalGrain{finest: 9}} }
+func newCounting() counterColumn { return counterColumn{grain: decimalGrain{finest: 9}} }
 
 // digit is what the counter's last digit can have moved it by.
-func (c *counting) digit() float64 {
+func (c *counterColumn) digit() float64 {
 	if !c.has {
 		return 0
 	}
@@ -44,7 +44,7 @@ func (c *counting) digit() float64 {
 // restarted says whether a counter that went from one value to another began again from nothing: its new value is nothing
 // at all, or it is less and a new step has begun, or it is no more than what can have flowed in the interval and the way
 // there is far more.
-func (c *counting) restarted(from, to, flowed float64, step bool) bool {
+func (c *counterColumn) restarted(from, to, flowed float64, step bool) bool {
 	grain := c.grain.size()
 	could := 3*math.Abs(flowed) + 2*grain
 	switch {
@@ -58,7 +58,7 @@ func (c *counting) restarted(from, to, flowed float64, step bool) bool {
 
 // add takes the next value, what flowed since the last, out positive, and the rate of its row, which tells better which way
 // it went where the direction has changed between the rows.
-func (c *counting) add(x, flowed, rate float64, step bool) {
+func (c *counterColumn) add(x, flowed, rate float64, step bool) {
 	c.grain.add(x)
 	if !c.has {
 		c.has, c.last = true, x
@@ -91,7 +91,7 @@ type counterWitness struct {
 	word      string
 	dimension quantity.Dimension
 
-	outs, ins  counting
+	outs, ins  counterColumn
 	lastT      float64
 	lastRate   float64
 	lastVolts  float64
@@ -122,7 +122,7 @@ func (w *counterWitness) row(s *Sample) {
 		}
 		w.begun, w.lastT, w.lastRate, w.lastVolts = true, s.Time, rate, s.Values[Voltage]
 	}
-	for k, c := range []*counting{&w.outs, &w.ins} {
+	for k, c := range []*counterColumn{&w.outs, &w.ins} {
 		x := s.Values[[]Channel{w.out, w.in}[k]]
 		if math.IsNaN(x) {
 			continue
@@ -156,7 +156,7 @@ func (w *counterWitness) counted(flowedOut, flowedIn float64) (out, in float64) 
 }
 
 // sides is what one column counts out and in; NaN for a direction that it does not count.
-func (c *counting) sides(flowedOut, flowedIn float64) [2]float64 {
+func (c *counterColumn) sides(flowedOut, flowedIn float64) [2]float64 {
 	moved, flowed := [2]float64{c.moved[0].value(), c.moved[1].value()}, [2]float64{flowedOut, flowedIn}
 	const alone = 0.3
 	out := [2]float64{math.NaN(), math.NaN()}

@@ -54,7 +54,7 @@ func (s *Scanner) arrange(l layout, lines []sniffLine) {
 	if !s.checkChannels(&a, span) {
 		return
 	}
-	if s.form != timeStep {
+	if s.times[0].form != timeStep {
 		s.dialect.NamedStep, _ = stepInText(h.above)
 	}
 	s.usable = true
