@@ -58,14 +58,6 @@ func printPredicted(w io.Writer, title string, changed []string, a *ride.Answers
 	return err
 }
 
-// span prints a time with its uncertainty, and one whose uncertainty cannot be had as about so long.
-func span(m quantity.Measured[quantity.Seconds]) string {
-	if m.Known() && math.IsNaN(float64(m.U)) {
-		return "about " + quantity.Clock(m.Value, 60)
-	}
-	return m.String()
-}
-
 // writeRows sets cells in columns, four spaces in.
 func writeRows(b *strings.Builder, rows [][]string) {
 	var width []int
@@ -88,7 +80,7 @@ func writeRows(b *strings.Builder, rows [][]string) {
 
 func printRunTimes(b *strings.Builder, a *ride.Answers) {
 	if a.Table.None != "" {
-		fmt.Fprintf(b, "\n  Run time\n%s\n", wrap(a.Table.None+" State one with --load.", "    "))
+		fmt.Fprintf(b, "\n  Running time\n%s\n", wrap(a.Table.None+" State one with --load.", "    "))
 	}
 	for _, text := range a.Table.Refused {
 		fmt.Fprintf(b, "\n%s\n", wrap(text, "  "))
@@ -96,7 +88,7 @@ func printRunTimes(b *strings.Builder, a *ride.Answers) {
 	for i, row := range a.Table.Cells {
 		l := a.Table.Loads[i]
 		for _, c := range row {
-			fmt.Fprintf(b, "\n%s\n", wrap("Run time, "+l.Label+": "+loadWords(l), "  "))
+			fmt.Fprintf(b, "\n%s\n", wrap("Running time, "+l.Label+": "+loadWords(l), "  "))
 			if c.Err != "" {
 				fmt.Fprintf(b, "%s\n", wrap(c.Err, "    "))
 				continue
@@ -111,14 +103,17 @@ func printRunTimes(b *strings.Builder, a *ride.Answers) {
 					never = append(never, r.Err)
 					return
 				}
-				rows = append(rows, []string{"to " + name + ", " + quantity.Brief(r.Volts), span(r.Time), "left " + r.LeftWords(), "gave " + r.Energy.String()})
+				rows = append(rows, []string{"to " + name + ", " + quantity.Brief(r.Volts), ride.TimeWords(r.Running), "left " + r.LeftWords(), "gave " + r.Energy.String()})
 			}
 			add(a.Table.EndsBy, c.Cutout)
 			add("the conservative floor", &c.Conservative)
 			add("the data sheet floor", &c.Datasheet)
 			writeRows(b, rows)
-			if end := c.End(); l.Duty < 1 && end.Err == "" {
-				fmt.Fprintf(b, "%s\n", wrap(fmt.Sprintf("On the clock, stops of the same share included, to %s: %s.", a.Table.EndsBy, span(end.Clock)), "    "))
+			if end := c.End(); end.Err == "" {
+				for _, m := range l.Others(end) {
+					fmt.Fprintf(b, "%s\n", wrap(fmt.Sprintf("%s to %s: %s.", strings.TrimSuffix(finding.Sentence(m.Words), "."), a.Table.EndsBy, ride.TimeWords(m.Time)), "    "))
+				}
+				fmt.Fprintf(b, "%s\n", wrap(finding.Sentence(l.Counted()), "    "))
 			}
 			if at := c.Replayed.Clock; at > 0 && l.Duty < 0.99 {
 				fmt.Fprintf(b, "%s\n", wrap(fmt.Sprintf("With the run's own stops and swings repeated, to %s: about %s on the clock.", a.Table.EndsBy, quantity.Clock(at, 60)), "    "))
@@ -133,7 +128,7 @@ func printRunTimes(b *strings.Builder, a *ride.Answers) {
 func loadWords(l ride.Load) string {
 	out := l.Words
 	if l.Duty < 1 {
-		out += fmt.Sprintf(" for %.0f %% of the time", 100*float64(l.Duty))
+		out += fmt.Sprintf(" under load for %.0f %% of the time on the clock", 100*float64(l.Duty)) + l.RestWords()
 	}
 	out += ", at " + quantity.Brief(l.Ambient)
 	if l.Assumed {
@@ -154,7 +149,7 @@ func printCharges(b *strings.Builder, a *ride.Answers) {
 			refused = append(refused, quantity.Brief(c.Current)+", "+c.Label+": "+c.Err)
 			continue
 		}
-		rows = append(rows, []string{quantity.Brief(c.Current) + ", " + c.Label, span(c.Total),
+		rows = append(rows, []string{quantity.Brief(c.Current) + ", " + c.Label, ride.TimeWords(c.Total),
 			fmt.Sprintf("rule of thumb %s to %s", quantity.Clock(c.RuleLow, 60), quantity.Clock(c.RuleHigh, 60))})
 	}
 	writeRows(b, rows)
@@ -191,7 +186,7 @@ func printMatters(b *strings.Builder, a *ride.Answers) {
 	if t == nil || t.Err != "" {
 		return
 	}
-	fmt.Fprintf(b, "\n%s\n", wrap(fmt.Sprintf("What matters most for the run time to %s, %s: now %s", t.To, t.Label, quantity.Clock(t.Base, 60)), "  "))
+	fmt.Fprintf(b, "\n%s\n", wrap(fmt.Sprintf("What matters most for the running time to %s, %s: now %s", t.To, t.Label, quantity.Clock(t.Base, 60)), "  "))
 	var rows [][]string
 	side := func(v ride.Variant) []string {
 		switch {
@@ -232,7 +227,7 @@ func printLessons(b *strings.Builder, a *ride.Answers) {
 				by = "the other runs"
 			}
 			if c.Why == "" {
-				text += fmt.Sprintf(" It ran %s; by %s it would have run %s (%+.1f %%), its voltage %.0f mV a cell off.", quantity.Clock(c.Measured, 1), by, span(c.Predicted), 100*c.TimeError(), 1000*float64(c.Voltage))
+				text += fmt.Sprintf(" Its running time was %s; by %s it would have been %s (%+.1f %%), its voltage %.0f mV a cell off.", quantity.Clock(c.Measured, 1), by, ride.TimeWords(c.Predicted), 100*c.TimeError(), 1000*float64(c.Voltage))
 			} else {
 				text += fmt.Sprintf(" By %s its voltage was %.0f mV a cell off. %s", by, 1000*float64(c.Voltage), c.Why)
 			}

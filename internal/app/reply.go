@@ -13,6 +13,7 @@ import (
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
+	"voltwright/internal/ride"
 )
 
 // replyWords are the lengths of a reply that can be asked for.
@@ -125,15 +126,22 @@ func shortened(in *inspected, n *journal.NotePage, most int) (text, why string) 
 	answer, whole := in.journal.Opening(journal.Place{Page: n}, in.results)
 	var said []string
 	if q := n.Question; len(q.Runs) == 0 {
-		first := "Not measured yet."
+		first, others := "Not measured yet.", ""
 		if v := q.Predicted.Version; v != nil {
 			value, broken := in.journal.Value(v.Place(), q.Predicted.Name, in.results)
 			if broken != nil || value.Missing != "" {
 				return "", "it is not measured yet, and what is predicted for it could not be computed."
 			}
 			first = "Not measured yet; computed: " + value.Words() + "."
+			if cell, ok := in.results.Predictions[v.Path()].Cell(q.Predicted.Name); ok {
+				first = "Not measured yet; computed: " + value.Words() + " of running time."
+				others = otherMeasures(in.results.Predictions[v.Path()].Table.Loads[cell.Load].Others(cell.End()))
+			}
 		}
 		said = append(said, first)
+		if others != "" {
+			said = append(said, others)
+		}
 	}
 	switch {
 	case !whole:
@@ -157,6 +165,18 @@ func shortened(in *inspected, n *journal.NotePage, most int) (text, why string) 
 		break
 	}
 	return text, ""
+}
+
+// otherMeasures says a time by its other measures: "That is 2 h under load and 9 h on the clock."; "" where it has none.
+func otherMeasures(measures []ride.Measure) string {
+	var out []string
+	for _, m := range measures {
+		out = append(out, ride.TimeWords(m.Time)+" "+m.Short)
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	return "That is " + strings.Join(out, " and ") + "."
 }
 
 // warnings are the callouts of DANGER and WARNING that concern an answer: of what bears on it, and of corrections that

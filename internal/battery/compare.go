@@ -10,6 +10,7 @@ import (
 // are of one cell.
 type Residual struct {
 	Log         string
+	First       quantity.Seconds // of the log's clock: where the first load begins
 	Measured    quantity.Seconds // from the first load to the end of the discharge
 	Predicted   quantity.Seconds // the same to the same voltage; NaN: none
 	Cutoff      quantity.Volts   // of one cell: the last voltage under load
@@ -127,7 +128,7 @@ func (p *prepared) runTime(cell *Cell, first, last float64, row int, r *Residual
 		at += piece.seconds
 		until = at
 	}
-	r.Measured, r.Cutoff = quantity.Seconds(last-first), quantity.Volts(volts)
+	r.First, r.Measured, r.Cutoff = quantity.Seconds(first), quantity.Seconds(last-first), quantity.Volts(volts)
 	if len(d.Parts) == 0 || math.IsNaN(volts) || !(amps > 0) {
 		return
 	}

@@ -189,7 +189,7 @@ func (j *Journal) Addressed(path string) string {
 	return strings.TrimSuffix(j.Address.Text, "/") + "/" + path
 }
 
-// AsksRunTime tells whether a question is about the run time that is computed for a version, and so about what other packs
+// AsksRunTime tells whether a question is about the running time that is computed for a version, and so about what other packs
 // would do.
 func (j *Journal) AsksRunTime(v *Version) bool {
 	return slices.ContainsFunc(j.Questions, func(n *NotePage) bool {

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"voltwright/internal/finding"
 	"voltwright/internal/notes"
 	"voltwright/internal/quantity"
 	"voltwright/internal/ride"
@@ -107,6 +108,9 @@ func runValues(r *Run, results *Results) []Value {
 	return out
 }
 
+// NotUnderLoad is the reason of a time under load where a run was read by hand.
+const NotUnderLoad = "The run was read by hand: what was drawn between two readings is not known."
+
 // NotComputed is the reason of a figure whose run could not be measured; that is a finding already.
 const NotComputed = "The run could not be computed."
 
@@ -171,18 +175,23 @@ func answerValues(a *ride.Answers) []Value {
 	for _, row := range a.Table.Cells {
 		for _, c := range row {
 			load, column := a.Table.Loads[c.Load], a.Table.Columns[c.Column]
-			label := fmt.Sprintf("Run time, %s, %s", load.Label, column.Label)
+			label := fmt.Sprintf("%s, %s", load.Label, column.Label)
 			end := c.End()
 			why := c.Err
 			if why == "" {
 				why = end.Err
 			}
+			for _, m := range end.Measures() {
+				missing := why
+				if missing == "" && !m.Time.Known() {
+					missing = NotUnderLoad
+				}
+				out = append(out, computedOf(strings.TrimSuffix(c.Name+"/"+m.Name, "/"), finding.Sentence(m.Words+", "+label), "run-time", m.Time, missing))
+			}
 			out = append(out,
-				computedOf(c.Name, label, "run-time", end.Time, why),
-				computedOf(c.Name+"/clock", label+", stops included", "run-time", end.Clock, why),
-				computedOf(c.Name+"/charge", label+": charge taken out", "run-time", end.Charge, why),
-				computedOf(c.Name+"/energy", label+": energy taken out", "run-time", end.Energy, why),
-				computedOf(c.Name+"/left", label+": charge left", "run-time", end.Left, why))
+				computedOf(c.Name+"/charge", "Charge taken out, "+label, "run-time", end.Charge, why),
+				computedOf(c.Name+"/energy", "Energy taken out, "+label, "run-time", end.Energy, why),
+				computedOf(c.Name+"/left", "Charge left, "+label, "run-time", end.Left, why))
 		}
 	}
 	for _, c := range a.Charges {

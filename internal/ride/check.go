@@ -15,10 +15,10 @@ type Check struct {
 	Run, Name string
 	By        []string // the runs that the estimate had seen; none: what is typical
 
-	Measured  quantity.Seconds                    // from the first load to the last loaded voltage
+	Measured  quantity.Seconds                    // running, from the first load to the last loaded voltage
 	Predicted quantity.Measured[quantity.Seconds] // the same; missing where Why says so
 	Ended     quantity.Volts                      // that voltage, of the pack
-	Why       string                              // why there is no run time to compare, "" where there is
+	Why       string                              // why there is no running time to compare, "" where there is
 	Voltage   quantity.Volts                      // root mean square of predicted less measured, of one cell, over the usable part
 	Left      float64                             // part of the capacity that the run left in, 0 to 1
 
@@ -41,8 +41,8 @@ func (c Check) TimeError() float64 {
 // Residual is how far predictions were off on runs that they had not seen.
 type Residual struct {
 	Runs     int
-	TimeRuns int            // of those, the ones with a run time to compare
-	Time     float64        // mean magnitude of the error of the run time, as a part; NaN: none
+	TimeRuns int            // of those, the ones with a running time to compare
+	Time     float64        // mean magnitude of the error of the running time, as a part; NaN: none
 	Voltage  quantity.Volts // mean over the runs of the root mean square, of one cell; NaN: none
 	Words    string
 }
@@ -115,10 +115,10 @@ func check(k *known, l *lesson) (Check, error) {
 	if err != nil {
 		return c, err
 	}
-	c.Measured, c.Ended, c.Voltage = r.Measured, r.Cutoff*quantity.Volts(l.series), r.Usable
+	c.Measured, c.Ended, c.Voltage = l.running(r, r.Measured), r.Cutoff*quantity.Volts(l.series), r.Usable
 	switch {
 	case l.depth < deepEnough:
-		c.Why = fmt.Sprintf("The run took out %.0f %% of the capacity, so it has no end that a run time could be held against.", 100*l.depth)
+		c.Why = fmt.Sprintf("The run took out %.0f %% of the capacity, so it has no end that a running time could be held against.", 100*l.depth)
 		c.Voltage = r.Drive
 	case math.IsNaN(float64(r.Measured)):
 		c.Why = "The load was too small against the capacity to tell when it ended."
@@ -135,12 +135,12 @@ func check(k *known, l *lesson) (Check, error) {
 	return c, nil
 }
 
-// spreadOf gives a predicted run time its uncertainty.
+// spreadOf gives a predicted running time its uncertainty.
 func spreadOf(e *battery.Estimate, l *lesson, r battery.Residual) quantity.Measured[quantity.Seconds] {
-	out := quantity.Unsure(r.Predicted)
+	out := quantity.Unsure(l.running(r, r.Predicted))
 	s, err := e.Spread(func(cell *battery.Cell) ([]float64, error) {
 		r, err := battery.Compare(cell, l.log)
-		return []float64{float64(r.Predicted)}, err
+		return []float64{float64(l.running(r, r.Predicted))}, err
 	})
 	if err != nil {
 		return out
@@ -153,8 +153,16 @@ func spreadOf(e *battery.Estimate, l *lesson, r battery.Residual) quantity.Measu
 	if !l.run.Ambient.Known() {
 		ambient = usualAmbient
 	}
-	out.U = quantity.Seconds(math.Hypot(s[0].U, float64(r.Predicted)*e.ModelError(ambient, load.Current.Value)))
+	out.U = quantity.Seconds(math.Hypot(s[0].U, float64(out.Value)*e.ModelError(ambient, load.Current.Value)))
 	return out
+}
+
+// running is a time on the clock since the first load as the run was timed: by its own stop rule. What a prediction runs
+// on for after the end of the run goes without a stop, since the last current goes on.
+func (l *lesson) running(r battery.Residual, clock quantity.Seconds) quantity.Seconds {
+	from := l.whole.Start + float64(r.First)
+	t := l.run.Timing.running(from, from+float64(min(clock, r.Measured)))
+	return quantity.Seconds(t) + max(0, clock-r.Measured)
 }
 
 func thinned(r *Rows) Trace {
@@ -203,12 +211,12 @@ func residual(all []Check) Residual {
 	r.Words = fmt.Sprintf("Held against %s that the prediction had not seen, the voltage was off by %.0f mV a cell (root mean square)", runs, 1000*float64(r.Voltage))
 	if r.TimeRuns > 0 {
 		r.Time = time / float64(r.TimeRuns)
-		r.Words += fmt.Sprintf(" and the run time by %.1f %%", 100*r.Time)
+		r.Words += fmt.Sprintf(" and the running time by %.1f %%", 100*r.Time)
 		if r.TimeRuns < r.Runs {
 			r.Words += fmt.Sprintf(" (%d of them ran far enough down to tell)", r.TimeRuns)
 		}
 	} else {
-		r.Words += "; none ran far enough down to tell the run time"
+		r.Words += "; none ran far enough down to tell the running time"
 	}
 	r.Words += "."
 	return r

@@ -126,7 +126,10 @@ func (r *Run) at(l Load, b Bank, to Moved) (Load, string) {
 	if l.Current.Known() {
 		out.Current = quantity.Scale(l.Current, part)
 	}
-	out.Load = battery.Delivering(out.Power.Value)
+	if out.Rest < 0 { // given back downhill
+		out.Rest *= quantity.Watts(ratio)
+	}
+	out.Load = out.steady()
 	out.Unsure = quantity.Fraction(scalingError * math.Abs(part-1) / part)
 	out.Payload = to.Payload
 	var words []string
@@ -235,6 +238,9 @@ func runOf(runs []Run, id string) *Run {
 // stops made longer or shorter, or one put at its end where it has hardly any.
 func (l Load) on(duty quantity.Fraction) Load {
 	l.Duty = duty
+	if l.Rule != "" {
+		l.Load = l.steady()
+	}
 	if len(l.profile.Parts) == 0 {
 		return l
 	}

@@ -78,9 +78,9 @@ func TestOtherPayload(t *testing.T) {
 			t.Errorf("%s: unsure by %.6g, want %.6g", c.name, float64(l.Unsure), want)
 		}
 		// The run time is that of the same steady load asked for, less sure.
-		asked := Answer(b, []Run{carried(c.change)}, Options{Own: true, Asked: []Load{NewLoad("x", "x", Asked, battery.Delivering(quantity.Watts(c.want)), "", 1)}, Hold: true, Ambient: quantity.Exact(quantity.Celsius(18))})
-		want := asked.Table.Cells[0][0].Datasheet.Time
-		if got := cell.Datasheet.Time; math.Abs(float64(got.Value/want.Value)-1) > 1e-9 || c.payload != 200 && !(got.U > want.U) {
+		asked := Answer(b, []Run{carried(c.change)}, Options{Own: true, Asked: []Load{NewLoad("x", "x", Asked, l.Load, "", 1)}, Hold: true, Ambient: quantity.Exact(quantity.Celsius(18))})
+		want := asked.Table.Cells[0][0].Datasheet.UnderLoad
+		if got := cell.Datasheet.UnderLoad; math.Abs(float64(got.Value/want.Value)-1) > 1e-9 || c.payload != 200 && !(got.U > want.U) {
 			t.Errorf("%s: runs %v, the same load asked for %v", c.name, got, want)
 		}
 		// The course has the same mean.
@@ -179,8 +179,8 @@ func TestOtherDuty(t *testing.T) {
 		if l.Duty != duty || math.Abs(on/all-float64(duty)) > 1e-9 {
 			t.Errorf("%g: %g of the load, %g of the course", float64(duty), float64(l.Duty), on/all)
 		}
-		if c := cell.Cutout; math.Abs(float64(c.Clock.Value/c.Time.Value)*float64(duty)-1) > 1e-9 {
-			t.Errorf("%g: %v on the clock, %v under load", float64(duty), c.Clock, c.Time)
+		if c := cell.Cutout; math.Abs(float64(c.Clock.Value/c.UnderLoad.Value)*float64(duty)-1) > 1e-9 {
+			t.Errorf("%g: %v on the clock, %v under load", float64(duty), c.Clock, c.UnderLoad)
 		}
 	}
 	// A run without a stop gets one at its end.

@@ -68,12 +68,12 @@ func (k *known) reckoner() *Reckoner {
 			l.Ambient = ambient
 			c := k.cell(l, halves, cutout)
 			end := c.End()
-			if c.Err != "" || end.Err != "" || !end.Time.Known() {
+			if c.Err != "" || end.Err != "" || !end.Running.Known() {
 				over = i > 0 && !math.IsNaN(row[i-1].Energy)
 				continue
 			}
-			hours := float64(end.Time.Value) / 3600
-			g := Given{Energy: p * hours, U: p * float64(end.Time.U) / 3600, Charge: float64(end.Charge.Value / r.Capacity)}
+			hours := float64(end.Running.Value) / 3600
+			g := Given{Energy: p * hours, U: p * float64(end.Running.U) / 3600, Charge: float64(end.Charge.Value / r.Capacity)}
 			if i > 0 && g.Energy < reckonSteeply*row[i-1].Energy {
 				over = true
 				continue

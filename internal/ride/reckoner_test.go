@@ -48,13 +48,13 @@ func TestReckonerAgainstComputing(t *testing.T) {
 					continue
 				}
 				compared++
-				off := math.Abs(float64(got.Time.Value/want.Time.Value) - 1)
+				off := math.Abs(float64(got.Time.Value/want.UnderLoad.Value) - 1)
 				worst = max(worst, off)
 				if off > 0.01 {
-					t.Errorf("%.3g W/Ah at %.3g °C: %v, and computed %v", p, float64(ambient), got.Time, want.Time)
+					t.Errorf("%.3g W/Ah at %.3g °C: %v, and computed %v", p, float64(ambient), got.Time, want.UnderLoad)
 				}
-				if u := float64(got.Time.U / want.Time.U); u < 0.6 || u > 1.6 {
-					t.Errorf("%.3g W/Ah at %.3g °C: ± %v, and computed ± %v", p, float64(ambient), got.Time.U, want.Time.U)
+				if u := float64(got.Time.U / want.UnderLoad.U); u < 0.6 || u > 1.6 {
+					t.Errorf("%.3g W/Ah at %.3g °C: ± %v, and computed ± %v", p, float64(ambient), got.Time.U, want.UnderLoad.U)
 				}
 				if charge := float64(got.Charge) / capacity * own / float64(want.Charge.Value); math.Abs(charge-1) > 0.01 {
 					t.Errorf("%.3g W/Ah: %v are taken out, %v computed", p, got.Charge, want.Charge)
@@ -75,7 +75,7 @@ func TestPacksUnderLoadScale(t *testing.T) {
 	cutout, _ := b.ending()
 	time := func(parts int, watts quantity.Watts) float64 {
 		l := NewLoad("", "", Asked, battery.Delivering(watts), "", 1)
-		return float64(k.cell(l, parts, cutout).End().Time.Value)
+		return float64(k.cell(l, parts, cutout).End().Running.Value)
 	}
 	once, twice, half := time(halves, 120), time(2*halves, 240), time(halves/2, 60)
 	if math.Abs(twice/once-1) > 1e-6 || math.Abs(half/once-1) > 1e-6 {

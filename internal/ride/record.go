@@ -58,7 +58,7 @@ type LessonRecord struct {
 // ResidualRecord is a Residual in a Record, with its checks.
 type ResidualRecord struct {
 	Words   string        `json:"words"`
-	Time    *float64      `json:"meanRunTimeError"` // as a part
+	Time    *float64      `json:"meanRunningTimeError"` // as a part
 	Voltage *float64      `json:"voltageRootMeanSquare"`
 	Checks  []CheckRecord `json:"checks"`
 }
@@ -67,8 +67,8 @@ type ResidualRecord struct {
 type CheckRecord struct {
 	Run       string   `json:"run"`
 	By        []string `json:"calibratedOn"`
-	Measured  Number   `json:"measured"`
-	Predicted Number   `json:"predicted"`
+	Measured  Number   `json:"runningTimeMeasured"`
+	Predicted Number   `json:"runningTimePredicted"`
 	Voltage   *float64 `json:"voltageRootMeanSquare"`
 	Why       string   `json:"why,omitempty"`
 }
@@ -81,6 +81,8 @@ type RunTime struct {
 	Source       LoadSource   `json:"source"`
 	From         string       `json:"scaledFrom,omitempty"` // the run
 	Duty         float64      `json:"duty"`
+	Rest         *float64     `json:"drawsOffLoad,omitempty"` // W, mean while not under load
+	Counted      string       `json:"runningTimeCounted"`
 	Ambient      float64      `json:"ambient"`
 	Assumed      bool         `json:"ambientAssumed"`
 	Capacity     float64      `json:"capacity"`
@@ -89,20 +91,21 @@ type RunTime struct {
 	Cutout       *ReachRecord `json:"cutout,omitempty"`
 	Conservative *ReachRecord `json:"conservativeFloor,omitempty"`
 	Datasheet    *ReachRecord `json:"dataSheetFloor,omitempty"`
-	Replayed     *float64     `json:"clockWithItsOwnSwings"`
+	Replayed     *float64     `json:"timeOnTheClockWithItsOwnSwings"`
 }
 
 // ReachRecord is a Reach in a Record.
 type ReachRecord struct {
-	Volts  float64 `json:"voltage"`
-	Time   Number  `json:"time"`
-	Clock  Number  `json:"clock"`
-	Charge Number  `json:"charge"`
-	Energy Number  `json:"energy"`
-	Left   Number  `json:"left"`
-	Error  string  `json:"error,omitempty"`
+	Volts     float64 `json:"voltage"`
+	Running   Number  `json:"runningTime"`
+	UnderLoad Number  `json:"timeUnderLoad"`
+	Clock     Number  `json:"timeOnTheClock"`
+	Charge    Number  `json:"charge"`
+	Energy    Number  `json:"energy"`
+	Left      Number  `json:"left"`
+	Error     string  `json:"error,omitempty"`
 
-	Between []*float64 `json:"timeBetween,omitempty"`
+	Between []*float64 `json:"runningTimeBetween,omitempty"`
 }
 
 // ChargeRecord is a ChargeTime in a Record.
@@ -130,8 +133,8 @@ type DepthRecord struct {
 // TornadoRecord is a Tornado in a Record.
 type TornadoRecord struct {
 	Load  string      `json:"load"`
-	To    string      `json:"runTimeTo"`
-	Base  *float64    `json:"runTime"`
+	To    string      `json:"runningTimeTo"`
+	Base  *float64    `json:"runningTime"`
 	Bars  []BarRecord `json:"inputs"`
 	Error string      `json:"error,omitempty"`
 }
@@ -140,9 +143,9 @@ type TornadoRecord struct {
 type BarRecord struct {
 	Input    string   `json:"input"`
 	Low      string   `json:"lower"`
-	LowTime  *float64 `json:"runTimeLower"`
+	LowTime  *float64 `json:"runningTimeLower"`
 	High     string   `json:"higher,omitempty"`
-	HighTime *float64 `json:"runTimeHigher"`
+	HighTime *float64 `json:"runningTimeHigher"`
 }
 
 // ChatterRecord is a Chatter in a Record.
@@ -181,8 +184,11 @@ func (r *Record) tables(a *Answers) {
 	for i, row := range a.Table.Cells {
 		l := a.Table.Loads[i]
 		for j, c := range row {
-			t := RunTime{Name: c.Name, Load: l.Label, LoadWords: l.Words, Source: l.Source, From: l.From, Duty: digits(float64(l.Duty)), Ambient: digits(float64(l.Ambient)), Assumed: l.Assumed,
+			t := RunTime{Name: c.Name, Load: l.Label, LoadWords: l.Words, Source: l.Source, From: l.From, Duty: digits(float64(l.Duty)), Counted: l.Counted(), Ambient: digits(float64(l.Ambient)), Assumed: l.Assumed,
 				Capacity: digits(float64(a.Table.Columns[j].Capacity)), Error: c.Err, EndsBy: a.Table.EndsBy}
+			if l.Rest != 0 {
+				t.Rest = number(float64(l.Rest))
+			}
 			if c.Err == "" {
 				t.Replayed = number(float64(c.Replayed.Clock))
 				t.Conservative, t.Datasheet = c.Conservative.record(), c.Datasheet.record()
@@ -222,7 +228,7 @@ func (r *Record) tables(a *Answers) {
 }
 
 func (r *Reach) record() *ReachRecord {
-	out := &ReachRecord{digits(float64(r.Volts)), measured(r.Time), measured(r.Clock), measured(r.Charge), measured(r.Energy), measured(r.Left), r.Err, nil}
+	out := &ReachRecord{digits(float64(r.Volts)), measured(r.Running), measured(r.UnderLoad), measured(r.Clock), measured(r.Charge), measured(r.Energy), measured(r.Left), r.Err, nil}
 	if r.Between != nil {
 		out.Between = []*float64{number(float64(r.Between[0])), number(float64(r.Between[1]))}
 	}

@@ -103,11 +103,11 @@ func TestTableIsForecasts(t *testing.T) {
 		c := a.Table.Cells[0][0]
 		for _, f := range want {
 			got := map[string]Reach{battery.CutoutLevel: *c.Cutout, battery.ConservativeFloor: c.Conservative, battery.DatasheetFloor: c.Datasheet}[f.Name]
-			if got.Time != f.Time || got.Left != f.Left || got.Energy != f.Energy || got.Charge != f.Charge {
+			if got.UnderLoad != f.Time || got.Left != f.Left || got.Energy != f.Energy || got.Charge != f.Charge {
 				t.Errorf("%s: %+v, forecast %+v", f.Name, got, f)
 			}
-			if got.Clock.Value != 2*got.Time.Value {
-				t.Errorf("%s: %v on the clock at half the time under load of %v", f.Name, got.Clock, got.Time)
+			if got.Clock.Value != 2*got.UnderLoad.Value {
+				t.Errorf("%s: %v on the clock at half the time under load of %v", f.Name, got.Clock, got.UnderLoad)
 			}
 		}
 	}
@@ -121,18 +121,18 @@ func TestConservation(t *testing.T) {
 	half := Answer(b, nil, Options{Asked: []Load{NewLoad("a", "a", Asked, battery.Delivering(100), "a load", 1)}})
 	c := whole.Table.Cells[0][0]
 	for _, r := range []Reach{*c.Cutout, c.Conservative, c.Datasheet} {
-		if want := 200 * float64(r.Time.Value) / 3600; math.Abs(float64(r.Energy.Value)-want) > 1e-6*want {
-			t.Errorf("%.9g Wh at %v, want %.9g Wh", float64(r.Energy.Value), r.Time, want)
+		if want := 200 * float64(r.UnderLoad.Value) / 3600; math.Abs(float64(r.Energy.Value)-want) > 1e-6*want {
+			t.Errorf("%.9g Wh at %v, want %.9g Wh", float64(r.Energy.Value), r.UnderLoad, want)
 		}
 		if sum := float64(r.Charge.Value + r.Left.Value); math.Abs(sum-16) > 1e-6 {
 			t.Errorf("%.9g Ah out and left of 16 Ah", sum)
 		}
 	}
-	if got, want := half.Table.Cells[0][1].Cutout.Time.Value, c.Cutout.Time.Value; math.Abs(float64(got/want)-1) > 1e-9 {
+	if got, want := half.Table.Cells[0][1].Cutout.Running.Value, c.Cutout.Running.Value; math.Abs(float64(got/want)-1) > 1e-9 {
 		t.Errorf("half the bank under half the load: %v, the whole %v", got, want)
 	}
-	if double := whole.Table.Cells[0][2].Cutout.Time.Value; double <= 2*c.Cutout.Time.Value || double > 2.3*c.Cutout.Time.Value {
-		t.Errorf("twice the bank runs %v, the bank %v", double, c.Cutout.Time.Value)
+	if double := whole.Table.Cells[0][2].Cutout.Running.Value; double <= 2*c.Cutout.Running.Value || double > 2.3*c.Cutout.Running.Value {
+		t.Errorf("twice the bank runs %v, the bank %v", double, c.Cutout.Running.Value)
 	}
 	if name := c.Name; name != "run-time/a/own" {
 		t.Errorf("the cell is called %s", name)
@@ -169,7 +169,7 @@ func TestLearnsFromRuns(t *testing.T) {
 		t.Errorf("%+v", a.Residual)
 	}
 	after := Answer(b, runs, Options{Asked: []Load{NewLoad("a", "a", Asked, battery.Drawing(8), "a load", 1)}})
-	if wide, narrow := before.Table.Cells[0][0].Cutout.Time, after.Table.Cells[0][0].Cutout.Time; narrow.U > wide.U/2 {
+	if wide, narrow := before.Table.Cells[0][0].Cutout.Running, after.Table.Cells[0][0].Cutout.Running; narrow.U > wide.U/2 {
 		t.Errorf("%v before, %v after two runs", wide, narrow)
 	}
 	if load := a.Table.Loads[1]; math.Abs(float64(load.Current.Value)-10) > 0.7 || load.Duty != 1 || load.Source != Measured {
@@ -298,7 +298,7 @@ func TestImpossibleQuestions(t *testing.T) {
 	} {
 		a := Answer(c.bank, nil, c.options)
 		text := marshal(t, a)
-		if c.want == "At once" && (a.Tornado.Err == "" || a.Table.Cells[0][0].Cutout.Time.Known()) {
+		if c.want == "At once" && (a.Tornado.Err == "" || a.Table.Cells[0][0].Cutout.Running.Known()) {
 			t.Errorf("%s: %+v", c.name, a.Tornado)
 		}
 		if !strings.Contains(text, c.want) {
@@ -353,7 +353,7 @@ func TestTornado(t *testing.T) {
 	if len(longer) > 0 {
 		t.Errorf("missing: %v", longer)
 	}
-	if c := a.Table.Cells[0][0].Cutout.Time.Value; c != a.Tornado.Base {
+	if c := a.Table.Cells[0][0].Cutout.Running.Value; c != a.Tornado.Base {
 		t.Errorf("the tornado's run time is %v, the table's %v", a.Tornado.Base, c)
 	}
 }
@@ -466,14 +466,14 @@ func TestUnsureTime(t *testing.T) {
 	b := bank(t, func(b *Bank) { b.Cutout.Opens = 22.3 })
 	a := Answer(b, nil, Options{Own: true, Asked: []Load{NewLoad("a", "a", Asked, battery.Drawing(16), "", 1)}})
 	r := a.Table.Cells[0][0].Cutout
-	if r == nil || r.Between == nil || r.Time.Known() || !strings.Contains(r.Err, "is reached between") {
+	if r == nil || r.Between == nil || r.Running.Known() || !strings.Contains(r.Err, "is reached between") {
 		t.Fatalf("%+v", r)
 	}
 	// 16 Ah, of which typically a tenth more or less is there, at 16 A.
 	if from, to := r.Between[0], r.Between[1]; from < 0 || from >= to || to > 1.35*3600 {
 		t.Errorf("between %.0f s and %.0f s", float64(from), float64(to))
 	}
-	if text := marshal(t, a); !strings.Contains(text, `"timeBetween":[`) {
+	if text := marshal(t, a); !strings.Contains(text, `"runningTimeBetween":[`) {
 		t.Error(text)
 	}
 }

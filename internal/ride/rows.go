@@ -27,6 +27,7 @@ type Run struct {
 	Power    quantity.Measured[quantity.Watts] // mean over the run, of readings by hand; missing where Rows tell it or nothing does
 	Charging quantity.Amperes                  // the current of a charge, a magnitude; NaN: none
 	Moved    Moved                             // what it moved; NothingMoved: not stated
+	Timing   *Timing                           // how its time is counted; nil: no log of voltage and current tells
 }
 
 // Rows is a run as a staircase of current: row k lasts from Time[k−1], or from

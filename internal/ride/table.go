@@ -34,7 +34,10 @@ type Load struct {
 	Words   string                              // the load with its unit
 	Current quantity.Measured[quantity.Amperes] // mean under load, with the standard deviation along the run; missing where not measured
 	Power   quantity.Measured[quantity.Watts]   // the same
-	Duty    quantity.Fraction                   // part of the time under load, between the first and the last load
+	Rest    quantity.Watts                      // mean while not under load; below zero where more comes back
+	Duty    quantity.Fraction                   // part of the time on the clock that is under load
+	Rule    string                              // which stops the run's running time leaves out, in words; "" where no run tells
+	ByHand  bool                                // the mean over the clock, read by hand: what was under load is not known
 	Ambient quantity.Celsius
 	Assumed bool // the ambient is not stated
 
@@ -45,6 +48,8 @@ type Load struct {
 	profile   battery.Demand // the run's own course of power, to be repeated; no parts: none
 	rows      *Rows          // of the run, from its first to its last load; nil: none
 	threshold float64        // A: above it a row is under load
+	perLoad   float64        // running time for each second under load; 0: the same
+	loose     float64        // standard uncertainty of that, as a part
 }
 
 // Column is one pack of the run-time table.
@@ -57,15 +62,16 @@ type Column struct {
 
 // Reach is where a voltage is reached. Where Err is set there are no values.
 type Reach struct {
-	Volts  quantity.Volts                          // of the pack
-	Time   quantity.Measured[quantity.Seconds]     // under load
-	Clock  quantity.Measured[quantity.Seconds]     // on the clock, stops of the same share as on the run included
-	Charge quantity.Measured[quantity.AmpereHours] // taken out by then
-	Energy quantity.Measured[quantity.WattHours]
-	Left   quantity.Measured[quantity.AmpereHours] // in the packs
-	Err    string                                  // why it is not reached, or that the time is too unsure for a number
+	Volts     quantity.Volts                          // of the pack
+	Running   quantity.Measured[quantity.Seconds]     // as the run was timed, by its own stop rule; of a load from no run, while it is on
+	UnderLoad quantity.Measured[quantity.Seconds]     // while more than a fiftieth of the capacity in amperes is drawn; missing where the run does not tell
+	Clock     quantity.Measured[quantity.Seconds]     // on the clock, stops of the same share as on the run included
+	Charge    quantity.Measured[quantity.AmpereHours] // taken out by then
+	Energy    quantity.Measured[quantity.WattHours]
+	Left      quantity.Measured[quantity.AmpereHours] // in the packs
+	Err       string                                  // why it is not reached, or that the time is too unsure for a number
 
-	Between *[2]quantity.Seconds // under load: bounds of a time that is too unsure for a number, about 95 %; nil: Time is it, or it is not reached
+	Between *[2]quantity.Seconds // bounds of a running time that is too unsure for a number, about 95 %; nil: Running is it, or it is not reached
 }
 
 // LeftWords says what is left: with its uncertainty, or, where that reaches down to
@@ -138,7 +144,8 @@ func loadsOf(b Bank, runs []Run) []Load {
 		}
 		capacity := r.capacity(b)
 		threshold := loadedPart * capacity
-		rows := r.Rows.filled(capacity).between(threshold)
+		whole := r.Rows.filled(capacity)
+		rows := whole.between(threshold)
 		if len(rows.Time) == 0 {
 			continue
 		}
@@ -147,8 +154,9 @@ func loadsOf(b Bank, runs []Run) []Load {
 			continue
 		}
 		l := r.load(e.Power)
-		l.Current, l.Duty = e.Current, e.Duty
+		l.Current = e.Current
 		l.rows, l.threshold = rows, threshold
+		l.timed(r, whole, threshold)
 		if float64(r.Out.Value) >= leastDepth*capacity {
 			l.profile = rows.course(nil)
 		}
@@ -179,6 +187,7 @@ func (r *Run) byHand() (Load, bool) {
 	}
 	l := r.load(r.Power)
 	l.Words += " on average, stops included, by hand readings"
+	l.ByHand, l.Rule = true, noRule
 	return l, true
 }
 
@@ -222,28 +231,32 @@ func (k *known) cell(l Load, parts int, cutout *battery.Cutout) Cell {
 	var c Cell
 	forecasts, err := battery.Forecasts(k.packs(parts, l.Ambient), battery.Steady(l.Load), cutout, l.Ambient)
 	if err != nil {
-		c.Err = sentence(err)
+		c.Err = sentence(l.runningError(err))
 		return c
 	}
 	more := k.unsure(l, parts, cutout, forecasts)
 	for n, f := range forecasts {
 		f.Time.U = quantity.Seconds(math.Hypot(float64(f.Time.U), more[n]))
-		r := Reach{Volts: f.Volts, Time: f.Time, Clock: f.Time, Charge: f.Charge, Energy: f.Energy, Left: f.Left}
+		r := Reach{Volts: f.Volts, UnderLoad: f.Time, Charge: f.Charge, Energy: f.Energy, Left: f.Left}
+		r.Running, r.Clock = l.times(f.Time)
+		if l.ByHand {
+			r.UnderLoad = quantity.Missing[quantity.Seconds]()
+		}
 		switch {
 		case f.Err != nil:
-			r.Err = sentence(f.Err)
-			if e, ok := errors.AsType[*battery.UncertainError](f.Err); ok {
+			told := l.runningError(f.Err)
+			r.Err = sentence(told)
+			if e, ok := errors.AsType[*battery.UncertainError](told); ok {
 				r.Between = &[2]quantity.Seconds{e.From, e.To}
 			}
 		case f.Time.Value <= f.Delay+atOnce:
-			r = Reach{Volts: f.Volts, Time: quantity.Missing[quantity.Seconds](), Clock: quantity.Missing[quantity.Seconds](), Charge: quantity.Missing[quantity.AmpereHours](),
+			none := quantity.Missing[quantity.Seconds]()
+			r = Reach{Volts: f.Volts, Running: none, UnderLoad: none, Clock: none, Charge: quantity.Missing[quantity.AmpereHours](),
 				Energy: quantity.Missing[quantity.WattHours](), Left: quantity.Missing[quantity.AmpereHours](),
 				Err: fmt.Sprintf("At once: under this load the voltage of the full packs is already below %.4g V.", float64(f.Volts))}
 			if rest := k.cells(parts, l.Ambient)[0].RestVoltage(); f.Name == battery.CutoutLevel && f.Volts >= rest {
 				r.Err = fmt.Sprintf("At once: the full packs have %.4g V at rest, and %s opens at %.4g V, so no load runs.", float64(rest), k.endsBy(), float64(f.Volts))
 			}
-		case l.Duty > 0 && l.Duty < 1:
-			r.Clock = quantity.Scale(f.Time, 1/float64(l.Duty))
 		}
 		switch f.Name {
 		case battery.CutoutLevel:

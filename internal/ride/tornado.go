@@ -10,7 +10,7 @@ import (
 	"voltwright/internal/quantity"
 )
 
-// Bar is one input of the tornado: the run time with the input lower and higher, all others left alone.
+// Bar is one input of the tornado: the running time with the input lower and higher, all others left alone.
 type Bar struct {
 	Input     string // "capacity"
 	Low, High Variant
@@ -133,8 +133,20 @@ func (k *known) tornado(l Load, b Basis) Tornado {
 		start.Low.Time, start.Effect = got, max(got-time, time-got)
 	}
 	t.Bars = append(t.Bars, start)
+	t.counted(quantity.Seconds(l.factor()))
 	slices.SortStableFunc(t.Bars, func(a, b Bar) int { return cmp.Compare(b.Effect, a.Effect) })
 	return t
+}
+
+// counted turns times under load into running times.
+func (t *Tornado) counted(factor quantity.Seconds) {
+	t.Base *= factor
+	for i := range t.Bars {
+		b := &t.Bars[i]
+		b.Effect *= factor
+		b.Low.Time *= factor
+		b.High.Time *= factor
+	}
 }
 
 func (s setting) clone() setting {

@@ -29,7 +29,7 @@ func TestTradeLastPartInTheTable(t *testing.T) {
 		if c.Err != "" || c.Cutout == nil || c.Cutout.Err != "" {
 			t.Fatalf("%+v", c)
 		}
-		return float64(c.Cutout.Time.Value) / 60
+		return float64(c.Cutout.Running.Value) / 60
 	}
 	careful, tool := minutes(16), minutes(13.5)
 	t.Logf("16 V after %.1f min, 13.5 V after %.1f min: the last part is worth %.1f min", careful, tool, tool-careful)
@@ -57,7 +57,7 @@ func TestTradeBenchAndFloorInTheTable(t *testing.T) {
 		return NewLoad("a", "a", Asked, battery.Delivering(quantity.Watts(w)), "", 1)
 	}
 	a := Answer(toolPack(t, 13.5), nil, Options{Own: true, Asked: []Load{load(40), load(1.8 * 40)}})
-	bench, floor := a.Table.Cells[0][0].Cutout.Time.Value, a.Table.Cells[1][0].Cutout.Time.Value
+	bench, floor := a.Table.Cells[0][0].Cutout.Running.Value, a.Table.Cells[1][0].Cutout.Running.Value
 	if r := float64(bench / floor); math.IsNaN(r) || r < 1.8 || r > 2 {
 		t.Errorf("ratio %.3f", r)
 	}

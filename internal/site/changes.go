@@ -240,7 +240,7 @@ func (b *builder) heldResults(s *sheet, before, now *journal.Version) (*heldResu
 		t.Bodies = append(t.Bodies, body)
 	}
 	if why != "" {
-		refused = append(refused, refusal{"Computed run times", why})
+		refused = append(refused, refusal{"Computed running times", why})
 	}
 	if len(t.Bodies) == 0 {
 		return nil, refused
@@ -440,7 +440,7 @@ func (b *builder) heldResult(label string, like quantity.Quantity, k kind, befor
 	return row
 }
 
-// heldComputed holds what is computed for two versions against each other: what their packs are, and run times at loads
+// heldComputed holds what is computed for two versions against each other: what their packs are, and running times at loads
 // that are alike.
 func (b *builder) heldComputed(before, now *journal.Version) (heldBody, string) {
 	body := heldBody{Like: "Computed"}
@@ -473,7 +473,14 @@ func (b *builder) heldComputed(before, now *journal.Version) (heldBody, string) 
 			if x == nil || y == nil {
 				continue
 			}
-			body.Rows = append(body.Rows, b.heldResult("Run time from full at the load of each one's own run, "+strings.ToLower(b.likeWords(r)[:1])+b.likeWords(r)[1:], y.Time.Quantity(), computed, single(x.Time.Quantity()), single(y.Time.Quantity())))
+			was, is, what := x.Running, y.Running, "Running time"
+			if stopsOf(q) != stopsOf(r) { // two rules for stops count two things
+				was, is, what = x.UnderLoad, y.UnderLoad, "Time under load"
+			}
+			if !was.Known() || !is.Known() {
+				continue
+			}
+			body.Rows = append(body.Rows, b.heldResult(what+" from full at the load of each one's own run, "+strings.ToLower(b.likeWords(r)[:1])+b.likeWords(r)[1:], is.Quantity(), computed, single(was.Quantity()), single(is.Quantity())))
 			return body, ""
 		}
 	}
@@ -489,7 +496,7 @@ func endOfOwn(a *ride.Answers, load int) *ride.Reach {
 		return nil
 	}
 	end := a.Table.Cells[load][0].End()
-	if end.Err != "" || !end.Time.Known() {
+	if end.Err != "" || !end.Running.Known() {
 		return nil
 	}
 	return &end

@@ -174,7 +174,7 @@ func tens(t quantity.Seconds) string {
 	return quantity.Clock(quantity.Seconds(math.Round(float64(t)/600)*600), 60)
 }
 
-// matterView is the drawing of what one changed input does to the run time, with its data as a table.
+// matterView is the drawing of what one changed input does to the running time, with its data as a table.
 type matterView struct {
 	caption
 	Still  template.HTML
@@ -186,7 +186,7 @@ type matterView struct {
 
 type matterRow struct{ Input, Less, LessTime, More, MoreTime string }
 
-// matters is what matters most for the run time under the greatest load; nil where there is no load.
+// matters is what matters most for the running time under the greatest load; nil where there is no load.
 func (b *builder) matters(s *sheet, v *journal.Version) (*matterView, error) {
 	a := b.answers(v)
 	if a == nil || a.Tornado == nil {
@@ -203,7 +203,7 @@ func (b *builder) matters(s *sheet, v *journal.Version) (*matterView, error) {
 		at = "at the load of the " + midSentence(b.runLink(s, v, a.Table.Loads[i].Run).Words)
 	}
 	base := quantity.Clock(t.Base, 60)
-	bars := chart.Bars{ID: "what-matters", Title: "What matters most for the run time", X: chart.Axis{Label: "Run time", Format: chart.Clock}, Base: float64(t.Base), Middle: "as it is: " + base}
+	bars := chart.Bars{ID: "what-matters", Title: "What matters most for the running time", X: chart.Axis{Label: "Running time", Format: chart.Clock}, Base: float64(t.Base), Middle: "as it is: " + base}
 	for _, bar := range t.Bars {
 		item := chart.Bar{Name: bar.Input, Less: endOf(bar.Low), More: endOf(bar.High)}
 		if item.Less.Change == "" && item.More.Change == "" {
@@ -213,7 +213,7 @@ func (b *builder) matters(s *sheet, v *journal.Version) (*matterView, error) {
 		m.Rows = append(m.Rows, matterRow{sentenceless(bar.Input), onPage(bar.Low.Words), variantWords(bar.Low), onPage(bar.High.Words), variantWords(bar.High)})
 	}
 	first, last := t.Bars[0], t.Bars[len(t.Bars)-1]
-	said := fmt.Sprintf("The run time under load to %s, %s. One input is changed at a time; the longer its bar, the more it matters. Here the most comes of the %s", t.To, at, first.Input)
+	said := fmt.Sprintf("The running time to %s, %s. One input is changed at a time; the longer its bar, the more it matters. Here the most comes of the %s", t.To, at, first.Input)
 	if len(t.Bars) > 1 {
 		said += fmt.Sprintf(" and the least of the %s", last.Input)
 	}
@@ -259,7 +259,7 @@ func endOf(v ride.Variant) chart.End {
 	return e
 }
 
-// variantWords is what the run time becomes, or why there is none.
+// variantWords is what the running time becomes, or why there is none.
 func variantWords(v ride.Variant) string {
 	switch {
 	case v.Words == "":

@@ -70,7 +70,7 @@ func (w *writer) tableEmbed(e *notes.Embed) (template.HTML, bool, error) {
 	if !ok {
 		remedy := "take it out, or add the run that it is about."
 		if a := w.answersOf(t.Version); a != nil && a.Err != "" {
-			remedy = "the version's run times cannot be computed: " + a.Err
+			remedy = "the version's running times cannot be computed: " + a.Err
 		} else if a != nil && a.Table.None != "" {
 			remedy = "add a run that shows a load. " + a.Table.None
 		}

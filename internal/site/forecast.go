@@ -68,7 +68,7 @@ func (b *builder) formulaLink(s *sheet, name string) string {
 	return b.methodLink(s, finding.FormulaDoc, name)
 }
 
-// forecast is what a version's page says of its run times; nil where nothing was asked.
+// forecast is what a version's page says of its running times; nil where nothing was asked.
 func (b *builder) forecast(s *sheet, v *journal.Version) (*forecastView, error) {
 	a := b.answers(v)
 	if a == nil {
@@ -99,7 +99,7 @@ func (b *builder) forecast(s *sheet, v *journal.Version) (*forecastView, error) 
 		}
 		f.Runs = append(f.Runs, row)
 	}
-	for _, m := range []link{{Words: "how a run time is computed", Href: "run-time"}, {Words: "where its uncertainty comes from", Href: "run-time-uncertainty"},
+	for _, m := range []link{{Words: "how a running time is computed", Href: "run-time"}, {Words: "where its uncertainty comes from", Href: "run-time-uncertainty"},
 		{Words: "which runs teach", Href: "teaching-runs"}, {Words: "how it is checked", Href: "unseen-run"}} {
 		if m.Href = b.formulaLink(s, m.Href); m.Href != "" {
 			f.Method = append(f.Method, m)
@@ -139,16 +139,16 @@ func (b *builder) offBy(s *sheet, a *ride.Answers) []phrase {
 	case len(timed) == 0:
 		return []phrase{say("Held against a run that it had not seen, the voltage was off by "), volts, say(". No run went far enough down to check the time.")}
 	case len(timed) == 1 && len(a.Checks) == 1:
-		return []phrase{say("Held against a run that it had not seen, the run time was off by "), sayNumber(signed(timed[0].TimeError(), href)), say(", the voltage by "), volts, say(".")}
+		return []phrase{say("Held against a run that it had not seen, the running time was off by "), sayNumber(signed(timed[0].TimeError(), href)), say(", the voltage by "), volts, say(".")}
 	case len(timed) == 1:
-		return []phrase{say(fmt.Sprintf("Held against %d runs that it had not seen, the run time was off by ", len(a.Checks))), sayNumber(signed(timed[0].TimeError(), href)),
+		return []phrase{say(fmt.Sprintf("Held against %d runs that it had not seen, the running time was off by ", len(a.Checks))), sayNumber(signed(timed[0].TimeError(), href)),
 			say(" on the one that went far enough down, the voltage on average by "), volts, say(".")}
 	}
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, c := range timed {
 		low, high = min(low, c.TimeError()), max(high, c.TimeError())
 	}
-	return []phrase{say(fmt.Sprintf("Held against %d runs that it had not seen, the run time was off by ", len(a.Checks))), sayNumber(signed(low, href)), say(" to "), sayNumber(signed(high, href)),
+	return []phrase{say(fmt.Sprintf("Held against %d runs that it had not seen, the running time was off by ", len(a.Checks))), sayNumber(signed(low, href)), say(" to "), sayNumber(signed(high, href)),
 		say(", the voltage on average by "), volts, say(".")}
 }
 

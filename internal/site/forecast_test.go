@@ -65,7 +65,7 @@ func TestComputedTimesStandOnThePage(t *testing.T) {
 					continue
 				}
 				got := text(n)
-				for _, want := range []string{runTime(c.End().Time, "").Whole, "leaves " + onPage(c.End().LeftWords())} {
+				for _, want := range []string{runTime(c.End().Running, "").Whole, "leaves " + onPage(c.End().LeftWords())} {
 					if !strings.Contains(got, want) {
 						t.Errorf("%s#%s: %q has no %q", version, id, got, want)
 					}

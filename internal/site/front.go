@@ -114,7 +114,7 @@ func (b *builder) vehicleRow(s *sheet, vehicle *journal.Vehicle) vehicleRow {
 			row.Ran = b.figure(s, run, "running-time")
 			row.RanOn = b.ranOn(run)
 		} else if c, ok := b.computedAt(latest, nil); ok {
-			row.Ran, row.RanOn = runTime(c.reach.Time, s.to(versionPage(latest))+c.anchor()), "not measured yet: computed from full to "+c.to
+			row.Ran, row.RanOn = runTime(c.reach.Running, s.to(versionPage(latest))+c.anchor()), "not measured yet: computed from full to "+c.to
 		}
 	}
 	return row

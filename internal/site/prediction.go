@@ -67,10 +67,10 @@ func (b *builder) prediction(s *sheet, r *journal.Run) (*predictionView, error) 
 		}
 	}
 	if c.Why == "" {
-		to := fmt.Sprintf("from the first load to %s", rough(c.Ended, "", "").Whole)
+		to := fmt.Sprintf("running from the first load to %s", rough(c.Ended, "", "").Whole)
 		add("Measured, "+to, clockOf(c.Measured, measured, "#results"))
 		add("Predicted, the same", printed(c.Predicted.Quantity(), computed, v.Method))
-		add("Run time off by", signed(c.TimeError(), v.Method))
+		add("Running time off by", signed(c.TimeError(), v.Method))
 		off := c.Predicted.Value - c.Measured
 		if u := c.Predicted.Expanded(); !math.IsNaN(float64(u)) {
 			v.Verdict = "The measured time lies within the interval that was predicted."

@@ -61,7 +61,7 @@ type evidenceRow struct {
 	Note       string
 }
 
-// dependsView is what the run time depends on, as it is computed for one version.
+// dependsView is what the running time depends on, as it is computed for one version.
 type dependsView struct {
 	Version link
 	Matters *matterView
@@ -148,10 +148,8 @@ func (b *builder) predictionOf(s *sheet, n *journal.NotePage) (numeral, []phrase
 		if c, ok := a.Cell(name); ok && c.Err == "" && c.End().Err == "" {
 			run := computedRun{load: a.Table.Loads[c.Load], reach: c.End(), to: a.Table.EndsBy}
 			words := append([]phrase{say("the packs of "), of, say(" from full to " + run.to + ", ")}, b.where(s, v, run, nil)...)
-			if clock, stops := run.clock(); stops {
-				words = append(words, say(", stops out; on the clock, with stops of the same share, "), sayNumber(runTime(clock, "")))
-			}
-			return runTime(run.reach.Time, s.to(versionPage(v))+anchor), append(words, say(".")), true
+			words = append(append(words, say(". ")), run.counted()...)
+			return runTime(run.reach.Running, s.to(versionPage(v))+anchor), words, true
 		}
 		for _, c := range a.Charges {
 			if c.Name == name && c.Err == "" {
@@ -277,7 +275,7 @@ func (b *builder) conditionWords(r *journal.Run) string {
 	return strings.Join(out, ", ")
 }
 
-// depends is what the run time depends on, where the question is about one.
+// depends is what the running time depends on, where the question is about one.
 func (b *builder) depends(s *sheet, q *journal.Question) (*dependsView, error) {
 	about := strings.HasPrefix(q.Predicted.Name, "run-time/")
 	for _, w := range q.Figures {

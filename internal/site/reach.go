@@ -12,7 +12,7 @@ import (
 	"voltwright/internal/ride"
 )
 
-// reachTable is computed run times: for each load a body, in it the levels that end a run down and the packs across.
+// reachTable is computed running times: for each load a body, in it the levels that end a run down and the packs across.
 type reachTable struct {
 	caption
 	Packs   []string
@@ -52,7 +52,7 @@ type reachAlso struct {
 // runTime is a computed time with its interval; one whose interval is not known is said to the minute.
 func runTime(t quantity.Measured[quantity.Seconds], href string) numeral {
 	if t.Known() && math.IsNaN(float64(t.U)) {
-		text := "about " + quantity.Clock(t.Value, 60)
+		text := ride.TimeWords(t)
 		return numeral{Kind: computed, Whole: text, Int: text, Href: href, Set: true}
 	}
 	return printed(t.Quantity(), computed, href)
@@ -87,9 +87,9 @@ func (b *builder) reaches(s *sheet, v *journal.Version, words string) (reachTabl
 	if !own {
 		wish = v.Slug + "-run-time"
 	}
-	said := "Computed: how long the packs carry each load from full, while it is on."
-	if slices.ContainsFunc(a.Table.Loads, stops) {
-		said += " On the clock: with stops of the same share as on the run. Replayed: the run's own course, over and over, on the clock."
+	said := "Running time, computed: how long the packs carry each load from full, counted as its run was."
+	if slices.ContainsFunc(a.Table.Loads, func(l ride.Load) bool { return !l.OneMeasure() }) {
+		said += " Under load: what remains of it while the motors draw. On the clock: with stops of the same share as on the run. Replayed: the run's own course, over and over, on the clock."
 	}
 	t := reachTable{caption: s.table(wish, sentence(or(words, said)))}
 	for _, c := range a.Table.Columns {
@@ -129,13 +129,13 @@ func (b *builder) reachBody(s *sheet, v *journal.Version, a *ride.Answers, l rid
 		}
 	}
 	if stops(l) {
-		body.Draws = append(body.Draws, say(fmt.Sprintf(", for %.0f %% of the time", 100*float64(l.Duty))))
+		body.Draws = append(body.Draws, say(fmt.Sprintf(", for %.0f %% of the time on the clock%s", 100*float64(l.Duty), onPage(l.RestWords()))))
 	}
 	assumed := ""
 	if l.Assumed {
 		assumed = ", assumed"
 	}
-	body.Draws = append(body.Draws, say(fmt.Sprintf("; at %s%s", onPage(quantity.Exact(l.Ambient).Quantity().String()), assumed)))
+	body.Draws = append(body.Draws, say(fmt.Sprintf("; at %s%s", onPage(quantity.Exact(l.Ambient).Quantity().String()), assumed)), say("; "+onPage(l.Counted())))
 	if same := sameWords(cells, func(c ride.Cell) string { return c.Err }); same != "" {
 		body.Why = onPage(same)
 		return body
@@ -157,10 +157,12 @@ func (b *builder) reachBody(s *sheet, v *journal.Version, a *ride.Answers, l rid
 			}
 			if cell.Why == "" {
 				r := level.of(c)
-				cell.Time = runTime(r.Time, href)
-				if level.main && stops(l) {
-					cell.Also = append(cell.Also, reachAlso{"on the clock", runTime(r.Clock, "")})
-					if at := c.Replayed.Clock; c.Replayed.Err == "" && at > 0 {
+				cell.Time = runTime(r.Running, href)
+				if level.main {
+					for _, m := range l.Others(*r) {
+						cell.Also = append(cell.Also, reachAlso{m.Short, runTime(m.Time, "")})
+					}
+					if at := c.Replayed.Clock; c.Replayed.Err == "" && at > 0 && stops(l) {
 						cell.Also = append(cell.Also, reachAlso{"replayed, about", clockOf(at, computed, "")})
 					}
 				}
@@ -233,7 +235,7 @@ type computedRun struct {
 	check *ride.Check
 }
 
-// computedAt is the computed run time at the load of a run; where that run shows no load, or there is no run, at the
+// computedAt is the computed running time at the load of a run; where that run shows no load, or there is no run, at the
 // load that the version's latest field run shows, else at the first one. False where nothing could be computed.
 func (b *builder) computedAt(v *journal.Version, run *journal.Run) (computedRun, bool) {
 	a := b.answers(v)
@@ -291,17 +293,30 @@ func (b *builder) computedLine(s *sheet, v *journal.Version, c computedRun, that
 		href = c.anchor()
 	}
 	line := append([]phrase{say("Computed from full to " + c.to + ", ")}, b.where(s, v, c, that)...)
-	line = append(line, say(": "), sayNumber(runTime(c.reach.Time, href)))
-	if clock, stops := c.clock(); stops {
-		line = append(line, say(" under load, "), sayNumber(runTime(clock, href)), say(" on the clock with stops as there"))
+	line = append(line, say(": "), sayNumber(runTime(c.reach.Running, href)))
+	if others := c.others(href); len(others) > 0 {
+		line = append(append(line, say(" running, ")), others...)
 	}
 	return append(line, say("."))
 }
 
-// clock is the run time with the stops of the run whose load it is, and whether there are any.
-func (c computedRun) clock() (quantity.Measured[quantity.Seconds], bool) {
-	if stops(c.load) {
-		return c.reach.Clock, true
+// others are the other measures of the time, each by its name: "2 h under load, 9 h on the clock"; none where it has one.
+func (c computedRun) others(href string) []phrase {
+	var out []phrase
+	for _, m := range c.load.Others(c.reach) {
+		if len(out) > 0 {
+			out = append(out, say(", "))
+		}
+		out = append(out, sayNumber(runTime(m.Time, href)), say(" "+m.Short))
 	}
-	return c.reach.Time, false
+	return out
+}
+
+// counted says as a sentence how the time is counted, with the other measures of it.
+func (c computedRun) counted() []phrase {
+	out := []phrase{say("Running time: " + onPage(c.load.Counted()))}
+	if others := c.others(""); len(others) > 0 {
+		out = append(append(out, say("; ")), others...)
+	}
+	return append(out, say("."))
 }

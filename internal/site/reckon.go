@@ -44,7 +44,7 @@ var (
 	reckonCapacities = []float64{0.5, 1, 2}
 )
 
-// reckons tells whether other numbers were computed for a question: it is about a run time that is computed.
+// reckons tells whether other numbers were computed for a question: it is about a running time that is computed.
 func (b *builder) reckons(q *journal.Question) bool {
 	version := q.Predicted.Version
 	if version == nil || !strings.HasPrefix(q.Predicted.Name, "run-time/") {
@@ -76,7 +76,7 @@ func (b *builder) reckon(s *sheet, q *journal.Question) (*reckonView, error) {
 	}
 	watts := float64(load.Power.Value)
 	v.Load, v.Capacity, v.Warmth = quantity.Figures(watts, 4), quantity.Figures(float64(r.Capacity), 4), quantity.Figures(float64(warmth), 3)
-	v.caption = s.table("your-numbers", fmt.Sprintf("Run time by load and capacity, at %s: rows are loads, columns are packs of so many ampere-hours.", onPage(quantity.Brief(warmth))))
+	v.caption = s.table("your-numbers", fmt.Sprintf("Running time by load and capacity, at %s: rows are loads, columns are packs of so many ampere-hours.", onPage(quantity.Brief(warmth))))
 	for _, part := range reckonCapacities {
 		v.Capacities = append(v.Capacities, quantity.Figures(part*float64(r.Capacity), 3))
 	}

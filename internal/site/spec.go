@@ -39,7 +39,7 @@ func Docs() []finding.Doc {
 			Why:     "A page with a hole in it says less than its maker meant.",
 			Example: "  ![The rebound](plot:field-2/cutout)"},
 		{Kind: finding.RuleDoc, Name: RuleNoPrediction, Level: finding.Error, Title: "A prediction that nobody computes",
-			What:    "Looks at what a question names under `prediction`: a version, and the name of a run time or a charge time that is computed for it.",
+			What:    "Looks at what a question names under `prediction`: a version, and the name of a running time or a charge time that is computed for it.",
 			Why:     "A page that says `not measured yet` with nothing after it helps nobody.",
 			Example: "  prediction: shunter/1-lead-acid/run-time/field-2/own"},
 		{Kind: finding.RuleDoc, Name: RuleTemplate, Level: finding.Error, Title: "A template of the journal's own that does not work",

@@ -72,7 +72,7 @@ func (b *builder) vehicle(s *sheet, v *journal.Vehicle) error {
 				row.Ran, row.RanOn = b.figure(s, run, "running-time"), b.ranOn(run)
 			}
 			if c, ok := b.computedAt(version, b.best(version)); ok {
-				row.Run, row.RunOn = runTime(c.reach.Time, s.to(versionPage(version))+c.anchor()), b.computedOn(s, version, c)
+				row.Run, row.RunOn = runTime(c.reach.Running, s.to(versionPage(version))+c.anchor()), b.computedOn(s, version, c)
 				view.Versions.Computed = true
 			}
 			view.Versions.Rows = append(view.Versions.Rows, row)
@@ -114,8 +114,8 @@ func (b *builder) vehicle(s *sheet, v *journal.Vehicle) error {
 // computedOn says under what the computed time of a version is computed.
 func (b *builder) computedOn(s *sheet, v *journal.Version, c computedRun) []phrase {
 	out := append([]phrase{say("to " + c.to + ", ")}, b.where(s, v, c, b.best(v))...)
-	if clock, stops := c.clock(); stops {
-		out = append(out, say(", stops out; "), sayNumber(runTime(clock, "")), say(" on the clock"))
+	if others := c.others(""); len(others) > 0 {
+		out = append(append(out, say("; ")), others...)
 	}
 	return out
 }
@@ -141,9 +141,9 @@ func (b *builder) answerOf(s *sheet, v *journal.Version, end string) *answer {
 		return nil
 	}
 	if run == nil {
-		a := answering("Computed", runTime(c.reach.Time, ""))
+		a := answering("Computed", runTime(c.reach.Running, ""))
 		line := append([]phrase{say("Not measured yet: from full to " + c.to + ", ")}, b.where(s, v, c, nil)...)
-		a.Lines = append(a.Lines, append(line, say(end)))
+		a.Lines = append(a.Lines, append(line, say(end)), c.counted())
 		return a
 	}
 	a := answering("Ran", b.figure(s, run, "running-time"))

@@ -1,0 +1,201 @@
+package ride
+
+import (
+	"math"
+	"path"
+
+	"voltwright/internal/battery"
+	"voltwright/internal/quantity"
+)
+
+// Timing is how the time of a run is counted, from when it first set off to when it last came to a stand: on the clock,
+// and running, which leaves out the stops that the run's own rule takes out.
+type Timing struct {
+	From, To float64 // s of the log's own clock
+	Out      []Halt  // stops that are taken out, in order; all of them, or Part tells
+	Part     float64 // of the clock that is running, where not every stop is listed; NaN: all are
+	U        quantity.Seconds
+	Rule     string // in words: "stops longer than 15 s are taken out"
+}
+
+// Halt is a stop that the rule takes out, s of the log's own clock.
+type Halt struct{ From, To float64 }
+
+// running is the running time between two moments, s.
+func (t *Timing) running(from, to float64) float64 {
+	if t == nil || to <= from {
+		return max(0, to-from)
+	}
+	if !math.IsNaN(t.Part) {
+		return t.Part * (to - from)
+	}
+	out := 0.0
+	for _, h := range t.Out {
+		out += max(0, min(to, h.To)-max(from, h.From))
+	}
+	return to - from - out
+}
+
+// A run's load is computed as one that does not stop: for as long as the packs carry it, it is under load. How long that
+// is as the run was timed follows from the run: for each second under load it was running for so long, and on the clock
+// for so long.
+
+// timed gives a load its measures of time, from the rows that it was measured on and the rule of the run.
+func (l *Load) timed(r *Run, rows *Rows, threshold float64) {
+	first, last := -1, -1
+	var on, rest float64 // s under load; J drawn while not
+	begins := func(k int) float64 {
+		if k == 0 {
+			return rows.Start
+		}
+		return rows.Time[k-1]
+	}
+	for k, i := range rows.Current {
+		if i > threshold {
+			if first < 0 {
+				first = k
+			}
+			last = k
+			on += rows.Time[k] - begins(k)
+		}
+	}
+	if first < 0 {
+		return
+	}
+	from, to := begins(first), rows.Time[last]
+	if t := r.Timing; t != nil { // it coasts before the first load and after the last
+		from, to = max(rows.Start, min(from, t.From)), min(rows.Time[len(rows.Time)-1], max(to, t.To))
+	}
+	for k, i := range rows.Current {
+		if !(i > threshold) {
+			rest += i * rows.Voltage[k] * max(0, min(to, rows.Time[k])-max(from, begins(k)))
+		}
+	}
+	clock := to - from
+	l.Duty, l.perLoad, l.Rule = quantity.Fraction(on/clock), clock/on, noRule
+	if off := clock - on; off > 0 {
+		l.Rest = quantity.Watts(rest / off)
+	}
+	if t := r.Timing; t != nil {
+		running := t.running(from, to)
+		l.perLoad, l.Rule = running/on, t.Rule
+		if running > 0 {
+			l.loose = float64(t.U) / running
+		}
+	}
+	l.Load = l.steady()
+}
+
+const noRule = "no stop is taken out"
+
+// steady is the load without its stops: what is drawn while it is on, and on top of that what is drawn while it is not,
+// so that the charge comes out as it was measured.
+func (l *Load) steady() battery.Load {
+	on := float64(l.Power.Value)
+	if d := float64(l.Duty); d > 0 && d < 1 && float64(l.Rest)*(1-d) > -d*on {
+		on += float64(l.Rest) * (1 - d) / d
+	}
+	return battery.Delivering(quantity.Watts(on))
+}
+
+// OneMeasure tells that the load has one time by any measure: it is steady and comes from no run.
+func (l Load) OneMeasure() bool { return l.Rule == "" && !(l.Duty > 0 && l.Duty < 1) }
+
+// times are the measures of a time under load.
+func (l Load) times(load quantity.Measured[quantity.Seconds]) (running, clock quantity.Measured[quantity.Seconds]) {
+	clock = load
+	if l.Duty > 0 && l.Duty < 1 {
+		clock = quantity.Scale(load, 1/float64(l.Duty))
+	}
+	if l.perLoad <= 0 {
+		return load, clock
+	}
+	running = quantity.Scale(load, l.perLoad)
+	running.U = quantity.Seconds(math.Hypot(float64(running.U), l.loose*float64(running.Value)))
+	if running.Value > clock.Value {
+		running = clock
+	}
+	return running, clock
+}
+
+// Measure is a time counted in one way.
+type Measure struct {
+	Name  string // ends a value's name: "under-load", "clock"; "" is the answer itself
+	Words string // "running time", "time under load", "time on the clock"
+	Short string // the same behind a number: "running", "under load", "on the clock"
+	Time  quantity.Measured[quantity.Seconds]
+}
+
+// Measures are the times until a voltage is reached, the answer first.
+func (r Reach) Measures() []Measure {
+	return []Measure{{"", "running time", "running", r.Running}, {"under-load", "time under load", "under load", r.UnderLoad}, {"clock", "time on the clock", "on the clock", r.Clock}}
+}
+
+// Others are the measures that stand after the answer: those that are known and count something else.
+func (l Load) Others(r Reach) []Measure {
+	var out []Measure
+	for _, m := range r.Measures()[1:] {
+		if m.Time.Known() && (m.Name == "under-load" && l.perLoad != 0 || m.Name == "clock" && !l.OneMeasure() && !l.ByHand) {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+// Counted says by what rule the running time of the load is counted, as the end of a sentence.
+func (l Load) Counted() string {
+	run := l.Run
+	if run == "" {
+		run = l.From
+	}
+	switch {
+	case l.OneMeasure():
+		return "the load is steady and comes from no run, so running time, time under load and time on the clock are one"
+	case l.Rule == "":
+		return "the load comes from no run with a stop rule, so the running time is the time while it is on"
+	case l.ByHand:
+		return "counted as on " + path.Base(run) + ", on the clock: what its readings by hand leave out between them is not known"
+	}
+	return "counted as on " + path.Base(run) + ": " + l.Rule
+}
+
+// RestWords are what is drawn while the load is off, where that is worth telling: " and 3.2 W for the rest", else "".
+func (l Load) RestWords() string {
+	if d := float64(l.Duty); !(d > 0 && d < 1) || !(math.Abs(float64(l.Rest))*(1-d) >= restTold*float64(l.Power.Value)*d) {
+		return ""
+	}
+	return " and " + quantity.Brief(l.Rest) + " for the rest"
+}
+
+// restTold is the part of the energy above which what is drawn while a load is off is told.
+const restTold = 0.005
+
+// TimeWords prints a time with its uncertainty, and one whose uncertainty cannot be had as about so long.
+func TimeWords(m quantity.Measured[quantity.Seconds]) string {
+	if m.Known() && math.IsNaN(float64(m.U)) {
+		return "about " + quantity.Clock(m.Value, 60)
+	}
+	return m.String()
+}
+
+// factor is the running time for each second under load.
+func (l Load) factor() float64 {
+	running, _ := l.times(quantity.Exact(quantity.Seconds(1)))
+	return float64(running.Value)
+}
+
+// runningError is an error of the packs in the measure in which the time is told.
+func (l Load) runningError(err error) error {
+	f := quantity.Seconds(l.factor())
+	switch e := err.(type) {
+	case *battery.UncertainError:
+		told := *e
+		told.From, told.To, told.Likely = f*e.From, f*e.To, f*e.Likely
+		return &told
+	case *battery.CollapseError:
+		told := *e
+		told.At = f * e.At
+		return &told
+	}
+	return err
+}
