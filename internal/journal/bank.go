@@ -99,25 +99,13 @@ func rows(s *runlog.Series) *ride.Rows {
 	return &ride.Rows{Start: s.Start, Time: s.Time, Current: s.Current, Voltage: s.Voltage, Temperature: s.Temperature}
 }
 
-// timing is how the run's time is counted: by its own stop rule, from when it first set off to when it last stood.
+// timing is how the run's time is counted: by its own stop rule.
 func (r *Run) timing(measured *runlog.Result) *ride.Timing {
-	t := &ride.Timing{From: float64(measured.Start), To: float64(measured.End), Part: math.NaN(), U: known(quantity.Measured[quantity.Seconds]{Value: measured.Running.U}), Rule: r.stopRule()}
-	stops := measured.Stops
-	if n := len(stops); n > 0 {
-		const flicker = 1 // s: the least that a stop lasts
-		if stops[0].Start <= measured.Start+flicker {
-			t.From = float64(stops[0].Start + stops[0].Length)
-		}
-		if last := stops[n-1]; n == measured.StopCount && last.Start+last.Length >= measured.End-flicker {
-			t.To = float64(last.Start)
-		}
+	t := &ride.Timing{Part: math.NaN(), U: known(quantity.Measured[quantity.Seconds]{Value: measured.Running.U}), Rule: r.stopRule()}
+	for _, s := range measured.Stops {
+		t.Halts = append(t.Halts, ride.Halt{From: float64(s.Start), To: float64(s.Start + s.Length), Out: s.TakenOut})
 	}
-	for _, s := range stops {
-		if s.TakenOut {
-			t.Out = append(t.Out, ride.Halt{From: float64(s.Start), To: float64(s.Start + s.Length)})
-		}
-	}
-	if measured.StopCount > len(stops) && measured.Elapsed.Value > 0 {
+	if measured.StopCount > len(measured.Stops) && measured.Elapsed.Value > 0 {
 		t.Part = float64(measured.Running.Value / measured.Elapsed.Value)
 	}
 	return t

@@ -11,15 +11,17 @@ import (
 // Timing is how the time of a run is counted, from when it first set off to when it last came to a stand: on the clock,
 // and running, which leaves out the stops that the run's own rule takes out.
 type Timing struct {
-	From, To float64 // s of the log's own clock
-	Out      []Halt  // stops that are taken out, in order; all of them, or Part tells
-	Part     float64 // of the clock that is running, where not every stop is listed; NaN: all are
-	U        quantity.Seconds
-	Rule     string // in words: "stops longer than 15 s are taken out"
+	Halts []Halt  // in order; all of them, or Part tells
+	Part  float64 // of the clock that is running, where not every stop is listed; NaN: all are
+	U     quantity.Seconds
+	Rule  string // in words: "stops longer than 15 s are taken out"
 }
 
-// Halt is a stop that the rule takes out, s of the log's own clock.
-type Halt struct{ From, To float64 }
+// Halt is a stop, s of the log's own clock.
+type Halt struct {
+	From, To float64
+	Out      bool // the rule takes it out
+}
 
 // running is the running time between two moments, s.
 func (t *Timing) running(from, to float64) float64 {
@@ -30,10 +32,29 @@ func (t *Timing) running(from, to float64) float64 {
 		return t.Part * (to - from)
 	}
 	out := 0.0
-	for _, h := range t.Out {
-		out += max(0, min(to, h.To)-max(from, h.From))
+	for _, h := range t.Halts {
+		if h.Out {
+			out += max(0, min(to, h.To)-max(from, h.From))
+		}
 	}
 	return to - from - out
+}
+
+// around widens a stretch from the first load to the last by what the vehicle rolled before and after, within bounds.
+func (t *Timing) around(from, to, low, high float64) (float64, float64) {
+	if t == nil || !math.IsNaN(t.Part) {
+		return from, to
+	}
+	first, last := low, high
+	for _, h := range t.Halts {
+		if h.From < from {
+			first = max(first, min(from, h.To))
+		}
+		if h.To > to {
+			last = min(last, max(to, h.From))
+		}
+	}
+	return first, last
 }
 
 // A run's load is computed as one that does not stop: for as long as the packs carry it, it is under load. How long that
@@ -43,7 +64,7 @@ func (t *Timing) running(from, to float64) float64 {
 // timed gives a load its measures of time, from the rows that it was measured on and the rule of the run.
 func (l *Load) timed(r *Run, rows *Rows, threshold float64) {
 	first, last := -1, -1
-	var on, rest float64 // s under load; J drawn while not
+	var on float64 // s under load
 	begins := func(k int) float64 {
 		if k == 0 {
 			return rows.Start
@@ -62,16 +83,34 @@ func (l *Load) timed(r *Run, rows *Rows, threshold float64) {
 	if first < 0 {
 		return
 	}
-	from, to := begins(first), rows.Time[last]
-	if t := r.Timing; t != nil { // it coasts before the first load and after the last
-		from, to = max(rows.Start, min(from, t.From)), min(rows.Time[len(rows.Time)-1], max(to, t.To))
+	// It may roll before the first load and after the last; a charge is neither.
+	low, high := first, last
+	for low > 0 && math.Abs(rows.Current[low-1]) <= threshold {
+		low--
 	}
+	for high+1 < len(rows.Time) && math.Abs(rows.Current[high+1]) <= threshold {
+		high++
+	}
+	from, to := r.Timing.around(begins(first), rows.Time[last], begins(low), rows.Time[high])
+	clock := to - from
+	var rest, back, since float64 // J drawn while not under load; J and s of the stretch in which charge comes back
 	for k, i := range rows.Current {
-		if !(i > threshold) {
-			rest += i * rows.Voltage[k] * max(0, min(to, rows.Time[k])-max(from, begins(k)))
+		joules, length := i*rows.Voltage[k]*max(0, min(to, rows.Time[k])-max(from, begins(k))), rows.Time[k]-begins(k)
+		if i < 0 {
+			back, since = back+joules, since+length
+			continue
+		}
+		if since <= longestBack {
+			rest += back
+		}
+		back, since = 0, 0
+		if i <= threshold {
+			rest += joules
 		}
 	}
-	clock := to - from
+	if since <= longestBack {
+		rest += back
+	}
 	l.Duty, l.perLoad, l.Rule = quantity.Fraction(on/clock), clock/on, noRule
 	if off := clock - on; off > 0 {
 		l.Rest = quantity.Watts(rest / off)
@@ -85,6 +124,9 @@ func (l *Load) timed(r *Run, rows *Rows, threshold float64) {
 	}
 	l.Load = l.steady()
 }
+
+// longestBack is how long charge may come back downhill; for longer it is a charger's. Our own choice; no source.
+const longestBack = 120 // s
 
 const noRule = "no stop is taken out"
 
