@@ -218,7 +218,7 @@ func otherWords(words string) (string, bool) {
 		return words[:at[0]] + other + words[at[1]:], true
 	}
 	for _, pair := range [][2]string{
-		{"two and a half", "three"}, {"five and a half", "four and a half"}, {"half an hour", "an hour and a half"}, {"half", "a tenth"}, {"quarter of an hour", "half an hour"}, {"a tenth of", "half"}, {"a fifth", "a third"}, {"an hour", "two hours"},
+		{"two and a half", "three"}, {"five and a half", "four and a half"}, {"half an hour", "an hour and a half"}, {"a minute and a half", "four minutes"}, {"a volt and a half", "three volts"}, {"more than half", "less than half"}, {"well under a third", "well over a third"}, {"half", "a tenth"}, {"quarter of an hour", "half an hour"}, {"a tenth of", "half"}, {"a fifth", "a third"}, {"an hour", "two hours"},
 		{"twice", "four times"}, {"higher", "lower"}, {"thirty-six", "forty-six"}, {"twenty-five", "fifteen"}, {"just over thirty", "just over forty"},
 		{"twelve", "nine"}, {"nineteen", "fifteen"}, {"eighteen", "eight"}, {"eighty", "sixty"}, {"seven", "nine"}, {"eight", "five"}, {"nine", "eleven"}, {"forty", "seventy"},
 		{"twenty", "fifty"}, {"ten", "thirty"}, {"six", "eleven"}, {"five", "nine"}, {"four", "seven"}, {"three", "five"}, {"two", "six"},
@@ -254,7 +254,7 @@ func (m *mutation) otherStated(v journal.Value) []string {
 }
 
 func claimOf(s evidence.Statement) (evidence.Claim, bool) {
-	c, err := evidence.Read(s.Embed.Words, evidence.SubjectOf(s.Value))
+	c, err := evidence.ClaimOf(s)
 	return c, err == nil
 }
 

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -13,21 +14,41 @@ import (
 // amount is an amount as it is written: its value in the base unit, and half
 // the step that it is counted in.
 type amount struct {
-	value, half float64
-	least       float64 // a hedge never claims less than this either way: one, of a count
-	scale       bool    // on a scale whose nought is a matter of choice
-	spread      *Spread // of ±
-	unit        string  // as written, of an amount in digits
+	value  float64
+	step   float64 // one of what it is counted in
+	half   float64 // what it claims by itself either way: see stepped
+	scale  bool    // on a scale whose nought is a matter of choice
+	spread *Spread // of ±
+	unit   string  // as written, of an amount in digits
 	// write says another value in the same way, to a step that to picks: math.Round, math.Floor or math.Ceil.
 	write func(x float64, to func(float64) float64) string
+}
+
+// stepped is an amount that is counted in steps. By itself it claims half a step either way and never more than a
+// tenth of it: "1 h" is not said of 31 min. Nought has no tenth, and neither has a scale whose nought is a matter of
+// choice; there half a step stands.
+func stepped(value, step float64, scale bool) amount {
+	half := step / 2
+	if !scale && value != 0 {
+		half = math.Min(half, tenth*math.Abs(value))
+	}
+	return amount{value: value, step: step, half: half, scale: scale}
 }
 
 // loose is what the looser hedges claim to one side.
 func (a amount) loose() float64 {
 	if a.scale {
-		return 4 * a.half
+		return 2 * a.step
 	}
 	return tenth * math.Abs(a.value)
+}
+
+// near is what "about" allows either way.
+func (a amount) near() float64 {
+	if a.scale || a.value == 0 {
+		return math.Max(a.loose(), a.step)
+	}
+	return math.Min(math.Max(a.loose(), a.step), fifth*math.Abs(a.value))
 }
 
 // amountOf reads an amount of a subject.
@@ -43,6 +64,23 @@ func amountOf(text string, s Subject) (amount, error) {
 	case Count:
 		return countOf(text)
 	}
+	if m := minusWord.FindStringSubmatch(text); m != nil && m[1][0] >= '0' && m[1][0] <= '9' {
+		text = "-" + m[1]
+	}
+	text = pointInWords(text)
+	if s.Dimension == quantity.Share {
+		if a, ok := oneOfSo(text); ok {
+			return a, nil
+		}
+		if m := ofThe.FindStringSubmatch(text); m != nil { // half the charge, 70 % of it
+			text = m[1]
+		}
+	}
+	if m := twoUnits.FindStringSubmatch(text); m != nil { // 6 ft 2 in, 7 lb 4 oz
+		if a, ok := inTwoUnits(m, s.Dimension); ok {
+			return a, nil
+		}
+	}
 	a, err := digits(text, s.Dimension)
 	if err == nil {
 		return a, nil
@@ -56,8 +94,10 @@ func amountOf(text string, s Subject) (amount, error) {
 // digits reads one quantity with its unit, 1.24 Ah or 2 h 7 min.
 func digits(text string, d quantity.Dimension) (amount, error) {
 	plain := text
-	if d == quantity.Time { // 1 hour and 20 minutes
-		plain = strings.ReplaceAll(text, " and ", " ")
+	if d == quantity.Time { // 1 hour and 20 minutes, 1 h 20
+		if plain = strings.ReplaceAll(text, " and ", " "); minutesBare.MatchString(plain) {
+			plain += " min"
+		}
 	}
 	written, err := quantity.ParseAs(plain, d)
 	if err != nil {
@@ -74,7 +114,8 @@ func digitsOf(text string, written quantity.Quantity) (amount, error) {
 	if !ok {
 		return amount{}, fmt.Errorf("it cannot be told to which place %q is written", text)
 	}
-	a := amount{value: written.Value, half: step / 2, unit: written.Unit, scale: written.Dimension == quantity.Temperature}
+	a := stepped(written.Value, step, written.Dimension == quantity.Temperature)
+	a.unit = written.Unit
 	if written.U > 0 {
 		expanded := func(q quantity.Quantity) float64 { return quantity.CoverageFactor * q.U }
 		place, ok := lastPlace(text, written, expanded)
@@ -91,8 +132,27 @@ func digitsOf(text string, written quantity.Quantity) (amount, error) {
 	return a, nil
 }
 
+// twoUnits is 6 ft 2 in and 7 lb 4 oz.
+var twoUnits = regexp.MustCompile(`^(\d+) ?(ft|foot|feet|lbs?|pounds?|yd|yards?) (?:and )?(\d+(?:\.\d+)?) ?(in|inch|inches|oz|ounces?|ft|foot|feet)$`)
+
+// inTwoUnits reads an amount in a unit and what is left of it in a smaller one, in which it is counted.
+func inTwoUnits(m []string, d quantity.Dimension) (amount, bool) {
+	larger, err := quantity.ParseAs(m[1]+" "+m[2], d)
+	smaller, other := digits(m[3]+" "+m[4], d)
+	one, _ := quantity.FindUnit(m[2])
+	if err != nil || other != nil || smaller.value >= one.Base(1) {
+		return amount{}, false
+	}
+	a := stepped(larger.Value+smaller.value, smaller.step, false)
+	a.write = func(x float64, to func(float64) float64) string { return smaller.write(x, to) }
+	return a, true
+}
+
+// minutesBare is 1 h 20, in which the minutes have no unit.
+var minutesBare = regexp.MustCompile(`^\d+ ?(?:h|hrs?|hours?) [0-5]?\d$`)
+
 // inWordsOf reads an amount in words: an hour and a half, three quarters of a
-// mile, two thirds.
+// mile, two thirds, minus half a volt.
 func inWordsOf(text string, d quantity.Dimension) (amount, bool) {
 	tokens := tokensOf(text)
 	if a, ok := oneInWords(tokens, d); ok {
@@ -101,18 +161,25 @@ func inWordsOf(text string, d quantity.Dimension) (amount, bool) {
 	if d != quantity.Time {
 		return amount{}, false
 	}
-	for i := 1; i+1 < len(tokens); i++ { // an hour and twenty minutes
-		if tokens[i] != "and" {
+	for i := 1; i < len(tokens); i++ { // an hour and twenty minutes, two hours twenty, an hour and ten
+		next := tokens[i:]
+		if next[0] == "and" {
+			next = next[1:]
+		} else if !strings.HasPrefix(tokens[i-1], "hour") {
 			continue
 		}
 		first, ok := oneInWords(tokens[:i], d)
-		second, also := oneInWords(tokens[i+1:], d)
+		if n, used := wholeWords(next); ok && used > 0 && used == len(next) && n < 60 && strings.HasPrefix(tokens[i-1], "hour") {
+			next = append(append([]string{}, next...), "minutes")
+		}
+		second, also := oneInWords(next, d)
 		if ok && also && second.value < first.value {
 			sum := first.value + second.value
-			half := math.Min(second.half, tenth*sum)
-			return amount{value: sum, half: half, write: func(x float64, to func(float64) float64) string {
+			a := stepped(sum, second.step, false)
+			a.write = func(x float64, to func(float64) float64) string {
 				return quantity.Clock(quantity.Seconds(to(x/60)*60), 60)
-			}}, true
+			}
+			return a, true
 		}
 	}
 	return amount{}, false
@@ -126,6 +193,10 @@ type pieces struct {
 }
 
 func oneInWords(tokens []string, d quantity.Dimension) (amount, bool) {
+	sign, minus := 1.0, ""
+	if len(tokens) > 1 && (strings.EqualFold(tokens[0], "minus") || strings.EqualFold(tokens[0], "negative")) {
+		sign, minus, tokens = -1, tokens[0]+" ", tokens[1:]
+	}
 	p, ok := take(tokens, d)
 	if !ok {
 		return amount{}, false
@@ -141,23 +212,19 @@ func oneInWords(tokens []string, d quantity.Dimension) (amount, bool) {
 			base = func(n float64) float64 { return n * one }
 		}
 	}
-	n := float64(p.whole) + float64(p.num)/float64(p.den)
-	a := amount{value: base(n)}
-	a.half = math.Min(one/float64(p.den)/2, tenth*math.Abs(n)*one)
-	if d == quantity.Temperature {
-		a.half, a.scale = one/float64(p.den)/2, true
-	}
+	n := sign * (float64(p.whole) + float64(p.num)/float64(p.den))
+	a := stepped(base(n), one/float64(p.den), d == quantity.Temperature)
 	a.write = func(x float64, to func(float64) float64) string {
 		at := x / one
 		if p.name != "" && d != quantity.TemperatureDifference {
 			at = p.unit.Number(x)
 		}
 		den := p.den
-		k := int(to(at * float64(den)))
+		k := int(sign * to(at*float64(den)))
 		if k <= 0 && p.name != "" || k < 0 {
 			return ""
 		}
-		return p.say(k/den, k%den, den)
+		return minus + p.say(k/den, k%den, den)
 	}
 	return a, true
 }
@@ -174,7 +241,7 @@ func take(tokens []string, d quantity.Dimension) (pieces, bool) {
 		}
 		if len(rest) > 1 && article(rest[0]) {
 			rest = rest[1:]
-		} else if num != 1 || den != 2 { // half hour goes, three quarters hour does not
+		} else if last := tokens[n-1]; strings.HasSuffix(last, "s") && len(last) > 2 { // three quarter hour goes, three quarters hour does not
 			return pieces{}, false
 		}
 		u, ok := unitOf(rest)
@@ -183,6 +250,13 @@ func take(tokens []string, d quantity.Dimension) (pieces, bool) {
 	whole, n := wholeWords(tokens)
 	if n == 0 && len(tokens) > 0 && article(tokens[0]) {
 		whole, n = 1, 1
+	}
+	if n == 0 && len(tokens) > 2 && strings.ToLower(tokens[1]) == "and" { // hour and a half
+		if _, _, used := fractionWords(tokens[2:]); used > 0 && 2+used == len(tokens) {
+			if _, known := unitOf(tokens[:1]); known {
+				return take(append([]string{"one"}, tokens...), d)
+			}
+		}
 	}
 	if n == 0 || n == len(tokens) {
 		return pieces{}, false // a bare number is read elsewhere
@@ -270,7 +344,7 @@ func countOf(text string) (amount, error) {
 	exact := func(n int, used int) amount {
 		tail := strings.Join(tokens[used:], " ")
 		inDigits := tokens[0][0] >= '0' && tokens[0][0] <= '9'
-		return amount{value: float64(n), least: 1, write: func(x float64, to func(float64) float64) string {
+		return amount{value: float64(n), step: 1, write: func(x float64, to func(float64) float64) string {
 			n := int(to(x))
 			out := inWords(n)
 			if inDigits {
@@ -293,7 +367,7 @@ func countOf(text string) (amount, error) {
 			first = strings.ToLower(tokens[0])
 		}
 		if n, ok := ordinal(first); ok {
-			return amount{value: float64(n), least: 1, write: func(x float64, to func(float64) float64) string {
+			return amount{value: float64(n), step: 1, write: func(x float64, to func(float64) float64) string {
 				return ordinalWord(int(to(x))) + strings.TrimPrefix(strings.Join(append([]string{""}, tokens[1:]...), " "), "")
 			}}, nil
 		}
@@ -304,13 +378,29 @@ func countOf(text string) (amount, error) {
 			return exact(1, 1), nil
 		case "twice", "both":
 			return exact(2, 1), nil
+		case "half":
+			if len(tokens) > 2 && strings.EqualFold(tokens[1], "a") && strings.EqualFold(tokens[2], "dozen") {
+				return exact(6, 3), nil
+			}
+		case "not", "neither", "nil":
+			if first != "not" {
+				return exact(0, 1), nil
+			}
+			if len(tokens) > 2 && strings.EqualFold(tokens[1], "a") && strings.EqualFold(tokens[2], "single") {
+				return exact(0, 3), nil
+			}
+			if len(tokens) > 1 && strings.EqualFold(tokens[1], "one") {
+				return exact(0, 2), nil
+			}
 		case "a", "an":
 			if len(tokens) > 1 {
 				switch strings.ToLower(tokens[1]) {
 				case "dozen":
 					return exact(12, 2), nil
-				case "pair", "couple":
+				case "pair":
 					return exact(2, 2), nil
+				case "couple":
+					return amount{}, fmt.Errorf("%q is two to some and a few to others; write the number", text)
 				case "single":
 					return exact(1, 2), nil
 				case "hundred":
@@ -323,7 +413,7 @@ func countOf(text string) (amount, error) {
 		}
 		if n, used := wholeWords(tokens[1:]); len(tokens) > 1 && used == len(tokens)-1 && !hasDigit(tokens[:1]) && smallest(first) == 0 { // version 3
 			inDigits := hasDigit(tokens[1:])
-			return amount{value: float64(n), least: 1, write: func(x float64, to func(float64) float64) string {
+			return amount{value: float64(n), step: 1, write: func(x float64, to func(float64) float64) string {
 				if inDigits {
 					return tokens[0] + " " + strconv.Itoa(int(to(x)))
 				}

@@ -23,6 +23,7 @@ type Subject struct {
 	Form      journal.Form
 	Dimension quantity.Dimension // of a Number or a Change; of a Ratio, that of both its values
 	Currency  string             // of a Price, ISO 4217
+	Comma     bool               // the language of the words writes the decimal with a comma
 }
 
 // Claim is what words claim of a value: that it lies between two ends, in the

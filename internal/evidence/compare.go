@@ -1,7 +1,6 @@
 package evidence
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"regexp"
@@ -29,7 +28,7 @@ var comparatives = []comparative{
 	{"smaller", "small", "larger", false, false},
 	{"further", "far", "less far", true, false}, {"farther", "far", "less far", true, false},
 	{"dearer", "dear", "cheaper", true, false}, {"cheaper", "cheap", "dearer", false, false},
-	{"warmer", "warm", "cooler", true, false}, {"hotter", "hot", "cooler", true, false}, {"cooler", "cool", "warmer", false, false},
+	{"warmer", "warm", "cooler", true, false}, {"colder", "cold", "warmer", false, false}, {"hotter", "hot", "cooler", true, false}, {"cooler", "cool", "warmer", false, false},
 	{"stronger", "strong", "weaker", true, false}, {"weaker", "weak", "stronger", false, false},
 	{"above", "", "below", true, false}, {"below", "", "above", false, false},
 	{"later", "late", "earlier", true, false}, {"earlier", "early", "later", false, false},
@@ -56,15 +55,18 @@ type frame struct {
 // again and the like.
 var (
 	asAgain   = regexp.MustCompile(`^(?i:(.+?) as (\w+) again)$`)
-	asBefore  = regexp.MustCompile(`^(?i:(.+ as \w+)) as .+$`)
+	asBefore  = regexp.MustCompile(`^(?i:((?:.+ )?as \w+)) as .+$`)
 	asMuch    = regexp.MustCompile(`^(?i:(.+?) as (\w+))$`)
 	timesBare = regexp.MustCompile(`^(?i:(.+?) ?(?:times|×|x))$`)
+	againAs   = regexp.MustCompile(`^(?i:(.+?) again as (\w+))$`)
+	fold      = regexp.MustCompile(`^([\w.]+)[- ]?fold$`)
+	factorOf  = regexp.MustCompile(`^(?i:(?:a factor of|the factor|factor|×|x) ?(.+?))$`)
 	ofThe     = regexp.MustCompile(`^(?i:(.+?) (?:of|the|its|his|her|our|their|what)(?: .*)?)$`)
 )
 
 // readRatio reads how one value compares with another: the claim is of the first over the second.
 func readRatio(words string, s Subject) (Claim, error) {
-	words = compared(words)
+	words = turned(compared(words))
 	lower := strings.ToLower(words)
 	if c, ok := comparativeOf(lower); ok { // longer, by however much
 		claim := Claim{Low: 1, High: math.Inf(1), LowOpen: true}
@@ -74,32 +76,53 @@ func readRatio(words string, s Subject) (Claim, error) {
 		claim.worded = wording{frame: &frame{tail: c.word, other: c.other}}
 		return claim, nil
 	}
-	h, prefix, rest, suffix := around(words)
+	if rest, found := strings.CutPrefix(lower, "no "); found { // no longer: as long at most
+		if c, ok := comparativeOf(rest); ok {
+			claim := Claim{Low: math.Inf(-1), High: 1}
+			if c.up == (c.pace && s.Dimension == quantity.Time) {
+				claim = Claim{Low: 1, High: math.Inf(1)}
+			}
+			claim.worded = wording{frame: &frame{tail: words, other: c.word}}
+			return claim, nil
+		}
+	}
+	if rest, found := strings.CutPrefix(lower, "within "); found { // within 5 %
+		if a, err := share(rest); err == nil {
+			claim := between(1-a.value, 1+a.value)
+			claim.worded = wording{frame: &frame{tail: words}}
+			return claim, nil
+		}
+	}
+	p, err := peel(words, s)
+	if err != nil {
+		return Claim{}, err
+	}
+	rest := p.rest
 	finish := func(claim Claim, a amount, f *frame) (Claim, error) {
-		claim.worded = wording{prefix: prefix, suffix: suffix, hedge: h, amount: a, frame: f}
+		claim.worded = wording{prefix: p.prefix, suffix: p.suffix, hedge: p.hedge, amount: a, frame: f}
 		return claim, nil
 	}
 	inverse := func(word string) bool {
 		return s.Dimension == quantity.Time && (strings.EqualFold(word, "fast") || strings.EqualFold(word, "quick"))
 	}
-	if m := asAgain.FindStringSubmatch(rest); m != nil { // half as fast again: 3/2
-		a, err := share(m[1])
+	if again := againOf(rest); again != nil { // half as fast again: 3/2
+		a, err := share(again[0])
 		if err != nil {
 			return Claim{}, err
 		}
-		claim, of := h.claim(a).moved(1), func(y float64) float64 { return y - 1 }
-		if inverse(m[2]) {
+		claim, of := p.claim(a).moved(1), func(y float64) float64 { return y - 1 }
+		if inverse(again[1]) {
 			claim, of = claim.inverted(), func(y float64) float64 { return 1/y - 1 }
 		}
-		return finish(claim, a, &frame{tail: " as " + m[2] + " again", of: of})
+		return finish(claim, a, &frame{tail: " as " + again[1] + " again", of: of})
 	}
 	if i := strings.LastIndexByte(rest, ' '); i > 0 {
 		if c, ok := comparativeOf(rest[i+1:]); ok {
-			return changed(rest[:i], c, h, s, finish)
+			return changed(rest[:i], c, p, s, finish)
 		}
 	}
 	tail, factor, of := "", rest, func(y float64) float64 { return y }
-	if m := asMuch.FindStringSubmatch(rest); m != nil { // twice as long, 1.4 times as fast, half as much
+	if m := asMuch.FindStringSubmatch(rest); m != nil && m[1] != "just" { // twice as long, 1.4 times as fast, half as much
 		tail, factor = " as "+m[2], m[1]
 		if inverse(m[2]) {
 			of = func(y float64) float64 { return 1 / y }
@@ -109,15 +132,31 @@ func readRatio(words string, s Subject) (Claim, error) {
 	if err != nil {
 		return Claim{}, err
 	}
-	claim := h.claim(a)
+	claim := p.claim(a)
 	if tail != "" && of(2) != 2 {
 		claim = claim.inverted()
 	}
 	return finish(claim, a, &frame{tail: tail, of: of})
 }
 
+// againOf takes half as much again and half again as much apart: how much, and of what. As much again is once as much more.
+func againOf(text string) []string {
+	if m := againAs.FindStringSubmatch(text); m != nil {
+		return m[1:]
+	}
+	if rest, found := strings.CutPrefix(text, "as "); found {
+		if word, found := strings.CutSuffix(rest, " again"); found {
+			return []string{"once", word}
+		}
+	}
+	if m := asAgain.FindStringSubmatch(text); m != nil {
+		return m[1:]
+	}
+	return nil
+}
+
 // changed reads 40 % faster, a third longer, a quarter less.
-func changed(part string, c comparative, h *hedge, s Subject, finish func(Claim, amount, *frame) (Claim, error)) (Claim, error) {
+func changed(part string, c comparative, p peeled, s Subject, finish func(Claim, amount, *frame) (Claim, error)) (Claim, error) {
 	parts := Subject{Form: Number, Dimension: quantity.Share}
 	ranged, isRange, err := rangeOf(part, parts)
 	a := ranged.worded.amount
@@ -130,10 +169,10 @@ func changed(part string, c comparative, h *hedge, s Subject, finish func(Claim,
 		}
 		return Claim{}, err
 	}
-	claim := h.claim(a)
+	claim := p.claim(a)
 	if isRange {
 		claim = ranged
-		if h != plainHedge {
+		if p.hedge != plainHedge {
 			return Claim{}, fmt.Errorf("%q hedges a range", part+" "+c.word)
 		}
 	}
@@ -155,12 +194,20 @@ func changed(part string, c comparative, h *hedge, s Subject, finish func(Claim,
 
 // readChange reads a difference: 1.5 V more, 19 kg lighter, 52 s.
 func readChange(words string, s Subject) (Claim, error) {
-	words = compared(words)
+	words = turned(compared(words))
 	d := s
 	d.Form = Number
-	switch {
-	case s.Currency != "":
+	if s.Currency != "" {
 		d.Form = Price
+	}
+	if rest, found := strings.CutPrefix(words, "within "); found { // either way
+		a, err := amountOf(rest, d)
+		if err != nil {
+			return Claim{}, err
+		}
+		claim := between(-math.Abs(a.value), math.Abs(a.value))
+		claim.worded = wording{frame: &frame{tail: words}}
+		return claim, nil
 	}
 	i := strings.LastIndexByte(words, ' ')
 	c, ok := comparativeOf(words[i+1:])
@@ -194,17 +241,83 @@ func readChange(words string, s Subject) (Claim, error) {
 // compared takes off what the sentence compares with: "than before", "as before".
 func compared(words string) string {
 	lower := strings.ToLower(words)
+	if rest, found := strings.CutSuffix(lower, " than"); found { // than what stands outside
+		words = words[:len(rest)]
+		lower = rest
+	}
+	if rest, found := strings.CutSuffix(lower, " as"); found && strings.Contains(rest, " as ") {
+		words = words[:len(rest)]
+		lower = rest
+	}
 	if i := strings.LastIndex(lower, " than "); i > 0 { // less than 20 V is a hedge, less than before is not
 		head := words[:i]
 		last := head[strings.LastIndexByte(head, ' ')+1:]
-		if _, ok := comparativeOf(last); ok && (strings.Contains(head, " ") || !slices.Contains([]string{"more", "less", "fewer", "greater"}, strings.ToLower(head))) && !hedgeEnds(head) {
+		if _, ok := comparativeOf(last); ok && !isFactor(words[i+len(" than "):]) && (strings.Contains(head, " ") || !slices.Contains([]string{"more", "less", "fewer", "greater"}, strings.ToLower(head))) && !hedgeEnds(head) {
 			return head
 		}
 	}
-	if m := asBefore.FindStringSubmatch(words); m != nil {
+	if m := asBefore.FindStringSubmatch(words); m != nil && !strings.HasSuffix(lower, " again") && !isFactor(words[len(m[1])+len(" as "):]) {
 		return m[1]
 	}
 	return words
+}
+
+// sameAs are the words of two values that are alike, and same how far they may lie apart: a convention of our own.
+var sameAs = map[string]bool{"the same": true, "same": true, "as much": true, "as long": true, "as far": true, "as fast": true, "as heavy": true, "as high": true, "as low": true, "as large": true, "as big": true, "as many": true,
+	"just as much": true, "just as long": true, "just as far": true, "just as fast": true, "just as heavy": true, "just as high": true, "equal": true, "unchanged": true, "no different": true}
+
+const same = tenth / 2
+
+// The ways to turn a comparison about: up by 40 %, 40 % down, a drop of 1.5 V, a 40 % increase, longer by 52 s, another ten minutes.
+var (
+	upOrDown  = regexp.MustCompile(`^(?i:(up|down)(?: by)? (.+))$`)
+	endsUp    = regexp.MustCompile(`^(?i:(.+) (up|down))$`)
+	risesOf   = regexp.MustCompile(`^(?i:(?:an? |the )?(rise|gain|increase|growth|jump|drop|fall|loss|decrease|reduction|saving|cut) (?:of|by) (.+))$`)
+	risesBy   = regexp.MustCompile(`^(?i:(?:an? )?(.+) (rise|gain|increase|jump|drop|fall|loss|decrease|reduction|saving|cut))$`)
+	moreBy    = regexp.MustCompile(`^(?i:(\w+) by (.+))$`)
+	extra     = regexp.MustCompile(`^(?i:(?:an extra|an additional|another|a further) (.+))$`)
+	extraEnd  = regexp.MustCompile(`^(?i:(.+) (?:extra|on top))$`)
+	wordsDown = []string{"down", "drop", "fall", "loss", "decrease", "reduction", "saving", "cut"}
+)
+
+// turned brings a comparison to the amount first and what it is of the other value behind.
+func turned(words string) string {
+	way := func(word string) string {
+		if slices.Contains(wordsDown, strings.ToLower(word)) {
+			return " less"
+		}
+		return " more"
+	}
+	switch m := moreBy.FindStringSubmatch(words); {
+	case m == nil:
+	default:
+		if _, ok := comparativeOf(m[1]); ok {
+			return m[2] + " " + m[1]
+		}
+	}
+	if m := upOrDown.FindStringSubmatch(words); m != nil && !strings.HasPrefix(strings.ToLower(m[2]), "to ") {
+		return m[2] + way(m[1])
+	}
+	if m := risesOf.FindStringSubmatch(words); m != nil {
+		return m[2] + way(m[1])
+	}
+	for _, re := range []*regexp.Regexp{endsUp, risesBy} {
+		if m := re.FindStringSubmatch(words); m != nil && !strings.HasSuffix(strings.ToLower(words), " and up") {
+			return m[1] + way(m[2])
+		}
+	}
+	for _, re := range []*regexp.Regexp{extra, extraEnd} {
+		if m := re.FindStringSubmatch(words); m != nil {
+			return m[1] + " more"
+		}
+	}
+	return words
+}
+
+// isFactor says whether what stands behind than or as is a factor, of which more is said, and not what is compared with.
+func isFactor(text string) bool {
+	a, err := times(text)
+	return err == nil && !sameAs[strings.ToLower(text)] && a.value > 0
 }
 
 // hedgeEnds says whether words end in the beginning of a hedge, as "no more" of "no more than" does.
@@ -220,9 +333,10 @@ func hedgeEnds(head string) bool {
 
 // share reads a part of a whole: 40 %, a third, three quarters.
 func share(text string) (amount, error) {
-	switch strings.ToLower(text) {
-	case "as much":
-		return amount{}, errors.New("as much again is twice as much: write that")
+	if strings.EqualFold(text, "once") { // as much again
+		a := stepped(1, 1, false)
+		a.half = tenth * 2 // of the whole, which is twice as much
+		return a, nil
 	}
 	a, err := amountOf(text, Subject{Form: Number, Dimension: quantity.Share})
 	if err != nil {
@@ -234,19 +348,31 @@ func share(text string) (amount, error) {
 // times reads a factor: twice, three times, 1.4 times, half, two thirds of.
 func times(text string) (amount, error) {
 	lower := strings.ToLower(text)
-	if m := ofThe.FindStringSubmatch(text); m != nil { // half of what it was, twice its weight
+	if m := factorOf.FindStringSubmatch(text); m != nil { // a factor of 2.5, ×2
+		text, lower = m[1]+" times", strings.ToLower(m[1]+" times")
+	} else if m := ofThe.FindStringSubmatch(text); m != nil { // half of what it was, twice its weight
 		text, lower = m[1], strings.ToLower(m[1])
 	}
 	word := func(n float64) amount {
-		return amount{value: n, half: math.Min(0.5, tenth*n), write: factorInWords}
+		a := stepped(n, 1, false)
+		a.write = factorInWords
+		return a
+	}
+	if sameAs[lower] { // within a twentieth, about the same within a tenth
+		return amount{value: 1, step: 2 * same, half: same, write: func(x float64, to func(float64) float64) string { return "" }}, nil
 	}
 	switch lower {
-	case "twice", "double", "two times":
+	case "twice", "double", "two times", "doubled", "twofold":
 		return word(2), nil
-	case "three times", "thrice", "treble", "triple":
+	case "three times", "thrice", "treble", "triple", "trebled", "tripled":
 		return word(3), nil
-	case "four times", "quadruple":
+	case "four times", "quadruple", "quadrupled":
 		return word(4), nil
+	case "halved":
+		text = "half"
+	}
+	if m := fold.FindStringSubmatch(lower); m != nil { // threefold, ten-fold, 2.5-fold
+		text = m[1] + " times"
 	}
 	number := text
 	if m := timesBare.FindStringSubmatch(text); m != nil {
@@ -276,16 +402,22 @@ func times(text string) (amount, error) {
 // timesAndPart reads two and a half (times).
 func timesAndPart(tokens []string) (amount, bool) {
 	whole, used := wholeWords(tokens)
-	if used == 0 || used+1 >= len(tokens) || tokens[used] != "and" {
+	if used == 0 || used >= len(tokens) {
 		return amount{}, false
 	}
-	num, den, more := fractionWords(tokens[used+1:])
-	if more == 0 || used+1+more != len(tokens) {
+	rest := tokens[used:]
+	if rest[0] == "and" {
+		rest = rest[1:]
+	} else if len([]rune(rest[0])) != 1 { // 2½
+		return amount{}, false
+	}
+	num, den, more := fractionWords(rest)
+	if more == 0 || more != len(rest) {
 		return amount{}, false
 	}
 	p := pieces{name: "times"}
 	n := float64(whole) + float64(num)/float64(den)
-	a := amount{value: n, half: math.Min(0.5/float64(den), tenth*n)}
+	a := stepped(n, 1/float64(den), false)
 	a.write = func(x float64, to func(float64) float64) string {
 		k := int(to(x * float64(den)))
 		switch {

@@ -21,6 +21,7 @@ const yearOfYearly = 1972
 // The ways in which a date is written. All are read in English, and days before
 // months only where the month is a word: 4/5/2026 is two dates.
 var (
+	weekday   = regexp.MustCompile(`^(?i:(?:on )?(mon|tue|wed|thu|fri|sat|sun)[a-z]*\.?,? (\d{1,2}.+|[A-Za-z]+\.? \d.+))$`)
 	isoDay    = regexp.MustCompile(`^(\d{4})-(\d\d)-(\d\d)$`)
 	isoMonth  = regexp.MustCompile(`^(\d{4})-(\d\d)$`)
 	onlyYear  = regexp.MustCompile(`^(?:the year )?(\d{4})$`)
@@ -37,7 +38,7 @@ func dateOf(text string) (amount, error) {
 		return amount{}, err
 	}
 	low, high := dayNumber(first), dayNumber(last)
-	a := amount{value: (low + high) / 2, half: (high - low) / 2}
+	a := amount{value: (low + high) / 2, step: high - low, half: (high - low) / 2}
 	a.write = func(x float64, _ func(float64) float64) string {
 		return strings.ReplaceAll(time.Unix(int64(x)*86400, 0).UTC().Format(layout), "  ", " ")
 	}
@@ -59,6 +60,12 @@ func stretchOf(text string) (first, last time.Time, layout string, err error) {
 			return first, last, "", fmt.Errorf("%q is no month", text)
 		}
 		return day(year, month, 1), day(year, month+1, 0), layout, nil
+	}
+	if m := weekday.FindStringSubmatch(text); m != nil { // Sunday 12 April 2026
+		if first, last, layout, err = stretchOf(m[2]); err == nil && !strings.HasPrefix(strings.ToLower(first.Weekday().String()), strings.ToLower(m[1])) && strings.Contains(layout, "2006") {
+			err = fmt.Errorf("%s is a %s", m[2], first.Weekday())
+		}
+		return first, last, layout, err
 	}
 	if m := isoDay.FindStringSubmatch(text); m != nil {
 		return one(number(m[1]), number(m[2]), number(m[3]), "2006-01-02")

@@ -29,6 +29,8 @@ type Statement struct {
 	Embed *notes.Embed
 	At    journal.Place
 	Value journal.Value
+
+	language string
 }
 
 // Statements lists the statements of the journal that are bound to a value, in
@@ -40,7 +42,7 @@ func Statements(j *journal.Journal, results *journal.Results) []Statement {
 			return
 		}
 		if v, broken := j.Value(at, e.Target, results); broken == nil {
-			out = append(out, Statement{e, at, v})
+			out = append(out, Statement{e, at, v, j.Language.Text})
 		}
 	})
 	return out
@@ -85,7 +87,7 @@ func JudgeOne(j *journal.Journal, results *journal.Results, at journal.Place, e 
 		case broken != nil:
 			return []finding.Finding{{Rule: journal.RuleUnknownTarget, Level: finding.Error, Span: e.Span, Text: broken.Text, Remedy: broken.Remedy}}
 		case !unmeasured(v) && !j.Faulty(v):
-			return explained(j, at, v, judge(e, v))
+			return explained(j, at, v, judge(e, v, j.Language.Text))
 		}
 	}
 	return nil

@@ -3,6 +3,7 @@ package evidence
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -25,9 +26,40 @@ var currencies = map[string]struct{ sign, one, many string }{
 	"DKK": {"kr", "krone", "kroner"},
 }
 
-// priceOf reads £34.50, 34.50 GBP, GBP 34.50, 35 pounds or thirty-five pounds.
+// hundredth names the hundredth of a currency: in one, in several, and as a mark behind the number.
+var hundredth = map[string][]string{
+	"GBP": {"pence", "penny", "p"}, "EUR": {"cents", "cent", "ct", "c"}, "USD": {"cents", "cent", "¢", "c"}, "CAD": {"cents", "cent", "¢"}, "AUD": {"cents", "cent"}, "NZD": {"cents", "cent"},
+	"CHF": {"rappen", "centimes", "Rp."}, "SEK": {"öre"}, "NOK": {"øre"}, "DKK": {"øre"},
+}
+
+// poundsAndPence is thirty-four pounds fifty, 34 euros 50.
+var poundsAndPence = regexp.MustCompile(`^(.+) (pounds?|euros?|dollars?|francs?|quid) (?:and )?([\w-]+)(?: (?:pence|cents?|p))?$`)
+
+// priceOf reads £34.50, 34.50 GBP, GBP 34.50, 35 pounds, thirty-five pounds or fifty pence.
 func priceOf(text, currency string) (amount, error) {
 	c := currencies[currency]
+	if strings.EqualFold(text, "nothing") || strings.EqualFold(text, "free") {
+		return amount{write: func(x float64, _ func(float64) float64) string { return money(x, currency) }}, nil
+	}
+	if m := poundsAndPence.FindStringSubmatch(text); m != nil {
+		pounds, err := priceOf(m[1]+" "+m[2], currency)
+		tokens := tokensOf(m[3])
+		if n, used := wholeWords(tokens); err == nil && used > 0 && used == len(tokens) && n < 100 {
+			a := stepped(pounds.value+float64(n)/100, 0.01, false)
+			a.write = func(x float64, to func(float64) float64) string { return money(to(x*100)/100, currency) }
+			return a, nil
+		}
+	}
+	for _, word := range hundredth[currency] {
+		rest, found := strings.CutSuffix(text, word)
+		if tokens := tokensOf(rest); found && len(tokens) > 0 {
+			if n, used := wholeWords(tokens); used == len(tokens) {
+				a := stepped(float64(n)/100, 0.01, false)
+				a.write = func(x float64, to func(float64) float64) string { return money(to(x*100)/100, currency) }
+				return a, nil
+			}
+		}
+	}
 	before, after, number := "", "", text
 	for _, sign := range []string{c.sign, currency} {
 		if rest, found := strings.CutPrefix(number, sign); found && sign != "" {
@@ -38,8 +70,12 @@ func priceOf(text, currency string) (amount, error) {
 			break
 		}
 	}
+	names := []string{c.many, c.one, currency, c.sign}
+	if currency == "GBP" {
+		names = append(names, "quid")
+	}
 	if before == "" {
-		for _, word := range []string{c.many, c.one, currency, c.sign} {
+		for _, word := range names {
 			if rest, found := strings.CutSuffix(number, word); found && word != "" {
 				after, number = strings.TrimSpace(number)[len(rest):], strings.TrimSpace(rest)
 				if strings.HasSuffix(rest, " ") {
@@ -67,13 +103,13 @@ func priceOf(text, currency string) (amount, error) {
 		if used == 0 || used != len(tokens) {
 			return amount{}, fmt.Errorf("%q is no amount of %s; %s", text, currency, wanted)
 		}
-		a := amount{value: float64(n), half: math.Min(0.5, tenth*float64(n))}
+		a := stepped(float64(n), 1, false)
 		a.write = func(x float64, to func(float64) float64) string { return before + inWords(int(to(x))) + after }
 		return a, nil
 	}
 	_, fraction, _ := strings.Cut(plain, ".")
 	step := math.Pow10(-len(fraction))
-	a := amount{value: v, half: step / 2}
+	a := stepped(v, step, false)
 	a.write = func(x float64, to func(float64) float64) string {
 		return before + strconv.FormatFloat(to(x/step*(1+1e-12))*step, 'f', len(fraction), 64) + after
 	}

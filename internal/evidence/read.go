@@ -16,18 +16,21 @@ type wording struct {
 	amount         amount
 	frame          *frame // of a comparison
 	ranged         bool
+	outside        string // what stands around the words in the sentence and was read with them
 }
 
 // Read reads words as a reader takes them. The error says why they cannot be
 // read, in a sentence without its point.
 func Read(words string, s Subject) (Claim, error) {
-	words = strings.Join(strings.Fields(strings.Map(plainRune, words)), " ")
-	words = strings.TrimRight(words, ".,;:")
+	if len(words) > longest {
+		return Claim{}, errors.New("the words are too many for a number")
+	}
+	words, err := plainly(words, s)
 	switch {
+	case err != nil:
+		return Claim{}, err
 	case words == "":
 		return Claim{}, errors.New("there are no words")
-	case len(words) > longest:
-		return Claim{}, errors.New("the words are too many for a number")
 	}
 	switch s.Form {
 	case Name:
@@ -43,104 +46,41 @@ func Read(words string, s Subject) (Claim, error) {
 // longest is how many bytes the words of a number may have.
 const longest = 200
 
-// plainRune takes the spaces of typesetting for plain ones.
-func plainRune(r rune) rune {
-	switch r {
-	case '\u00a0', '\u2060', '\n', '\t': // thin and narrow spaces part groups of digits and stay
-		return ' '
-	}
-	return r
-}
-
 // readAmount reads a hedged amount or a range.
 func readAmount(words string, s Subject) (Claim, error) {
-	if c, ok, err := rangeOf(words, s); ok {
+	lead, inner := led(words, s)
+	if c, ok, err := rangeOf(inner, s); ok {
+		c.worded.prefix = joined(lead, c.worded.prefix)
 		return c, err
 	}
-	h, prefix, rest, suffix := around(words)
-	if h != plainHedge && strings.EqualFold(prefix, "from") && s.Form != Date {
-		h, rest = plainHedge, words // only dates go on from one on
+	p, err := peel(words, s)
+	if err != nil {
+		return Claim{}, err
 	}
 	if s.Form == Date {
-		c, err := claimOfDate(h, rest)
+		c, err := claimOfDate(p.hedge, p.rest)
 		if err == nil {
-			a, _ := dateOf(rest)
-			c.worded = wording{prefix: prefix, hedge: h, amount: a}
+			a, _ := dateOf(p.rest)
+			c.worded = wording{prefix: p.prefix, suffix: p.suffix, hedge: p.hedge, amount: a}
 		}
 		return c, err
 	}
-	a, err := amountOf(rest, s)
-	if err != nil && h != plainHedge { // "a good hour", "nearly an hour" keep their article with the hedge or not
-		if b, second := amountOf("a "+rest, s); second == nil {
+	a, err := amountOf(p.rest, s)
+	if err != nil && p.prefix != "" { // "a good hour", "nearly an hour" keep their article with the hedge or not
+		if b, second := amountOf("a "+p.rest, s); second == nil {
 			a, err = b, nil
 		}
 	}
 	if err != nil {
 		return Claim{}, err
 	}
-	if a.spread != nil && h != plainHedge {
+	if a.spread != nil && p.hedge != plainHedge {
 		return Claim{}, fmt.Errorf("%q hedges an amount that has its ± already", words)
 	}
-	c := h.claim(a)
+	c := p.claim(a)
 	c.Spread = a.spread
-	c.worded = wording{prefix: prefix, suffix: suffix, hedge: h, amount: a}
+	c.worded = wording{prefix: p.prefix, suffix: p.suffix, hedge: p.hedge, amount: a}
 	return c, nil
-}
-
-// rangeOf reads between 40 and 50 minutes, 40 to 50 min, 40–50 min. ok says
-// that the words are a range, whether or not it can be read.
-func rangeOf(words string, s Subject) (c Claim, ok bool, err error) {
-	lower := strings.ToLower(words)
-	cut := func(text, by string) (string, string, bool) {
-		i := strings.Index(strings.ToLower(text), by)
-		if i <= 0 {
-			return "", "", false
-		}
-		return strings.TrimSpace(text[:i]), strings.TrimSpace(text[i+len(by):]), true
-	}
-	var low, high string
-	switch {
-	case strings.HasPrefix(lower, "between "):
-		low, high, ok = cut(words[len("between "):], " and ")
-	case strings.HasPrefix(lower, "from ") && strings.Contains(lower, " to "):
-		low, high, ok = cut(words[len("from "):], " to ")
-	case strings.Contains(lower, " to ") && !strings.HasPrefix(lower, "up to ") && !strings.HasPrefix(lower, "close to "):
-		low, high, ok = cut(words, " to ")
-	case strings.Contains(words, "–"):
-		low, high, ok = cut(words, "–")
-	case s.Form != Date && digitsHyphen(words) > 0:
-		i := digitsHyphen(words)
-		low, high, ok = words[:i], words[i+1:], true
-	}
-	if !ok {
-		return c, false, nil
-	}
-	b, err := amountOf(high, s)
-	if err != nil {
-		return c, true, err
-	}
-	a, err := amountOf(low, s)
-	if err != nil { // the unit stands once, after both
-		if a, err = amountOf(low+" "+unitOfText(high), s); err != nil {
-			a, err = amountOf(strings.TrimRight(high[:len(high)-len(strings.TrimLeft(high, "£€$¥"))], " ")+low, s)
-		}
-	}
-	if err != nil {
-		return c, true, err
-	}
-	if a.spread != nil || b.spread != nil {
-		return c, true, fmt.Errorf("the ends of %q have a ±", words)
-	}
-	low2, high2 := a.value, b.value
-	if s.Form == Date {
-		low2, high2 = a.value-a.half, b.value+b.half
-	}
-	if low2 > high2 {
-		return c, true, fmt.Errorf("%q begins above its end", words)
-	}
-	c = between(low2, high2)
-	c.worded = wording{hedge: plainHedge, amount: b, ranged: true}
-	return c, true, nil
 }
 
 // digitsHyphen finds the hyphen of 40-50 min, which is no sign: a digit stands on either side.

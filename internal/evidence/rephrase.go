@@ -63,7 +63,7 @@ func (c Claim) candidates(x float64) []string {
 		out = append(out, say(w.prefix, w.amount.write(y, to), w.suffix))
 	}
 	step := func(up bool) string { // the next step away, for hedges that leave out their own amount
-		shift := 2*w.amount.half + w.amount.least
+		shift := w.amount.step
 		if up {
 			return say(w.prefix, w.amount.write(y+shift, math.Ceil), w.suffix)
 		}

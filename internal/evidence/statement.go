@@ -46,8 +46,8 @@ func SubjectOf(v journal.Value) Subject {
 	return s
 }
 
-// judge holds one statement against its value.
-func judge(e *notes.Embed, v journal.Value) []finding.Finding {
+// judge holds one statement in a language against its value.
+func judge(e *notes.Embed, v journal.Value, language string) []finding.Finding {
 	f := finding.Finding{Level: finding.Error, Span: e.Span}
 	if v.Missing != "" {
 		f.Rule = emptyStatement.Name
@@ -60,7 +60,8 @@ func judge(e *notes.Embed, v journal.Value) []finding.Finding {
 		return nil // the value itself is put in
 	}
 	s := SubjectOf(v)
-	claim, err := Read(words, s)
+	s.Comma = decimalComma(language)
+	claim, err := claimOf(e, v, s)
 	if err != nil {
 		f.Rule, f.Level = unjudgedStatement.Name, finding.Warning
 		f.Text = fmt.Sprintf("cannot judge %q against `%s`: %v", words, v.Where(), err)
@@ -71,12 +72,24 @@ func judge(e *notes.Embed, v journal.Value) []finding.Finding {
 		return nil
 	}
 	f.Rule = falseStatement.Name
+	if claim.worded.outside != "" {
+		words = aroundWords(e, claim)
+	}
 	f.Text = fmt.Sprintf("the sentence says %s and `%s` is %s", words, v.Where(), v.Words())
 	f.Remedy = fmt.Sprintf("write %s, or leave the brackets empty for the value itself.", trueWords(claim, v, s))
 	if v.Span.Source != nil {
 		f.Related = []finding.Related{{Span: v.Span, Text: "where it is stated"}}
 	}
 	return []finding.Finding{f}
+}
+
+// aroundWords are the words of an embed with those around it that were read with them.
+func aroundWords(e *notes.Embed, claim Claim) string {
+	out, words := claim.worded.outside, strings.TrimSpace(e.Words)
+	if strings.HasSuffix(strings.Join(strings.Fields(e.Before), " "), out) {
+		return out + " " + words
+	}
+	return words + " " + out
 }
 
 // agree says whether a value is what is claimed of it, or is written as a page
@@ -117,6 +130,9 @@ func trueWords(claim Claim, v journal.Value, s Subject) string {
 		return q.Rounded()
 	}
 	if words := claim.Rephrase(v.Number(), s); words != "" {
+		if out := claim.worded.outside; out != "" { // that stands there already
+			words = strings.TrimSuffix(strings.TrimPrefix(words, out+" "), " "+out)
+		}
 		return words
 	}
 	return plainWords(v, s)

@@ -52,12 +52,17 @@ func TestJudge(t *testing.T) {
 		{"9 km/h", of(quantity.Speed, 2.7), "false-statement"},
 		{"-0.5 V", of(quantity.Voltage, -0.54), ""},
 		{"47 V", seconds(47 * 60), "statement-not-judged"},
-		{"the best part of an hour", seconds(3300), "statement-not-judged"},
+		{"the best part of an hour", seconds(3300), ""},
+		{"the best part of an hour", seconds(2800), "false-statement"},
+		{"1 h", seconds(31 * 60), "false-statement"},
+		{"about 1 h", seconds(5 * 60), "false-statement"},
+		{"about 1 h", seconds(47 * 60), "false-statement"},
+		{"a while", seconds(3300), "statement-not-judged"},
 		{"47", seconds(47 * 60), "statement-not-judged"},
 		{"", seconds(47 * 60), ""},
 	}
 	for _, tt := range tests {
-		got := judge(&notes.Embed{Words: tt.words}, figure(tt.figure, ""))
+		got := judge(&notes.Embed{Words: tt.words}, figure(tt.figure, ""), "en")
 		rule := ""
 		if len(got) > 0 {
 			rule = got[0].Rule
@@ -70,7 +75,7 @@ func TestJudge(t *testing.T) {
 
 func TestJudgeSaysWhatWouldBeTrue(t *testing.T) {
 	got := judge(&notes.Embed{Words: "51 min"},
-		figure(quantity.Quantity{Dimension: quantity.Time, Value: 2830, U: 5, Decimals: -1}, ""))
+		figure(quantity.Quantity{Dimension: quantity.Time, Value: 2830, U: 5, Decimals: -1}, ""), "en")
 	if want := "the sentence says 51 min and `barrow/1-li-ion/bench-1/running-time` is 47 min 10 s ± 10 s"; len(got) != 1 || got[0].Text != want {
 		t.Fatalf("got %+v, want %q", got, want)
 	}
@@ -80,7 +85,7 @@ func TestJudgeSaysWhatWouldBeTrue(t *testing.T) {
 }
 
 func TestMissingFigureIsNotQuoted(t *testing.T) {
-	got := judge(&notes.Embed{Words: ""}, figure(quantity.Quantity{Value: math.NaN()}, "A stopwatch gives no charge."))
+	got := judge(&notes.Embed{Words: ""}, figure(quantity.Quantity{Value: math.NaN()}, "A stopwatch gives no charge."), "en")
 	want := "`barrow/1-li-ion/bench-1/running-time` has no value: A stopwatch gives no charge"
 	if len(got) != 1 || got[0].Rule != "statement-without-value" || got[0].Text != want {
 		t.Fatalf("got %+v, want %q", got, want)
@@ -103,7 +108,7 @@ func TestPrintedWordsAreTrue(t *testing.T) {
 			for _, part := range []float64{math.NaN(), 0, 0.0003, 0.0021, 0.0304, 0.36} {
 				q := quantity.Quantity{Dimension: d, Value: v, U: part * v, Decimals: -1}
 				words := q.Rounded()
-				if got := judge(&notes.Embed{Words: words}, figure(q, "")); len(got) > 0 {
+				if got := judge(&notes.Embed{Words: words}, figure(q, ""), "en"); len(got) > 0 {
 					t.Errorf("%s of %g (u = %g): %s", words, v, q.U, got[0].Text)
 				}
 				n++

@@ -30,6 +30,9 @@ type Embed struct {
 	Image  bool   // it was written with an exclamation mark
 	Span   finding.Span
 
+	// Before and After are the plain text of the same sentence on either side, as far as nothing else is bound in it.
+	Before, After string
+
 	TakenBack bool // a correction has taken its words back: see Document.Mark
 }
 

@@ -79,6 +79,17 @@ func (l *Line) DecodeNode(n *Node, d *Decoder) {
 	} else {
 		l.Parts = nil
 	}
+	for i, p := range l.Parts {
+		if p.Embed == nil {
+			continue
+		}
+		if i > 0 && l.Parts[i-1].Embed == nil {
+			p.Embed.Before = sentenceTail(l.Parts[i-1].Text)
+		}
+		if i+1 < len(l.Parts) && l.Parts[i+1].Embed == nil {
+			p.Embed.After = sentenceHead(l.Parts[i+1].Text)
+		}
+	}
 }
 
 // lineScheme reports a word before the colon that binds nothing. An address on the web is plain text in a line.

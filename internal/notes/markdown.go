@@ -132,6 +132,7 @@ func (d *Document) walk() {
 			do()
 		}
 	}
+	d.surround()
 }
 
 func (d *Document) heading(n *ast.Heading, ids map[string]int) {

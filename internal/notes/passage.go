@@ -35,6 +35,16 @@ func (p Passage) Span(from, to int) finding.Span {
 // Passages lists the prose of the document, captions of figures left out.
 func (d *Document) Passages() []Passage {
 	var out []Passage
+	d.eachPassage(nil, func(p Passage) {
+		if strings.TrimSpace(p.Text) != "" {
+			out = append(out, p)
+		}
+	})
+	return out
+}
+
+// eachPassage goes through the paragraphs, headings and cells.
+func (d *Document) eachPassage(met func(e *Embed, at int), do func(Passage)) {
 	_ = ast.Walk(d.Root, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		if !entering {
 			return ast.WalkContinue, nil
@@ -45,15 +55,55 @@ func (d *Document) Passages() []Passage {
 		if n.Type() != ast.TypeBlock || n.FirstChild() == nil || n.FirstChild().Type() != ast.TypeInline {
 			return ast.WalkContinue, nil
 		}
-		if p := d.passage(n); strings.TrimSpace(p.Text) != "" {
-			out = append(out, p)
-		}
+		do(d.passage(n, met))
 		return ast.WalkSkipChildren, nil
 	})
-	return out
 }
 
-func (d *Document) passage(block ast.Node) Passage {
+// surround tells every embed within a line what stands on either side of it.
+func (d *Document) surround() {
+	type found struct {
+		embed *Embed
+		at    int
+	}
+	var here []found
+	d.eachPassage(func(e *Embed, at int) { here = append(here, found{e, at}) }, func(p Passage) {
+		for _, f := range here {
+			f.embed.Before = sentenceTail(p.Text[:f.at])
+			f.embed.After = sentenceHead(p.Text[f.at+len(string(Bound)):])
+		}
+		here = here[:0]
+	})
+}
+
+// sentenceTail is the end of a text from its last sentence or bound words on.
+func sentenceTail(text string) string {
+	if i := strings.LastIndex(text, string(Bound)); i >= 0 {
+		text = text[i+len(string(Bound)):]
+	}
+	for _, mark := range []string{". ", "? ", "! ", "; "} {
+		if i := strings.LastIndex(text, mark); i >= 0 && !strings.HasSuffix(text[:i+1], "approx.") && !strings.HasSuffix(text[:i+1], "ca.") && !strings.HasSuffix(text[:i+1], " c.") {
+			text = text[i+len(mark):]
+		}
+	}
+	return text
+}
+
+// sentenceHead is the beginning of a text up to the end of its sentence or the next bound words.
+func sentenceHead(text string) string {
+	if i := strings.Index(text, string(Bound)); i >= 0 {
+		text = text[:i]
+	}
+	for _, mark := range []string{". ", "? ", "! ", "; "} {
+		if i := strings.Index(text, mark); i >= 0 {
+			text = text[:i+1]
+		}
+	}
+	return text
+}
+
+// passage gives the text of a block, and says where in it each embed stands.
+func (d *Document) passage(block ast.Node, met func(e *Embed, at int)) Passage {
 	p := Passage{place: func(at, size int) finding.Span {
 		if at < 0 {
 			return d.Note.Whole()
@@ -78,6 +128,9 @@ func (d *Document) passage(block ast.Node) Passage {
 		}
 		switch n := n.(type) {
 		case *EmbedNode, *ast.CodeSpan, *Marked:
+			if e, is := n.(*EmbedNode); is && met != nil {
+				met(e.Embed, b.Len())
+			}
 			put(string(Bound), last, false)
 			return ast.WalkSkipChildren, nil
 		case *ast.Image:
