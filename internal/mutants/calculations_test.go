@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"maps"
 	"os"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strconv"
@@ -20,11 +21,11 @@ import (
 var calculations = map[string][]string{
 	"quantity": {"runlog", "battery", "circuit", "drive", "evidence"},
 	"compare":  {"runlog"},
-	"battery":  {"ride"},
-	"circuit":  {"ride", "diagram"},
-	"drive":    {"ride"},
+	"battery":  {"ride", "safety"},
+	"circuit":  {"ride", "safety"},
+	"drive":    {"ride", "safety"},
 	"ride":     {"journal", "safety"},
-	"runlog":   {"journal", "ride"},
+	"runlog":   {"journal", "safety"},
 	"evidence": {"journal"},
 }
 
@@ -67,7 +68,7 @@ func TestCalculations(t *testing.T) {
 		t.Fatal(err)
 	}
 	trial := &Trial{Jobs: setting(t, "VOLTWRIGHT_MUTANTS_JOBS", 2), Slow: time.Duration(setting(t, "VOLTWRIGHT_MUTANTS_SLOW", 40)) * time.Second, Patience: time.Duration(setting(t, "VOLTWRIGHT_MUTANTS_PATIENCE", 60)) * time.Second}
-	slow, err := trial.Prepare(dir, overlay, suites(sample))
+	slow, err := trial.Prepare(dir, overlay, suites(t, sample))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -81,7 +82,8 @@ func TestCalculations(t *testing.T) {
 }
 
 // suites are the tests that are asked about a sample.
-func suites(sample []*Mutant) []Suite {
+func suites(t *testing.T, sample []*Mutant) []Suite {
+	t.Helper()
 	need := map[string]bool{}
 	for _, m := range sample {
 		need[m.Source.Name] = true
@@ -91,7 +93,19 @@ func suites(sample []*Mutant) []Suite {
 	}
 	var out []Suite
 	for _, name := range slices.Sorted(maps.Keys(need)) {
-		out = append(out, Suite{Dir: "../" + name, Only: regexp.MustCompile("^(Test|Example|Fuzz)")})
+		s := Suite{Dir: "../" + name}
+		if name == "safety" { // its corpus holds what is computed to limits, just inside and just outside
+			s.Only = regexp.MustCompile("^TestHazards$")
+			files, err := filepath.Glob("../safety/testdata/hazards/*.txt")
+			if err != nil || len(files) == 0 {
+				t.Fatalf("the corpus of safety: %d files, %v", len(files), err)
+			}
+			s.Parts = map[string][]string{}
+			for _, file := range files {
+				s.Parts["TestHazards"] = append(s.Parts["TestHazards"], strings.TrimSuffix(filepath.Base(file), ".txt"))
+			}
+		}
+		out = append(out, s)
 	}
 	return out
 }

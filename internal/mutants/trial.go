@@ -23,6 +23,8 @@ import (
 type Suite struct {
 	Dir  string         // of the package
 	Only *regexp.Regexp // the tests that are asked; nil: all
+	// Parts are tests that are asked part by part, as each part is quick and the whole is not: the names of their subtests.
+	Parts map[string][]string
 }
 
 // Trial asks tests whether they notice changes: the quickest first of those that come by.
@@ -38,7 +40,7 @@ type Trial struct {
 // test is one test of a binary.
 type test struct {
 	suite, binary, name string
-	dir                 string
+	part, dir           string // part: of its subtests, "" for all
 	took                time.Duration
 	reaches             map[string]bool // numbers of changes and names of embedded files
 }
@@ -64,8 +66,15 @@ func (t *Trial) Prepare(dir, overlay string, suites []Suite) (slow []string, err
 			return nil, fmt.Errorf("the tests of %s: %w", name, err)
 		}
 		for _, n := range strings.Fields(string(out)) {
-			if s.Only == nil || s.Only.MatchString(n) {
-				t.tests = append(t.tests, &test{suite: name, binary: binary, name: n, dir: s.Dir})
+			if s.Only != nil && !s.Only.MatchString(n) {
+				continue
+			}
+			parts := []string{""}
+			if s.Parts[n] != nil {
+				parts = s.Parts[n]
+			}
+			for _, part := range parts {
+				t.tests = append(t.tests, &test{suite: name, binary: binary, name: n, part: part, dir: s.Dir})
 			}
 		}
 	}
@@ -85,7 +94,7 @@ func (t *Trial) Prepare(dir, overlay string, suites []Suite) (slow []string, err
 
 // learn runs a test without a change; one that takes longer than it may stays without what it reaches.
 func (x *test) learn(slow time.Duration) error {
-	record := filepath.Join(filepath.Dir(x.binary), x.suite+"."+x.name+".reach")
+	record := filepath.Join(filepath.Dir(x.binary), x.suite+"."+x.name+"."+x.part+".reach")
 	out, took, err := run(x.binary, x.dir, []*test{x}, 4*slow, chosen.ReachVariable+"="+record) // the machine may have more to do
 	x.took = took
 	if errors.Is(err, context.DeadlineExceeded) || took > slow {
@@ -158,11 +167,7 @@ func (t *Trial) ask(m *Mutant, suites []string) (*Verdict, error) {
 			sum += left[0].took
 			now = append(now, left[0])
 		}
-		for _, s := range suites {
-			asked := slices.DeleteFunc(slices.Clone(now), func(x *test) bool { return x.suite != s })
-			if len(asked) == 0 {
-				continue
-			}
+		for _, asked := range groups(now) {
 			longest := 10 * time.Second // for an endless loop
 			for _, x := range asked {
 				longest += 8 * x.took
@@ -170,14 +175,14 @@ func (t *Trial) ask(m *Mutant, suites []string) (*Verdict, error) {
 			out, took, err := run(asked[0].binary, asked[0].dir, asked, longest, env)
 			spent += took
 			if errors.Is(err, context.DeadlineExceeded) {
-				v.Killer = s + ", out of time"
+				v.Killer = asked[0].suite + ".out of time"
 				return v, nil
 			}
 			if exit := (*exec.ExitError)(nil); err != nil && !errors.As(err, &exit) {
 				return nil, err
 			}
 			if err != nil {
-				v.Killer = s + "." + failed(out)
+				v.Killer = asked[0].suite + "." + failed(out)
 				return v, nil
 			}
 		}
@@ -192,16 +197,42 @@ func failed(out string) string {
 	return "panic"
 }
 
+// groups parts tests into those that one run can ask: whole tests of a suite, and parts of one test.
+func groups(tests []*test) [][]*test {
+	var out [][]*test
+	at := map[string]int{}
+	for _, x := range tests {
+		key := x.suite
+		if x.part != "" {
+			key += "." + x.name
+		}
+		if _, is := at[key]; !is {
+			at[key] = len(out)
+			out = append(out, nil)
+		}
+		out[at[key]] = append(out[at[key]], x)
+	}
+	return out
+}
+
 // run runs tests of one binary, for a time; what runs longer is ended, which is a context.DeadlineExceeded.
 func run(binary, dir string, tests []*test, longest time.Duration, env ...string) (string, time.Duration, error) {
-	var names []string
+	var names, parts []string
 	for _, x := range tests {
 		names = append(names, x.name)
+		if x.part != "" {
+			parts = append(parts, regexp.QuoteMeta(x.part))
+		}
+	}
+	slices.Sort(names)
+	pattern := "^(" + strings.Join(slices.Compact(names), "|") + ")$"
+	if len(parts) > 0 {
+		pattern += "/^(" + strings.Join(parts, "|") + ")$"
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), longest)
 	defer cancel()
 	// What loops and asks for memory all the while is ended before the machine is.
-	c := exec.CommandContext(ctx, "sh", "-c", `ulimit -v 8000000; exec "$0" "$@"`, binary, "-test.run", "^("+strings.Join(names, "|")+")$", "-test.failfast", "-test.timeout", "60m")
+	c := exec.CommandContext(ctx, "sh", "-c", `ulimit -v 8000000; exec "$0" "$@"`, binary, "-test.run", pattern, "-test.failfast", "-test.timeout", "60m")
 	c.Dir = dir
 	c.Env = append(os.Environ(), env...)
 	c.WaitDelay = time.Second
