@@ -68,12 +68,12 @@ func TestCalculations(t *testing.T) {
 		t.Fatal(err)
 	}
 	trial := &Trial{Jobs: setting(t, "VOLTWRIGHT_MUTANTS_JOBS", 2), Slow: time.Duration(setting(t, "VOLTWRIGHT_MUTANTS_SLOW", 40)) * time.Second, Patience: time.Duration(setting(t, "VOLTWRIGHT_MUTANTS_PATIENCE", 60)) * time.Second}
-	slow, err := trial.Prepare(dir, overlay, suites(t, sample))
+	left, err := trial.Prepare(dir, overlay, suites(t, sample))
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Logf("%d tests are asked; too slow: %s (%.0f s)", len(trial.tests), strings.Join(slow, ", "), time.Since(began).Seconds())
-	verdicts, err := trial.Ask(sample, func(m *Mutant) []string { return append([]string{m.Source.Name}, calculations[m.Source.Name]...) })
+	t.Logf("%d tests are asked, after %.0f s; too slow or failing by themselves: %s", len(trial.tests), time.Since(began).Seconds(), strings.Join(left, ", "))
+	verdicts, err := trial.Ask(sample, func(m *Mutant) []string { return append([]string{m.Source.Name}, calculations[m.Source.Name]...) }, func(v *Verdict) { tell(t, v) })
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -110,7 +110,23 @@ func suites(t *testing.T, sample []*Mutant) []Suite {
 	return out
 }
 
-// report counts by package, names what nothing notices, and fails where that is too much.
+// tell says what became of a change that no test noticed; of the others only where it is asked for.
+func tell(t *testing.T, v *Verdict) {
+	switch why := reason(v.Mutant); {
+	case v.Killer != "":
+		if os.Getenv("VOLTWRIGHT_MUTANTS_KILLERS") != "" {
+			t.Logf("%s notices %s", v.Killer, v)
+		}
+	case why != "":
+		t.Logf("equivalent: %s: %s", v, why)
+	case v.Tired:
+		t.Logf("no test notices %s (%d come by, not all were asked)", v, v.Reached)
+	default:
+		t.Logf("no test notices %s (%d come by)", v, v.Reached)
+	}
+}
+
+// report counts by package, and fails where too much is left.
 func report(t *testing.T, verdicts []*Verdict) {
 	type count struct{ tried, killed, elsewhere, equal int }
 	by := map[string]*count{}
@@ -131,16 +147,6 @@ func report(t *testing.T, verdicts []*Verdict) {
 			case reason(v.Mutant) != "":
 				c.equal++
 			}
-		}
-		switch why := reason(v.Mutant); {
-		case v.Killer != "":
-			if testing.Verbose() && os.Getenv("VOLTWRIGHT_MUTANTS_KILLERS") != "" {
-				t.Logf("KILLED %s by %s", v, v.Killer)
-			}
-		case why != "":
-			t.Logf("equivalent: %s: %s", v, why)
-		default:
-			t.Logf("no test notices %s (%d come by%s)", v, v.Reached, map[bool]string{true: ", not all were asked"}[v.Tired])
 		}
 	}
 	for _, name := range slices.SortedFunc(maps.Keys(by), func(a, b string) int { return cmp.Or(cmp.Compare(by[a].tried, by[b].tried), strings.Compare(a, b)) }) {

@@ -48,7 +48,7 @@ func (c *changer) others(e, was ast.Expr, tv types.TypeAndValue) []ast.Expr {
 	switch x := e.(type) {
 	case *ast.BinaryExpr:
 		if b, ok := was.(*ast.BinaryExpr); ok && tv.Value == nil {
-			return c.binary(b, tv.Type)
+			return c.binary(b, tv.Type, c.Kinds&Removed != 0 && c.fraction(x.X) && c.fraction(x.Y))
 		}
 	case *ast.UnaryExpr:
 		b, ok := was.(*ast.UnaryExpr)
@@ -75,6 +75,17 @@ func (c *changer) others(e, was ast.Expr, tv types.TypeAndValue) []ast.Expr {
 	return nil
 }
 
+// fraction says whether an expression is a computed fraction: two of those are never the very same, so that a comparison of
+// them has no boundary that could be moved over.
+func (c *changer) fraction(e ast.Expr) bool {
+	tv := c.info.Types[e]
+	if tv.Type == nil || tv.Value != nil {
+		return false
+	}
+	b, ok := tv.Type.Underlying().(*types.Basic)
+	return ok && b.Info()&types.IsFloat != 0
+}
+
 func (c *changer) swap(name string) string {
 	if c.Kinds&Swapped == 0 {
 		return ""
@@ -85,14 +96,16 @@ func (c *changer) swap(name string) string {
 	return opposite[name]
 }
 
-func (c *changer) binary(x *ast.BinaryExpr, t types.Type) []ast.Expr {
+func (c *changer) binary(x *ast.BinaryExpr, t types.Type, tie bool) []ast.Expr {
 	if b, ok := t.Underlying().(*types.Basic); ok && b.Info()&types.IsString != 0 {
 		return nil
 	}
 	var out []ast.Expr
 	if c.Kinds&Turned != 0 {
-		for _, op := range turned[x.Op] {
-			out = append(out, &ast.BinaryExpr{X: x.X, Op: op, Y: x.Y})
+		for n, op := range turned[x.Op] {
+			if n == 0 || !tie {
+				out = append(out, &ast.BinaryExpr{X: x.X, Op: op, Y: x.Y})
+			}
 		}
 	}
 	if c.Kinds&Dropped != 0 && (x.Op == token.MUL || x.Op == token.QUO) {

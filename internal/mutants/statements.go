@@ -3,6 +3,7 @@ package mutants
 import (
 	"go/ast"
 	"go/token"
+	"strings"
 	"unicode/utf8"
 )
 
@@ -34,7 +35,7 @@ func (c *changer) statement(s ast.Stmt, optional bool) func(ast.Stmt) ast.Stmt {
 	var other ast.Stmt
 	switch x := s.(type) {
 	case *ast.AssignStmt:
-		if x.Tok == token.DEFINE {
+		if x.Tok == token.DEFINE || c.words(x) {
 			return nothing
 		}
 		if tok := otherAssignment[x.Tok]; tok != token.ILLEGAL && c.Kinds&Negated != 0 && !c.isString(x.Lhs[0]) {
@@ -46,7 +47,7 @@ func (c *changer) statement(s ast.Stmt, optional bool) func(ast.Stmt) ast.Stmt {
 			return nothing
 		}
 	case *ast.ReturnStmt:
-		if !optional {
+		if !optional || handsOn(x) {
 			return nothing
 		}
 	case *ast.BranchStmt:
@@ -82,4 +83,24 @@ func short(s string) string {
 		return s
 	}
 	return string([]rune(s)[:most]) + "…"
+}
+
+// words says whether an assignment only sets or adds to a text that stands there.
+func (c *changer) words(x *ast.AssignStmt) bool {
+	for i, rhs := range x.Rhs {
+		if len(x.Lhs) != len(x.Rhs) || !c.isString(x.Lhs[i]) || !strings.Contains(text(rhs), "\"") {
+			return false
+		}
+	}
+	return true
+}
+
+// handsOn says whether a return only hands on an error that another function gave.
+func handsOn(x *ast.ReturnStmt) bool {
+	for _, e := range x.Results {
+		if id, ok := e.(*ast.Ident); ok && id.Name == "err" {
+			return true
+		}
+	}
+	return false
 }

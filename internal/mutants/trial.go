@@ -43,11 +43,13 @@ type test struct {
 	part, dir           string // part: of its subtests, "" for all
 	took                time.Duration
 	reaches             map[string]bool // numbers of changes and names of embedded files
+	fails               string          // what it says without a change, where it fails then
 }
 
 // Prepare builds the suites with an overlay and has each of their tests run by itself once, without a change switched on,
-// to learn how long it takes and what it comes by. It gives those that are too slow to be asked.
-func (t *Trial) Prepare(dir, overlay string, suites []Suite) (slow []string, err error) {
+// to learn how long it takes and what it comes by. It gives those that are not asked: they are too slow, or fail by
+// themselves, as a test does that counts what the code allocates or that fails anyway.
+func (t *Trial) Prepare(dir, overlay string, suites []Suite) (left []string, err error) {
 	t.dir = dir
 	args := []string{"test", "-c", "-vet=off", "-overlay", overlay, "-o", dir + string(filepath.Separator)}
 	for _, s := range suites {
@@ -83,13 +85,16 @@ func (t *Trial) Prepare(dir, overlay string, suites []Suite) (slow []string, err
 		return nil, err
 	}
 	t.tests = slices.DeleteFunc(t.tests, func(x *test) bool {
-		if x.reaches == nil {
-			slow = append(slow, x.suite+"."+x.name)
+		switch {
+		case x.fails != "":
+			left = append(left, x.suite+"."+x.name+" (fails)")
+		case x.reaches == nil:
+			left = append(left, x.suite+"."+x.name)
 		}
 		return x.reaches == nil
 	})
 	slices.SortStableFunc(t.tests, func(a, b *test) int { return cmp.Compare(a.took, b.took) })
-	return slow, nil
+	return left, nil
 }
 
 // learn runs a test without a change; one that takes longer than it may stays without what it reaches.
@@ -100,8 +105,12 @@ func (x *test) learn(slow time.Duration) error {
 	if errors.Is(err, context.DeadlineExceeded) || took > slow {
 		return nil
 	}
+	if exit := (*exec.ExitError)(nil); errors.As(err, &exit) {
+		x.fails = out
+		return nil
+	}
 	if err != nil {
-		return fmt.Errorf("without a change %s.%s fails: %w\n%s", x.suite, x.name, err, out)
+		return err
 	}
 	x.reaches = map[string]bool{}
 	text, err := os.ReadFile(record)
@@ -122,8 +131,8 @@ type Verdict struct {
 	Tired   bool   // the patience ended before all were asked
 }
 
-// Ask tries every change, and hands over the verdicts in the order of the changes.
-func (t *Trial) Ask(mutants []*Mutant, suitesOf func(*Mutant) []string) ([]*Verdict, error) {
+// Ask tries every change and gives the verdicts in the order of the changes; each is told as soon as it stands.
+func (t *Trial) Ask(mutants []*Mutant, suitesOf func(*Mutant) []string, told func(*Verdict)) ([]*Verdict, error) {
 	verdicts := make([]*Verdict, len(mutants))
 	index := make([]int, len(mutants))
 	for i := range index {
@@ -131,7 +140,9 @@ func (t *Trial) Ask(mutants []*Mutant, suitesOf func(*Mutant) []string) ([]*Verd
 	}
 	faults := each(t.Jobs, index, func(i int) error {
 		var err error
-		verdicts[i], err = t.ask(mutants[i], suitesOf(mutants[i]))
+		if verdicts[i], err = t.ask(mutants[i], suitesOf(mutants[i])); err == nil {
+			told(verdicts[i])
+		}
 		return err
 	})
 	return verdicts, errors.Join(faults...)
