@@ -112,6 +112,9 @@ var impure = []string{"os", "net", "path/filepath", "log", "math/rand", "math/ra
 // input gives the same bytes whenever it is published.
 const clockless = "time.Now"
 
+// clocked is the one file that may: how long a reader of a trial print may take is counted from now, and nothing is printed of it.
+const clocked = "internal/proof/room.go"
+
 func TestLayers(t *testing.T) {
 	found := packages(t)
 	for dir, imports := range found {
@@ -170,7 +173,7 @@ func packages(t *testing.T) map[string]map[string]string {
 		}
 		ast.Inspect(f, func(n ast.Node) bool {
 			if sel, ok := n.(*ast.SelectorExpr); ok {
-				if x, ok := sel.X.(*ast.Ident); ok && x.Name+"."+sel.Sel.Name == clockless {
+				if x, ok := sel.X.(*ast.Ident); ok && x.Name+"."+sel.Sel.Name == clockless && rel != clocked {
 					t.Errorf("%s: calls %s: the same input gives the same bytes", rel, clockless)
 				}
 			}

@@ -17,26 +17,30 @@ import (
 // banded puts a head before the end of a page's head and a band at the start of its body, whatever template made the page.
 func banded(page []byte, head, band []byte) []byte {
 	var out bytes.Buffer
+	out.Grow(len(page) + len(head) + len(band))
 	reader := html.NewTokenizer(bytes.NewReader(page))
 	headed, done := false, false
-	for {
+	at := 0 // what has been read of the page
+	for !headed || !done {
 		kind := reader.Next()
 		if kind == html.ErrorToken {
 			break // the end: a reader of bytes has no other
 		}
-		raw := bytes.Clone(reader.Raw())
+		from := at
+		at += len(reader.Raw())
 		name, _ := reader.TagName()
 		begins := kind == html.StartTagToken && string(name) == "body"
 		if !headed && (kind == html.EndTagToken && string(name) == "head" || begins) {
 			out.Write(head)
 			headed = true
 		}
-		out.Write(raw)
-		if begins && !done {
+		out.Write(page[from:at])
+		if begins {
 			out.Write(band)
 			done = true
 		}
 	}
+	out.Write(page[at:])
 	if !headed {
 		out.Write(head)
 	}

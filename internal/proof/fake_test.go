@@ -90,6 +90,12 @@ func (d *desk) change() Change {
 // open starts a desk with a first print. It must end when the test does, whoever still reads from it.
 func open(t *testing.T, base string, first Print) *desk {
 	t.Helper()
+	return openWith(t, base, first, func(*desk) {})
+}
+
+// openWith does so after it has changed the desk.
+func openWith(t *testing.T, base string, first Print, change func(*desk)) *desk {
+	t.Helper()
 	d := &desk{t: t, next: first, look: "first", told: make(chan Change, 64)}
 	d.Desk = &Desk{Base: base, Between: 2 * time.Millisecond,
 		Set: func() Print {
@@ -107,6 +113,7 @@ func open(t *testing.T, base string, first Print) *desk {
 		},
 		Told: func(c Change) { d.told <- c },
 	}
+	change(d)
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)

@@ -13,7 +13,6 @@ import (
 	"crypto/rand"
 	"io"
 	"net"
-	"net/http"
 	"slices"
 	"sync"
 	"time"
@@ -82,6 +81,11 @@ type Desk struct {
 	Base    string        // path under which the site stands, from and to a slash: "/"
 	Between time.Duration // from one look at the journal to the next
 
+	patience  patience      // with readers; usual if it is not set
+	pages     chan struct{} // a place for each page that is held in memory
+	making    chan struct{} // and for each that is being made
+	listeners chan struct{} // a place for each connection that is told of prints
+
 	mu      sync.Mutex
 	now     pulled
 	setting bool
@@ -104,8 +108,7 @@ func (d *Desk) Serve(ctx context.Context, l net.Listener) error {
 	d.changed, d.run = make(chan struct{}), rand.Text()[:8]
 	seen := d.Looks()
 	d.pull()
-	server := &http.Server{Handler: d.handler(l.Addr()), ReadHeaderTimeout: 10 * time.Second,
-		BaseContext: func(net.Listener) context.Context { return ctx }}
+	server, l := d.server(ctx, l)
 	failed := make(chan error, 1)
 	go func() { failed <- server.Serve(l) }()
 	watched := make(chan struct{})

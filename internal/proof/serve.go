@@ -77,14 +77,17 @@ func (d *Desk) servePage(w http.ResponseWriter, r *http.Request) {
 		http.Redirect(w, r, d.Base, http.StatusFound)
 		return
 	case now.site == nil:
-		d.write(w, http.StatusServiceUnavailable, ".html", d.list(now))
+		if leave, ok := d.enter(w, r); ok {
+			defer leave()
+			d.write(w, http.StatusServiceUnavailable, ".html", d.list(now))
+		}
 		return
 	}
 	name := at
 	if name == "" || strings.HasSuffix(name, "/") {
 		name += frontPage
 	}
-	data, err := bytesOf(now.site, name)
+	f, err := now.site.Open(name)
 	if errors.Is(err, fs.ErrNotExist) && path.Ext(name) != ".html" {
 		if f, err := now.site.Open(path.Join(name, frontPage)); err == nil {
 			_ = f.Close()
@@ -95,30 +98,48 @@ func (d *Desk) servePage(w http.ResponseWriter, r *http.Request) {
 	status := http.StatusOK
 	if errors.Is(err, fs.ErrNotExist) {
 		status, name = http.StatusNotFound, missingPage
-		data, err = bytesOf(now.site, name)
+		f, err = now.site.Open(name)
 	}
 	if err != nil {
 		http.Error(w, fmt.Sprintf("%s cannot be shown: %v", name, err), http.StatusInternalServerError)
 		return
 	}
-	if path.Ext(name) == ".html" {
-		data = banded(data, d.head(), d.band(now, name))
+	defer f.Close()
+	if path.Ext(name) != ".html" {
+		d.begin(w, status, path.Ext(name))
+		d.send(w, f)
+		return
 	}
-	d.write(w, status, path.Ext(name), data)
+	leave, ok := d.enter(w, r)
+	if !ok {
+		return
+	}
+	defer leave()
+	page, err := d.trial(f, now, name)
+	if err != nil {
+		http.Error(w, fmt.Sprintf("%s cannot be shown: %v", name, err), http.StatusInternalServerError)
+		return
+	}
+	d.write(w, status, ".html", page)
 }
 
-func bytesOf(site Site, name string) ([]byte, error) {
-	f, err := site.Open(name)
+// trial is a page with its band.
+func (d *Desk) trial(f io.Reader, now pulled, name string) ([]byte, error) {
+	d.making <- struct{}{}
+	defer func() { <-d.making }()
+	page, err := io.ReadAll(f)
 	if err != nil {
 		return nil, err
 	}
-	data, err := io.ReadAll(f)
-	return data, errors.Join(err, f.Close())
+	return banded(page, d.head(), d.band(now, name)), nil
 }
 
 // serveList serves all that inspection says of the journal.
-func (d *Desk) serveList(w http.ResponseWriter, _ *http.Request) {
-	d.write(w, http.StatusOK, ".html", d.list(d.current()))
+func (d *Desk) serveList(w http.ResponseWriter, r *http.Request) {
+	if leave, ok := d.enter(w, r); ok {
+		defer leave()
+		d.write(w, http.StatusOK, ".html", d.list(d.current()))
+	}
 }
 
 // serveOwn serves a file of the desk's own.
@@ -133,18 +154,30 @@ func (d *Desk) serveOwn(w http.ResponseWriter, r *http.Request) {
 }
 
 func (d *Desk) write(w http.ResponseWriter, status int, ext string, data []byte) {
+	d.begin(w, status, ext)
+	d.send(w, bytes.NewReader(data))
+}
+
+// begin says what kind of file follows.
+func (d *Desk) begin(w http.ResponseWriter, status int, ext string) {
 	kind, known := types[strings.ToLower(ext)]
 	if !known {
 		kind = "application/octet-stream"
 	}
 	w.Header().Set("Content-Type", kind)
 	w.WriteHeader(status)
-	_, _ = io.Copy(w, bytes.NewReader(data))
 }
 
 // serveEvents tells an open page of each new print, as server-sent events (WHATWG HTML, section 9.2): `setting` while one
 // is being set, `print` with the name of the one that is shown.
 func (d *Desk) serveEvents(w http.ResponseWriter, r *http.Request) {
+	select {
+	case d.listeners <- struct{}{}:
+		defer func() { <-d.listeners }()
+	default:
+		busy(w)
+		return
+	}
 	stream := http.NewResponseController(w)
 	w.Header().Set("Content-Type", "text/event-stream")
 	for {
@@ -154,6 +187,9 @@ func (d *Desk) serveEvents(w http.ResponseWriter, r *http.Request) {
 			event = "event: setting\ndata: \n\n"
 		}
 		d.mu.Unlock()
+		if err := stream.SetWriteDeadline(d.until()); err != nil {
+			return
+		}
 		if _, err := io.WriteString(w, event); err != nil {
 			return
 		}

@@ -1,0 +1,152 @@
+package proof
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"net"
+	"net/http"
+	"runtime"
+	"strings"
+	"testing"
+	"time"
+)
+
+// heap is what stands in memory now, in bytes.
+func heap() uint64 {
+	runtime.GC()
+	var m runtime.MemStats
+	runtime.ReadMemStats(&m)
+	return m.HeapInuse + m.StackInuse
+}
+
+// impatient gives slow readers a moment, so that a test need not wait for a minute.
+func impatient(d *desk) {
+	d.patience = patience{head: 400 * time.Millisecond, piece: 400 * time.Millisecond, turn: 10 * time.Second, idle: 400 * time.Millisecond}
+}
+
+// big is a site of one page and one file that are as large as they come.
+type big struct{ Site }
+
+const bigSize = 4 << 20
+
+var bigPage = "<html><head></head><body>" + strings.Repeat("<p>x</p>\n", bigSize/9) + "</body></html>"
+
+func (b big) Open(name string) (io.ReadCloser, error) {
+	switch name {
+	case "big/index.html":
+		return io.NopCloser(strings.NewReader(bigPage)), nil
+	case "big/log.csv":
+		return io.NopCloser(io.LimitReader(rows{}, 80*bigSize)), nil
+	}
+	return b.Site.Open(name)
+}
+
+// rows is a log that has no end.
+type rows struct{}
+
+func (rows) Read(p []byte) (int, error) {
+	for i := range p {
+		p[i] = "0,24.1\n"[i%7]
+	}
+	return len(p), nil
+}
+
+// Readers that ask for much and take nothing of it hold neither the desk nor its memory: each has a moment, and then its
+// place is the next one's.
+func TestSlowReaders(t *testing.T) {
+	d := openWith(t, "/", Print{Site: big{newSite("a")}}, impatient)
+	before := heap()
+	for i := range 3 * maxPages {
+		c, err := net.Dial("tcp", strings.TrimPrefix(d.at, "http://"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer c.Close()
+		name := "big/"
+		if i%3 == 0 {
+			name = "big/log.csv"
+		}
+		fmt.Fprintf(c, "GET /%s HTTP/1.1\r\nHost: %s\r\n\r\n", name, strings.TrimPrefix(d.at, "http://"))
+	}
+	time.Sleep(200 * time.Millisecond)
+	// A page that is made takes some six times its length.
+	if grown, most := heap()-before, uint64((maxPages+2+6*maxMaking)*bigSize); int64(grown) > int64(most) {
+		t.Errorf("%d MiB for %d readers, want at most %d for %d", grown>>20, 3*maxPages, most>>20, maxPages)
+	}
+	if r, body := d.get("GET", "/cart/", ""); r.StatusCode != 200 || !strings.Contains(body, "Cart a") {
+		t.Errorf("another reader got %d", r.StatusCode)
+	}
+	settled(t, "after the slow readers", before+8<<20)
+}
+
+// settled waits until memory is given back.
+func settled(t *testing.T, when string, most uint64) {
+	t.Helper()
+	for range 100 {
+		if heap() <= most {
+			return
+		}
+		time.Sleep(100 * time.Millisecond)
+	}
+	t.Errorf("%s: %d MiB are held, want at most %d", when, heap()>>20, most>>20)
+}
+
+// Connections that say nothing, or say it a letter at a time, keep nobody out for long.
+func TestManyConnections(t *testing.T) {
+	d := openWith(t, "/", Print{Site: newSite("a")}, impatient)
+	before := heap()
+	open := 0
+	for i := range 10_000 {
+		c, err := net.DialTimeout("tcp", strings.TrimPrefix(d.at, "http://"), time.Second)
+		if err != nil { // the system's own limit of files or of its queue
+			break
+		}
+		defer c.Close()
+		open++
+		if i%2 == 0 {
+			_, _ = io.WriteString(c, "GET / HTTP/1.1\r\nHo")
+		}
+	}
+	t.Logf("%d connections", open)
+	if open < 2*maxConnections {
+		t.Fatalf("only %d connections could be opened", open)
+	}
+	// What this side of the connections takes is among it.
+	if grown := heap() - before; int64(grown) > 64<<20 {
+		t.Errorf("%d MiB for %d connections", grown>>20, open)
+	}
+	if n := runtime.NumGoroutine(); n > 3*maxConnections {
+		t.Errorf("%d goroutines for %d connections", n, open)
+	}
+}
+
+// Whoever listens for prints takes a place; beyond them others are asked to come again, and pages are served all the same.
+func TestManyListeners(t *testing.T) {
+	d := openWith(t, "/", Print{Site: newSite("a")}, impatient)
+	told, busy := 0, 0
+	for range maxListeners + 10 {
+		c, err := net.Dial("tcp", strings.TrimPrefix(d.at, "http://"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer c.Close()
+		fmt.Fprintf(c, "GET /.trial/prints HTTP/1.1\r\nHost: %s\r\n\r\n", strings.TrimPrefix(d.at, "http://"))
+		r, err := http.ReadResponse(bufio.NewReader(c), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		switch r.StatusCode {
+		case 200:
+			told++
+		case 503:
+			busy++
+		}
+	}
+	if told != maxListeners || busy != 10 {
+		t.Errorf("%d are told, %d are asked to come again, want %d and 10", told, busy, maxListeners)
+	}
+	if r, _ := d.get("GET", "/", ""); r.StatusCode != 200 {
+		t.Errorf("a page is answered with %d", r.StatusCode)
+	}
+}
