@@ -26,6 +26,7 @@ var layers = map[string][]string{
 	"internal/whole":     {},                   // folders written whole or not at all
 	"internal/svg":       {},
 	"internal/register":  {}, // finished pages in, an index and a register out; it knows no vehicle, so that whatever a page says is taken alike
+	"internal/outgoing":  {}, // bytes of a file in, what may leave the journal out; it knows no note
 	"themes":             {},
 
 	// Readers and calculators. None knows a page; only notes knows Markdown.
@@ -39,6 +40,9 @@ var layers = map[string][]string{
 
 	// Worked circuits that tests share; no package of the product imports it.
 	"internal/circuit/circuittest": {"internal/circuit", "internal/quantity"},
+
+	// Photos as cameras write them, that tests share; no package of the product imports it.
+	"internal/outgoing/phototest": {},
 
 	// A real browser that tests share; no package of the product imports it.
 	"internal/browsertest": {},
@@ -60,7 +64,7 @@ var layers = map[string][]string{
 	"internal/evidence": {"internal/journal", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
 
 	// Output.
-	"internal/site": {"internal/journal", "internal/ride", "internal/drive", "internal/circuit", "internal/diagram", "internal/notes", "internal/runlog", "internal/chart", "internal/compare", "internal/whole", "internal/register", "internal/quantity", "internal/finding", "themes"},
+	"internal/site": {"internal/journal", "internal/ride", "internal/drive", "internal/circuit", "internal/diagram", "internal/notes", "internal/runlog", "internal/chart", "internal/compare", "internal/whole", "internal/outgoing", "internal/register", "internal/quantity", "internal/finding", "themes"},
 
 	// It takes the site's files as app hands them over, and knows no page.
 	"internal/archive": {"internal/journal", "internal/notes", "internal/whole", "internal/finding"},

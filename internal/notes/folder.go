@@ -148,7 +148,7 @@ func isNote(rel string) bool { return path.Ext(rel) == ".md" || rel == JournalFi
 // IsPicture tells whether a file is a picture by the ending of its name.
 func IsPicture(rel string) bool {
 	switch strings.ToLower(path.Ext(rel)) {
-	case ".jpg", ".jpeg", ".png", ".gif", ".webp", ".svg":
+	case ".jpg", ".jpeg", ".jpe", ".jfif", ".png", ".gif", ".webp", ".svg":
 		return true
 	}
 	return false

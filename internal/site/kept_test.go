@@ -10,6 +10,7 @@ import (
 	"golang.org/x/net/html"
 
 	"voltwright/internal/browsertest"
+	"voltwright/internal/outgoing/phototest"
 )
 
 func classed(d *document, class string) []*html.Node {
@@ -135,7 +136,7 @@ func TestLinkedPhotosLoseWhereTheyWereTaken(t *testing.T) {
 		"journal.yaml":            "title: A book\nmaker: {name: A maker}\n",
 		"cart/vehicle.md":         "---\nkind: vehicle\nname: The cart\n---\n",
 		"cart/1-first/version.md": "---\nkind: version\nname: First\ndate: 2026-01-02\n---\nThe [lid](lid.jpeg).\n",
-		"cart/1-first/lid.jpeg":   string(photo(t, corners(80, 60), 1)),
+		"cart/1-first/lid.jpeg":   string(phototest.Photo(t, phototest.Corners(80, 60), 1)),
 	})))
 	if len(found) > 0 {
 		t.Error(found[0].Text)

@@ -144,6 +144,9 @@ func (w *writer) link(out util.BufWriter, source []byte, node ast.Node, entering
 		_, _ = out.WriteString("</a>")
 	default:
 		_, _ = out.WriteString("</span>")
+		if l, local := w.doc.LinkOf(n); local && l.Path != "" {
+			_, _ = out.WriteString(" (not published)")
+		}
 	}
 	return ast.WalkContinue, nil
 }

@@ -46,7 +46,7 @@ const SharedFolder = assetFolder
 // Build lays the journal out. The findings are about what only the site can tell: pictures that cannot be shown,
 // templates of the journal's own that do not work. The error says that no site can be made at all.
 func Build(in Input) (*Pages, []finding.Finding, error) {
-	b := &builder{in: in, findings: &finding.List{}, pages: newPages(in.Open), pictures: map[string]picture{},
+	b := &builder{in: in, findings: &finding.List{}, pages: newPages(in.Open), pictures: map[string]picture{}, attached: map[string]string{},
 		pageOf: map[string]string{}, logOf: map[string]string{}, docs: map[string]bool{}, sources: map[string]string{}, figuresOf: map[journal.RunID][]runlog.Figure{},
 		language: or(in.Journal.Language.Text, "en")}
 	b.theme = newTheme(in.Themes, b.findings)
@@ -83,6 +83,7 @@ type builder struct {
 	plans     []plan
 	language  string
 	pictures  map[string]picture
+	attached  map[string]string // path of a linked file in the journal → its place on the site, "" where it has none
 	pageOf    map[string]string // path of a note in the journal → its page
 	logOf     map[string]string // path of a log in the journal → its place on the site
 	sources   map[string]string // what each rule rests on
@@ -237,24 +238,6 @@ func logName(name string) string {
 		return "log-" + name
 	}
 	return name
-}
-
-// attach puts a file of the journal on the site where a page links to it; false where the journal does not offer it.
-func (b *builder) attach(from string) (string, bool) {
-	if target, ok := b.logOf[from]; ok {
-		return target, true
-	}
-	for _, a := range b.in.Journal.Used {
-		if a.Path != from {
-			continue
-		}
-		if notes.IsPicture(from) && strings.ToLower(path.Ext(from)) != ".svg" { // a link to a photo publishes no more of it than showing it does
-			p, ok := b.picture(from, a.From)
-			return p.target, ok
-		}
-		return from, b.pages.copyFrom(from, from) == nil
-	}
-	return "", false
 }
 
 // missing gives the documents of more that are not in have.

@@ -29,7 +29,7 @@ func formula(name, title, what, relation, units, holds, source string) finding.D
 
 // Docs explains what this package computes and what it reports.
 func Docs() []finding.Doc {
-	return []finding.Doc{docNominal, docEnergy, docPerCell, docReset, docMass, docPartsTotal, docPartsChange, docPartsMass, docPartsHeld, docCutList,
+	return append(slices.Clone(attachDocs), []finding.Doc{docNominal, docEnergy, docPerCell, docReset, docMass, docPartsTotal, docPartsChange, docPartsMass, docPartsHeld, docCutList,
 		{Kind: finding.RuleDoc, Name: RulePicture, Level: finding.Error, Title: "A picture that cannot be shown",
 			What:   "Pictures are decoded and encoded again before they are published, so that nothing but the picture is. One that is damaged, too large, or of a kind that cannot be cleaned so is left out.",
 			Why:    "A photo carries where and when it was taken.",
@@ -45,7 +45,7 @@ func Docs() []finding.Doc {
 		{Kind: finding.RuleDoc, Name: RuleTemplate, Level: finding.Error, Title: "A template of the journal's own that does not work",
 			What: "A template under the journal's themes folder that does not parse, or fails while a page is made. The theme's own template is used for that page.",
 			Why:  "A page with an error message in it is worse than one that looks as usual."},
-	}
+	}...)
 }
 
 // specItem is one line of a spec. Key tells the same line of two versions apart from others.
