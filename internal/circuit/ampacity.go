@@ -75,8 +75,8 @@ func unjudged(format string, args ...any) error { return &UnjudgedError{fmt.Spri
 
 // AmpacityOf looks a lead up in a table. Between sizes the smaller row holds,
 // between insulations the lower column, so the answer is never too great. A size
-// or an insulation below the table, or a temperature beyond its factors, is an
-// *UnjudgedError.
+// below the table goes by the table for thin wires. An insulation below the table, or a
+// temperature beyond its factors, is an *UnjudgedError.
 //
 // A lead cooler than 30 °C gets no bonus. Where a table has no factors of its
 // own for warmth, √((Ti − Ta)/(Ti − 30)) is taken, Ti the column and Ta the
@@ -98,6 +98,9 @@ func AmpacityOf(s Size, laid Laid, table AmpacityTable) (Ampacity, error) {
 	}
 	base := lookUp(string(table), s, laid.Insulation)
 	if base == nil {
+		if thin, err := thinner(s, laid, table); err == nil {
+			return thin, nil
+		}
 		return Ampacity{}, unjudged("%s with %v °C insulation is below the smallest size or the lowest insulation of %s; another table may hold it", s, float64(laid.Insulation), table)
 	}
 	a := Ampacity{Table: table, Row: base.size(), Column: quantity.Celsius(base.insulation), Base: quantity.Amperes(base.amperes), Ambient: 1, Bundle: 1, Quoted: base.quoted}
@@ -107,6 +110,95 @@ func AmpacityOf(s Size, laid Laid, table AmpacityTable) (Ampacity, error) {
 	a.bundle(laid)
 	a.Amperes = quantity.Amperes(float64(a.Base) * a.Ambient * a.Bundle)
 	return a, nil
+}
+
+// thinWires is the table for leads that are thinner than the smallest row of the others.
+const thinWires AmpacityTable = "thin-wires"
+
+// thinner is the ampacity of a lead that is thinner than every row of a table: by the table for thin wires, and never
+// more than a lead of the smallest row of the table may carry as it lies. Below that table's own smallest row it goes by area, which is on the
+// safe side, as a thin wire carries more for its area.
+func thinner(s Size, laid Laid, table AmpacityTable) (Ampacity, error) {
+	least := smallest(string(table), laid.Insulation)
+	if least == nil || least.area <= float64(s.Area)*(1+1e-9) {
+		return Ampacity{}, unjudged("the insulation is below the table's")
+	}
+	bound, err := AmpacityOf(least.size(), laid, table)
+	if err != nil {
+		return Ampacity{}, err
+	}
+	row, share := lookUp(string(thinWires), s, anyInsulation), 1.
+	if row == nil {
+		row = smallest(string(thinWires), anyInsulation)
+		share = float64(s.Area) / row.area
+	}
+	a := Ampacity{Table: thinWires, Row: row.size(), Column: quantity.Celsius(min(row.insulation, float64(laid.Insulation))), Base: quantity.Amperes(row.amperes * share), Ambient: 1, Bundle: 1, Quoted: row.quoted}
+	if share < 1 {
+		a.Quoted = a.also(Quoted{"below the smallest row by area", Computed})
+	}
+	if cooler := float64(laid.Insulation); cooler < row.insulation && cooler > tableAmbient {
+		a.Base *= quantity.Amperes(math.Sqrt((cooler - tableAmbient) / (row.insulation - tableAmbient)))
+	}
+	if err := a.warm(s, laid); err != nil {
+		return Ampacity{}, err
+	}
+	a.bundle(laid)
+	a.Amperes = quantity.Amperes(float64(a.Base) * a.Ambient * a.Bundle)
+	if bound.Amperes < a.Amperes {
+		return bound, nil
+	}
+	return a, nil
+}
+
+// smallest is the row of the least size in the highest column that is not above an insulation; nil if there is none.
+func smallest(table string, insulation quantity.Celsius) *ampacityRow {
+	var best *ampacityRow
+	rows := tables().ampacities
+	for i := range rows {
+		r := &rows[i]
+		if r.table != table || r.insulation > float64(insulation) {
+			continue
+		}
+		if best == nil || r.area < best.area || r.area == best.area && r.insulation > best.insulation {
+			best = r
+		}
+	}
+	return best
+}
+
+// MostAmpacity is the most that a lead may carry, where AmpacityOf cannot tell: what is not stated of its insulation is
+// taken as the best in the table, its surroundings as no warmer than the table's where no factor is known, and a size
+// below the smallest row carries less than that. known is false where there is no bound either.
+func MostAmpacity(s Size, laid Laid, table AmpacityTable) (most Ampacity, known bool) {
+	if table == "" {
+		table = FederalRegulations
+	}
+	if !(s.Area > 0) {
+		return Ampacity{}, false
+	}
+	for _, bounded := range []Laid{{best(laid.Insulation), laid.Ambient, laid.Bundle, laid.System}, {best(laid.Insulation), 0, laid.Bundle, laid.System}, {anyInsulation, 0, laid.Bundle, laid.System}} {
+		if a, err := AmpacityOf(s, bounded, table); err == nil {
+			a.Quoted = a.also(Quoted{"the most that it may be, as not all is stated", Computed})
+			return a, true
+		}
+	}
+	return Ampacity{}, false
+}
+
+// anyInsulation is above every column of every table.
+const anyInsulation quantity.Celsius = 1000
+
+func best(stated quantity.Celsius) quantity.Celsius {
+	if stated > 0 {
+		return stated
+	}
+	return anyInsulation
+}
+
+// FusingCurrent is the current at which a bare copper wire in still air melts in time: 80·d^1.5 A, d in mm. Valid for
+// round wires longer than a few centimetres; insulation burns far below it. Source: W. H. Preece, from memory.
+func FusingCurrent(area quantity.SquareMillimetres) quantity.Amperes {
+	return quantity.Amperes(80 * math.Pow(2*math.Sqrt(float64(area)/math.Pi), 1.5))
 }
 
 func (r *ampacityRow) size() Size { return Size{quantity.SquareMillimetres(r.area), r.gauge} }
@@ -171,7 +263,7 @@ func (a *Ampacity) bundle(laid Laid) {
 	if borrowed {
 		table = FederalRegulations
 	}
-	if a.Table == FederalRegulations && laid.System < bundlesFrom || borrowed && a.Table != SmallCraft && laid.Bundle <= 3 {
+	if a.Table == FederalRegulations && laid.System < bundlesFrom || borrowed && a.Table != SmallCraft && a.Table != thinWires && laid.Bundle <= 3 {
 		return // no factor is asked for, or the table is for two or three conductors already
 	}
 	for _, d := range tables().deratings {

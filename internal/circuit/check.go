@@ -71,7 +71,7 @@ func (c *Circuit) Check() []Fault {
 		}
 	}
 	if readable {
-		faults = append(faults, c.checkPolarity()...)
+		faults = append(faults, c.reversed()...)
 	}
 	return faults
 }
@@ -179,47 +179,6 @@ func (c *Circuit) mayStayFree(p *Part, name string, has func(string) bool) bool 
 		return !has(other) && (p.Kind == Connector || p.poles() > 1)
 	}
 	return false
-}
-
-// checkPolarity finds terminals that are wired the wrong way round and packs
-// joined against each other.
-func (c *Circuit) checkPolarity() []Fault {
-	var faults []Fault
-	n := c.nets(usual, passing)
-	at := c.potentials(n, sourceOf)
-	for _, i := range at.opposed {
-		text := "both ends of “" + c.Parts[i].Name + "” are joined with nothing between"
-		if n.of(Terminal{c.Parts[i].Name, "+"}) != n.of(Terminal{c.Parts[i].Name, "-"}) {
-			text = "“" + c.Parts[i].Name + "” is joined against another pack, or to one of quite another voltage"
-		}
-		faults = append(faults, Fault{Rule: "packs-opposed", Subject: aboutPart(i, ""), Text: text, Remedy: "look at the + and - of its leads before anything is connected: the current would be limited by the packs alone."})
-	}
-	if len(at.opposed) > 0 {
-		return faults
-	}
-	for i := range c.Parts {
-		p := &c.Parts[i]
-		var plus, minus string
-		for _, spec := range p.Terminals() {
-			switch {
-			case p.Kind == Pack || strings.HasPrefix(spec.Name, "out"):
-			case spec.Polarity == Positive:
-				plus = spec.Name
-			case spec.Polarity == Negative:
-				minus = spec.Name
-			}
-		}
-		if plus == "" {
-			continue
-		}
-		high, okHigh := at.volts[n.of(Terminal{p.Name, plus})]
-		low, okLow := at.volts[n.of(Terminal{p.Name, minus})]
-		if okHigh && okLow && high < low {
-			faults = append(faults, Fault{Rule: "polarity-reversed", Subject: aboutPart(i, plus),
-				Text: p.Name + ":" + plus + " is wired to the negative side and " + p.Name + ":" + minus + " to the positive", Remedy: "change them over."})
-		}
-	}
-	return faults
 }
 
 func kindNames() []string {

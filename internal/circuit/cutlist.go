@@ -35,6 +35,8 @@ type Whip struct {
 type Total struct {
 	Size           Size
 	Class          Class
+	Tinned         bool
+	Insulation     quantity.Celsius // 0: not stated
 	Colour, Stripe string
 	Pieces         int
 	Length         quantity.Metres // cut lengths together
@@ -57,11 +59,11 @@ func (c *Circuit) CutList(allowance quantity.Fraction) ([]Whip, []Total) {
 		whips = append(whips, w)
 
 		at := slices.IndexFunc(totals, func(t Total) bool {
-			return t.Size == l.Size && t.Class == l.class() && t.Colour == l.Colour && t.Stripe == l.Stripe
+			return t.conductor() == l.conductor()
 		})
 		if at < 0 {
 			at = len(totals)
-			totals = append(totals, Total{Size: l.Size, Class: l.class(), Colour: l.Colour, Stripe: l.Stripe})
+			totals = append(totals, l.conductor())
 		}
 		t := &totals[at]
 		t.Pieces++
@@ -74,9 +76,19 @@ func (c *Circuit) CutList(allowance quantity.Fraction) ([]Whip, []Total) {
 		totals[i].With = totals[i].Length * quantity.Metres(1+float64(allowance))
 	}
 	slices.SortStableFunc(totals, func(a, b Total) int {
-		return cmp.Or(-cmp.Compare(a.Size.Area, b.Size.Area), cmp.Compare(a.Colour, b.Colour), cmp.Compare(a.Stripe, b.Stripe), cmp.Compare(a.Class, b.Class))
+		return cmp.Or(-cmp.Compare(a.Size.Area, b.Size.Area), cmp.Compare(a.Colour, b.Colour), cmp.Compare(a.Stripe, b.Stripe), cmp.Compare(a.Class, b.Class), cmp.Compare(a.Insulation, b.Insulation))
 	})
 	return whips, totals
+}
+
+// conductor is what is bought for a lead, with nothing counted.
+func (l *Lead) conductor() Total {
+	return Total{Size: l.Size, Class: l.class(), Tinned: l.Tinned, Insulation: l.Insulation, Colour: l.Colour, Stripe: l.Stripe}
+}
+
+func (t Total) conductor() Total {
+	t.Pieces, t.Length, t.With, t.Unmeasured = 0, 0, 0, 0
+	return t
 }
 
 func (l *Lead) class() Class {
@@ -110,6 +122,8 @@ func madeUp(l *Lead, at Terminal, end End) WhipEnd {
 		}
 	case NotStated:
 		w.Missing = "how it ends is not stated"
+	default:
+		w.Terminal = end.For
 	}
 	if err != nil {
 		w.Missing = err.Error()

@@ -113,12 +113,47 @@ func (j *judge) fit(lead, end int, spec TerminalSpec) {
 		}
 	}
 	if kind == Ferrule {
-		v = Verdict{Rule: WireFitsFerrule, Subject: aboutLead(lead, end), Number: number(l.Size.Area)}
-		f, err := FerruleFor(l.Size.Area)
-		if err == nil {
-			v.OK, v.Limit, v.Quoted = true, number(f.Area), Quoted{f.Source, f.ColourStatus}
-			v.Detail = "ferrule of " + Metric(f.Area).String() + ", " + f.Colour
-		}
-		j.give(v, err)
+		j.ferrule(lead, end)
 	}
+}
+
+// ferrule judges whether a lead goes into its ferrule: into the one that is stated, or into any there is.
+func (j *judge) ferrule(lead, end int) {
+	l := &j.c.Leads[lead]
+	v := Verdict{Rule: WireFitsFerrule, Subject: aboutLead(lead, end), Number: number(l.Size.Area)}
+	f, err := FerruleFor(l.Size.Area)
+	stated, isStated, errStated := [2]End{l.EndA, l.EndB}[end].ferrule()
+	switch {
+	case err != nil:
+	case errStated != nil:
+		err = errStated
+	default:
+		v.OK, v.Limit, v.Quoted = true, number(f.Area), Quoted{f.Source, f.ColourStatus}
+		v.Detail = "ferrule of " + Metric(f.Area).String() + ", " + f.Colour
+		if own := float64(stated.Area) / float64(f.Area); isStated && math.Abs(own-1) > ferruleSlack {
+			v.OK, v.Limit = false, number(stated.Area)
+			v.Remedy = "take a ferrule of " + Metric(f.Area).String() + ", " + f.Colour + "."
+			v.Detail = "a ferrule of " + stated.String() + " is too wide for a lead of " + l.Size.String() + ", and does not hold when it is crimped"
+			if own < 1 {
+				v.Detail = "a lead of " + l.Size.String() + " does not go into a ferrule of " + stated.String()
+			}
+		}
+	}
+	j.give(v, err)
+}
+
+// ferruleSlack is how far a ferrule's size as written may lie from its nominal one: 14 AWG is sold as 2.08 and as
+// 2.5 mm². Sizes of the series lie a quarter apart and more.
+const ferruleSlack = 0.2
+
+// ferrule is the size of the ferrule that an end states.
+func (e End) ferrule() (s Size, stated bool, err error) {
+	if e.For == "" {
+		return Size{}, false, nil
+	}
+	q, err := quantity.ParseAs(e.For, quantity.Area)
+	if err != nil {
+		return Size{}, false, unjudged("the size of the ferrule, “%s”, is no cross-section", e.For)
+	}
+	return SizeOf(q), true, nil
 }

@@ -98,6 +98,7 @@ func (j *judge) placement(pack int) {
 	n := j.nets.nodes
 	from := n.at[Terminal{j.c.Parts[pack].Name, "+"}]
 	reached := j.beforeFuse(from)
+	own := j.fusedWithin(pack, reached)
 	missing := Verdict{Rule: FuseMissing, Subject: aboutPart(pack, "+"), OK: true, Quoted: Quoted{"33 CFR 183.455(b), self-law.org", Confirmed},
 		Remedy: "put a fuse or breaker in the lead from the pack, within 178 mm of its terminal."}
 	for i := range j.c.Parts {
@@ -110,13 +111,19 @@ func (j *judge) placement(pack int) {
 			switch {
 			case !is:
 			case protects(p.Kind):
-				j.distance(i, pack, at)
+				j.distance(i, pack, at, own)
 			case p.Kind == Diode || missing.Parts != nil && slices.Contains(missing.Parts, i):
 			default:
 				missing.OK = false
 				missing.Parts = append(missing.Parts, i)
 			}
 		}
+	}
+	if p := &j.c.Parts[pack]; own {
+		missing.OK, missing.Parts = true, nil
+		missing.Detail = "fused in the pack: " + quantity.Brief(p.Fused)
+		missing.Quoted = Quoted{"as stated for " + p.Name, Stated}
+		j.ownFuse(pack, reached)
 	}
 	if !missing.OK {
 		missing.Detail = "reached from the pack without a fuse: " + j.names(missing.Parts)
@@ -137,8 +144,13 @@ func (j *judge) names(parts []int) string {
 
 // distance judges one fuse's distance from a pack. Within the sheathed limit a
 // conductor must be sheathed the whole way.
-func (j *judge) distance(fuse, pack int, at reach) {
+func (j *judge) distance(fuse, pack int, at reach, own bool) {
 	v := Verdict{Rule: FusePlacement, Subject: aboutPart(fuse, ""), Parts: []int{pack}, Remedy: "move the fuse nearer to the pack, along the lead."}
+	if p := &j.c.Parts[pack]; own {
+		v.OK, v.Detail, v.Quoted = true, "the lead between them is behind the fuse in the pack", Quoted{"as stated for " + p.Name, Stated}
+		j.give(v, nil)
+		return
+	}
 	if !at.known {
 		j.give(v, unjudged("the length of a lead between %s and %s is not stated", j.c.Parts[pack].Name, j.c.Parts[fuse].Name))
 		return
@@ -227,18 +239,71 @@ func (j *judge) fuseAndLeads(fuse int) {
 		return
 	}
 	for _, i := range j.behind(fuse) {
-		v := Verdict{Rule: FuseSavesLead, Subject: aboutLead(i, -1), Parts: []int{fuse}, Remedy: "take a smaller fuse if the load allows it, else a thicker lead."}
-		a, err := j.ampacity(i)
-		if err == nil {
-			greatest := GreatestFuse(a.Amperes, j.system)
-			v.Number, v.Limit, v.OK = number(p.Current), number(greatest), atMost(p.Current, greatest)
-			v.Quoted = Quoted{"33 CFR 183.455(c)", Confirmed}.also(a.Quoted)
-			v.Detail = "the limit is 150 % of the ampacity"
-			if j.system >= bundlesFrom {
-				v.Detail = "the limit is the ampacity"
-			}
+		j.savesLead(fuse, p.Current, i)
+	}
+}
+
+// savesLead holds the rating of a fuse against the greatest that saves a lead. Of a lead whose ampacity cannot be found
+// the most that it may be is enough to say that the fuse is too great.
+func (j *judge) savesLead(fuse int, rating quantity.Amperes, lead int) {
+	v := Verdict{Rule: FuseSavesLead, Subject: aboutLead(lead, -1), Parts: []int{fuse}, Remedy: "take a smaller fuse if the load allows it, else a thicker lead."}
+	a, err := j.ampacity(lead)
+	if err != nil {
+		if most, known := j.mostAmpacity(lead); known && !atMost(rating, GreatestFuse(most.Amperes, j.system)) {
+			a, err = most, nil
 		}
-		j.give(v, err)
+	}
+	if err == nil {
+		greatest := GreatestFuse(a.Amperes, j.system)
+		v.Number, v.Limit, v.OK = number(rating), number(greatest), atMost(rating, greatest)
+		v.Quoted = Quoted{"33 CFR 183.455(c)", Confirmed}.also(a.Quoted)
+		v.Detail = "the limit is 150 % of the ampacity"
+		if j.system >= bundlesFrom {
+			v.Detail = "the limit is the ampacity"
+		}
+		if melts := FusingCurrent(j.c.Leads[lead].Size.Area); !v.OK && rating >= melts {
+			v.Detail += fmt.Sprintf("; a wire of that size melts at some %.2g A, so the lead is the fuse", float64(melts))
+			v.Quoted = v.also(Quoted{"W. H. Preece, On the heating effects of electric currents, 1884 to 1888", FromMemory})
+		}
+	}
+	j.give(v, err)
+}
+
+// fusedWithin tells whether a pack has a fuse that the wiring does not show. Where the first fuse on a way out has the
+// rating that is stated for the pack, it is that one.
+func (j *judge) fusedWithin(pack int, reached map[int]reach) bool {
+	stated := j.c.Parts[pack].Fused
+	return stated > 0 && !slices.ContainsFunc(j.c.Parts, func(p Part) bool {
+		if !protects(p.Kind) || math.Abs(float64(p.Current-stated)) > 1e-9 {
+			return false
+		}
+		_, in := reached[j.nets.nodes.at[Terminal{p.Name, "in"}]]
+		_, out := reached[j.nets.nodes.at[Terminal{p.Name, "out"}]]
+		return in || out
+	})
+}
+
+// ownFuse judges the fuse that is in a pack itself: it has to carry the load and to save every lead up to the next
+// fuse or load.
+func (j *judge) ownFuse(pack int, reached map[int]reach) {
+	p := &j.c.Parts[pack]
+	amps, point, any := j.worstCurrent(lasting, inside(pack))
+	v := Verdict{Rule: FuseCarriesLoad, Subject: aboutPart(pack, ""), Point: point, Quoted: Quoted{"NFPA 70 210.20 and 215.3, as told by intrysys.com", Confirmed}}
+	if any {
+		least := LeastFuse(amps)
+		v.Number, v.Limit, v.OK = number(p.Fused), number(least), atMost(least, p.Fused)
+		v.Detail = "the fuse in the pack; the limit is the least rating, 125 % of the lasting current"
+		j.give(v, nil)
+	} else {
+		j.give(v, unjudged("no operating point that lasts was solved"))
+	}
+	n := j.nets.nodes
+	for i := range j.c.Leads {
+		_, from := reached[n.at[j.c.Leads[i].From]]
+		_, to := reached[n.at[j.c.Leads[i].To]]
+		if from && to {
+			j.savesLead(pack, p.Fused, i)
+		}
 	}
 }
 

@@ -10,7 +10,7 @@ import (
 // rated tells whether a part has ratings of current and voltage to hold.
 func rated(k Kind) bool {
 	switch k {
-	case Fuse, Motor, Diode, Resistor, Lamp, Horn:
+	case Fuse, Motor, Resistor, Lamp, Horn:
 		return false
 	}
 	return true
@@ -34,7 +34,13 @@ func (j *judge) ratings() {
 		if p.Kind.contact() {
 			j.contact(i)
 		}
-		if p.Kind != Pack && p.Kind != TerminalBlock && p.Kind != Shunt {
+		switch p.Kind {
+		case Pack:
+		case TerminalBlock, Shunt, Diode: // few of their makers state a voltage
+			if p.Ratings.Volts > 0 {
+				j.voltage(i)
+			}
+		default:
 			j.voltage(i)
 		}
 	}
@@ -52,6 +58,9 @@ func (j *judge) current(part int, rule Rule, pick func(*OperatingPoint) bool, ra
 		return // nothing of the sort was asked for
 	}
 	v := Verdict{Rule: rule, Subject: aboutPart(part, ""), Point: point, Number: number(amps)}
+	if p.Kind == Diode && !(rating > 0) && amps < noCurrent {
+		return // it stands against the current, as a diode across a motor does
+	}
 	if !(rating > 0) {
 		j.give(v, unjudged("the %s that %s stands is not stated", what, p.Name))
 		return
@@ -60,6 +69,9 @@ func (j *judge) current(part int, rule Rule, pick func(*OperatingPoint) bool, ra
 	v.Remedy = "take a part for a greater current, or ask less of it."
 	j.give(v, nil)
 }
+
+// noCurrent is what leaks through a diode that does not conduct.
+const noCurrent quantity.Amperes = 1e-3
 
 // throughBlock is the current that a terminal block hands on.
 func (j *judge) throughBlock(part int) func(*Solution) quantity.Amperes {

@@ -89,14 +89,15 @@ type Part struct {
 	Kind Kind
 	Ratings
 
-	Nominal    quantity.Volts // of a pack: nominal voltage; of a lamp, horn or coil: what it is made for
-	Volts      quantity.Volts // of a pack: voltage behind its resistance when the operating point states none; of a diode: forward drop
-	Full       quantity.Volts // of a pack: at the end of charge
-	Resistance quantity.Ohms  // of a pack, motor, contact, fuse, resistor, shunt, lamp, diode (slope), each pole of a connector; of a controller: both its switches
-	Taken      string         // of a pack whose resistance nobody stated: what is taken, and what it rests on
-	Least      quantity.Ohms  // then the least that it may be, which a short is computed with
-	Power      quantity.Watts // of a lamp or horn, in place of its resistance
-	Coil       quantity.Ohms  // of a relay or contactor
+	Nominal    quantity.Volts   // of a pack: nominal voltage; of a lamp, horn or coil: what it is made for
+	Volts      quantity.Volts   // of a pack: voltage behind its resistance when the operating point states none; of a diode: forward drop
+	Full       quantity.Volts   // of a pack: at the end of charge
+	Resistance quantity.Ohms    // of a pack, motor, contact, fuse, resistor, shunt, lamp, diode (slope), each pole of a connector; of a controller: both its switches
+	Taken      string           // of a pack whose resistance nobody stated: what is taken, and what it rests on
+	Fused      quantity.Amperes // of a pack: the rating of the fuse in it, 0: none is known of
+	Least      quantity.Ohms    // then the least that it may be, which a short is computed with
+	Power      quantity.Watts   // of a lamp or horn, in place of its resistance
+	Coil       quantity.Ohms    // of a relay or contactor
 	Efficiency quantity.Fraction
 
 	FuseKind       string // blade, large-blade, cartridge: which gates hold

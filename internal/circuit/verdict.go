@@ -52,6 +52,9 @@ const (
 	ContactDirect    Rule = "contact-direct-current"
 	PartVolts        Rule = "part-volts"
 	PositiveColour   Rule = "positive-colour"
+	LoadVoltsHigh    Rule = "load-volts-high"
+	LoadVoltsLow     Rule = "load-volts-low"
+	ResistorHeat     Rule = "resistor-heat"
 )
 
 // Judge gives every verdict on a circuit from its solutions at operating points.
@@ -74,6 +77,7 @@ func (c *Circuit) Judge(solutions []*Solution) []Verdict {
 	j.stalls()
 	j.safety()
 	j.ratings()
+	j.loads()
 	j.fits()
 	j.colours()
 	return j.verdicts
@@ -171,6 +175,11 @@ func (j *judge) leads() {
 		amps, point, any := j.worstCurrent(lasting, func(s *Solution) quantity.Amperes { return s.Leads[i].Current })
 		v := Verdict{Rule: LeadAmpacity, Subject: aboutLead(i, -1), Point: point}
 		a, err := j.ampacity(i)
+		if err != nil && any {
+			if most, known := j.mostAmpacity(i); known && !atMost(amps, most.Amperes) {
+				a, err = most, nil // too much even for the best lead of its size
+			}
+		}
 		switch {
 		case err != nil:
 		case !any:
@@ -182,6 +191,12 @@ func (j *judge) leads() {
 		}
 		j.give(v, err)
 	}
+}
+
+// mostAmpacity is the most that a lead of this size may carry, whatever of it is not stated.
+func (j *judge) mostAmpacity(lead int) (Ampacity, bool) {
+	l := &j.c.Leads[lead]
+	return MostAmpacity(l.Size, Laid{l.Insulation, l.Ambient, l.Bundle, j.system}, j.c.Table)
 }
 
 // ampacity of a lead by the circuit's table.

@@ -1,7 +1,7 @@
 package journal
 
 import (
-	"math"
+	"slices"
 
 	"voltwright/internal/drive"
 	"voltwright/internal/quantity"
@@ -85,25 +85,43 @@ func (v *Version) haulLeads(h *ride.Haul) {
 // mostWagons is the most wagons of one kind that are counted; a train has fewer.
 const mostWagons = 1000
 
-// haulMotors takes over the motors, which have to be alike.
+// haulMotors takes over the motors, which have to be alike in all that decides how they share the load. What decides
+// only how hot one gets is taken of the one that stands the least.
 func (v *Version) haulMotors(h *ride.Haul) {
 	if len(v.Motors) == 0 {
 		h.NoMotor = "No motor is stated (motors)."
 		return
 	}
-	first := v.Motors[0]
-	h.Plate = first.plate()
-	h.Rated, h.Copper = first.RatedCurrent.Stated(), first.Copper.Stated()
-	if first.Insulation.Set {
-		h.Insulation = string(first.Insulation.Value)
-	}
+	h.Plate, h.Rated = v.Motors[0].plate(), v.Motors[0].RatedCurrent.Stated()
 	h.Motors = 0
-	for _, m := range v.Motors {
+	for i := range v.Motors {
+		m := &v.Motors[i]
 		h.Motors += m.Count.Or(1)
 		if !alike(m.plate(), h.Plate) {
 			h.NoMotor = "The motors are unlike, and how they share the load is not computed."
 		}
+		widen(&h.Plate, m.plate())
+		if copper := m.Copper.Stated(); copper.Known() && !(h.Copper.Value <= copper.Value) {
+			h.Copper = copper
+		}
 	}
+	h.Insulation = v.coolestClass()
+}
+
+// coolestClass is the thermal class of the motors that stands the least; "" where one states none, which may be the
+// lowest there is.
+func (v *Version) coolestClass() string {
+	for _, m := range v.Motors {
+		if !m.Insulation.Set {
+			return ""
+		}
+	}
+	for _, c := range drive.ThermalClasses() {
+		if slices.ContainsFunc(v.Motors, func(m Motor) bool { return string(m.Insulation.Value) == c.Name }) {
+			return c.Name
+		}
+	}
+	return ""
 }
 
 func (m *Motor) plate() drive.Plate {
@@ -115,11 +133,32 @@ func (m *Motor) plate() drive.Plate {
 
 // alike says whether two plates state the same values.
 func alike(a, b drive.Plate) bool {
-	same := func(x, y float64) bool { return x == y || math.IsNaN(x) && math.IsNaN(y) }
-	return same(float64(a.Rated.Value), float64(b.Rated.Value)) && same(float64(a.NoLoadSpeed.Value), float64(b.NoLoadSpeed.Value)) &&
-		same(float64(a.NoLoadCurrent.Value), float64(b.NoLoadCurrent.Value)) && same(float64(a.Resistance.Value), float64(b.Resistance.Value)) &&
-		same(float64(a.StallCurrent.Value), float64(b.StallCurrent.Value)) && same(float64(a.Power.Value), float64(b.Power.Value)) &&
-		same(float64(a.Speed.Value), float64(b.Speed.Value)) && same(float64(a.Current.Value), float64(b.Current.Value))
+	return same(a.Rated, b.Rated) && same(a.NoLoadSpeed, b.NoLoadSpeed) && same(a.NoLoadCurrent, b.NoLoadCurrent) && same(a.Resistance, b.Resistance) &&
+		same(a.StallCurrent, b.StallCurrent) && same(a.StallTorque, b.StallTorque) && same(a.Power, b.Power) && same(a.Speed, b.Speed) &&
+		same(a.Current, b.Current) && same(a.Torque, b.Torque) && same(a.Efficiency, b.Efficiency) && same(a.Constant, b.Constant) &&
+		a.Frictionless == b.Frictionless && a.Winding == b.Winding
+}
+
+func same[K quantity.Kind](a, b quantity.Measured[K]) bool {
+	return a.Value == b.Value || !a.Known() && !b.Known()
+}
+
+// widen gives a plate the greater of its own uncertainties and those of another that states the same values.
+func widen(p *drive.Plate, by drive.Plate) {
+	wider(&p.Rated, by.Rated)
+	wider(&p.NoLoadSpeed, by.NoLoadSpeed)
+	wider(&p.NoLoadCurrent, by.NoLoadCurrent)
+	wider(&p.Resistance, by.Resistance)
+	wider(&p.StallCurrent, by.StallCurrent)
+	wider(&p.Power, by.Power)
+	wider(&p.Speed, by.Speed)
+	wider(&p.Current, by.Current)
+}
+
+func wider[K quantity.Kind](m *quantity.Measured[K], by quantity.Measured[K]) {
+	if same(*m, by) && by.U > m.U {
+		m.U = by.U
+	}
 }
 
 // hauled is what a run says of the drive. Its battery's voltage is the mean that

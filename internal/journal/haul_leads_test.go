@@ -38,9 +38,9 @@ func TestLeadsThatCannotBeHad(t *testing.T) {
 			"the wiring is stated, but with its contacts at rest nothing feeds the motor “front”"},
 		{"no motor in it", true, []string{"kind: motor", "kind: horn, nominal: 24 V, power: 30 W", "front:+", "front:1", "front:-", "front:2"},
 			"the wiring is stated, but there is no motor in it"},
-		{"a diode across the supply", true, []string{"kind: pack}", "kind: pack, takes: 2}", "volts: 48 V}", "volts: 48 V, takes: 2}\n    - {name: diode, kind: diode, volts: 0.7 V}",
+		{"a diode across the supply", true, []string{"kind: pack}", "kind: pack, takes: 2}", "volts: 48 V}", "volts: 48 V, takes: 2}\n    - {name: diode, kind: diode, drop: 0.7 V}",
 			"  leads:\n", "  leads:\n    - {from: \"key:out\", to: \"diode:anode\", length: 400 mm}\n    - {from: \"diode:cathode\", to: \"pack:-\", length: 400 mm}\n"},
-			"the wiring is stated, but with its contacts at rest “pack” gives more than the motors draw: a short, a diode or another pack takes the rest"},
+			"the wiring is stated, but it is written wrong: “diode” is the wrong way round: its anode is on the positive side, so it conducts as soon as that side is switched on, and nothing limits the current"},
 		{"a terminal that is none", true, []string{"controller:in+", "controller:input+"},
 			"the wiring is stated, but it is written wrong: “controller” has no terminal “input+”"},
 	} {

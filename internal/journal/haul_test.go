@@ -20,7 +20,7 @@ packs: [{chemistry: lfp, series: 8, capacity: 15 Ah, resistance: 22 mΩ}]
 controller: {kind: pwm, setting: 65 %, efficiency: 93 %, limit: 70 A}
 motors:
   - {name: front, rated: 24 V, no-load-speed: 2850 rpm ± 60 rpm, no-load-current: 1.4 A, stall-current: 96 A, rated-speed: 2480 rpm, rated-current: 12.6 A, copper: 140 g, insulation: B}
-  - {name: rear, count: 2, rated: 24 V, no-load-speed: 2850 rpm ± 60 rpm, no-load-current: 1.4 A, stall-current: 96 A, rated-speed: 2480 rpm, rated-current: 12.6 A}
+  - {name: rear, count: 2, rated: 24 V, no-load-speed: 2850 rpm ± 60 rpm, no-load-current: 1.4 A, stall-current: 96 A, rated-speed: 2480 rpm, rated-current: 12.6 A, insulation: F}
 drive: {ratio: 11.2, wheel: 120 mm, surface: steel-rail, gear-efficiency: 82 %, rolling: 0.013 ± 0.003, hill: 1 in 70, cruise: 0.5 % down, drag-area: 0.6 m², top-speed: 7.2 km/h, braking: {force: 160 N, reaction: 1.2 s}}
 masses: {vehicle: 58 kg, payload: 140 kg, wagons: [{name: open wagon, mass: 35 kg, count: 2, rolling: 0.011}, {mass: 20 kg}]}
 ---

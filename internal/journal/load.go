@@ -76,6 +76,7 @@ func (l *loader) fill(n *notes.Note, kind string, into any) {
 		notes.Decode(nil, into, &finding.List{})
 		return
 	}
+	l.former(n.Front)
 	notes.Decode(n.Front, into, l.findings)
 }
 

@@ -110,7 +110,9 @@ func (l *loader) partsFile(v *Version) {
 	var into struct {
 		Parts []Part `key:"parts"`
 	}
-	notes.Decode(&notes.Node{Kind: notes.Mapping, Span: whole, Keys: []notes.Key{{Name: "parts", Span: whole, Value: node}}}, &into, l.findings)
+	front := &notes.Node{Kind: notes.Mapping, Span: whole, Keys: []notes.Key{{Name: "parts", Span: whole, Value: node}}}
+	l.former(front)
+	notes.Decode(front, &into, l.findings)
 	v.Parts, v.PartsSource = into.Parts, file
 }
 

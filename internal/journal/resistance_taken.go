@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"voltwright/internal/battery"
+	"voltwright/internal/notes"
 	"voltwright/internal/quantity"
 	"voltwright/internal/ride"
 )
@@ -69,7 +70,7 @@ func (v *Version) learnedResistance(answers *ride.Answers) (quantity.Measured[qu
 	}
 	for i := range v.Packs {
 		p, first := &v.Packs[i], &v.Packs[0]
-		if p.Resistance.Known() || p.Chemistry.Value != first.Chemistry.Value || p.Series.Or(0) != first.Series.Or(0) || p.Capacity.Value != first.Capacity.Value {
+		if p.Resistance.Known() || !p.like(first) {
 			return none, false
 		}
 	}
@@ -79,4 +80,17 @@ func (v *Version) learnedResistance(answers *ride.Answers) (quantity.Measured[qu
 		}
 	}
 	return none, false
+}
+
+// sameAge says whether less than a year lies between two dates, or neither is known.
+func sameAge(a, b notes.Date) bool {
+	months := 12*(a.Year-b.Year) + int(a.Month-b.Month)
+	return a.Set == b.Set && months > -12 && months < 12
+}
+
+// like says whether two packs are made of the same cells in the same number and of one age, so that they have one
+// resistance.
+func (p *Pack) like(other *Pack) bool {
+	return p.Chemistry.Value == other.Chemistry.Value && p.Series.Or(0) == other.Series.Or(0) && p.Parallel.Or(1) == other.Parallel.Or(1) &&
+		(p.Capacity.Value == other.Capacity.Value || !p.Capacity.Known() && !other.Capacity.Known()) && sameAge(p.Made, other.Made)
 }

@@ -33,6 +33,7 @@ const (
 	RulePaysNoLink      = "paid-link-missing"
 	RuleWiredAs         = "wired-as-nothing"
 	RuleKeyNotForKind   = "key-not-for-kind"
+	RuleFormerKey       = "former-key"
 	RuleWiringDisagrees = "wiring-disagrees"
 	RuleTwoNames        = "two-names"
 	RuleWiringLeftOut   = "wiring-left-out"
@@ -67,6 +68,7 @@ func Docs() []finding.Doc {
 		rule(finding.Note, RuleUnusedFile, "A file that nothing uses", "Files that no note names. They are not published.", "A file that was meant to be seen may have been left out by a slip.", ""),
 		rule(finding.Error, RuleMalformedWord, "A word of the wrong form", "The address (http or https), the language (BCP 47) and currencies (ISO 4217).", "", "  language: en-GB\n  currency: GBP"),
 		rule(finding.Error, RuleFullVoltage, "A charge voltage that does not fit the cells", "The key `full` of a pack against its chemistry and its cells in series: not below the nominal voltage, and not more than a tenth above full charge.", "One of the three is wrong, and the cells take harm if it is the charger.", fmt.Sprintf("  {chemistry: lfp, series: 7, capacity: 10 Ah, full: %.1f V}", 7*3.6)),
+		rule(finding.Note, RuleFormerKey, "A key that is no longer read", "Keys that an earlier version of the program accepted. The note is read as if they were not there.", "What it said had no bearing on any result, and who wrote it thought that it had. The note says what to write instead.", ""),
 		rule(finding.Error, RuleKeyNotForKind, "A key that says nothing of its part", "Keys of a part of the wiring that parts of its kind do not have, such as a coil of a fuse.", "It was meant for another part, or the kind is wrong.", ""),
 		rule(finding.Error, RuleWiringDisagrees, "The wiring against the rest of the spec", "Values that a part of the wiring states and that `packs`, `motors`, `cutout` or `controller` state as well, if they are not the same; and blocks whose cells do not make up their pack.", "No value needs to be said twice, and of two that differ one is wrong.", `  parts: [{name: rear, kind: motor}]`),
 		rule(finding.Error, RuleTwoNames, "Two names for one thing", "Packs and motors that the wiring calls by another name than `packs` and `motors` do, one pack or motor that is two parts of the wiring, and operating points of one name.", "A part is recognised by its name alone.", `  parts: [{name: block A, kind: pack, of: starter blocks, cells: 6}]`),

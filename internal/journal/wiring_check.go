@@ -86,33 +86,6 @@ func (v *Version) faultFinding(f circuit.Fault) finding.Finding {
 	return out
 }
 
-// kindKeys says which kinds of part have a key that not every part has.
-var kindKeys = []struct {
-	key   string
-	set   func(*WiringPart) (bool, finding.Span)
-	kinds []circuit.Kind
-}{
-	{"of", func(p *WiringPart) (bool, finding.Span) { return p.Of.Set, p.Of.Span }, []circuit.Kind{circuit.Pack, circuit.Motor}},
-	{"cells", func(p *WiringPart) (bool, finding.Span) { return p.Cells.Set, p.Cells.Span }, []circuit.Kind{circuit.Pack}},
-	{"breaking", func(p *WiringPart) (bool, finding.Span) { return p.Breaking.Set, p.Breaking.Span }, []circuit.Kind{circuit.Fuse, circuit.Breaker}},
-	{"resistive", func(p *WiringPart) (bool, finding.Span) { return p.Resistive.Set, p.Resistive.Span }, contacts},
-	{"inductive", func(p *WiringPart) (bool, finding.Span) { return p.Inductive.Set, p.Inductive.Span }, contacts},
-	{"nominal", func(p *WiringPart) (bool, finding.Span) { return p.Nominal.Set, p.Nominal.Span }, []circuit.Kind{circuit.Pack, circuit.Motor, circuit.Lamp, circuit.Horn, circuit.Relay, circuit.Contactor}},
-	{"power", func(p *WiringPart) (bool, finding.Span) { return p.Power.Set, p.Power.Span }, []circuit.Kind{circuit.Lamp, circuit.Horn, circuit.Resistor}},
-	{"coil", func(p *WiringPart) (bool, finding.Span) { return p.Coil.Set, p.Coil.Span }, []circuit.Kind{circuit.Relay, circuit.Contactor}},
-	{"drop", func(p *WiringPart) (bool, finding.Span) { return p.Drop.Set, p.Drop.Span }, []circuit.Kind{circuit.Diode}},
-	{"fuse-kind", func(p *WiringPart) (bool, finding.Span) { return p.FuseKind.Set, p.FuseKind.Span }, []circuit.Kind{circuit.Fuse}},
-	{"poles", func(p *WiringPart) (bool, finding.Span) { return p.Poles.Set, p.Poles.Span }, []circuit.Kind{circuit.Switch, circuit.Relay, circuit.Contactor, circuit.Connector}},
-	{"throws", func(p *WiringPart) (bool, finding.Span) { return p.Throws.Set, p.Throws.Span }, []circuit.Kind{circuit.Switch, circuit.Relay, circuit.Contactor}},
-	{"off-between", func(p *WiringPart) (bool, finding.Span) { return p.OffBetween.Set, p.OffBetween.Span }, []circuit.Kind{circuit.Switch, circuit.Relay, circuit.Contactor}},
-	{"at-rest", func(p *WiringPart) (bool, finding.Span) { return p.AtRest.Set, p.AtRest.Span }, contacts},
-	{"ways", func(p *WiringPart) (bool, finding.Span) { return p.Ways.Set, p.Ways.Span }, []circuit.Kind{circuit.TerminalBlock}},
-	{"common-positive", func(p *WiringPart) (bool, finding.Span) { return p.CommonPositive.Set, p.CommonPositive.Span }, []circuit.Kind{circuit.Controller}},
-	{"touch-proof", func(p *WiringPart) (bool, finding.Span) { return p.TouchProof.Set, p.TouchProof.Span }, []circuit.Kind{circuit.ChargerSocket}},
-}
-
-var contacts = []circuit.Kind{circuit.Switch, circuit.Relay, circuit.Contactor, circuit.Cutout, circuit.EmergencyStop}
-
 // mostWays bounds poles and ways, as no real part has more: a slip of the
 // keyboard should not make a hundred thousand terminals.
 const mostWays = 200
@@ -140,15 +113,7 @@ func (l *loader) checkWiringPart(v *Version, p *WiringPart) {
 		return
 	}
 	kind := circuit.Kind(p.Kind.Value)
-	for _, k := range kindKeys {
-		if set, at := k.set(p); set && !slices.Contains(k.kinds, kind) {
-			var words []string
-			for _, kind := range k.kinds {
-				words = append(words, string(kind))
-			}
-			l.add(finding.Error, RuleKeyNotForKind, at, fmt.Sprintf("`%s` says nothing of a %s", k.key, kind), "take it out; it belongs to "+orList(words)+".")
-		}
-	}
+	l.keysOfKind(p, kind)
 	l.checkIdentity(v, p, kind)
 	v.wired(p, func(c clash) {
 		f := finding.Finding{Rule: RuleWiringDisagrees, Level: finding.Error, Span: c.own, Text: fmt.Sprintf("`%s`: the wiring says %s of “%s”, and elsewhere this version says %s", c.key, c.written, p.Name.Text, c.there),

@@ -1,7 +1,6 @@
 package journal
 
 import (
-	"math"
 	"slices"
 	"strings"
 
@@ -103,11 +102,11 @@ func (v *Version) wired(p *WiringPart, clash func(clash)) circuit.Part {
 				pack.typical(block, &out)
 			}
 			out.Full = known(quantity.Scale(pack.FullVoltage(), block))
+			out.Fused = known(pack.Fuse.Rating.Stated())
 		}
 	case circuit.Motor:
 		if motor, _ := v.wiredMotor(p); motor != nil {
 			take(f, "resistance", p.Resistance, motor.Resistance.Stated(), motor.Resistance.Span, &out.Resistance)
-			take(f, "nominal", p.Nominal, motor.Rated.Stated(), motor.Rated.Span, &out.Nominal)
 		}
 	case circuit.Cutout:
 		if c := v.Cutout; c != nil {
@@ -122,6 +121,7 @@ func (v *Version) wired(p *WiringPart, clash func(clash)) circuit.Part {
 			out.Efficiency = known(c.Efficiency.Stated())
 		}
 	}
+	v.listed(p, f, &out)
 	return out
 }
 
@@ -135,28 +135,6 @@ func (p *Pack) block(cells notes.Integer) float64 {
 		return float64(cells.Value) / float64(whole)
 	}
 	return 1
-}
-
-// clash is a value that the wiring and another place of the spec state, and not alike.
-type clash struct {
-	key        string
-	own, other finding.Span
-	written    string // in the wiring
-	there      string // in the other place
-}
-
-// filler takes values from the rest of the spec.
-type filler struct{ clash func(clash) }
-
-// take fills in a value that the wiring leaves to another place of the spec.
-func take[K quantity.Kind](f filler, key string, own notes.Value[K], there quantity.Measured[K], at finding.Span, into *K) {
-	switch {
-	case !there.Known():
-	case !own.Known():
-		*into = there.Value
-	case math.Abs(float64(own.Value-there.Value)) > 1e-9*math.Abs(float64(there.Value)) && f.clash != nil:
-		f.clash(clash{key, own.Span, at, own.Written, there.String()})
-	}
 }
 
 // takeGiven fills in what a pack may give: for good the steady discharge of its

@@ -191,10 +191,18 @@ func (r *Run) byHand() (Load, bool) {
 	return l, true
 }
 
+// twins says whether two packs are one like the other, so that half of both is one of them. A fifth between their
+// resistances hardly shows in a run time.
+func twins(a, b Pack) bool {
+	same := func(x, y float64) bool { return x == y || math.IsNaN(x) && math.IsNaN(y) }
+	return a.Chemistry == b.Chemistry && a.Series == b.Series && same(float64(a.Capacity.Value), float64(b.Capacity.Value)) &&
+		a.Resistance.Known() == b.Resistance.Known() && !(math.Abs(float64(a.Resistance.Value-b.Resistance.Value)) > 0.2*float64(max(a.Resistance.Value, b.Resistance.Value))) && same(float64(a.Full.Value), float64(b.Full.Value))
+}
+
 func columnsOf(b Bank, own bool) []Column {
 	c := b.Capacity().Value
 	words := []string{"as it is", "half as large", "twice as large"}
-	if n := len(b.Packs); n == 2 && b.Packs[0].Capacity.Value == b.Packs[1].Capacity.Value && b.alike() {
+	if n := len(b.Packs); n == 2 && twins(b.Packs[0], b.Packs[1]) {
 		words = []string{"both packs", "one of the packs", "four such packs"}
 	}
 	all := []Column{{"own", words[0], c, halves}, {"half", words[1], c / 2, halves / 2}, {"double", words[2], 2 * c, 2 * halves}}

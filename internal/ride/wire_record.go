@@ -126,6 +126,8 @@ type EndRecord struct {
 type ConductorRecord struct {
 	Size   string   `json:"size"`
 	Class  int      `json:"class"` // IEC 60228
+	Tinned bool     `json:"tinned,omitempty"`
+	Stands *float64 `json:"insulation"` // °C
 	Colour string   `json:"colour"`
 	Stripe string   `json:"stripe,omitempty"`
 	Pieces int      `json:"pieces"`
@@ -168,7 +170,7 @@ func (w *Wired) Record() WiredRecord {
 		r.Cut = append(r.Cut, WhipRecord{Label: x.Label, From: x.A.At.String(), To: x.B.At.String(), Length: stated(float64(x.Length)), Size: x.Size.String(), Area: stated(float64(x.Size.Area)), Colour: x.Colour, Stripe: x.Stripe, Code: x.Code, A: endOf(&x.A), B: endOf(&x.B)})
 	}
 	for _, t := range w.Totals {
-		r.Buy = append(r.Buy, ConductorRecord{Size: t.Size.String(), Class: int(t.Class), Colour: t.Colour, Stripe: t.Stripe, Pieces: t.Pieces, Length: stated(float64(t.Length)), Buy: stated(float64(t.With)), Lacks: t.Unmeasured})
+		r.Buy = append(r.Buy, ConductorRecord{Size: t.Size.String(), Class: int(t.Class), Tinned: t.Tinned, Stands: stated(float64(t.Insulation)), Colour: t.Colour, Stripe: t.Stripe, Pieces: t.Pieces, Length: stated(float64(t.Length)), Buy: stated(float64(t.With)), Lacks: t.Unmeasured})
 	}
 	return r
 }

@@ -18,7 +18,7 @@ var endUnfit = &rule{each: eachVersion, judge: wiringRule{
 }.judge, doc: finding.Doc{
 	Name: "end-unfit", Signal: finding.Caution,
 	Title:   "An end that is not made for its terminal",
-	What:    "Holds how each end of a lead is made up against the kind of terminal that it goes on, and looks for a ferrule of its size.",
+	What:    "Holds how each end of a lead is made up against the kind of terminal that it goes on, and its size against the ferrule that is stated, or looks for one.",
 	Why:     "A loose strand shorts, a loose clamp heats, and solder under a screw creeps until it is loose.",
 	Needs:   "`ends` of each lead",
 	Source:  "Which end goes on which terminal: common practice, no source. Ferrules: DIN 46228-4 (confirmed, second-hand).",

@@ -5,7 +5,7 @@ package safety
 var rules = []*rule{
 	// Cells: what ends a discharge.
 	dischargeUnguarded, dischargeBelowDataSheet, dischargeBelowConservativeFloor,
-	protectionAssumed, protectionUntested, protectionTestShowsNothing, protectionBelowDataSheet,
+	protectionAssumed, protectionUntested, protectionTestShowsNothing, protectionBelowDataSheet, protectionLateOnCharge,
 	resetMargin, resetPredicted, sagOpensCutout, cutoutDidNotOpen,
 
 	// Cells: charging.
@@ -23,7 +23,7 @@ var rules = []*rule{
 
 	// Wiring: what the circuit says does not hold.
 	packUnfused, fuseFar, fuseSmall, fuseAboveLead, fuseCannotInterrupt, fuseVoltageLow, fuseOpensEarly, fuseLateAtStall,
-	leadOverloaded, partOverloaded, partPeakOverloaded, contactOverloaded, partVoltageLow,
+	leadOverloaded, partOverloaded, partPeakOverloaded, contactOverloaded, partVoltageLow, loadVoltageHigh, loadVoltageLow, resistorOverloaded,
 	liveWhenOpen, cutoutBypassed, shortCircuit, endUnfit, leadUnfitClamp, leadThin, socketLive, positiveColourDeparts,
 	socketUnfused, joinedUnfused, cutoutBehindController, stopMissing, dropLarge,
 

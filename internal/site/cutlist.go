@@ -228,7 +228,7 @@ func (b *builder) whipTotals(s *sheet, w *ride.Wired) *whipTotals {
 	t.caption = s.table("cut-totals", "How much of each conductor to buy, in metres, with "+quantity.Exact(ride.CutAllowance).Quantity().Rounded()+" for what is trimmed off and for the wrong cut.")
 	var lengths, buys []*numeral
 	for _, total := range w.Totals {
-		row := whipTotalRow{Size: or(sizeWords(total.Size), "size not stated"), Strands: strandWords(total.Class), Colour: colourWords(total.Colour, total.Stripe), Pieces: total.Pieces, Lacks: total.Unmeasured}
+		row := whipTotalRow{Size: or(sizeWords(total.Size), "size not stated"), Strands: conductorWords(total), Colour: colourWords(total.Colour, total.Stripe), Pieces: total.Pieces, Lacks: total.Unmeasured}
 		if total.Length > 0 {
 			row.Length, row.Buy = metres(total.Length), metresUp(total.With)
 		}
@@ -240,6 +240,18 @@ func (b *builder) whipTotals(s *sheet, w *ride.Wired) *whipTotals {
 	align(lengths)
 	align(buys)
 	return t
+}
+
+// conductorWords is how a conductor is made: its strands, whether they are tinned, and what its insulation stands.
+func conductorWords(t circuit.Total) string {
+	words := strandWords(t.Class)
+	if t.Tinned {
+		words += ", tinned"
+	}
+	if t.Insulation > 0 {
+		words += ", " + quantity.Brief(t.Insulation)
+	}
+	return words
 }
 
 func strandWords(c circuit.Class) string {

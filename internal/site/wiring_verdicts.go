@@ -32,6 +32,9 @@ var ruleWords = map[circuit.Rule]struct{ words, doc string }{
 	circuit.PeakCurrent:      {"Current for a while against the rating", "parts-held"},
 	circuit.ContactDirect:    {"Direct current that the contact switches", "contact-ratings"},
 	circuit.PartVolts:        {"Voltage of full packs against the rating", "parts-held"},
+	circuit.LoadVoltsHigh:    {"Voltage of full packs against what the load stands", "parts-held"},
+	circuit.LoadVoltsLow:     {"Voltage of the packs against what the load needs", "parts-held"},
+	circuit.ResistorHeat:     {"Heat in the resistor against what it stands", "parts-held"},
 	circuit.PositiveColour:   {"One colour for positive", "positive-colour"},
 }
 
