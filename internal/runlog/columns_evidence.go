@@ -26,11 +26,13 @@ func (a *assigner) byEvidence() {
 	}
 	v, i, p, ok := a.productColumns()
 	if !ok {
+		a.bySetting()
 		return
 	}
 	a.take(Voltage, v, fmt.Sprintf("column %d is the product of columns %d and %d", p+1, min(v, i)+1, max(v, i)+1))
 	a.take(Current, i, "the factor that is zero or negative")
 	a.take(Power, p, "the product")
+	a.followers(i, p)
 	if c, ok := a.temperatureColumn(); ok {
 		a.take(Temperature, c, "its values change as a temperature does")
 		if c, ok := a.temperatureColumn(); ok {
@@ -45,6 +47,78 @@ func (a *assigner) byEvidence() {
 		Text: fmt.Sprintf("the heads do not say what the columns are; going by the values, %s (#%d is the product of #%d and #%d in every row)",
 			strings.Join(said, ", "), p+1, min(v, i)+1, max(v, i)+1),
 		Remedy: "if that is wrong, state the columns: `columns: {voltage: \"#3\", current: \"#2\"}`"})
+}
+
+// followers finds, beside a time, a current and a power, the columns that follow from them: the time in the step, which
+// rises as the time does and starts anew, and counters, which rise as the current or the power flows.
+func (a *assigner) followers(current, power int) {
+	if a.plan.time == nil || a.plan.time.kind != timeNumbers {
+		return
+	}
+	t := a.plan.time.columns[0].index
+	for z := range a.layout.fields {
+		if !a.free(z) {
+			continue
+		}
+		rises, same, moved, charge, energy := 0, 0, 0.0, 0.0, 0.0
+		up, along := 0.0, 0.0 // what it moved upwards, and as the current flows
+		for k := 1; k < len(a.window); k++ {
+			was, is := a.window[k-1], a.window[k]
+			d, dt := is[z]-was[z], is[t]-was[t]
+			if math.IsNaN(d) || math.IsNaN(dt) {
+				continue
+			}
+			rises++
+			if dt > 0 && math.Abs(d-dt) <= 0.01*dt {
+				same++
+			}
+			if math.Abs(is[z]) >= math.Abs(was[z])/2 {
+				moved += math.Abs(d)
+				up += d
+				along += math.Copysign(d, d*is[current])
+			}
+			charge += math.Abs(is[current]+was[current]) / 2 * dt / secondsPerHour
+			energy += math.Abs(is[power]+was[power]) / 2 * dt / secondsPerHour
+		}
+		const within = 0.05 // a counter and the integral of the same rows
+		if oneWay := math.Max(math.Abs(up), math.Abs(along)); oneWay < 0.9*moved {
+			continue // it goes to and fro
+		}
+		switch {
+		case rises < 20:
+		case same*10 > 8*rises && !a.has(StepTime):
+			a.take(StepTime, z, "it rises as the time does")
+		case moved > 0 && math.Abs(moved-charge) < within*charge && !a.has(ChargeCounter):
+			a.take(ChargeCounter, z, "it counts the current")
+		case moved > 0 && math.Abs(moved-energy) < within*energy && !a.has(EnergyCounter):
+			a.take(EnergyCounter, z, "it counts the power")
+		}
+	}
+}
+
+// bySetting takes the one column that is left where the settings beside the data, as an oscilloscope writes them, name the
+// unit of what it drew.
+func (a *assigner) bySetting() {
+	u := findUnit(a.rows.settings["vertical units"])
+	if u == nil {
+		u = findUnit(a.rows.settings["y units"])
+	}
+	pick := -1
+	for i := range a.layout.fields {
+		if a.free(i) && a.rows.filled(i) > 0.9 {
+			if pick >= 0 {
+				return
+			}
+			pick = i
+		}
+	}
+	if u == nil || pick < 0 {
+		return
+	}
+	if c, ok := unitChannel[u.Dimension()]; ok && (c == Voltage || c == Current) {
+		a.plan.units[pick] = u
+		a.take(c, pick, fmt.Sprintf("the settings beside the data name its unit, %s", u.Symbol()))
+	}
 }
 
 // all are the sources of the log's time and of its channels.
@@ -62,7 +136,7 @@ func (a *assigner) free(i int) bool { return !a.taken[i] && a.kind(i) == kindNum
 // risingColumn finds the first column that never falls and mostly rises.
 func (a *assigner) risingColumn() (int, bool) {
 	for i := range a.layout.fields {
-		if !a.free(i) || len(a.window) < 3 || a.plan.heads[i].hasAny(otherMatters) || a.plan.heads[i].foreign {
+		if !a.free(i) || len(a.window) < 3 || a.rows.filled(i) < 0.5 || a.plan.heads[i].hasAny(otherMatters) || a.plan.heads[i].foreign {
 			continue
 		}
 		rises, falls := 0, 0

@@ -64,7 +64,7 @@ var qualifiers = map[string]int{
 	"test": 2, "run": 2, "elapsed": 2, "cumulative": 2, "cum": 2, "running": 2, "abs": 1, "rel": 1, "since": 1, "start": -3, "end": -3, "first": -3, "last": -3,
 	"load": -3, "charge": -3, "charger": -5, "charging": -3, "set": -6, "target": -6, "setpoint": -6, "demand": -6, "demanded": -6, "requested": -6, "request": -6,
 	"command": -4, "commanded": -6, "limit": -12, "limits": -12, "control": -8, "soll": -6, "programmed": -6, "cutoff": -10, "cut": -10, "min": -4, "max": -4, "minimum": -4, "maximum": -4,
-	"mean": -2, "avg": -2, "average": -2, "peak": -4, "ref": -5, "reference": -5, "motor": -12, "phase": -12, "winding": -12, "esc": -4, "fet": -5, "mosfet": -5, "controller": -5, "circuit": -5, "board": -5, "pcb": -5, "cpu": -6,
+	"mean": -2, "avg": -2, "average": -2, "peak": -10, "ref": -5, "reference": -5, "motor": -12, "phase": -12, "winding": -12, "esc": -4, "fet": -5, "mosfet": -5, "controller": -5, "circuit": -5, "board": -5, "pcb": -5, "cpu": -6,
 	"solar": -12, "panel": -12, "aux": -6, "auxiliary": -6, "internal": -3, "elec": -9, "electrical": -9, "stddev": -9, "std": -9, "stdev": -9, "raw": -4, "adc": -4, "filtered": -1, "smoothed": -1,
 	"wheel": -1, "gps": 0, "ground": 1, "half": -9, "remaining": -9, "rest": -6, "previous": -9, "position": -2, "request year": -9, "cell": -1, "module": -1, "error": -9, "fault": -9, "balance": -6,
 	"backup": -6, "output": -2, "out": 0, "out1": 0, "real": -1, "dpt": -1, "pos": -1, "neg": -1, "nominal": -12, "rated": -12, "rate": -12, "mot": -12, "engine": -12,

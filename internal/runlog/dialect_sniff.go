@@ -85,7 +85,7 @@ func looksLikeTime(text []byte) bool {
 	if len(text) < 4 || len(text) > 40 || !isDigit(text[0]) && monthOf(string(letterRun(text))) == 0 {
 		return false
 	}
-	for _, f := range []timeForm{timeClock, timeMinutesSeconds, timeHoursMinutes, timeDateTime, timeDayFirst, timeMonthFirst} {
+	for _, f := range []timeForm{timeClock, timeMinutesSeconds, timeHoursMinutes, timeDateTime, timeDayFirst, timeMonthFirst, timeMonthName} {
 		if _, ok := f.parseStamp(text); ok {
 			return true
 		}
@@ -337,6 +337,9 @@ func firstUnits(units, more []string) []string {
 func isUnitRow(cells []string) bool {
 	found := 0
 	for _, c := range cells {
+		if bracketed(c) && findUnit(c) == nil { // a unit of its own
+			continue
+		}
 		c = strings.Trim(c, "[]() ")
 		if c == "" || c == "-" || c == "1" || strings.ContainsAny(c, ":") && strings.Contains(strings.ToLower(c), "mm") {
 			continue
@@ -350,6 +353,10 @@ func isUnitRow(cells []string) bool {
 		found++
 	}
 	return found > 0
+}
+
+func bracketed(cell string) bool {
+	return len(cell) > 2 && (cell[0] == '[' && cell[len(cell)-1] == ']' || cell[0] == '(' && cell[len(cell)-1] == ')')
 }
 
 // unitRowWords stand in rows of units for columns that have none.

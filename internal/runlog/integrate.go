@@ -12,7 +12,8 @@ type instant struct {
 	t, v, i float64
 	line    int
 	offset  int64
-	restart bool // the interval before it was not measured
+	restart bool    // the interval before it was not measured
+	stepAt  float64 // when the program's step began, where one began since the row before; NaN elsewhere
 }
 
 func (a instant) power() float64 { return a.v * a.i }
@@ -22,12 +23,29 @@ func (a instant) power() float64 { return a.v * a.i }
 type joiner struct {
 	pending []instant
 	t, v    float64 // the last voltage; v is NaN before the first
+	at, in  float64 // the time of the last row with a time in its step, and that time
 	ready   func(instant)
 }
 
 const joinerWait = 256
 
-func newJoiner(ready func(instant)) *joiner { return &joiner{v: math.NaN(), ready: ready} }
+func newJoiner(ready func(instant)) *joiner {
+	return &joiner{v: math.NaN(), in: math.NaN(), ready: ready}
+}
+
+// step says when the step of a row began, where it began since the row before.
+func (j *joiner) step(s *Sample) float64 {
+	at := math.NaN()
+	if !s.Has(StepTime) {
+		return at
+	}
+	in := s.Values[StepTime]
+	if d := s.Time - j.at; !math.IsNaN(j.in) && !s.Restart && in >= 0 && in <= d && in < j.in+d-math.Max(0.01*d, 0.002) {
+		at = s.Time - in
+	}
+	j.at, j.in = s.Time, in
+	return at
+}
 
 func (j *joiner) add(s *Sample) {
 	v, i := s.Values[Voltage], s.Values[Current]
@@ -42,10 +60,11 @@ func (j *joiner) add(s *Sample) {
 		j.pending = j.pending[:0]
 		j.t, j.v = s.Time, v
 	}
+	stepAt := j.step(s)
 	if math.IsNaN(i) {
 		return
 	}
-	row := instant{s.Time, v, i, s.Line, s.Offset, s.Restart}
+	row := instant{s.Time, v, i, s.Line, s.Offset, s.Restart, stepAt}
 	if !math.IsNaN(v) {
 		j.ready(row)
 		return
@@ -95,7 +114,8 @@ const (
 	placedLoose    = 0.05 // a placed edge can be off by this part of its interval, at the least
 	gapTimes       = 20   // the default gap: this many times the median interval so far …
 	gapFloor       = 60.0 // … and longer than this, s
-	gapHistory     = 10   // intervals that must have been seen
+	gapHistory     = 10   // intervals that must have been seen; the first ones are judged together
+	leastOpening   = 4    // intervals that a log must have for a gap among its first ones to be told
 	gapLoad        = 0.02 // part of the greatest current so far that counts as load
 )
 
@@ -108,6 +128,9 @@ type walker struct {
 	peak      float64    // greatest |current| so far
 	intervals quantiles
 	seen      int
+	opening   []instant // the first of them, held back until there are enough to tell a gap from
+	begun     bool
+	first     float64   // the median interval of the opening
 	rhythm    []float64 // the last rhythmWindow positive intervals that ended at or before the instant before a
 	last      float64   // the interval from before to a
 	visit     func(*passage)
@@ -117,7 +140,37 @@ func newWalker(gapLimit float64, visit func(*passage)) *walker {
 	return &walker{gapLimit: gapLimit, visit: visit, last: math.NaN(), intervals: quantiles{bins: make([]float64, quantileBins)}}
 }
 
+// add takes the next instant. The first few are held back until a gap among them can be told.
 func (w *walker) add(next instant) {
+	if w.begun {
+		w.take(next)
+		return
+	}
+	if w.opening = append(w.opening, next); len(w.opening) > gapHistory+1 {
+		w.begin()
+	}
+}
+
+func (w *walker) begin() {
+	var steps []float64
+	for k := 1; k < len(w.opening); k++ {
+		if d := w.opening[k].t - w.opening[k-1].t; d > 0 {
+			steps = append(steps, d)
+		}
+		w.peak = math.Max(w.peak, math.Abs(w.opening[k].i))
+	}
+	w.begun, w.first = true, math.NaN()
+	if len(steps) >= leastOpening {
+		slices.Sort(steps)
+		w.first = median(steps)
+	}
+	for _, a := range w.opening {
+		w.take(a)
+	}
+	w.opening = nil
+}
+
+func (w *walker) take(next instant) {
 	w.peak = math.Max(w.peak, math.Abs(next.i))
 	if w.count >= 2 {
 		w.pass(&next)
@@ -128,6 +181,9 @@ func (w *walker) add(next instant) {
 
 // finish passes the last interval.
 func (w *walker) finish() {
+	if !w.begun {
+		w.begin()
+	}
 	if w.count >= 2 {
 		w.pass(nil)
 	}
@@ -141,6 +197,9 @@ func (w *walker) pass(after *instant) {
 	}
 	d := p.length()
 	long := longGap(d, w.gapLimit, &w.intervals, w.seen)
+	if w.seen < gapHistory && math.IsNaN(w.gapLimit) {
+		long = d > gapFloor && d > gapTimes*w.first
+	}
 	switch {
 	case p.b.restart || long && w.underLoad(p):
 		p.kind = gap
@@ -199,7 +258,14 @@ func (w *walker) isEdge(p *passage, after *instant) bool {
 // place tells from the logger's rhythm where an edge stands. A logger that keeps a rhythm and writes a row out of turn
 // wrote it because of the event: if the row before the edge came early, the step stands there; if the row after it came
 // early, there. Without a rhythm, or with both rows in turn, the time stays open.
+//
+// Where the log says how long the row after the edge has been in its step, the step's beginning is the edge.
 func (w *walker) place(p *passage) {
+	d := p.length()
+	if at := p.b.stepAt; at >= p.a.t && at <= p.b.t {
+		p.kind, p.at, p.loose = placedEdge, (at-p.a.t)/d, placedLoose*d
+		return
+	}
 	if len(w.rhythm) < 3 {
 		return
 	}
@@ -212,7 +278,6 @@ func (w *walker) place(p *passage) {
 		return
 	}
 	early := func(d float64) bool { return d < rhythmShortest*middle && d < sorted[0] }
-	d := p.length()
 	switch {
 	case early(w.last):
 		p.at = 0

@@ -211,7 +211,7 @@ func (m *Meter) instant(a instant) {
 		m.peak = a.i
 	}
 	m.sag.add(&a)
-	if m.walker.count == 0 {
+	if m.walker.count == 0 && len(m.walker.opening) == 0 {
 		m.cutout.begin(&a)
 	}
 	m.walker.add(a)

@@ -17,6 +17,8 @@ const (
 	oddTemperatureStay = 2.0  // K by which these may differ
 	oddTimesNeighbours = 10.0 // the departure is this many times the difference of the neighbours
 	oddListed          = 20   // findings given one by one
+	zeroLoad           = 0.20 // part of the greatest current so far beside which a single zero is odd
+	zeroVolts          = 5e-4 // part by which the voltage may move in such a row: a load that goes lets it spring back
 )
 
 // oddWatch holds samples back by one row, to see whether a voltage or a temperature stands alone between two neighbours
@@ -28,6 +30,8 @@ type oddWatch struct {
 	odd   []oddSample
 	found int
 	left  [channelCount]int // values left out
+
+	alternates bool // the voltage was below zero
 }
 
 type oddSample struct {
@@ -64,6 +68,10 @@ func (w *oddWatch) judge(before, at, after *Sample) {
 		mean = (a + b) / 2
 		return mean, math.Abs(at.Values[c] - mean), math.Abs(a - b)
 	}
+	if w.alternates = w.alternates || at.Values[Voltage] < 0; w.alternates {
+		return // no battery: nothing is known of what its voltage may do
+	}
+	w.judgeZero(before, at, after)
 	part := oddVoltageAlone
 	if mean, off, differ := middle(Current); !math.IsNaN(off) {
 		part = math.Inf(1)
@@ -76,6 +84,23 @@ func (w *oddWatch) judge(before, at, after *Sample) {
 	}
 	if mean, off, differ := middle(Temperature); off > oddTemperature && differ <= oddTemperatureStay {
 		w.leave(at, Temperature, mean)
+	}
+}
+
+// judgeZero leaves a current out that is exactly zero in one row while the load was on before and after it and the voltage
+// shows nothing of a stop; and both of them where the whole row reads zero.
+func (w *oddWatch) judgeZero(before, at, after *Sample) {
+	i, was, is := at.Values[Current], before.Values[Current], after.Values[Current]
+	if i != 0 || !(math.Abs(was) > zeroLoad*w.peak) || math.Abs(is-was) > oddCurrentStays*math.Abs(was) {
+		return
+	}
+	v, a, b := at.Values[Voltage], before.Values[Voltage], after.Values[Voltage]
+	switch {
+	case v == 0 && a > 0 && b > 0:
+		w.leave(at, Current, (was+is)/2)
+		w.leave(at, Voltage, (a+b)/2)
+	case a > 0 && math.Abs(v-a) <= zeroVolts*a && math.Abs(v-b) <= zeroVolts*b:
+		w.leave(at, Current, (was+is)/2)
 	}
 }
 

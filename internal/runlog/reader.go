@@ -21,6 +21,7 @@ type Scanner struct {
 	decimal   byte
 	skip      int    // lines above the first data row that are left to skip
 	mark      bool   // the text begins with a byte order mark
+	wide      string // the encoding, where the text had to be turned into UTF-8
 	headText  string // the head row as written, to know it when it is repeated
 	columns   []target
 	maxFields int // a row with more has been shifted
@@ -80,7 +81,8 @@ type target struct {
 // error means that reading failed; whatever is wrong with the text is a finding,
 // and a log that cannot be read gives no samples and at least one Error.
 func NewScanner(src *finding.Source, r io.Reader, o Options) (*Scanner, error) {
-	s := &Scanner{lines: newLineReader(r), report: &tally{src: src}, options: o}
+	r, wide := utf8Of(r)
+	s := &Scanner{lines: newLineReader(r), wide: wide, report: &tally{src: src}, options: o}
 	for i := range s.empty.Values {
 		s.empty.Values[i] = math.NaN()
 	}

@@ -68,10 +68,12 @@ type sniffRows struct {
 	texts  [][][]byte // by column: the written times …
 	at     [][]int    // … and the row of each
 	words  [][]string // by column: texts that are neither number nor time
+
+	settings map[string]string // what stands beside the data in columns of its own, by its label in lower case
 }
 
 func gatherRows(l layout, lines []sniffLine) sniffRows {
-	r := sniffRows{texts: make([][][]byte, l.fields), at: make([][]int, l.fields), words: make([][]string, l.fields)}
+	r := sniffRows{texts: make([][][]byte, l.fields), at: make([][]int, l.fields), words: make([][]string, l.fields), settings: map[string]string{}}
 	var splitter fieldSplitter
 	for _, line := range lines[l.first:] {
 		if len(trimBlank(line.text)) == 0 || isComment(line.text, l.separator) {
@@ -98,9 +100,24 @@ func gatherRows(l layout, lines []sniffLine) sniffRows {
 				r.words[j] = append(r.words[j], string(t))
 			}
 		}
+		for j := 0; j+1 < len(row) && j+1 < len(fields); j++ {
+			if l.kinds[j] == kindText && len(r.values) < mostSettings {
+				if label, value := trimBlank(fields[j].text), trimBlank(fields[j+1].text); len(label) > 0 && len(value) > 0 {
+					r.settings[strings.ToLower(string(label))] = string(value)
+				}
+			}
+		}
 		r.values = append(r.values, row)
 	}
 	return r
+}
+
+// mostSettings is among how many rows settings are looked for that stand beside the data.
+const mostSettings = 64
+
+// filled is the part of the rows in which a column holds a number.
+func (r *sniffRows) filled(i int) float64 {
+	return float64(len(r.column(i))) / float64(max(1, len(r.values)))
 }
 
 func (r *sniffRows) column(i int) []float64 {

@@ -9,8 +9,8 @@ func readerDocs() []finding.Doc {
 		return finding.Doc{Kind: finding.RuleDoc, Name: name, Level: level, Title: title, What: what, Why: why, Source: source}
 	}
 	return []finding.Doc{
-		rule("log-encoding", finding.Error, "A log that is not UTF-8 text",
-			"Refuses zip archives (spreadsheets) and files with zero bytes.",
+		rule("log-encoding", finding.Error, "A log that is no text",
+			"Refuses zip archives (spreadsheets). UTF-16 is read, with or without its mark.",
 			"Such a file read as text gives wrong numbers or none. Places in it could not be named either.", practice),
 		rule("log-empty", finding.Error, "A log without any text", "Reports a file without any text.", "A run cannot rest on it.", practice),
 		rule("log-no-rows", finding.Error, "A log without rows of numbers",
@@ -58,6 +58,7 @@ func readerDocs() []finding.Doc {
 		rule("log-long-row", finding.Warning, "A row with too many fields", "Leaves a row out that has more fields than the head and the usual row.", "Its columns may be shifted.", practice),
 		rule("log-open-quote", finding.Warning, "A quote that is not closed", "Leaves a row out if a quoted field does not end within eight lines.", "It would swallow the rows behind it.", "RFC 4180"),
 		rule("log-line-too-long", finding.Warning, "A line longer than 64 KiB", "Leaves a longer line out.", "The memory of the reader is bounded.", practice),
+		rule("log-zero-bytes", finding.Warning, "A line with zero bytes", "Leaves a line out that holds a zero byte.", "A logger that loses power while it writes leaves them; what stands beside them is not to be trusted.", practice),
 		rule("log-head-repeated", finding.Note, "Head rows among the data", "Counts head rows among the data and passes over them.", "The logger was started again without a new file.", practice),
 		rule("log-repeated-time", finding.Note, "Rows with the time of the row before",
 			"Counts them and keeps them: two rows at one instant are an edge, the value before and the value after a switch.", "Dropping either would lose the edge.", practice),

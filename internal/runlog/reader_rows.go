@@ -33,6 +33,11 @@ func (s *Scanner) row(line []byte, offset int64, sample *Sample) bool {
 	if c := line[0]; !isDigit(c) && c != '-' && s.aside(line, offset) {
 		return false
 	}
+	if i := bytes.IndexByte(line, 0); i >= 0 {
+		s.fault(rowFault{"log-zero-bytes", "this line holds zero bytes, as a logger leaves them that loses power while it writes; it is left out",
+			"cut the zero bytes off", i, 1}, line, offset)
+		return false
+	}
 	var t rowTime
 	if s.separator != ' ' && bytes.IndexByte(line, '"') < 0 {
 		if !s.plainRow(line, offset, sample, &t) {
@@ -221,8 +226,8 @@ func (s *Scanner) field(c *target, f field, line []byte, offset int64, sample *S
 			state = fieldBad
 		}
 	}
-	if state == fieldBad && c.slot > 0 {
-		return true // the second time is evidence, and no reason to lose the row
+	if state == fieldBad && (c.slot > 0 || c.channel == ByPosition) {
+		return true // evidence, and no reason to lose the row; and a position is shown to nobody
 	}
 	switch state {
 	case fieldHole:

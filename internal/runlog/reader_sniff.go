@@ -29,7 +29,7 @@ func (s *Scanner) prepare() {
 	}
 	lines := all[:min(len(all), sniffLines)]
 	for i, l := range lines {
-		if len(l.text) > maxLine {
+		if len(l.text) > maxLine || bytes.IndexByte(l.text, 0) >= 0 {
 			lines[i].text = nil
 		}
 	}
@@ -49,33 +49,27 @@ func (s *Scanner) prepare() {
 
 func (s *Scanner) whole() finding.Span { return finding.Span{Source: s.report.src} }
 
-// checkEncoding refuses what is no text in UTF-8.
+// checkEncoding refuses what is no text.
 func (s *Scanner) checkEncoding(text []byte) bool {
-	const rule = "log-encoding"
 	switch {
-	case len(bytes.Trim(text, " \t\r\n\ufeff")) == 0 && s.lines.whole():
+	case len(bytes.Trim(text, " \t\r\n\x00\ufeff")) == 0 && s.lines.whole():
 		s.refuse("log-empty", "this log is empty", "attach the log that the run made, or take `log:` out", s.whole())
 		return false
-	case bytes.HasPrefix(text, []byte{0xff, 0xfe}), bytes.HasPrefix(text, []byte{0xfe, 0xff}):
-		s.refuse(rule, "this file is UTF-16 text", "save it as UTF-8: in a spreadsheet, export as \"CSV UTF-8\"; in an editor, choose UTF-8 when saving", s.whole())
-		return false
 	case bytes.HasPrefix(text, []byte("PK\x03\x04")):
-		s.refuse(rule, "this file is a spreadsheet or another zip archive, not text", "open it in a spreadsheet and export the sheet as CSV UTF-8", s.whole())
+		s.refuse("log-encoding", "this file is a spreadsheet or another zip archive, not text", "open it in a spreadsheet and export the sheet as CSV UTF-8", s.whole())
 		return false
 	}
-	if i := bytes.IndexByte(text, 0); i >= 0 {
-		line := text[bytes.LastIndexByte(text[:i], '\n')+1 : i+1]
-		number := 1 + bytes.Count(text[:i], []byte("\n"))
-		span := s.report.place(line, number, int64(i+1-len(line)), len(line)-1, 1)
-		s.refuse(rule, "this file holds a zero byte, so it is no text (or UTF-16 without a mark)", "export the log as UTF-8 text; if the logger lost power while writing, cut the zero bytes off", span)
-		return false
-	}
-	s.dialect.Encoding = "UTF-8"
-	if bytes.HasPrefix(text, []byte("\ufeff")) {
+	switch {
+	case s.wide != "":
+		s.dialect.Encoding = s.wide
+		s.mark = bytes.HasPrefix(text, []byte("\ufeff"))
+	case bytes.HasPrefix(text, []byte("\ufeff")):
 		s.mark = true
 		s.dialect.Encoding = "UTF-8 with a byte order mark"
-	} else if whole := text[:lastEnd(text, '\n')]; !utf8.Valid(whole) {
+	case !utf8.Valid(text[:lastEnd(text, '\n')]):
 		s.dialect.Encoding = "heads read as Latin-1"
+	default:
+		s.dialect.Encoding = "UTF-8"
 	}
 	return true
 }

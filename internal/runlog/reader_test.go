@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 	"testing/iotest"
+	"unicode/utf16"
 
 	"voltwright/internal/finding"
 )
@@ -95,8 +96,10 @@ func TestFindingsWithPlaces(t *testing.T) {
 			"3:1: note: 8 rows repeat the time of the row before, first here; both are kept, as an edge at one instant [log-repeated-time]\n"},
 		{"empty", "", nil, 0, "0:0: error: this log is empty [log-empty]\n"},
 		{"prose", "Dear diary,\ntoday nothing was logged.\n", nil, 0, "0:0: error: no rows of numbers are found in this file [log-no-rows]\n"},
-		{"UTF-16", "\xff\xfet\x00,\x00", nil, 0, "0:0: error: this file is UTF-16 text [log-encoding]\n"},
-		{"zero byte", plainHead + good(0, 3) + "004,\x00", nil, 0, "5:5: error: this file holds a zero byte, so it is no text (or UTF-16 without a mark) [log-encoding]\n"},
+		{"UTF-16", wideText("\ufeff"+plainHead+good(0, 10), false), nil, 10, ""},
+		{"UTF-16, high byte first, no mark", wideText(plainHead+good(0, 10), true), nil, 10, ""},
+		{"zero byte", plainHead + good(0, 3) + "004,\x00", nil, 3, "5:5: warning: this line holds zero bytes, as a logger leaves them that loses power while it writes; it is left out [log-zero-bytes]\n"},
+		{"zero bytes above the head", "a preamble\n\x00\n" + plainHead + good(0, 10), nil, 10, ""},
 		{"zip", "PK\x03\x04rest", nil, 0, "0:0: error: this file is a spreadsheet or another zip archive, not text [log-encoding]\n"},
 		{"one number or two", "1,5\n2,5\n3,7\n4,1\n", nil, 0,
 			"1:1: error: \"1,5\" may be two whole numbers or one number with a decimal comma: nothing in the log tells [log-decimal-open]\n"},
@@ -489,4 +492,17 @@ func FuzzScanner(f *testing.F) {
 			}
 		}
 	})
+}
+
+// wideText writes a text in UTF-16.
+func wideText(text string, highFirst bool) string {
+	var b []byte
+	for _, u := range utf16.Encode([]rune(text)) {
+		if highFirst {
+			b = append(b, byte(u>>8), byte(u))
+		} else {
+			b = append(b, byte(u), byte(u>>8))
+		}
+	}
+	return string(b)
 }

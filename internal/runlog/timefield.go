@@ -23,6 +23,7 @@ const (
 	timeDateTime       // year first, ISO 8601 and RFC 3339 or with a blank or a slash
 	timeDayFirst
 	timeMonthFirst
+	timeMonthName
 	timeUnix
 	timeUnixMilliseconds
 	timeUnixMicroseconds
@@ -48,6 +49,7 @@ var timeFormFacts = [timeForms]struct{ word, description string }{
 	timeDateTime:         {"date-time", "time as date and clock, year first"},
 	timeDayFirst:         {"day-first", "time as date and clock, day first"},
 	timeMonthFirst:       {"month-first", "time as date and clock, month first"},
+	timeMonthName:        {"month-name", "time as date and clock, month by its name"},
 	timeUnix:             {"unix", "time in seconds since 1970"},
 	timeUnixMilliseconds: {"unix-milliseconds", "time in milliseconds since 1970"},
 	timeUnixMicroseconds: {"unix-microseconds", "time in microseconds since 1970"},
@@ -87,7 +89,7 @@ func (f timeForm) numeric() bool {
 
 // dated says whether the form names a day.
 func (f timeForm) dated() bool {
-	return f == timeDateTime || f == timeDayFirst || f == timeMonthFirst
+	return f == timeDateTime || f == timeDayFirst || f == timeMonthFirst || f == timeMonthName
 }
 
 // clocked says whether the form is a time of day that may pass midnight.
@@ -175,7 +177,7 @@ func (f timeForm) parseStamp(b []byte) (stamp, bool) {
 	case timeClock, timeMinutesSeconds, timeHoursMinutes:
 		s, ok := r.clock(f)
 		return s, ok && r.done()
-	case timeDateTime, timeDayFirst, timeMonthFirst:
+	case timeDateTime, timeDayFirst, timeMonthFirst, timeMonthName:
 		return r.dateTime(f)
 	}
 	return stamp{}, false
@@ -265,7 +267,7 @@ func (r *timeText) clock(f timeForm) (stamp, bool) {
 		switch f {
 		case timeMinutesSeconds:
 			h, m, s = 0, parts[0], parts[1]
-		case timeHoursMinutes, timeDateTime, timeDayFirst, timeMonthFirst:
+		case timeHoursMinutes, timeDateTime:
 			if fraction != 0 {
 				return stamp{}, false
 			}
@@ -367,7 +369,7 @@ func (r *timeText) date(f timeForm) (year, month, day int, ok bool) {
 		year, month, day = all/10000, all/100%100, all%100
 		return year, month, day, good && validDate(year, month, day)
 	}
-	if r.named() {
+	if f == timeMonthName {
 		return r.namedDate()
 	}
 	var p [3]int

@@ -85,6 +85,9 @@ func chooseWrittenTime(texts [][]byte) timeChoice {
 	if fits(timeDateTime) >= most {
 		return timeChoice{form: timeDateTime}
 	}
+	if fits(timeMonthName) >= most {
+		return timeChoice{form: timeMonthName}
+	}
 	if fits(timeClock) >= most {
 		return timeChoice{form: timeClock}
 	}

@@ -25,21 +25,7 @@ func monthOf(name string) int {
 	return 0
 }
 
-// named says whether the date ahead names its month.
-func (r *timeText) named() bool {
-	for rest := r.b[r.i:]; len(rest) > 0; {
-		c, n := utf8.DecodeRune(rest)
-		switch {
-		case unicode.IsLetter(c):
-			return monthOf(string(letterRun(rest))) > 0
-		case c == ':':
-			return false
-		}
-		rest = rest[n:]
-	}
-	return false
-}
-
+// letterRun is the word that the text begins with.
 func letterRun(b []byte) []byte {
 	n := 0
 	for n < len(b) {
