@@ -151,6 +151,7 @@ func (TimeFormat) Options() []notes.Option {
 		{Name: "date-time", Meaning: "date and time of day (ISO 8601), such as 2026-04-12T09:30:00"},
 		{Name: "day-first", Meaning: "date and time of day, day before month, such as 12/04/2026 09:30:00"},
 		{Name: "month-first", Meaning: "date and time of day, month before day, such as 04/12/2026 09:30:00"},
+		{Name: "month-name", Meaning: "date and time of day, the month by its name, such as 12-Apr-2026 09:30:00"},
 		{Name: "unix", Meaning: "seconds since 1970-01-01 00:00 UTC"},
 		{Name: "unix-milliseconds", Meaning: "milliseconds since 1970-01-01 00:00 UTC"},
 		{Name: "unix-microseconds", Meaning: "microseconds since 1970-01-01 00:00 UTC"},

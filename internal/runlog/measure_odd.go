@@ -31,7 +31,8 @@ type oddWatch struct {
 	found int
 	left  [channelCount]int // values left out
 
-	alternates bool // the voltage was below zero
+	alternates bool         // the voltage was below zero
+	digit      decimalGrain // of the current
 }
 
 type oddSample struct {
@@ -91,7 +92,8 @@ func (w *oddWatch) judge(before, at, after *Sample) {
 // shows nothing of a stop; and both of them where the whole row reads zero.
 func (w *oddWatch) judgeZero(before, at, after *Sample) {
 	i, was, is := at.Values[Current], before.Values[Current], after.Values[Current]
-	if i != 0 || !(math.Abs(was) > zeroLoad*w.peak) || math.Abs(is-was) > oddCurrentStays*math.Abs(was) {
+	w.digit.finest = 6
+	if w.digit.add(was); i != 0 || !(math.Abs(was) > math.Max(zeroLoad*w.peak, 3*w.digit.size())) || math.Abs(is-was) > oddCurrentStays*math.Abs(was) {
 		return
 	}
 	v, a, b := at.Values[Voltage], before.Values[Voltage], after.Values[Voltage]

@@ -196,7 +196,7 @@ func compareFlow[K quantity.Kind](h *hearing, w *counterWitness, flow *Flow[K]) 
 	out, in := w.counted(float64(flow.Out.Value), float64(flow.In.Value))
 	flow.Counted = FlowPair[K]{K(out), K(in)}
 	least := math.Max(float64(flow.Out.Value), float64(flow.In.Value)) / 100
-	grain := w.outs.digit() + w.ins.digit() + h.meter.written.size()*w.volts()*h.meter.time.counted.value()/secondsPerHour
+	grain := w.outs.digit() + w.ins.digit() // the current's own last digit stands in the interval
 	var list []said
 	for _, side := range []struct {
 		way      string
@@ -230,14 +230,6 @@ func compareFlow[K quantity.Kind](h *hearing, w *counterWitness, flow *Flow[K]) 
 			plain(side.counted, w.dimension), side.way, plain(side.value, w.dimension), apart(ratio), looks), remedy, w.line, w.offset})
 	}
 	return list
-}
-
-// volts turns amperes into the rate that is counted.
-func (w *counterWitness) volts() float64 {
-	if w.out == EnergyCounter {
-		return math.Abs(w.lastVolts)
-	}
-	return 1
 }
 
 // readings names what the likeliest reading is of a ratio of the integral to the counter.

@@ -18,6 +18,7 @@ type stateWitness struct {
 	flowing, off int
 	peak         float64
 	first        said
+	moving       bool // a row that is no rest was seen
 }
 
 func (w *stateWitness) row(s *Sample) {
@@ -25,8 +26,10 @@ func (w *stateWitness) row(s *Sample) {
 	if math.IsNaN(state) || math.IsNaN(i) {
 		return
 	}
-	w.peak = math.Max(w.peak, math.Abs(i))
-	if math.Abs(i) <= 0.01*w.peak {
+	if w.peak = math.Max(w.peak, math.Abs(i)); state != StateRest {
+		w.moving = true
+	}
+	if math.Abs(i) <= 0.01*w.peak || state == StateRest && !w.moving { // noise around a rest is no load
 		return
 	}
 	w.flowing++

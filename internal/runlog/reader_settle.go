@@ -166,16 +166,31 @@ func (s *Scanner) settleTime(p *probe, span finding.Span) bool {
 				from = "found: no unit is named, and so the current agrees with the counter"
 			}
 			s.times[0].form, s.doubt = u.form, ""
+			s.setStepTime(u.form)
 			s.dialect.TimeForm, s.dialect.Time, s.dialect.TimeFrom = u.form.word(), timeFormFacts[u.form].description, from
 			p.scale(u.factor)
 			return true
 		}
 	}
 	if s.doubt == "" {
+		s.setStepTime(s.times[0].form)
 		return true
 	}
 	s.refuse("log-unit-open", s.doubt, "state it: `time: milliseconds` or `time: seconds`", span)
 	return false
+}
+
+// setStepTime gives the time in the step, where it names no unit, the one that the log's time has in numbers.
+func (s *Scanner) setStepTime(form timeForm) {
+	for k := range s.columns {
+		if c := &s.columns[k]; c.channel == StepTime && c.role == roleValue && !c.named {
+			for symbol, f := range unitForms {
+				if f == form && form.numeric() {
+					s.setUnit(StepTime, symbol)
+				}
+			}
+		}
+	}
 }
 
 // counterSays says whether a counter with a unit of its own agrees with the integral if the time is in units of so many seconds.
