@@ -50,7 +50,7 @@ func (c *counterColumn) restarted(from, to, flowed float64, step bool) bool {
 	switch {
 	case math.Abs(to) >= math.Abs(from):
 		return false
-	case math.Abs(from) > 2*grain && to == 0, step && math.Abs(from-to) > 2*grain:
+	case math.Abs(from) > 2*grain && to == 0, step && math.Abs(from-to) > 2*grain && math.Abs(to) < math.Abs(from)/2:
 		return true
 	}
 	return math.Abs(to) <= could && math.Abs(to-from) > could

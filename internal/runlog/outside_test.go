@@ -182,7 +182,7 @@ func walked(times, amps []float64, limit float64) []passage {
 }
 
 // TestWhatIsAGap: the documented bounds, each on both sides: a stated gap is what is longer than it; by default more than twenty times the
-// median and more than 60 s, after ten intervals, and only where there is load on either side (2 % of the greatest).
+// median and more than 60 s, in a log of at least four intervals, the first eleven judged together, and only where there is load on either side (2 % of the greatest).
 func TestWhatIsAGap(t *testing.T) {
 	run := func(every, long, before, after, limit float64, n int) passage {
 		var times, amps []float64
@@ -201,7 +201,7 @@ func TestWhatIsAGap(t *testing.T) {
 		n                                 int
 		gap, blind                        bool
 	}{
-		{1, 61, 10, 10, nan, 30, true, false}, {1, 59, 10, 10, nan, 30, false, false}, {5, 106, 10, 10, nan, 30, true, false}, {5, 98, 10, 10, nan, 30, false, false}, {1, 61, 10, 10, nan, 11, true, false}, {1, 61, 10, 10, nan, 10, false, false},
+		{1, 61, 10, 10, nan, 30, true, false}, {1, 59, 10, 10, nan, 30, false, false}, {5, 106, 10, 10, nan, 30, true, false}, {5, 98, 10, 10, nan, 30, false, false}, {1, 61, 10, 10, nan, 11, true, false}, {1, 61, 10, 10, nan, 10, true, false}, {1, 61, 10, 10, nan, 4, true, false}, {1, 61, 10, 10, nan, 3, false, false},
 		{1, 61, 0.21, 0.21, nan, 30, true, false}, {1, 61, 0.19, 0.19, nan, 30, false, true}, {1, 61, 0, 0.21, nan, 30, true, false}, {1, 61, -0.3, 0, nan, 30, true, false},
 		{1, 4.01, 10, 10, 4, 3, true, false}, {1, 4, 10, 10, 4, 3, false, false},
 	} {
