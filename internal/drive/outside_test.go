@@ -312,3 +312,129 @@ func TestGradesAsWritten(t *testing.T) {
 		t.Errorf("1 in 1 is %v°", a)
 	}
 }
+
+// TestGivenValuesArePutIn: each value that is given stands in the setup that is computed with, and one that is not leaves the base's.
+func TestGivenValuesArePutIn(t *testing.T) {
+	base := shunter()
+	for name, c := range map[string]struct {
+		give func(*Given, float64)
+		get  func(Setup) float64
+	}{
+		"ratio":     {func(g *Given, v float64) { g.Ratio = quantity.Exact(quantity.Number(v)) }, func(s Setup) float64 { return float64(s.Vehicle.Ratio) }},
+		"gear":      {func(g *Given, v float64) { g.GearEfficiency = quantity.Exact(quantity.Fraction(v)) }, func(s Setup) float64 { return float64(s.Vehicle.GearEfficiency) }},
+		"wheel":     {func(g *Given, v float64) { g.Wheel = quantity.Exact(quantity.Metres(v)) }, func(s Setup) float64 { return float64(s.Vehicle.Wheel) }},
+		"mass":      {func(g *Given, v float64) { g.Mass = quantity.Exact(quantity.Kilograms(v)) }, func(s Setup) float64 { return float64(s.Vehicle.Mass) }},
+		"payload":   {func(g *Given, v float64) { g.Payload = quantity.Exact(quantity.Kilograms(v)) }, func(s Setup) float64 { return float64(s.Vehicle.Payload) }},
+		"rolling":   {func(g *Given, v float64) { g.Rolling = quantity.Exact(quantity.Number(v)) }, func(s Setup) float64 { return float64(s.Way.Rolling) }},
+		"grade":     {func(g *Given, v float64) { g.Grade = quantity.Exact(quantity.Number(v)) }, func(s Setup) float64 { return float64(s.Way.Grade) }},
+		"drag area": {func(g *Given, v float64) { g.DragArea = quantity.Exact(quantity.Number(v)) }, func(s Setup) float64 { return s.Vehicle.DragArea }},
+		"rest":      {func(g *Given, v float64) { g.Rest = quantity.Exact(quantity.Volts(v)) }, func(s Setup) float64 { return float64(s.Supply.Rest) }},
+		"supply":    {func(g *Given, v float64) { g.Supply = quantity.Exact(quantity.Ohms(v)) }, func(s Setup) float64 { return float64(s.Supply.Resistance) }},
+		"leads":     {func(g *Given, v float64) { g.MotorLeads = quantity.Exact(quantity.Ohms(v)) }, func(s Setup) float64 { return float64(s.MotorLeads) }},
+		"duty":      {func(g *Given, v float64) { g.Duty = quantity.Exact(quantity.Fraction(v)) }, func(s Setup) float64 { return float64(s.Controller.Duty) }},
+	} {
+		g := NoneGiven(base)
+		s, err := g.Setup()
+		if err != nil || c.get(s) != c.get(base) {
+			t.Errorf("%s: %v without being given, %v in the base: %v", name, c.get(s), c.get(base), err)
+		}
+		c.give(&g, 0.123)
+		if s, err = g.Setup(); err != nil || c.get(s) != 0.123 {
+			t.Errorf("%s: %v where 0.123 is given: %v", name, c.get(s), err)
+		}
+	}
+	g := NoneGiven(base)
+	g.Plate = Plate{Rated: quantity.Exact(quantity.Volts(24)), Constant: quantity.Exact(quantity.Number(0.083)), Resistance: quantity.Exact(quantity.Ohms(0.21)), NoLoadCurrent: quantity.Exact(quantity.Amperes(1.6)), Winding: 31}
+	s, err := g.Setup()
+	if m := s.Vehicle.Motor; err != nil || m.K != 0.083 || m.R != 0.21 || math.Abs(m.Friction-0.083*1.6) > 1e-15 || m.Winding != 31 {
+		t.Errorf("%+v, %v", m, err)
+	}
+	g.Plate.Frictionless = true
+	if s, err = g.Setup(); err != nil || s.Vehicle.Motor.Friction != 0 {
+		t.Errorf("%+v, %v", s.Vehicle.Motor, err)
+	}
+}
+
+// TestThereAndBack: a route over a hill, each figure the sum of its stretches as they are computed one by one; what goes up comes down.
+func TestThereAndBack(t *testing.T) {
+	s := shunter()
+	route := []Stretch{{Length: 100, Way: Way{Rolling: 0.01}}, {Length: 60, Way: Way{Rolling: 0.01, Grade: 0.02}}, {Length: 60, Way: Way{Rolling: 0.01, Grade: -0.02}, Speed: 1.5}}
+	j, err := s.Travel(route)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out, back, heat, seconds, motor, drawn float64
+	for n, stretch := range route {
+		at := s
+		at.Way = stretch.Way
+		p, err := at.Operate()
+		if stretch.Speed > 0 {
+			p, err = at.AtSpeed(stretch.Speed)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		dt := float64(stretch.Length) / float64(p.Speed)
+		near(t, "time of a leg", float64(j.Legs[n].Time), dt, 1e-12)
+		seconds += dt
+		e := float64(p.Power.Battery) * dt / 3600
+		near(t, "energy of a leg", float64(j.Legs[n].Energy), e, 1e-12)
+		out, back = out+max(e, 0), back-min(e, 0)
+		heat += float64(p.Power.MotorHeat()) * dt / 3600
+		motor, drawn = max(motor, math.Abs(float64(p.MotorCurrent))), max(drawn, float64(p.BatteryCurrent))
+	}
+	near(t, "out", float64(j.Out), out, 1e-12)
+	near(t, "back", float64(j.Back), back, 1e-12)
+	near(t, "heat", float64(j.Heat), heat, 1e-12)
+	near(t, "time", float64(j.Time), seconds, 1e-12)
+	near(t, "most in a motor", float64(j.MostMotor), motor, 1e-12)
+	near(t, "most from the battery", float64(j.MostDrawn), drawn, 1e-12)
+	height := 60 * 0.02 / math.Hypot(1, 0.02)
+	near(t, "up", float64(j.ClimbedUp), height, 1e-12)
+	near(t, "down", float64(j.ClimbedOff), height, 1e-12)
+	near(t, "length", float64(j.Length), 220, 0)
+	near(t, "for the distance", float64(j.PerDistance()), (out-back)/0.22, 1e-12)
+	near(t, "mean speed", float64(j.MeanSpeed()), 220/seconds, 1e-12)
+	if _, err := s.Travel(nil); err == nil {
+		t.Error("no way is driven")
+	}
+	if _, err := s.Travel([]Stretch{{Length: 0}}); err == nil {
+		t.Error("a stretch without length is driven")
+	}
+	p, err := s.Operate()
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := p.RangeOn(100)
+	near(t, "lasts", float64(r.Time), 3600*100/float64(p.Power.Battery), 1e-12)
+	near(t, "as far", float64(r.Distance), float64(r.Time)*float64(p.Speed), 1e-12)
+	for text, want := range map[string]float64{"2 in 60 down": -2. / 60, "3:200": 0.015} {
+		if g, err := ParseGrade(text); err != nil || math.Abs(float64(g)-want) > 1e-15 {
+			t.Errorf("%s is %v: %v", text, float64(g), err)
+		}
+	}
+	// The steepest it starts on: there the pull at a stand is what the way asks for, by the sum of forces.
+	st, err := s.Start()
+	if err != nil {
+		t.Fatal(err)
+	}
+	steep := s.Way
+	steep.Grade = st.SteepestGrade
+	near(t, "steepest", float64(s.Vehicle.Resistance(steep, 0).Sum()), float64(st.Pull), 1e-9)
+	near(t, "surplus", float64(st.Surplus), float64(st.Pull)-float64(s.Vehicle.Resistance(s.Way, 0).Sum()), 1e-9)
+	near(t, "nine tenths", float64(st.Reached), 0.9*float64(p.Speed), 1e-12)
+	// By small steps of Newton's second law.
+	v, at, way, joules := 0.0, 0.0, 0.0, 0.0
+	g := s.gauge()
+	const dt = 1e-4
+	for v < float64(st.Reached) {
+		a := (s.push(g, v) - float64(s.Vehicle.Resistance(s.Way, quantity.MetresPerSecond(v)).Sum())) / float64(s.Vehicle.TotalMass())
+		joules += float64(s.moving(g, v).Power.Battery) * dt
+		way += v * dt
+		v += a * dt
+		at += dt
+	}
+	near(t, "time to it", float64(st.Time), at, 1e-3)
+	near(t, "way to it", float64(st.Distance), way, 1e-3)
+	near(t, "energy to it", 3600*float64(st.Energy), joules, 1e-3)
+}

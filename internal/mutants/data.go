@@ -60,6 +60,9 @@ func (c *changer) changeData() error {
 		}
 		c.file, c.early = filepath.ToSlash(rel), true
 		for _, n := range numbers {
+			if guessed(data, n.at) {
+				continue
+			}
 			c.where = fmt.Sprintf("line %d", 1+bytes.Count(data[:n.at], []byte("\n")))
 			other := movedText(n.text)
 			if other == n.text {
@@ -132,4 +135,28 @@ func jsonNumbers(data []byte) ([]number, error) {
 			out = append(out, number{int(d.InputOffset()) - len(n.String()), n.String()})
 		}
 	}
+}
+
+// guessed says whether a number of a JSON object is a value from memory, by the object's own status, or the uncertainty of a
+// typical value: nothing outside could hold it to a twentieth.
+func guessed(data []byte, at int) bool {
+	if bytes.HasSuffix(bytes.TrimRight(data[:at], " "), []byte(`"u":`)) {
+		return true
+	}
+	depth, from := 0, -1
+	for i := at - 1; i >= 0 && from < 0; i-- {
+		switch data[i] {
+		case '}':
+			depth++
+		case '{':
+			if depth--; depth < 0 {
+				from = i
+			}
+		}
+	}
+	if from < 0 {
+		return false
+	}
+	to := bytes.IndexByte(data[from:], '}')
+	return bytes.Contains(data[from:from+max(0, to)], []byte(`"status": "from memory`))
 }
