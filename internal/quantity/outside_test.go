@@ -162,6 +162,11 @@ func TestTimesInParts(t *testing.T) {
 			t.Errorf("%s, written %s, is %v s: %v", x.text, q, again.Value, err)
 		}
 	}
+	for text, unit := range map[string]string{"0 h 0 min 59 s": "s", "0 h 1 min 0 s": toTheSecond, "0 h 59 min": "min", "1 h 0 min": toTheMinute, "0 min 58 s": "s"} {
+		if q, err := Parse(text); err != nil || q.Unit != unit {
+			t.Errorf("%s is written in %q: %v", text, q.Unit, err)
+		}
+	}
 	for _, x := range []struct {
 		s, step Seconds
 		want    string
