@@ -67,7 +67,7 @@ func TestCalculations(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	trial := &Trial{Jobs: setting(t, "VOLTWRIGHT_MUTANTS_JOBS", 2), Slow: time.Duration(setting(t, "VOLTWRIGHT_MUTANTS_SLOW", 40)) * time.Second, Patience: time.Duration(setting(t, "VOLTWRIGHT_MUTANTS_PATIENCE", 60)) * time.Second}
+	trial := &Trial{Grace: 10 * time.Second, Jobs: setting(t, "VOLTWRIGHT_MUTANTS_JOBS", 2), Slow: time.Duration(setting(t, "VOLTWRIGHT_MUTANTS_SLOW", 40)) * time.Second, Patience: time.Duration(setting(t, "VOLTWRIGHT_MUTANTS_PATIENCE", 60)) * time.Second}
 	left, err := trial.Prepare(dir, overlay, suites(t, sample))
 	if err != nil {
 		t.Fatal(err)

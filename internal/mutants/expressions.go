@@ -133,7 +133,8 @@ func (c *changer) moved(e ast.Expr, tv types.TypeAndValue) []ast.Expr {
 	return []ast.Expr{&ast.BinaryExpr{X: e, Op: token.MUL, Y: up}, &ast.BinaryExpr{X: e, Op: token.MUL, Y: down}}
 }
 
-// files hands embedded files over through package chosen, so that one of them can be changed.
+// files hands embedded files over through package chosen, so that one of them can be changed, where they are handed on as an
+// fs.FS; what is read by a method of theirs stays.
 func (c *changer) files(e ast.Expr, tv types.TypeAndValue) ast.Expr {
 	id, ok := e.(*ast.Ident)
 	if !ok || c.Kinds&Embedded == 0 || tv.Type.String() != "embed.FS" {

@@ -32,6 +32,7 @@ type Trial struct {
 	Jobs     int           // how many tests run side by side
 	Slow     time.Duration // a test that takes longer is not asked
 	Patience time.Duration // how long the tests may run for one change, all in all
+	Grace    time.Duration // how much longer than eight times what it took a test may run before it is ended, on the clock
 
 	dir   string
 	tests []*test
@@ -53,7 +54,11 @@ func (t *Trial) Prepare(dir, overlay string, suites []Suite) (left []string, err
 	t.dir = dir
 	args := []string{"test", "-c", "-vet=off", "-overlay", overlay, "-o", dir + string(filepath.Separator)}
 	for _, s := range suites {
-		args = append(args, s.Dir)
+		abs, err := filepath.Abs(s.Dir)
+		if err != nil {
+			return nil, err
+		}
+		args = append(args, abs)
 	}
 	if out, err := exec.Command("go", args...).CombinedOutput(); err != nil {
 		return nil, fmt.Errorf("the changes do not compile: %w\n%s", err, out)
@@ -179,7 +184,7 @@ func (t *Trial) ask(m *Mutant, suites []string) (*Verdict, error) {
 			now = append(now, left[0])
 		}
 		for _, asked := range groups(now) {
-			longest := 10 * time.Second // for an endless loop
+			longest := t.Grace // for an endless loop
 			for _, x := range asked {
 				longest += 8 * x.took
 			}

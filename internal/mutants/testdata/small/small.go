@@ -1,0 +1,48 @@
+// Package small is what the tests of mutants change.
+package small
+
+import (
+	"embed"
+	"errors"
+	"io/fs"
+	"math"
+	"strconv"
+	"strings"
+)
+
+//go:embed tables/*.csv
+var tables embed.FS
+
+var errNegative = errors.New("below nought")
+
+const slack = 1e-9
+
+// Root is the square root of twice a number from nought on.
+func Root(x float64) (float64, error) {
+	if x < 0 {
+		return 0, errNegative
+	}
+	return math.Sqrt(2 * (x + slack)), nil
+}
+
+// Sum is that of the whole numbers to n.
+func Sum(n int) int {
+	sum := 0
+	for i := 1; i <= n; {
+		sum += i
+		i++
+	}
+	return sum
+}
+
+// First is the first number of the table.
+func First() float64 {
+	text, err := fs.ReadFile(tables, "tables/numbers.csv")
+	if err != nil {
+		panic(err)
+	}
+	_, row, _ := strings.Cut(string(text), "\n")
+	number, _, _ := strings.Cut(row, ",")
+	v, _ := strconv.ParseFloat(number, 64)
+	return v
+}
