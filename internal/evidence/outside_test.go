@@ -213,6 +213,7 @@ func TestEveryDay(t *testing.T) {
 		"April 2026": {[]float64{april(1), april(30)}, []float64{april(0), april(31)}}, "after April 2026": {[]float64{april(31)}, []float64{april(30)}}, "before April 2026": {[]float64{april(0)}, []float64{april(1)}},
 		"since April 2026": {[]float64{april(1), april(90)}, []float64{april(0)}}, "up to April 2026": {[]float64{april(30), april(-9)}, []float64{april(31)}}, "12 April": {[]float64{april(12), april(12) + 365}, []float64{april(11), april(13)}},
 		"12 April 2026": {[]float64{april(12)}, []float64{april(12) + 365}}, "from 2 April 2026 to 4 April 2026": {[]float64{april(2), april(4)}, []float64{april(1), april(5)}},
+		"from April 2026 to May 2026": {[]float64{april(1), april(61)}, []float64{april(0), april(62)}},
 	} {
 		claim, err := Read(words, Subject{Form: Date})
 		if err != nil {
@@ -232,6 +233,20 @@ func TestEveryDay(t *testing.T) {
 	for _, words := range []string{"after 12 April", "about April 2026", "nearly 2026"} {
 		if _, err := Read(words, Subject{Form: Date}); err == nil {
 			t.Errorf("%q is read", words)
+		}
+	}
+}
+
+// TestLongestWords: two hundred bytes are read, one more is not.
+func TestLongestWords(t *testing.T) {
+	for n, ok := range map[int]bool{200: true, 201: false} {
+		words := "0" + strings.Repeat("0", n-4) + "5 V"
+		if len(words) != n {
+			t.Fatal(len(words))
+		}
+		_, err := Read(words, Subject{Form: Number, Dimension: quantity.Voltage})
+		if long := err != nil && strings.Contains(err.Error(), "too many"); long == ok {
+			t.Errorf("%d bytes: %v", n, err)
 		}
 	}
 }
@@ -419,6 +434,8 @@ func TestJudgedOnDisk(t *testing.T) {
 		{"taken back, of no weight", with(version("It is always safe. So we thought."), "corrections/2026-02-03-safe.md", fmt.Sprintf(correction, "no")), "", nil},
 		{"false after a correction", with(version("It is always safe. It weighs [42 kg](value:masses.vehicle)."), "corrections/2026-02-03-safe.md", fmt.Sprintf(correction, "no")), "false-statement", []string{"the correction of 2026-02-03 concerns cart/1-first"}},
 		{"unbound", version("It weighs 41 kg, with 20 kg on it and 3 h 20 min behind it. It is red."), "unbound-number", []string{"carries 41 kg, 20 kg and 3 h 20 min, which rest on nothing"}}, {"one unbound", version("It weighs 41 kg."), "unbound-number", []string{"carries 41 kg, which rests on nothing"}},
+		{"one unbound, in two parts", version("It ran 3 h 20 min."), "unbound-number", []string{"carries 3 h 20 min, which rests on nothing"}}, {"two sentences", version("It weighs 41 kg. It ran 3 h."), "unbound-number unbound-number", []string{"carries 41 kg, which", "carries 3 h, which"}},
+		{"a name", version("It is [the first](value:name)."), "", nil}, {"another name", version("It is [the second](value:name)."), "false-statement", []string{"says the second"}}, {"a date", version("Made on [2 January 2026](value:date)."), "", nil}, {"another date", version("Made in [February 2026](value:date)."), "false-statement", []string{"says February 2026"}},
 	} {
 		_, found := onDisk(t, c.files)
 		var rules, said []string

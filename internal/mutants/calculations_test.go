@@ -48,7 +48,7 @@ func TestCalculations(t *testing.T) {
 		if len(only) > 0 && !slices.ContainsFunc(only, func(part string) bool { return strings.HasPrefix(part, name+"/") }) {
 			continue
 		}
-		sources = append(sources, &Source{Name: name, Dir: "../" + name, Kinds: All})
+		sources = append(sources, &Source{Name: name, Dir: "../" + name, Kinds: All, Swaps: Opposites})
 	}
 	set, err := Read(sources...)
 	if err != nil {

@@ -18,8 +18,8 @@ var turned = map[token.Token][]token.Token{
 	token.ADD: {token.SUB}, token.SUB: {token.ADD}, token.MUL: {token.QUO}, token.QUO: {token.MUL},
 }
 
-// opposite are the functions of the language and of its library that are taken for one another.
-var opposite = map[string]string{"min": "max", "max": "min", "math.Min": "math.Max", "math.Max": "math.Min", "math.Floor": "math.Ceil", "math.Ceil": "math.Floor"}
+// Opposites are functions of the language and of its library that are taken for one another.
+var Opposites = map[string]string{"min": "max", "max": "min", "math.Min": "math.Max", "math.Max": "math.Min", "math.Floor": "math.Ceil", "math.Ceil": "math.Floor"}
 
 // expression puts the changes of one expression round it; they are made from what it was.
 func (c *changer) expression(e, was ast.Expr) ast.Expr {
@@ -90,10 +90,7 @@ func (c *changer) swap(name string) string {
 	if c.Kinds&Swapped == 0 {
 		return ""
 	}
-	if other := c.Swaps[name]; other != "" {
-		return other
-	}
-	return opposite[name]
+	return c.Swaps[name]
 }
 
 func (c *changer) binary(x *ast.BinaryExpr, t types.Type, tie bool) []ast.Expr {

@@ -33,7 +33,7 @@ type Source struct {
 	Dir     string            // its folder
 	Kinds   Kind              // which changes are made
 	Skip    func(string) bool // files that are left alone; nil: none
-	Swaps   map[string]string // functions of the package by their opposite, above those of the language
+	Swaps   map[string]string // functions by their opposite
 	Imports map[string]string // names of other packages, written with theirs, by their opposite
 }
 

@@ -9,7 +9,7 @@ import (
 
 func small(t *testing.T, kinds Kind) *Set {
 	t.Helper()
-	set, err := Read(&Source{Name: "small", Dir: "testdata/small", Kinds: kinds})
+	set, err := Read(&Source{Name: "small", Dir: "testdata/small", Kinds: kinds, Swaps: Opposites})
 	if err != nil {
 		t.Fatal(err)
 	}

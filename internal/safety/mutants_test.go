@@ -39,7 +39,7 @@ func TestMutants(t *testing.T) {
 		Skip: func(file string) bool { // the engine, not the rules
 			return slices.Contains([]string{"safety.go", "answered.go", "unjudged.go", "rules.go"}, file)
 		},
-		Swaps: map[string]string{"above": "below", "below": "above"},
+		Swaps: map[string]string{"above": "below", "below": "above", "min": "max", "max": "min"},
 		Imports: map[string]string{
 			"finding.Danger": "finding.SignalWarning", "finding.SignalWarning": "finding.Caution", "finding.Caution": "finding.SignalWarning", "finding.PropertyNotice": "finding.Caution",
 		},
