@@ -102,7 +102,7 @@ var owners = []struct {
 	{"github.com/spf13/cobra", []string{"internal/app"}, "commands are app's"},
 	{"html/template", []string{"internal/site", "internal/proof"}, "HTML is site's, and the band over it proof's"},
 	{"golang.org/x/net", []string{"internal/archive", "internal/proof", "internal/register"}, "finished pages are changed for a bag and for a trial print, and what they say is read in one place"},
-	{"golang.org/x/text", []string{"internal/register"}, "words are put in the order of a language in one place"},
+	{"golang.org/x/text", []string{"internal/register", "internal/runlog"}, "words are put in the order of a language in one place, and a log in UTF-16 is read in one place"},
 	{"os/exec", []string{"internal/browsertest", "internal/mutants"}, "no other program is started, but by tests a browser, and the go command with the tests that changed code is compiled into"},
 	{"unsafe", nil, "no number is worth it"},
 }
