@@ -33,7 +33,7 @@ var layers = map[string][]string{
 	"internal/notes":   {"internal/quantity", "internal/finding"},
 	"internal/runlog":  {"internal/quantity", "internal/finding", "internal/compare"},
 	"internal/chart":   {"internal/quantity", "internal/svg"},
-	"internal/battery": {"internal/quantity", "internal/finding"},
+	"internal/battery": {"internal/quantity", "internal/finding", "internal/reference"},
 	"internal/drive":   {"internal/quantity", "internal/finding", "internal/reference"},
 	"internal/circuit": {"internal/quantity", "internal/finding", "internal/reference"},
 	"internal/diagram": {"internal/circuit", "internal/quantity", "internal/svg"},
@@ -54,17 +54,17 @@ var layers = map[string][]string{
 
 	// Answers for one version, from plain values: it knows no note and no log file, so that the
 	// journal, one layer up, can hand it its packs and runs and hold what comes out.
-	"internal/ride": {"internal/battery", "internal/drive", "internal/circuit", "internal/quantity", "internal/finding"},
+	"internal/ride": {"internal/battery", "internal/drive", "internal/circuit", "internal/reference", "internal/quantity", "internal/finding"},
 
 	// The typed whole. It turns its packs, motors and runs into what ride computes with, and no more.
-	"internal/journal": {"internal/ride", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
+	"internal/journal": {"internal/ride", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/reference", "internal/quantity", "internal/finding"},
 
 	// Rule sets.
-	"internal/safety":   {"internal/journal", "internal/ride", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
+	"internal/safety":   {"internal/journal", "internal/ride", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/reference", "internal/quantity", "internal/finding"},
 	"internal/evidence": {"internal/journal", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
 
 	// Output.
-	"internal/site": {"internal/journal", "internal/ride", "internal/drive", "internal/circuit", "internal/diagram", "internal/notes", "internal/runlog", "internal/chart", "internal/compare", "internal/whole", "internal/outgoing", "internal/register", "internal/quantity", "internal/finding", "themes"},
+	"internal/site": {"internal/journal", "internal/ride", "internal/drive", "internal/circuit", "internal/diagram", "internal/notes", "internal/runlog", "internal/chart", "internal/compare", "internal/whole", "internal/outgoing", "internal/register", "internal/reference", "internal/quantity", "internal/finding", "themes"},
 
 	// It takes the site's files as app hands them over, and knows no page.
 	"internal/archive": {"internal/journal", "internal/notes", "internal/whole", "internal/finding"},

@@ -15,6 +15,7 @@ type Charger struct {
 	Volts   quantity.Volts   // terminal; 0: the chemistry's full voltage
 	Stop    quantity.Amperes // 0: the chemistry's taper
 	Limit   quantity.Seconds // give up after; 0: 48 h
+	Allowed bool             // the current was held against the limit of the stated capacity already
 }
 
 // Charging is how a charge goes.
@@ -61,8 +62,8 @@ func Charge(p Pack, c Charger, ambient quantity.Celsius) (*Charging, error) {
 		return nil, fmt.Errorf("a charging current of %g A puts nothing in", float64(c.Current))
 	}
 	capacity := float64(p.Capacity())
-	if limit := chem.value("charge-rate-limit") * capacity; float64(c.Current) > limit*(1+1e-9) {
-		return nil, fmt.Errorf("a charging current of %.4g A is more than the %.4g A that data sheets of %s allow for %.4g Ah", float64(c.Current), limit, chem.Name, capacity)
+	if rate, _ := chem.ChargeRate(min(ambient, p.Temperature)); !c.Allowed && float64(c.Current) > rate*capacity*(1+1e-9) {
+		return nil, fmt.Errorf("a charging current of %.4g A is more than the %.4g A that data sheets of %s allow for %.4g Ah at %.4g °C", float64(c.Current), rate*capacity, chem.Name, capacity, float64(min(ambient, p.Temperature)))
 	}
 	if chem.Family == "nickel" {
 		missing := (1 - p.Charge) * capacity * chem.value("charge-return")
@@ -88,7 +89,7 @@ func Charge(p Pack, c Charger, ambient quantity.Celsius) (*Charging, error) {
 // MayCharge says whether cells of the chemistry may be charged at a temperature.
 func (c *Chemistry) MayCharge(t quantity.Celsius) error {
 	if low := quantity.Celsius(c.value("charge-lowest-temperature")); t < low {
-		return &ColdChargeError{At: t, Lowest: low, Chemistry: c.Title, Lithium: c.Family == "lithium-ion"}
+		return &ColdChargeError{At: t, Lowest: low, Chemistry: c.Title, Lithium: c.plates}
 	}
 	if high := quantity.Celsius(c.value("charge-highest-temperature")); t > high {
 		return &HotChargeError{At: t, Highest: high, Chemistry: c.Title}

@@ -12,6 +12,7 @@ import (
 	"sync"
 
 	"voltwright/internal/quantity"
+	"voltwright/internal/reference"
 )
 
 //go:embed chemistries/*.json
@@ -19,11 +20,19 @@ var chemistryFiles embed.FS
 
 // Fact is one value of a chemistry's data file with where it comes from.
 type Fact struct {
-	Value  float64 `json:"value"`
-	U      float64 `json:"u,omitempty"` // standard uncertainty; for a positive factor, of its logarithm
-	Source string  `json:"source"`
-	Status string  `json:"status"` // confirmed, computed, from memory or disputed, as the reference says
+	Value float64 `json:"value"`
+	U     float64 `json:"u,omitempty"` // standard uncertainty; for a positive factor, of its logarithm
+	Quoted
 }
+
+// Quoted is where a value is from and how far it can be trusted.
+type Quoted struct {
+	Source string           `json:"source"`
+	Status reference.Status `json:"status"`
+}
+
+// String is the source with its status behind it, as callouts and pages print it.
+func (q Quoted) String() string { return q.Source + " (" + string(q.Status) + ")" }
 
 // Chemistry is what is typical of one sort of cell. Voltages are of one cell;
 // rates are per hour of capacity (0.5 is half the capacity in amperes).
@@ -31,25 +40,32 @@ type Fact struct {
 type Chemistry struct {
 	Name   string          `json:"name"` // as in a version's front matter
 	Title  string          `json:"title"`
-	Family string          `json:"family"` // lithium-ion, lead-acid, nickel
+	Family string          `json:"family"` // lithium-ion, sodium-ion, lead-acid, nickel
 	Facts  map[string]Fact `json:"facts"`
 	OCV    struct {
-		Source string       `json:"source"`
-		Status string       `json:"status"`
+		Quoted
 		Points [][2]float64 `json:"points"` // state of charge, V
 	} `json:"ocv"`
 	CapacityTemperature *struct {
-		Source string       `json:"source"`
-		Status string       `json:"status"`
+		Quoted
 		Points [][2]float64 `json:"points"` // °C, fraction of the rated capacity
 	} `json:"capacity-temperature,omitempty"`
 	CycleLife struct {
-		Source string     `json:"source"`
-		Status string     `json:"status"`
+		Quoted
 		Points []CyclesAt `json:"points"`
 	} `json:"cycle-life"`
+	ChargeWindows *Windows `json:"charge-windows,omitempty"`
+	Floors        *struct {
+		Quoted
+		Points [][2]float64 `json:"points"` // rate below which, V: the end voltage by rate
+	} `json:"floors,omitempty"`
 
-	curve *Curve
+	// Own is the data sheet of the cells at hand, where one is stated; its values
+	// stand in Facts and ChargeWindows in place of what is typical.
+	Own string `json:"-"`
+
+	curve  *Curve
+	plates bool
 }
 
 // CyclesAt is how many cycles of one depth of discharge are typical. Without a
@@ -69,9 +85,7 @@ var wanted = strings.Fields(`full-voltage nominal-voltage datasheet-floor conser
 	entropic heat-capacity cooling-time ocv-volts-spread ocv-charge-spread capacity-spread`)
 
 // may are the facts that some chemistries state.
-var may = strings.Fields(`float-voltage peukert rated-hours`)
-
-var statuses = []string{"confirmed", "computed", "from memory", "disputed"}
+var may = strings.Fields(`float-voltage boost-voltage danger-voltage scrap-voltage compensation storage-lowest peukert rated-hours`)
 
 var loadChemistries = sync.OnceValues(func() (map[string]*Chemistry, error) {
 	return ReadChemistries(chemistryFiles)
@@ -141,23 +155,14 @@ func parseChemistry(text []byte) (*Chemistry, error) {
 			return nil, fmt.Errorf("the fact %q is missing", name)
 		}
 	}
-	for name, f := range c.Facts {
+	for name := range c.Facts {
 		if !slices.Contains(wanted, name) && !slices.Contains(may, name) {
 			return nil, fmt.Errorf("no fact is called %q", name)
 		}
-		if err := sourced(name, f.Source, f.Status); err != nil {
-			return nil, err
-		}
 	}
-	if err := sourced("ocv", c.OCV.Source, c.OCV.Status); err != nil {
-		return nil, err
-	}
-	if err := sourced("cycle-life", c.CycleLife.Source, c.CycleLife.Status); err != nil {
-		return nil, err
-	}
-	if t := c.CapacityTemperature; t != nil {
-		if err := sourced("capacity-temperature", t.Source, t.Status); err != nil {
-			return nil, err
+	for name, q := range c.quoted() {
+		if err := reference.Sound(q.Source, q.Status); err != nil {
+			return nil, fmt.Errorf("%s: %w", name, err)
 		}
 	}
 	var soc, volts []float64
@@ -168,6 +173,7 @@ func parseChemistry(text []byte) (*Chemistry, error) {
 	if c.curve, err = NewCurve(soc, volts); err != nil {
 		return nil, err
 	}
+	c.plates = c.ChargeWindows != nil
 	// The points of lead-acid and nickel end at empty without the fall beyond it.
 	c.curve.under = max(c.curve.under, fallBelowEmpty*c.value("nominal-voltage"))
 	return c, nil
@@ -178,17 +184,27 @@ func parseChemistry(text []byte) (*Chemistry, error) {
 // end. From memory for the others.
 const fallBelowEmpty = 5
 
-func sourced(name, source, status string) error {
-	if source == "" {
-		return fmt.Errorf("%s has no source", name)
+// quoted is every source of the chemistry's file with its status, by name.
+func (c *Chemistry) quoted() map[string]Quoted {
+	out := map[string]Quoted{"ocv": c.OCV.Quoted, "cycle-life": c.CycleLife.Quoted}
+	for name, f := range c.Facts {
+		out[name] = f.Quoted
 	}
-	for _, s := range statuses {
-		if strings.HasPrefix(status, s) {
-			return nil
-		}
+	if t := c.CapacityTemperature; t != nil {
+		out["capacity-temperature"] = t.Quoted
 	}
-	return fmt.Errorf("%s: the status %q is none of %s", name, status, strings.Join(statuses, ", "))
+	if w := c.ChargeWindows; w != nil {
+		out["charge-windows"] = w.Quoted
+	}
+	if f := c.Floors; f != nil {
+		out["floors"] = f.Quoted
+	}
+	return out
 }
+
+// Plates says whether lithium plates out in cells of the chemistry when they are
+// charged cold, which is what windows of its own say.
+func (c *Chemistry) Plates() bool { return c.plates }
 
 // Curve is the typical open-circuit voltage of one cell.
 func (c *Chemistry) Curve() *Curve { return c.curve }

@@ -18,7 +18,7 @@ func TestChemistries(t *testing.T) {
 			t.Errorf("%s: stored at %v", c.Name, v)
 		}
 	}
-	if got := strings.Join(names, " "); got != "lead-acid-agm lead-acid-flooded lfp nca nimh nmc" {
+	if got := strings.Join(names, " "); got != "lead-acid-agm lead-acid-flooded lead-acid-gel lfp lto nca nimh nmc sodium-ion" {
 		t.Errorf("chemistries: %s", got)
 	}
 }

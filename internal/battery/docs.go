@@ -8,7 +8,7 @@ func Docs() []finding.Doc {
 	formula := func(name, title, what, why, formula, units, holds, source, example string) finding.Doc {
 		return finding.Doc{Kind: finding.FormulaDoc, Name: name, Title: title, What: what, Why: why, Formula: formula, Units: units, Range: holds, Source: source, Example: example}
 	}
-	return []finding.Doc{
+	return append([]finding.Doc{
 		formula("open-circuit-voltage", "Rest voltage from the state of charge",
 			"The voltage of a rested cell, by a monotone cubic through sourced points of its chemistry, corrected by the maker's own logs where there are any. Outside the points the end line goes on, and the result says so.",
 			"It is the ceiling of every voltage under load, and shows why some chemistries cannot be judged by voltage: LFP moves by 21.5 mV between 40 % and 70 %.",
@@ -94,8 +94,8 @@ func Docs() []finding.Doc {
 			"Shallow cycles wear a battery far less than deep ones.",
 			"n = charge out/Q",
 			"Ah over Ah",
-			"one source a chemistry, weak; a depth beyond the table has no answer",
-			"chemistry files; lithium-ion: akori.fr, 300-500 cycles at 100 %, 1200-1500 at 50 %",
+			"few sources a chemistry, and counts differ by thousands within the makers' limits; a depth beyond the table has no answer",
+			"chemistry files, each with its status",
 			"12.5 Ah out of 5 Ah: 2.5"),
-	}
+	}, chemistryDocs()...)
 }

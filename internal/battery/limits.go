@@ -4,43 +4,65 @@ import (
 	"fmt"
 
 	"voltwright/internal/quantity"
+	"voltwright/internal/reference"
 )
 
-// ChargeZone is a span of cell temperatures with what may be charged in it.
-type ChargeZone struct {
-	From, To quantity.Celsius // To is not in it
-	Rate     float64          // of the usual charging rate; 0: none
-	Volts    quantity.Volts   // most at a lithium-ion cell; 0: as the data sheet says
-	Words    string
+// Windows are the greatest charging rates by the temperature of the cell.
+type Windows struct {
+	Quoted
+	Points [][3]float64 `json:"points"` // from °C, below °C, rate in parts of the capacity in an hour
 }
 
-// chargeZones is the usual temperature window of lithium-ion charging after the
-// guide of JEITA (2007, not read); values as given in TI e2e thread 23319. They
-// differ from cell to cell: a data sheet goes before them.
-var chargeZones = []ChargeZone{
-	{0, 10, 0.5, 4.1, "cool: half the rate, or no more than 4.1 V"},
-	{10, 45, 1, 4.25, "standard"},
-	{45, 50, 1, 4.15, "warm: no more than 4.15 V"},
-	{50, 60, 1, 4.1, "hot: no more than 4.1 V"},
+// ChargeRate is the greatest rate at which a cell of the chemistry may be charged
+// at a temperature of its own, in parts of the capacity in an hour, and where that
+// is from. Outside of the charging temperatures it is 0; where no window of the
+// chemistry holds the temperature, the greatest rate at all.
+func (c *Chemistry) ChargeRate(t quantity.Celsius) (rate float64, q Quoted) {
+	if low := c.Facts["charge-lowest-temperature"]; float64(t) < low.Value {
+		return 0, low.Quoted
+	}
+	if high := c.Facts["charge-highest-temperature"]; float64(t) > high.Value {
+		return 0, high.Quoted
+	}
+	whole := c.Facts["charge-rate-limit"]
+	if w := c.ChargeWindows; w != nil {
+		for _, p := range w.Points {
+			if float64(t) >= p[0] && float64(t) < p[1] {
+				return p[2], w.Quoted
+			}
+		}
+	}
+	return whole.Value, whole.Quoted
 }
 
-// ZoneAt is the charge zone of a temperature. Outside of all of them, below 0 °C
-// and from 60 °C, nothing is charged. For other chemistries than lithium-ion
-// there is one zone, from the lowest to the highest charge temperature.
-func (c *Chemistry) ZoneAt(t quantity.Celsius) ChargeZone {
-	low, high := quantity.Celsius(c.value("charge-lowest-temperature")), quantity.Celsius(c.value("charge-highest-temperature"))
-	if c.Family != "lithium-ion" {
-		if t < low || t > high {
-			return ChargeZone{Words: "no charging"}
-		}
-		return ChargeZone{From: low, To: high, Rate: 1, Words: "standard"}
+// FloorAt is the least voltage of one cell that data sheets allow at a rate of
+// discharge, in parts of the capacity in an hour: the end voltage of lead-acid
+// falls as the rate rises. A rate that is not known, 0 or less, has the one that
+// stands for the chemistry, and so has a chemistry without a table. Between the
+// rates of a table the one of the slower rate holds, which is higher.
+func (c *Chemistry) FloorAt(rate float64) (quantity.Volts, Quoted) {
+	f := c.Facts["datasheet-floor"]
+	if c.Floors == nil || !(rate > 0) || c.Own != "" && f.Status == reference.Stated {
+		return quantity.Volts(f.Value), f.Quoted
 	}
-	for _, z := range chargeZones {
-		if t >= z.From && t < z.To {
-			return z
+	p := c.Floors.Points
+	for _, x := range p {
+		if rate < x[0]*(1-1e-9) {
+			return quantity.Volts(x[1]), c.Floors.Quoted
 		}
 	}
-	return ChargeZone{Words: "no charging"}
+	return quantity.Volts(p[len(p)-1][1]), c.Floors.Quoted
+}
+
+// compensatedAt is the temperature for which full voltages of lead-acid are stated.
+const compensatedAt = 25
+
+// FullAt is the voltage of one cell at the end of a charge at a temperature of
+// its own: lead-acid is charged lower when it is warm and higher when it is cold.
+// For a chemistry without a compensation it is Full.
+func (c *Chemistry) FullAt(t quantity.Celsius) quantity.Volts {
+	k, _ := c.Value("compensation")
+	return c.Full() + quantity.Volts(k*(float64(t)-compensatedAt))
 }
 
 // DischargeTemperatureError says that a temperature lies outside what data sheets

@@ -30,6 +30,7 @@ func TestTradeLastPart(t *testing.T) {
 // from empty on its own charger. A typical 5 Ah pack at 4 A comes to the same order.
 func TestTradeToolCharger(t *testing.T) {
 	p := typicalPack(t, "nmc", 5, 5)
+	p.Cell.Chemistry = p.Cell.Chemistry.With(wholeRate)
 	p.Charge = 0
 	c, err := Charge(p, Charger{Current: 4}, 20)
 	if err != nil {

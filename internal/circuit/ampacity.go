@@ -33,12 +33,12 @@ type AmpacityTableSpec struct {
 // AmpacityTables lists the tables to choose from, the default first.
 func AmpacityTables() []AmpacityTableSpec {
 	return []AmpacityTableSpec{
-		{FederalRegulations, "33 CFR 183.425, Table 5", "stranded insulated copper in boats, 30 °C around it; up to 50 °C by the factors of its note 1; its bundling factors hold for circuits of 50 V and above only"},
-		{ElectricalCode, "NFPA 70:2023, Table 310.16", "copper in buildings, up to three loaded conductors in a raceway, cable or earth, 30 °C; bundling factors from memory"},
+		{FederalRegulations, "33 CFR 183.425, Table 5", "stranded insulated copper in boats, 30 °C around it; up to 50 °C by the factors of its note 1. Bundles by circuits after VDE 0298-4, at any voltage; from 50 V up the law's own factors by conductors where they are less"},
+		{ElectricalCode, "NFPA 70:2023, Table 310.16", "copper in buildings, up to three loaded conductors in a raceway, cable or earth, 30 °C; bundles by conductors"},
 		{SmallCraft, "ISO 13297:2020, Table A.1", "stranded copper in small craft, 30 °C; every figure from memory"},
 		{InConduit, "IEC 60364-5-52, method B2", "PVC 70 °C, three loaded conductors of a cable in a conduit, 30 °C"},
 		{OnSurface, "IEC 60364-5-52, method C", "PVC 70 °C, three loaded conductors of a cable on a surface, 30 °C"},
-		{FlexibleMulticore, "cable maker's list for flexible cables", "PVC 70 °C, two or three loaded cores, laid for good, 30 °C; that it is DIN VDE 0298-4: from memory"},
+		{FlexibleMulticore, "cable maker's list for flexible cables", "PVC 70 °C, two or three loaded cores, laid for good, 30 °C: DIN VDE 0298-4 as a cable maker prints it"},
 	}
 }
 
@@ -49,7 +49,7 @@ const tableAmbient = 30
 type Laid struct {
 	Insulation quantity.Celsius // that its insulation stands
 	Ambient    quantity.Celsius // around it; 0 is taken as 30 °C
-	Bundle     int              // conductors together, this one included; 0 and 1: alone
+	Bundle     int              // conductors that carry current together, this one included; 0 and 1: alone
 	System     quantity.Volts   // of the circuit
 }
 
@@ -82,7 +82,7 @@ func unjudged(format string, args ...any) error { return &UnjudgedError{fmt.Spri
 // own for warmth, √((Ti − Ta)/(Ti − 30)) is taken, Ti the column and Ta the
 // temperature around it: the heat that leaves is proportional to the difference
 // of temperatures, the heat that arises to the square of the current. For
-// bundles the metric tables borrow the factors of 33 CFR 183.425.
+// bundles see bundle.
 func AmpacityOf(s Size, laid Laid, table AmpacityTable) (Ampacity, error) {
 	if table == "" {
 		table = FederalRegulations
@@ -107,7 +107,9 @@ func AmpacityOf(s Size, laid Laid, table AmpacityTable) (Ampacity, error) {
 	if err := a.warm(s, laid); err != nil {
 		return Ampacity{}, err
 	}
-	a.bundle(laid)
+	if err := a.bundle(laid); err != nil {
+		return Ampacity{}, err
+	}
 	a.Amperes = quantity.Amperes(float64(a.Base) * a.Ambient * a.Bundle)
 	return a, nil
 }
@@ -256,27 +258,53 @@ func (a *Ampacity) warm(s Size, laid Laid) error {
 	return nil
 }
 
-// bundle finds the factor for conductors that run together.
-func (a *Ampacity) bundle(laid Laid) {
-	table := a.Table
-	borrowed := table != FederalRegulations && table != ElectricalCode
-	if borrowed {
-		table = FederalRegulations
+// bundle finds the factor for conductors that run together and carry current
+// together. A bundle's heat knows no voltage: VDE 0298-4 counts circuits, of which
+// one is a way out and the way back, and its factors hold at any voltage. NFPA 70
+// counts conductors, and has factors of its own. From 50 V up 33 CFR 183.435 asks for
+// factors by conductors; where they are less, they are taken.
+func (a *Ampacity) bundle(laid Laid) error {
+	if laid.Bundle <= 1 {
+		return nil
 	}
-	if a.Table == FederalRegulations && laid.System < bundlesFrom || borrowed && a.Table != SmallCraft && a.Table != thinWires && laid.Bundle <= 3 {
-		return // no factor is asked for, or the table is for two or three conductors already
+	if a.Table == ElectricalCode {
+		a.byCount(string(ElectricalCode), "bundle", laid.Bundle)
+		return nil
 	}
-	for _, d := range tables().deratings {
-		if d.table == string(table) && d.kind == "bundle" && float64(laid.Bundle) >= d.from && float64(laid.Bundle) <= d.to {
-			a.Bundle = d.factor
-			a.Quoted = a.also(d.quoted)
-			if borrowed {
-				a.Quoted = a.also(Quoted{"borrowed for a table without bundling factors of its own", Computed})
-			}
-		}
+	circuits := (laid.Bundle + 1) / 2
+	if laid.Bundle <= cores && (a.Table == InConduit || a.Table == OnSurface || a.Table == FlexibleMulticore) {
+		circuits = 1 // the table is for so many loaded cores already
 	}
+	if circuits > 1 && !a.byCount(byCircuits, "circuits", circuits) {
+		return unjudged("%s has no factor for %d circuits in one bundle", byCircuits, circuits)
+	}
+	if a.Table == FederalRegulations && laid.System >= bundlesFrom {
+		a.byCount(string(FederalRegulations), "bundle", laid.Bundle)
+	}
+	return nil
 }
 
-// bundlesFrom is the voltage from which 33 CFR 183.425 asks for its bundling
+// cores are the loaded cores of one cable for which the metric tables hold.
+const cores = 3
+
+// byCircuits is the table of factors that counts circuits.
+const byCircuits = "vde-0298-4"
+
+// byCount takes the factor of a table for a count, if it is less than the one
+// that is taken already; false where the table has none.
+func (a *Ampacity) byCount(table, kind string, count int) bool {
+	for _, d := range tables().deratings {
+		if d.table == table && d.kind == kind && float64(count) >= d.from && float64(count) <= d.to {
+			if d.factor < a.Bundle {
+				a.Bundle = d.factor
+				a.Quoted = a.also(d.quoted)
+			}
+			return true
+		}
+	}
+	return false
+}
+
+// bundlesFrom is the voltage from which 33 CFR 183.435 asks for its bundling
 // factors; 33 CFR 183.455(c) changes its rule for fuses at the same voltage.
 const bundlesFrom quantity.Volts = 50

@@ -28,24 +28,33 @@ func TestAmpacity(t *testing.T) {
 		{"33 CFR, insulation between columns takes the lower", gauge(10), circuit.Laid{Insulation: 104.5}, "", 55, circuit.Confirmed},
 		{"33 CFR, 4 mm² has the copper of 12 AWG and more", metric(4), circuit.Laid{Insulation: 90}, "", 40, circuit.Confirmed},
 		{"33 CFR, 2.5 mm² is no 13 AWG, which it lacks: 14", metric(2.5), circuit.Laid{Insulation: 90}, "", 30, circuit.Confirmed},
-		{"33 CFR, engine space, own column", gauge(12), circuit.Laid{Insulation: 105, Ambient: 50}, "", 38, circuit.Confirmed},
+		{"33 CFR, engine space, own column", gauge(12), circuit.Laid{Insulation: 105, Ambient: 50}, "", 38, circuit.SecondHand},
 		{"33 CFR, engine space, factor of note 1", gauge(12), circuit.Laid{Insulation: 75, Ambient: 45}, "", 25 * 0.75, circuit.FromMemory},
 		{"33 CFR, cooler gives no bonus", gauge(12), circuit.Laid{Insulation: 75, Ambient: 10}, "", 25, circuit.Confirmed},
-		{"33 CFR, a bundle below 50 V has no factor", gauge(12), circuit.Laid{Insulation: 75, Bundle: 5, System: 26}, "", 25, circuit.Confirmed},
+		// VDE 0298-4 table 21 (bundling.csv of the reference): 0.80, 0.70, 0.65, 0.60 and 0.57 for
+		// two to six circuits, out and back one circuit, at any voltage.
+		{"out and back are one circuit", gauge(12), circuit.Laid{Insulation: 75, Bundle: 2, System: 26}, "", 25, circuit.Confirmed},
+		{"three conductors", gauge(12), circuit.Laid{Insulation: 75, Bundle: 3, System: 26}, "", 25 * 0.8, circuit.Confirmed},
+		{"two circuits", gauge(12), circuit.Laid{Insulation: 75, Bundle: 4, System: 13}, "", 25 * 0.8, circuit.Confirmed},
+		{"three circuits", gauge(12), circuit.Laid{Insulation: 75, Bundle: 6, System: 49.9}, "", 25 * 0.7, circuit.Confirmed},
+		{"four circuits", gauge(12), circuit.Laid{Insulation: 75, Bundle: 8, System: 26}, "", 25 * 0.65, circuit.Confirmed},
+		{"five circuits", gauge(12), circuit.Laid{Insulation: 75, Bundle: 10, System: 26}, "", 25 * 0.6, circuit.Confirmed},
+		{"six circuits", gauge(12), circuit.Laid{Insulation: 75, Bundle: 12, System: 26}, "", 25 * 0.57, circuit.Confirmed},
+		{"twenty circuits", gauge(12), circuit.Laid{Insulation: 75, Bundle: 40, System: 26}, "", 25 * 0.38, circuit.Confirmed},
 		{"33 CFR, a bundle of three from 50 V", gauge(12), circuit.Laid{Insulation: 75, Bundle: 3, System: 51}, "", 25 * 0.7, circuit.Confirmed},
 		{"33 CFR, six", gauge(12), circuit.Laid{Insulation: 75, Bundle: 6, System: 51}, "", 25 * 0.6, circuit.Confirmed},
-		{"33 CFR, 24", gauge(12), circuit.Laid{Insulation: 75, Bundle: 24, System: 51}, "", 25 * 0.5, circuit.Confirmed},
-		{"33 CFR, 30", gauge(12), circuit.Laid{Insulation: 75, Bundle: 30, System: 51}, "", 25 * 0.4, circuit.Confirmed},
-		{"NFPA 70, 10 AWG 75 °C", gauge(10), circuit.Laid{Insulation: 75}, circuit.ElectricalCode, 35, circuit.Confirmed},
-		{"NFPA 70, 43 °C", gauge(10), circuit.Laid{Insulation: 75, Ambient: 43}, circuit.ElectricalCode, 35 * 0.82, circuit.Confirmed},
-		{"NFPA 70, five together", gauge(10), circuit.Laid{Insulation: 75, Bundle: 5}, circuit.ElectricalCode, 35 * 0.8, circuit.FromMemory},
+		{"33 CFR, 24", gauge(12), circuit.Laid{Insulation: 75, Bundle: 24, System: 51}, "", 25 * 0.45, circuit.Confirmed},
+		{"33 CFR, 8", gauge(12), circuit.Laid{Insulation: 75, Bundle: 8, System: 51}, "", 25 * 0.5, circuit.Confirmed},
+		{"NFPA 70, 10 AWG 75 °C", gauge(10), circuit.Laid{Insulation: 75}, circuit.ElectricalCode, 35, circuit.SecondHand},
+		{"NFPA 70, 43 °C", gauge(10), circuit.Laid{Insulation: 75, Ambient: 43}, circuit.ElectricalCode, 35 * 0.82, circuit.SecondHand},
+		{"NFPA 70, five together", gauge(10), circuit.Laid{Insulation: 75, Bundle: 5}, circuit.ElectricalCode, 35 * 0.8, circuit.SecondHand},
 		{"ISO 13297, from memory", metric(6), circuit.Laid{Insulation: 90}, circuit.SmallCraft, 50, circuit.FromMemory},
-		{"IEC 60364 B2", metric(4), circuit.Laid{Insulation: 70}, circuit.InConduit, 27, circuit.Confirmed},
-		{"IEC 60364 C", metric(35), circuit.Laid{Insulation: 90}, circuit.OnSurface, 119, circuit.Confirmed},
-		{"IEC 60364 C, 50 °C by the square root", metric(4), circuit.Laid{Insulation: 70, Ambient: 50}, circuit.OnSurface, 32 * math.Sqrt(20./40), circuit.Computed},
+		{"IEC 60364 B2", metric(4), circuit.Laid{Insulation: 70}, circuit.InConduit, 27, circuit.SecondHand},
+		{"IEC 60364 C", metric(35), circuit.Laid{Insulation: 90}, circuit.OnSurface, 119, circuit.SecondHand},
+		{"IEC 60364 C, 50 °C by the square root", metric(4), circuit.Laid{Insulation: 70, Ambient: 50}, circuit.OnSurface, 32 * math.Sqrt(20./40), circuit.SecondHand},
 		{"flexible cable, 0.75 mm²", metric(0.75), circuit.Laid{Insulation: 70}, circuit.FlexibleMulticore, 12, circuit.Confirmed},
 		{"flexible cable, three cores are in the table", metric(0.75), circuit.Laid{Insulation: 70, Bundle: 3}, circuit.FlexibleMulticore, 12, circuit.Confirmed},
-		{"flexible cable, six borrow the factor", metric(0.75), circuit.Laid{Insulation: 70, Bundle: 6}, circuit.FlexibleMulticore, 12 * 0.6, circuit.Computed},
+		{"flexible cable, six conductors are three circuits", metric(0.75), circuit.Laid{Insulation: 70, Bundle: 6}, circuit.FlexibleMulticore, 12 * 0.7, circuit.Confirmed},
 	} {
 		a, err := circuit.AmpacityOf(tt.size, tt.laid, tt.table)
 		if err != nil {
@@ -162,18 +171,18 @@ func TestGates(t *testing.T) {
 		shortest, longest float64
 		status            circuit.Status
 	}{
-		{"blade", 40, 40, 360000, nan, circuit.Confirmed},
-		{"blade", 40, 54, 0.75, 600, circuit.Confirmed},
-		{"blade", 40, 80, 0.15, 5, circuit.Confirmed},
-		{"blade", 40, 100, 0.08, 5, circuit.Confirmed}, // between 200 % and 350 %
-		{"blade", 40, 140, 0.08, 0.5, circuit.Confirmed},
-		{"blade", 40, 240, nan, 0.15, circuit.Confirmed},
-		{"blade", 10, 16, 0.25, 50, circuit.Confirmed},
+		{"blade", 40, 40, 360000, nan, circuit.SecondHand},
+		{"blade", 40, 54, 0.75, 600, circuit.SecondHand},
+		{"blade", 40, 80, 0.15, 5, circuit.SecondHand},
+		{"blade", 40, 100, 0.08, 5, circuit.SecondHand}, // between 200 % and 350 %
+		{"blade", 40, 140, 0.08, 0.5, circuit.SecondHand},
+		{"blade", 40, 240, nan, 0.15, circuit.SecondHand},
+		{"blade", 10, 16, 0.25, 50, circuit.SecondHand},
 		{"blade", 10, 0, 360000, nan, circuit.FromMemory}, // the data sheet begins at 160 %
 		{"blade", 10, 12, 0.75, nan, circuit.FromMemory},
 		{"blade", 30, 33, 360000, nan, circuit.FromMemory}, // no data sheet for 30 A
 		{"blade", 30, 60, 0.15, 5, circuit.FromMemory},
-		{"large-blade", 40, 80, 2, 50, circuit.Confirmed},
+		{"large-blade", 40, 80, 2, 50, circuit.SecondHand},
 		{"large-blade", 60, 120, 2, 60, circuit.FromMemory},
 		{"cartridge", 20, 20, inf, nan, circuit.Confirmed},
 		{"cartridge", 20, 27, nan, 3600, circuit.Confirmed},

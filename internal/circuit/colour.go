@@ -108,7 +108,7 @@ func (j *judge) colours() {
 		if side == Either {
 			continue
 		}
-		v := Verdict{Rule: PositiveColour, Subject: aboutLead(i, -1), OK: true, Quoted: Quoted{practice, FromMemory}}
+		v := Verdict{Rule: PositiveColour, Subject: aboutLead(i, -1), OK: true, Quoted: Quoted{practice, Practice}}
 		switch {
 		case l.Colour == "":
 			j.give(v, unjudged("the colour of the lead is not stated"))

@@ -84,7 +84,7 @@ func (j *judge) fit(lead, end int, spec TerminalSpec) {
 	l := &j.c.Leads[lead]
 	kind := [2]End{l.EndA, l.EndB}[end].Kind
 	terminal := [2]Terminal{l.From, l.To}[end]
-	v := Verdict{Rule: EndFitsTerminal, Subject: aboutLead(lead, end), Quoted: Quoted{practice, FromMemory}}
+	v := Verdict{Rule: EndFitsTerminal, Subject: aboutLead(lead, end), Quoted: Quoted{practice, Practice}}
 	if why, known := fitting[spec.Style][kind]; kind == NotStated {
 		j.give(v, unjudged("how the lead ends at %s is not stated", terminal))
 	} else if !known {

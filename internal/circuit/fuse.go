@@ -70,7 +70,7 @@ func gatesFor(kind string, rating, percent float64) []gateRow {
 	for _, source := range order {
 		rows := bySource[source]
 		slices.SortStableFunc(rows, func(a, b gateRow) int { return cmp.Compare(a.percent, b.percent) })
-		this := float64(trust[rows[0].quoted.Status])*1e6 + rows[0].to - rows[0].from
+		this := float64(rows[0].quoted.Status.Rank())*1e6 + rows[0].to - rows[0].from
 		low := max(rows[0].percent, percent) // what lies below the current makes no difference
 		if low < lowest || low == lowest && this < rank {
 			rank, lowest, best = this, low, rows

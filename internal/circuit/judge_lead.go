@@ -8,7 +8,8 @@ import (
 
 // leastSizes judges the leads against the least conductor that 33 CFR 183.425
 // allows, where that is the table in use: stranded copper of 16 AWG, or of
-// 18 AWG in a sheath the whole way. Each lead that fails is told; where all hold,
+// 18 AWG in a sheath the whole way. A lead that carries no more than a signal at any
+// point that was solved is left out: nothing drives by it. Each lead that fails is told; where all hold,
 // the one that comes nearest stands for them.
 func (j *judge) leastSizes() {
 	if j.c.Table != "" && j.c.Table != FederalRegulations {
@@ -18,7 +19,10 @@ func (j *judge) leastSizes() {
 	margin := math.Inf(1)
 	for i := range j.c.Leads {
 		l := &j.c.Leads[i]
-		v := Verdict{Rule: ConductorSize, Subject: aboutLead(i, -1), Quoted: Quoted{"33 CFR 183.425, federal.elaws.us", Confirmed}}
+		if most, _, any := j.worstCurrent(func(*OperatingPoint) bool { return true }, func(s *Solution) quantity.Amperes { return s.Leads[i].Current }); any && most <= signal {
+			continue
+		}
+		v := Verdict{Rule: ConductorSize, Subject: aboutLead(i, -1), Quoted: Quoted{"33 CFR 183.425 (text of the law, read at a mirror, federal.elaws.us)", Confirmed}}
 		if !(l.Size.Area > 0) {
 			j.give(v, unjudged("the size of the lead is not stated"))
 			failed = true
@@ -46,3 +50,7 @@ func (j *judge) leastSizes() {
 		j.give(nearest, nil)
 	}
 }
+
+// signal is the greatest current of a lead that carries a signal: a sense lead, a
+// key, a display. Own choice.
+const signal quantity.Amperes = 0.5

@@ -213,7 +213,7 @@ func TestCutList(t *testing.T) {
 		t.Errorf("%+v", whips[1].B)
 	}
 	// The one size whose length to strip was read: 8 mm pin, 11 mm.
-	if end := whips[7].A; end.Ferrule.Colour != "black" || end.Strip != 0.011 || end.Status != circuit.Confirmed {
+	if end := whips[7].A; end.Ferrule.Colour != "black" || end.Strip != 0.011 || end.Status != circuit.SecondHand {
 		t.Errorf("%+v", end)
 	}
 	if whips[6].B.Missing == "" || whips[5].Length != 0 {

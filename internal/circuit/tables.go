@@ -2,7 +2,6 @@ package circuit
 
 import (
 	"embed"
-	"fmt"
 	"io/fs"
 	"math"
 	"strings"
@@ -15,27 +14,20 @@ import (
 //go:embed tables/*.csv
 var tableFiles embed.FS
 
-// Status says how far a value can be trusted, from best to worst.
-type Status string
+// Status says how far a value can be trusted: one of the closed set of package reference.
+type Status = reference.Status
 
-// Statuses of values. Confirmed means read in the source named.
+// Statuses of values, from best to worst.
 const (
-	Stated     Status = "stated" // by the maker of the vehicle or of the part
-	Confirmed  Status = "confirmed"
-	Computed   Status = "computed" // by a formula that is no table's
-	FromMemory Status = "from memory"
-	Disputed   Status = "disputed"
+	Stated     = reference.Stated
+	Confirmed  = reference.Confirmed
+	Computed   = reference.Computed
+	SecondHand = reference.SecondHand
+	Practice   = reference.Practice
+	OwnChoice  = reference.OwnChoice
+	FromMemory = reference.FromMemory
+	Disputed   = reference.Disputed
 )
-
-var trust = map[Status]int{Stated: 0, Confirmed: 1, Computed: 2, FromMemory: 3, Disputed: 4}
-
-// Weaker is the status of what rests on both.
-func (s Status) Weaker(other Status) Status {
-	if trust[other] > trust[s] {
-		return other
-	}
-	return s
-}
 
 // Quoted is where a value is from and how far it can be trusted.
 type Quoted struct {
@@ -115,7 +107,16 @@ type crimpRow struct {
 	quoted      Quoted
 }
 
+type terminalRow struct {
+	kind    EndKind
+	width   float64 // mm
+	area    float64 // of the lead on it
+	amperes float64
+	quoted  Quoted
+}
+
 type tableSet struct {
+	terminals  []terminalRow
 	wires      []wireRow
 	ampacities []ampacityRow
 	deratings  []deratingRow
@@ -155,6 +156,9 @@ func readTables(files fs.FS) (*tableSet, error) {
 		{"derating", "table,kind,from,to,insulation,factor,source,status", func(r *reference.Row) {
 			t.deratings = append(t.deratings, deratingRow{r.Text(), r.Text(), r.Optional(math.Inf(-1)), r.Optional(math.Inf(1)), r.Optional(math.NaN()), r.Number(), quotedOf(r)})
 		}},
+		{"terminals", "kind,width_mm,size,amperes,source,status", func(r *reference.Row) {
+			t.terminals = append(t.terminals, terminalRow{EndKind(r.Text()), r.Number(), float64(sizeOf(r).Area), r.Number(), quotedOf(r)})
+		}},
 		{"fuse-gates", "kind,from_A,to_A,percent,min_s,max_s,source,status", func(r *reference.Row) {
 			t.gates = append(t.gates, gateRow{r.Text(), r.Number(), r.Number(), r.Number(), r.Optional(math.NaN()), r.Optional(math.NaN()), quotedOf(r)})
 		}},
@@ -165,7 +169,7 @@ func readTables(files fs.FS) (*tableSet, error) {
 			t.placements = append(t.placements, placementRow{r.Text(), r.Number(), r.Text() == "yes", quotedOf(r)})
 		}},
 		{"ferrules", "mm2,colour,pin_mm,strip_mm,source,colour_status,length_status", func(r *reference.Row) {
-			t.ferrules = append(t.ferrules, ferruleRow{r.Number(), r.Text(), r.Optional(math.NaN()), r.Optional(math.NaN()), r.Text(), Status(r.Text()), Status(r.Text())})
+			t.ferrules = append(t.ferrules, ferruleRow{r.Number(), r.Text(), r.Optional(math.NaN()), r.Optional(math.NaN()), r.Text(), r.Status(), r.Status()})
 		}},
 		{"crimp-terminals", "colour,from_mm2,to_mm2,from_awg,to_awg,source,status", func(r *reference.Row) {
 			t.crimps = append(t.crimps, crimpRow{r.Text(), r.Number(), r.Number(), int(r.Number()), int(r.Number()), quotedOf(r)})
@@ -187,9 +191,6 @@ func sizeOf(r *reference.Row) Size {
 }
 
 func quotedOf(r *reference.Row) Quoted {
-	q := Quoted{r.Text(), Status(r.Text())}
-	if _, known := trust[q.Status]; !known {
-		r.Fail(fmt.Errorf("unknown status %q", q.Status))
-	}
-	return q
+	source, status := r.Quoted()
+	return Quoted{source, status}
 }

@@ -32,7 +32,7 @@ func TestTablesAreWhole(t *testing.T) {
 
 func TestTablesRefuse(t *testing.T) {
 	good := fstest.MapFS{}
-	for _, name := range []string{"iec60228", "ampacity", "derating", "fuse-gates", "fuse-kinds", "fuse-placement", "ferrules", "crimp-terminals"} {
+	for _, name := range []string{"iec60228", "ampacity", "derating", "fuse-gates", "fuse-kinds", "fuse-placement", "ferrules", "crimp-terminals", "terminals"} {
 		data, err := tableFiles.ReadFile("tables/" + name + ".csv")
 		if err != nil {
 			t.Fatal(err)
@@ -42,6 +42,7 @@ func TestTablesRefuse(t *testing.T) {
 	for _, tt := range []struct{ file, from, to, want string }{
 		{"iec60228", "26.0", "26.O", "row 3"},
 		{"ampacity", "confirmed", "sure", "unknown status"},
+		{"ampacity", "33 CFR 183.425, Table 5", "a page", "called confirmed"},
 		{"fuse-kinds", "volts", "voltage", "another head"},
 		{"ampacity", "18 AWG,60", "18 AGW,60", "row 2"},
 	} {

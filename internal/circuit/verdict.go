@@ -174,7 +174,7 @@ func (j *judge) leads() {
 	for i := range j.c.Leads {
 		amps, point, any := j.worstCurrent(lasting, func(s *Solution) quantity.Amperes { return s.Leads[i].Current })
 		v := Verdict{Rule: LeadAmpacity, Subject: aboutLead(i, -1), Point: point}
-		a, err := j.ampacity(i)
+		a, end, err := j.carries(i)
 		if err != nil && any {
 			if most, known := j.mostAmpacity(i); known && !atMost(amps, most.Amperes) {
 				a, err = most, nil // too much even for the best lead of its size
@@ -188,6 +188,9 @@ func (j *judge) leads() {
 			v.Number, v.Limit, v.Quoted = number(amps), number(a.Amperes), a.Quoted
 			v.OK = atMost(amps, a.Amperes)
 			v.Remedy = "take a thicker lead, or one with insulation for a higher temperature."
+			if end != "" {
+				v.Detail, v.Remedy = end+" carries less than its lead", "take an end that is made for this current, or state its own: `spade 6.3 mm 20 A`."
+			}
 		}
 		j.give(v, err)
 	}

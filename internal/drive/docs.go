@@ -3,7 +3,7 @@ package drive
 import "voltwright/internal/finding"
 
 const (
-	textbookMotor = "textbook model of the brushed permanent-magnet motor, as in curriculum.vexrobotics.com, \"Speed, power, torque and DC motors\" (confirmed)"
+	textbookMotor = "textbook model of the brushed permanent-magnet motor, as in curriculum.vexrobotics.com, \"Speed, power, torque and DC motors\" (second-hand)"
 	mechanics     = "mechanics"
 	ownFigure     = "our own choice of figure; common practice, no source"
 )
@@ -39,22 +39,22 @@ func motorDocs() []finding.Doc {
 			"",
 			"R(t) = R(t₁)·(234.5 + t)/(234.5 + t₁),  k(t) = k(t₁)·(1 + α·(t − 20))/(1 + α·(t₁ − 20)); α = −0.002 ferrite, −0.001 neodymium, −0.0004 and −0.0003 samarium-cobalt, per K",
 			"°C", "−40 °C to the limit of the insulation, below the temperature at which the magnet is damaged. Friction is taken as unchanged.",
-			"copper: IEC 60228 (reference values, section 1); magnets: "+modelica+" (confirmed)",
+			"copper: IEC 60228 (reference values, section 1); magnets: "+modelica+" (second-hand)",
 			"from 20 °C to 70 °C: R rises by 19.6 %, a ferrite motor's k falls by 10 %"),
 		formula("thermal-class", "The limit of a winding",
 			"The highest temperature that the insulation is made for: class A 105 °C, E 120 °C, B 130 °C, F 155 °C, H 180 °C. It is the hottest spot that counts, and a plate that names no class promises none.",
-			"", "θ(limit) by class", "°C", "Continuous use; life halves with about every 10 K more.", "IEC 60085, second-hand (confirmed)", ""),
+			"", "θ(limit) by class", "°C", "Continuous use; life halves with about every 10 K more.", "IEC 60085 (second-hand)", ""),
 		formula("controller-duty", "A speed controller by its means",
 			"The motor gets the part D of the battery's voltage, and the battery gives the part D of the motor's current. So a motor can carry far more current than the battery's meter shows: at a small duty and a heavy pull, several times as much.",
 			"A fuse on the battery's side does not see the motor's current.",
 			"V(motor) = D·V(battery),  I(battery) = D·I(motor)/η + I(own);  with the battery's resistance I(motor) = (D·(V₀ − R·I(own)) − E)/(R(motors) + D²·R/η)",
-			"V, A, Ω; D and η from 0 to 1", "The controller switches fast beside L/R of the motor, so that its current hardly ripples.", "power in is power out; ecomodder.com, thread 326532 (confirmed); "+mechanics, "30 A in the motor at a duty of 0.4: 12 A from the battery"),
+			"V, A, Ω; D and η from 0 to 1", "The controller switches fast beside L/R of the motor, so that its current hardly ripples.", "power in is power out; ecomodder.com, thread 326532 (second-hand); "+mechanics, "30 A in the motor at a duty of 0.4: 12 A from the battery"),
 		formula("stall-time", "How long a held motor lasts",
 			"All heat stays in the copper: the time in which that takes the winding from its temperature to the limit, with the resistance rising and the current falling on the way.",
 			"It is what a fuse has to be quicker than, not a time that is safe: the few bars of the commutator under the brushes fail sooner, and a used winding starts warm.",
 			"t = ∫ m·c/(I²·R) dθ,  m = δ·R₂₀·(a·A)²/ρ for a winding of a paths of wire A",
 			"kg, J/(kg·K), A, Ω, °C; δ 8890 kg/m³, c 386 J/(kg·K), ρ 1/58 Ω·mm²/m", "A few seconds. The iron takes heat up, which makes the mean rise slower.",
-			"energy balance; copper.org, \"Introduction to Copper: Fact Sheets\", table 5 (confirmed); agrees with the adiabatic equation I²t = (226·A)²·ln((234.5 + θ₂)/(234.5 + θ₁)) of IEC 60949 within 1 %", ""),
+			"energy balance; copper.org, \"Introduction to Copper: Fact Sheets\", table 5 (second-hand); agrees with the adiabatic equation I²t = (226·A)²·ln((234.5 + θ₂)/(234.5 + θ₁)) of IEC 60949 within 1 %", ""),
 	}
 }
 
@@ -66,15 +66,15 @@ func roadDocs() []finding.Doc {
 			"F = Σ m·g·c·cos θ + m·g·sin θ + ½·ρ·C_d·A·v²,  θ = atan(grade)",
 			"N, kg, m/s; g 9.80665 m/s², ρ 1.225 kg/m³",
 			"Straight way, steady speed, still air. Curves are left out: the published formulas are for full-size railways, run from 446/R to 800/R N/kN and are reported to be several times too high (owiki.org, Curve resistance). What it takes to set a stiff mechanism going is left out.",
-			"textbook sum; week-2 assignment of the NPTEL course on electric vehicles (confirmed)",
+			"textbook sum; week-2 assignment of the NPTEL course on electric vehicles (second-hand)",
 			"400 kg, c 0.01, 1 %, 2 m/s, C_d·A 1 m²: 39.2 N + 39.2 N + 2.5 N = 80.9 N, 162 W (computed)"),
 		formula("rolling-coefficient", "Rolling coefficients",
 			"Force over weight for a wheel on a ground, as a range; its middle is used, with the standard uncertainty of a flat distribution over it. The table names a source and a status for each row. Two rows, short grass and miniature rail, are from memory.",
 			"The range is the greatest uncertainty in most answers. A coasting or steady-current trial on one's own line is worth more.",
 			"c = (low + high)/2,  u(c) = (high − low)/√12", "a number", "The wheel that the row names; a smaller or softer one rolls worse.",
-			"engineeringtoolbox.com d_1303; Carvill; Marks (confirmed); two rows from memory; GUM 4.3.7", "steel wheel on steel rail: 0.001 to 0.002"),
+			"engineeringtoolbox.com d_1303; Carvill; Marks (second-hand); two rows from memory; GUM 4.3.7", "steel wheel on steel rail: 0.001 to 0.002"),
 		formula("tyre-pressure", "Rolling coefficient of a tyre from its pressure", "For a car tyre on a road.", "",
-			"c = 0.005 + (1/p)·(0.01 + 0.0095·(v/100)²)", "p in bar, v in km/h", "Car tyres at about 1.5 to 5 bar.", "engineeringtoolbox.com d_1303 (confirmed)", "2.9 bar, 90 km/h: 0.0111"),
+			"c = 0.005 + (1/p)·(0.01 + 0.0095·(v/100)²)", "p in bar, v in km/h", "Car tyres at about 1.5 to 5 bar.", "engineeringtoolbox.com d_1303 (second-hand)", "2.9 bar, 90 km/h: 0.0111"),
 		formula("operating-point", "The steady speed",
 			"Where the pull of the motors and what the way asks are equal. The pull falls with speed and the load rises, so they meet once or not at all: then the vehicle cannot start, rolls back, or runs away downhill. Downhill a controller that lets current back holds the vehicle with its motors; one that does not lets it coast.",
 			"", "F(motors)(v) = F(way)(v),  F = η·(k·I·n − T₀·n)·2·i/d pulling, the same divided by η when driven", "N, m/s; n motors, ratio i, wheel diameter d",
@@ -100,13 +100,13 @@ func journeyDocs() []finding.Doc {
 			"A train has more kinetic energy than its driver feels. The distance on a wet rail downhill is the one that counts.",
 			"s = v·t + v²/(2·a),  a = (F(brake) + F(rolling) + m·g·sin θ)/m;  with the air (m/2b)·ln(1 + b·v²/F), b = ½·ρ·C_d·A;  E = ½·m·v²",
 			"m, m/s, s, N, J", "The speed stays the same while the driver reacts, also downhill. No limit of any railway is implied.",
-			mechanics+"; the form of AASHTO's stopping sight distance (confirmed)", ""),
+			mechanics+"; the form of AASHTO's stopping sight distance (second-hand)", ""),
 		formula("reaction-time", "Reaction times",
-			"Published times of drivers on roads: 0.67 s (UK Highway Code), 1.5 s (Transport Research Laboratory), 2.5 s (AASHTO, enough for about nine in ten). None is of somebody who drives a garden railway.", "",
-			"t from the table", "s", "Adults who drive on a road.", "Highway Code rule 126; Transport Research Laboratory; AASHTO; all second-hand (confirmed)", ""),
+			"Published times of drivers on roads: 0.67 s (UK Highway Code), 1.5 s (Transport Research Laboratory, an average of the literature and no floor: taken as a rule), 2.5 s (AASHTO, enough for about nine in ten: taken where a child rides). None is of somebody who drives a garden railway.", "",
+			"t from the table", "s", "Adults who drive on a road.", "Highway Code rule 126; Transport Research Laboratory; AASHTO; all second-hand", ""),
 		formula("rail-adhesion", "Grip on rails",
-			"The greatest pull or braking force over the weight on the wheels that pull or brake: dry 0.25, moist 0.20, wet 0.05 to 0.15.", "", "F ≤ µ·m·g·cos θ on those wheels", "a number",
-			"Full-size steel tyres on steel rails.", "electricalexams.co (confirmed)", ""),
+			"The greatest pull or braking force over the weight on the wheels that pull or brake: dry 0.25, rinsed by rain 0.10 to 0.15, damp (dew, mist, first drops) 0.05 to 0.10, crushed leaves 0.01 to 0.05. Damp is worse than rain.", "", "F ≤ µ·m·g·cos θ on those wheels", "a number",
+			"Full-size steel tyres on steel rails.", "Koffman 1948, abstract (confirmed) for dry rails; Fisk et al. 2015, abstract (confirmed) that damp is worse than rinsed; rail-traction.com (second-hand); the bounds for damp rails are our own choice", ""),
 		formula("overturning", "Speed that tips a vehicle in a curve",
 			"In a curve a body is pushed outward with m·v²/R at its centre of mass, and its weight holds it down. It begins to tip over the outer wheels when the push, at the height of the centre of mass, turns it as hard as the weight does at half the track width. Vehicle and payload are taken as one body, their heights weighed by their masses.",
 			"Who rides a small train sits high over a narrow track: a curve that a car would not feel can throw it over. Passengers who lean outward, springs, a low outer rail and a jerk bring the speed down.",

@@ -24,7 +24,7 @@ type Surface struct {
 	Title     string // wheel and ground, as the source has it
 	Low, High float64
 	Source    string
-	Status    string // confirmed, or from memory
+	Status    reference.Status
 }
 
 // Rolling is the middle of the range, with the standard uncertainty of a
@@ -44,7 +44,7 @@ type SpeedRule struct {
 	Who, Rule string
 	Speed     quantity.MetresPerSecond // NaN: no number is given
 	Source    string
-	Status    string
+	Status    reference.Status
 }
 
 // Adhesion is the grip of a wheel on a rail: the greatest pull or braking force
@@ -53,7 +53,7 @@ type Adhesion struct {
 	State     string
 	Low, High float64
 	Source    string
-	Status    string
+	Status    reference.Status
 }
 
 // Reaction is a time between seeing a need to stop and braking.
@@ -61,10 +61,19 @@ type Reaction struct {
 	Who    string
 	Time   quantity.Seconds
 	Source string
-	Status string
+	Status reference.Status
+}
+
+// ChildMass is the mass that 19 of 20 children of an age do not exceed.
+type ChildMass struct {
+	Age    int // years
+	Mass   quantity.Kilograms
+	Source string
+	Status reference.Status
 }
 
 type tableSet struct {
+	children  []ChildMass
 	surfaces  []Surface
 	speeds    []SpeedRule
 	adhesions []Adhesion
@@ -89,6 +98,46 @@ func SpeedRules() []SpeedRule { return append([]SpeedRule(nil), tables().speeds.
 
 // Adhesions lists the grip of steel wheels on rails.
 func Adhesions() []Adhesion { return append([]Adhesion(nil), tables().adhesions...) }
+
+// ChildMassAt is the mass at the 95th centile of an age in whole years; false for an
+// age that the table, 2 to 18 years, does not have.
+func ChildMassAt(age int) (ChildMass, bool) {
+	for _, c := range tables().children {
+		if c.Age == age {
+			return c, true
+		}
+	}
+	return ChildMass{}, false
+}
+
+// The states of rails in the table of adhesions, from best to worst.
+const (
+	DryRail   = "dry"
+	WetRail   = "wet"  // rinsed by rain
+	DampRail  = "damp" // dew, mist, first drops
+	LeafyRail = "leaves"
+)
+
+// AdhesionOn is the grip on rails in a state; a state that the table lacks is a
+// fault and panics.
+func AdhesionOn(state string) Adhesion {
+	for _, a := range tables().adhesions {
+		if a.State == state {
+			return a
+		}
+	}
+	panic("drive: no rails are " + state)
+}
+
+// ReactionOf is the row of the table with a time; a time that it lacks is a fault and panics.
+func ReactionOf(t quantity.Seconds) Reaction {
+	for _, r := range tables().reactions {
+		if r.Time == t {
+			return r
+		}
+	}
+	panic(fmt.Sprintf("drive: no reaction time of %v s", float64(t)))
+}
 
 // Reactions lists published reaction times, of drivers on roads.
 func Reactions() []Reaction { return append([]Reaction(nil), tables().reactions...) }
@@ -128,17 +177,30 @@ func readTables(files fs.FS) (*tableSet, error) {
 		row  func(r *reference.Row)
 	}{
 		{"surfaces", "name,ground,surface,low,high,source,status", func(r *reference.Row) {
-			t.surfaces = append(t.surfaces, Surface{r.Text(), r.Text(), r.Text(), r.Number(), r.Number(), r.Text(), r.Text()})
+			x := Surface{Name: r.Text(), Ground: r.Text(), Title: r.Text(), Low: r.Number(), High: r.Number()}
+			x.Source, x.Status = r.Quoted()
+			t.surfaces = append(t.surfaces, x)
 		}},
 		{"speeds", "who,rule,km/h,mph,source,status", func(r *reference.Row) {
 			who, rule, kmh, _ := r.Text(), r.Text(), r.Optional(math.NaN()), r.Optional(math.NaN())
-			t.speeds = append(t.speeds, SpeedRule{who, rule, quantity.MetresPerSecond(kmh / 3.6), r.Text(), r.Text()})
+			x := SpeedRule{Who: who, Rule: rule, Speed: quantity.MetresPerSecond(kmh / 3.6)}
+			x.Source, x.Status = r.Quoted()
+			t.speeds = append(t.speeds, x)
+		}},
+		{"child-mass", "age,kg,source,status", func(r *reference.Row) {
+			x := ChildMass{Age: int(r.Number()), Mass: quantity.Kilograms(r.Number())}
+			x.Source, x.Status = r.Quoted()
+			t.children = append(t.children, x)
 		}},
 		{"adhesion", "state,low,high,source,status", func(r *reference.Row) {
-			t.adhesions = append(t.adhesions, Adhesion{r.Text(), r.Number(), r.Number(), r.Text(), r.Text()})
+			x := Adhesion{State: r.Text(), Low: r.Number(), High: r.Number()}
+			x.Source, x.Status = r.Quoted()
+			t.adhesions = append(t.adhesions, x)
 		}},
 		{"reactions", "who,seconds,source,status", func(r *reference.Row) {
-			t.reactions = append(t.reactions, Reaction{r.Text(), quantity.Seconds(r.Number()), r.Text(), r.Text()})
+			x := Reaction{Who: r.Text(), Time: quantity.Seconds(r.Number())}
+			x.Source, x.Status = r.Quoted()
+			t.reactions = append(t.reactions, x)
 		}},
 	} {
 		if err := reference.Read(files, "tables/"+table.name+".csv", table.head, table.row); err != nil {

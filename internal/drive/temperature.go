@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"voltwright/internal/quantity"
+	"voltwright/internal/reference"
 )
 
 // copperZero is the temperature below zero, in °C, at which the resistance of
@@ -26,7 +27,7 @@ type Magnet struct {
 	// 20 °C; the motor's k follows it as long as the magnet is not overheated.
 	Coefficient float64
 	Source      string
-	Status      string
+	Status      reference.Status
 }
 
 const modelica = "Modelica Standard Library, Magnetic.FluxTubes.Material.HardMagnetic (exemplary values)"
@@ -34,10 +35,10 @@ const modelica = "Modelica Standard Library, Magnetic.FluxTubes.Material.HardMag
 // Magnets lists the materials. Ferrite is what a cheap motor of this kind has.
 func Magnets() []Magnet {
 	return []Magnet{
-		{"ferrite", -0.002, modelica, "confirmed"},
-		{"neodymium", -0.001, modelica, "confirmed"},
-		{"samarium-cobalt-1-5", -0.0004, modelica, "confirmed"},
-		{"samarium-cobalt-2-17", -0.0003, modelica, "confirmed"},
+		{"ferrite", -0.002, modelica, reference.SecondHand},
+		{"neodymium", -0.001, modelica, reference.SecondHand},
+		{"samarium-cobalt-1-5", -0.0004, modelica, reference.SecondHand},
+		{"samarium-cobalt-2-17", -0.0003, modelica, reference.SecondHand},
 	}
 }
 
@@ -83,7 +84,7 @@ type ThermalClass struct {
 	Name   string
 	Limit  quantity.Celsius
 	Source string
-	Status string
+	Status reference.Status
 }
 
 // ThermalClasses are those of IEC 60085. The plate of a cheap motor names none;
@@ -91,10 +92,10 @@ type ThermalClass struct {
 func ThermalClasses() []ThermalClass {
 	const source = "IEC 60085, as printed in tnlab.org, \"IEC 60085: Thermal Evaluation and Classification of Electrical Insulation\""
 	return []ThermalClass{
-		{"A", 105, source, "confirmed second-hand"},
-		{"E", 120, source, "confirmed second-hand"},
-		{"B", 130, source, "confirmed second-hand"},
-		{"F", 155, source, "confirmed second-hand"},
-		{"H", 180, source, "confirmed second-hand"},
+		{"A", 105, source, reference.SecondHand},
+		{"E", 120, source, reference.SecondHand},
+		{"B", 130, source, reference.SecondHand},
+		{"F", 155, source, reference.SecondHand},
+		{"H", 180, source, reference.SecondHand},
 	}
 }

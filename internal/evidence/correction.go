@@ -13,7 +13,7 @@ var safetyTakenBack = finding.Doc{
 	Title:   "A statement about safety was taken back",
 	What:    "Looks at corrections that say `matters-for-safety: true`, and speaks at every place where what they take back was said.",
 	Why:     "Someone may have gone by the words that were wrong, and may do so again from memory.",
-	Source:  "The signal word is that of ANSI Z535.6 for a hazard that could, if not avoided, kill or seriously injure: nobody knows what was done by the words.",
+	Source:  "The signal word is that of ANSI Z535.6 for a hazard that could, if not avoided, kill or seriously injure (second-hand): nobody knows what was done by the words.",
 	Example: "  matters-for-safety: true",
 }
 

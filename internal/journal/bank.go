@@ -30,10 +30,7 @@ func (v *Version) Bank() ride.Bank {
 }
 
 func (p *Pack) bank() ride.Pack {
-	chemistry, err := battery.ChemistryNamed(string(p.Chemistry.Value))
-	if err != nil {
-		chemistry = nil
-	}
+	chemistry, _ := p.Cells()
 	out := ride.Pack{Name: p.Name.Text, Chemistry: chemistry, Series: p.Series.Or(0), Capacity: p.Capacity.Stated(), Resistance: p.Resistance.Stated(),
 		Insisted: p.Resistance.Known() && putIn(p.Resistance.Span), Full: p.Full.Stated()}
 	if p.Protection.Opens.Known() || p.Protection.Current.Known() {

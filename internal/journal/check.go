@@ -169,6 +169,7 @@ func (l *loader) checkPack(p *Pack) {
 	if p.Series.Set && p.Series.Value < 1 {
 		return
 	}
+	l.checkSheet(p)
 	nominal, full := p.Nominal(), p.ChemistryFull()
 	if s := p.Full; s.Known() && s.Value > 0 && full.Known() && (s.Value < nominal.Value || s.Value > 1.1*full.Value) {
 		l.add(finding.Error, RuleFullVoltage, s.Span, fmt.Sprintf("`full`: %s does not fit %d cells of %s in series, which are nominally %s and fully charged at %s", s.Written, p.Series.Value, p.Chemistry.Value, volts(nominal.Value), volts(full.Value)), "see which is wrong: the charge voltage, the chemistry or the number of cells in series.")

@@ -19,7 +19,7 @@ func (Chemistry) Options() []notes.Option {
 	return out
 }
 
-// Family is the family of the chemistry, "lithium-ion", "lead-acid" or
+// Family is the family of the chemistry, "lithium-ion", "sodium-ion", "lead-acid" or
 // "nickel"; "" for an unknown one.
 func (c Chemistry) Family() string {
 	if cells, ok := c.cells(); ok {
@@ -44,13 +44,26 @@ func (p *Pack) Nominal() quantity.Measured[quantity.Volts] {
 	return quantity.Exact(cells.Nominal() * quantity.Volts(p.Series.Value))
 }
 
-// FullVoltage is the pack's voltage at the end of a charge: as stated, else the
-// chemistry's for its cells in series; missing where neither is known.
+// FullVoltage is the pack's voltage at the end of a charge: as stated, else by its own
+// sheet, else the chemistry's for its cells in series; missing where neither is known.
 func (p *Pack) FullVoltage() quantity.Measured[quantity.Volts] {
 	if p.Full.Known() {
 		return p.Full.Measured
 	}
+	if cells, ok := p.Cells(); ok && p.Series.Set {
+		return quantity.Exact(cells.Full() * quantity.Volts(p.Series.Value))
+	}
 	return p.ChemistryFull()
+}
+
+// ChargingVoltage is the greatest voltage that a pack has while it is charged: its
+// full voltage, or that of the charger where it is higher.
+func (v *Version) ChargingVoltage(p *Pack) quantity.Measured[quantity.Volts] {
+	full := p.FullVoltage()
+	if c := v.Charger; c != nil && c.Voltage.Known() && (!full.Known() || c.Voltage.Value > full.Value) {
+		return c.Voltage.Measured
+	}
+	return full
 }
 
 // ChemistryFull is the chemistry's full charge for the pack's cells in series.

@@ -36,6 +36,9 @@ func (v *Version) Haul(results *Results) ride.Haul {
 			h.Deceleration, h.BrakeForce, h.Reaction = b.Deceleration.Stated(), b.Force.Stated(), b.Reaction.Stated()
 		}
 	}
+	if u := v.Use; u != nil && u.Rider.Value == Child {
+		h.Inattentive, h.ChildAge = true, u.Age.Or(0)
+	}
 	if m := v.Masses; m != nil {
 		h.Vehicle, h.Payload = m.Vehicle.Stated(), m.Payload.Stated()
 		for _, w := range m.Wagons {

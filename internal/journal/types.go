@@ -98,6 +98,7 @@ type Pack struct {
 	Made       notes.Date                        `key:"made"`
 	Fuse       PackFuse                          `key:"fuse"`
 	JoinedAt   notes.Value[quantity.Volts]       `key:"joined-at"` // at rest, when it was joined to the others
+	Sheet      *Sheet                            `key:"sheet"`     // what its own data sheet says
 
 	Span finding.Span `key:"@"`
 }

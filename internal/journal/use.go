@@ -14,6 +14,7 @@ type Use struct {
 	Helmet     notes.Flag            `key:"helmet"`
 	RemoteStop notes.Flag            `key:"remote-stop"`
 	Supervised notes.Flag            `key:"supervised"`
+	Wet        notes.Flag            `key:"wet"` // whether it gets wet, or hands that touch it; not written: it does
 
 	Span finding.Span `key:"@"`
 }
@@ -21,6 +22,7 @@ type Use struct {
 // Charger is what charges the packs, and how.
 type Charger struct {
 	Chemistry  notes.Choice[Chemistry]       `key:"chemistry"` // that it is made for
+	Pulsed     notes.Flag                    `key:"pulsed"`    // whether its output is pulsed; not written: it is steady
 	Voltage    notes.Value[quantity.Volts]   `key:"voltage"`   // at which it ends
 	Current    notes.Value[quantity.Amperes] `key:"current"`
 	Place      notes.Choice[ChargingPlace]   `key:"place"`

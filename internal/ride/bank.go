@@ -62,7 +62,7 @@ func (p Pack) name() string {
 // alike says whether all packs have one chemistry.
 func (b Bank) alike() bool {
 	for _, p := range b.Packs {
-		if p.Chemistry != b.Packs[0].Chemistry {
+		if p.Chemistry.Name != b.Packs[0].Chemistry.Name {
 			return false
 		}
 	}

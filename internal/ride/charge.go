@@ -77,10 +77,11 @@ func (k *known) charge(t *ChargeTime, slow bool, ambient quantity.Celsius) {
 		t.Err = fmt.Sprintf("It ends at %s, and the packs stand at %s by themselves: it puts nothing in.", quantity.Brief(volts), quantity.Brief(rest*quantity.Volts(k.bank.Series())))
 		return
 	}
+	charger := battery.Charger{Current: t.Current, Volts: volts}
 	charge := func(cell *battery.Cell) (*battery.Charging, error) {
 		p := pack
 		p.Cell = cell
-		return battery.Charge(p, battery.Charger{Current: t.Current, Volts: volts}, ambient)
+		return battery.Charge(p, charger, ambient)
 	}
 	best, err := charge(e.Cell())
 	switch {
@@ -94,6 +95,7 @@ func (k *known) charge(t *ChargeTime, slow bool, ambient quantity.Celsius) {
 		t.Err = fmt.Sprintf("It ends at %s, which fills these packs to %.0f %% only.", quantity.Brief(volts), 100*best.AtEnd)
 		return
 	}
+	charger.Allowed = true // the limit is the label's; a cell that holds less is charged all the same
 	t.Method, t.Bulk, t.Taper, t.Charge, t.Energy = best.Method, best.Current, best.Voltage, best.Charge, best.Energy
 	t.Total = quantity.Unsure(best.Total)
 	if s, err := e.Spread(func(cell *battery.Cell) ([]float64, error) {

@@ -24,7 +24,7 @@ func Docs() []finding.Doc {
 			"It answers whether the train still gets home with three more on it.",
 			"P₂ = P₀ + (P₁ − P₀)·m₂/m₁,  m = vehicle + payload,  P₀ = P(stand) + s·V·ΣI₀", "W; kg; V of the pack; s the controller's setting, 0 to 1; I₀ of each motor in A",
 			"The same way at the same speed. Air resistance is neglected: at walking pace it is a few parts in a hundred. Copper loss grows with the square of the pull, coasting gives something back: the standard uncertainty of the scaled load is a quarter of what the scaling changes. A run on the bench or with the wheels in the air tells nothing of a payload. The wagons count to whatever mass they are stated in.",
-			"formula road-load (textbook sum; week-2 assignment of the NPTEL course on electric vehicles, confirmed); the quarter is "+own),
+			"formula road-load (textbook sum; week-2 assignment of the NPTEL course on electric vehicles, second-hand); the quarter is "+own),
 		formula("unseen-run", "Checking on a run that was not seen",
 			"Each run that can teach is predicted by what the others teach, or by what is typical where it is the only one: its measured current is replayed, and the running time until the voltage is what the run ended at is compared, by the run's own stop rule, and the voltage along the way. A run that took out less than half of the capacity has no end to compare. The mean over the runs stands beside every prediction.",
 			"The error on what a calibration has seen says little of what it has not.",

@@ -199,7 +199,7 @@ func (p *prepared) courses(d *Driven) {
 		}))
 	}
 	if d.Steepest, d.Slips = p.steepest(); d.Slips {
-		p.assume("grip on the rails", "dry, with the vehicle's own weight on driven wheels", "full-size steel tyres: see rail-adhesion", "confirmed")
+		p.assume("grip on the rails", "dry, with the vehicle's own weight on driven wheels", "full-size steel tyres, "+drive.AdhesionOn(drive.DryRail).Source+": see rail-adhesion", drive.AdhesionOn(drive.DryRail).Status)
 	}
 }
 
@@ -224,22 +224,15 @@ func (p *prepared) steepest() (quantity.Measured[quantity.Fraction], bool) {
 	return quantity.Unsure(quantity.Fraction(start.SteepestGrade)), false
 }
 
-// dryRail is the row of drive.Adhesions that is taken, by what it says of the rail.
-const dryRail = "steel tyre on steel rail, dry"
-
 // gripGrade is the climb on which the pull that the wheels can have on dry rails,
 // with the vehicle's own weight on them, just holds the train. Missing off the rails.
 func (p *prepared) gripGrade(s drive.Setup) quantity.Measured[quantity.Fraction] {
 	if p.Ground != onRails {
 		return quantity.Missing[quantity.Fraction]()
 	}
-	for _, a := range drive.Adhesions() {
-		if a.State == dryRail {
-			share := float64(s.Vehicle.Mass) / float64(s.Vehicle.TotalMass())
-			return quantity.Unsure(quantity.Fraction(math.Max(0, (a.Low+a.High)/2*share-float64(s.Way.Rolling))))
-		}
-	}
-	return quantity.Missing[quantity.Fraction]()
+	a := drive.AdhesionOn(drive.DryRail)
+	share := float64(s.Vehicle.Mass) / float64(s.Vehicle.TotalMass())
+	return quantity.Unsure(quantity.Fraction(math.Max(0, (a.Low+a.High)/2*share-float64(s.Way.Rolling))))
 }
 
 // settings are those of the table: from 40 % in steps, and the version's own.
@@ -317,10 +310,8 @@ func (p *prepared) heldWords(s drive.Setup, held drive.Stall) string {
 		say = append(say, "With the motors held nothing but resistance sets the current.")
 	}
 	if p.Ground == onRails {
-		for _, a := range drive.Adhesions() {
-			if a.State == dryRail && held.Pull > s.Vehicle.Grip(s.Way, quantity.Number((a.Low+a.High)/2), 1) {
-				say = append(say, "On dry rails the wheels slip before the motors are held by the load, so it takes a blocked wheel or gear.")
-			}
+		if a := drive.AdhesionOn(drive.DryRail); held.Pull > s.Vehicle.Grip(s.Way, quantity.Number((a.Low+a.High)/2), 1) {
+			say = append(say, "On dry rails the wheels slip before the motors are held by the load, so it takes a blocked wheel or gear.")
 		}
 	}
 	if p.winding != nil {

@@ -76,7 +76,7 @@ func (d *Driven) Record() *DrivenRecord {
 		out.Runs = append(out.Runs, SpeedRecord{r.Run, measured(r.Predicted), measured(r.Top.Measured), r.Top.Verdict, measured(r.Mean.Measured), r.Mean.Verdict, measured(r.Implied), r.Err})
 	}
 	for _, a := range d.Assumed {
-		out.Assumed = append(out.Assumed, AssumptionRecord{a.What, a.Words, a.Source, a.Status})
+		out.Assumed = append(out.Assumed, AssumptionRecord{a.What, a.Words, a.Source, string(a.Status)})
 	}
 	return out
 }

@@ -8,6 +8,7 @@ import (
 
 	"voltwright/internal/drive"
 	"voltwright/internal/quantity"
+	"voltwright/internal/reference"
 )
 
 // Haul is a version as its drive is computed: what its front matter states, and
@@ -35,6 +36,8 @@ type Haul struct {
 	Deceleration quantity.Measured[quantity.MetresPerSecondSquare]
 	BrakeForce   quantity.Measured[quantity.Newtons]
 	Reaction     quantity.Measured[quantity.Seconds]
+	Inattentive  bool                                        // whoever brakes may be slow to see why
+	ChildAge     int                                         // of a child that rides, years; 0: no child, or its age is not stated
 	Wanted       quantity.Measured[quantity.MetresPerSecond] // top speed wanted
 
 	Control    ControlKind
@@ -90,12 +93,12 @@ type Assumption struct {
 	What   string // "efficiency of the gearing"
 	Words  string // "80 %, from 70 % to 90 %"
 	Source string // where the value comes from
-	Status string // confirmed, from memory, our own choice
+	Status reference.Status
 }
 
 const (
-	fromMemory = "from memory"
-	ownChoice  = "our own choice"
+	fromMemory = reference.FromMemory
+	ownChoice  = reference.OwnChoice
 )
 
 // What is taken where a note states nothing. The figures are from memory, no
@@ -106,8 +109,13 @@ const (
 	controllerEfficiency    = 0.95
 	windingStart            = quantity.Celsius(20)
 	reactionLow, reactionHi = 0.67, 2.5 // s, the span of drive.Reactions
-	reaction                = 1.5       // s, the middle one of drive.Reactions
+	attentive               = 1.5       // s, the average of the literature: a rule and no floor
+	distracted              = 2.5       // s, where attention is not assured
 )
+
+// childSpread is the standard uncertainty of a child's mass at the upper end of its
+// age, as a part: the middle of an age is a quarter below. Own choice.
+const childSpread = 0.15
 
 // between is the middle of a range with the standard uncertainty of a flat
 // distribution over it (JCGM 100:2008, 4.3.7).
@@ -129,7 +137,7 @@ type prepared struct {
 	assumed []Assumption
 }
 
-func (p *prepared) assume(what, words, source, status string) {
+func (p *prepared) assume(what, words, source string, status reference.Status) {
 	p.assumed = append(p.assumed, Assumption{what, words, source, status})
 }
 
@@ -275,7 +283,7 @@ func (p *prepared) battery() error {
 			return err
 		}
 		p.given.Supply = quantity.Scale(r, float64(n))
-		p.assume("resistance of the packs", p.given.Supply.String(), "typical of "+chemistry.Title+" of this capacity: see run-time", "confirmed for its cells")
+		p.assume("resistance of the packs", p.given.Supply.String(), "typical of "+chemistry.Title+" of this capacity: see run-time", chemistry.Facts["ohmic"].Status)
 	}
 	p.leads()
 	return nil
@@ -305,7 +313,7 @@ func (p *prepared) leads() {
 	default:
 		basis += fmt.Sprintf(", and so are %d leads whose size or length is not stated", p.LeadsLeft)
 	}
-	p.assume("leads between pack and motors", words, basis, "computed")
+	p.assume("leads between pack and motors", words, basis, reference.Computed)
 }
 
 // behindTerminals is what is left of the supply's resistance where the voltage
@@ -321,6 +329,11 @@ func (p *prepared) masses() {
 	p.given.Mass, p.given.Payload = p.Vehicle, p.Payload
 	if !p.Payload.Known() {
 		p.given.Payload = quantity.Exact(quantity.Kilograms(0))
+		if c, ok := drive.ChildMassAt(p.ChildAge); ok && p.ChildAge > 0 {
+			p.given.Payload = quantity.Measured[quantity.Kilograms]{Value: c.Mass, U: c.Mass * childSpread}
+			p.assume("payload", fmt.Sprintf("%s, as a child of %d rides", quantity.Brief(c.Mass), p.ChildAge), c.Source, c.Status)
+			return
+		}
 		p.assume("payload", "none", "masses.payload is not stated", ownChoice)
 	}
 }
@@ -356,14 +369,13 @@ func (p *prepared) stopping() {
 		b.Force = quantity.Measured[quantity.Number]{Value: quantity.Number(p.BrakeForce.Value), U: quantity.Number(p.BrakeForce.U)}
 	}
 	if !p.Reaction.Known() {
-		b.Reaction = quantity.Measured[quantity.Seconds]{Value: reaction, U: quantity.Seconds((reactionHi - reactionLow) / math.Sqrt(12))}
-		source := ""
-		for _, r := range drive.Reactions() {
-			if r.Time == reaction {
-				source = r.Source
-			}
+		t, why := quantity.Seconds(attentive), "an average, and no floor: every second person needs longer"
+		if p.Inattentive {
+			t, why = distracted, "a child rides, and attention is not assured"
 		}
-		p.assume("reaction time", fmt.Sprintf("%.1f s, from %.2f s to %.1f s", float64(reaction), float64(reactionLow), float64(reactionHi)), source+"; the bounds are the least and the greatest of reaction-time, drivers on roads", "confirmed second-hand")
+		r := drive.ReactionOf(t)
+		b.Reaction = quantity.Measured[quantity.Seconds]{Value: t, U: quantity.Seconds((reactionHi - reactionLow) / math.Sqrt(12))}
+		p.assume("reaction time", fmt.Sprintf("%.1f s: %s", float64(t), why), r.Source+"; its uncertainty is the span of reaction-time, drivers on roads", r.Status)
 	}
 	p.brake = &b
 }
@@ -371,12 +383,13 @@ func (p *prepared) stopping() {
 // RollingBasis is the rolling coefficient that is computed with, and what else is
 // published for the same ground.
 type RollingBasis struct {
-	Taken          quantity.Measured[quantity.Number]
-	Stated         bool   // by the maker
-	Words          string // "0.01 to 0.02, plain-bearing stock on 5 or 7 1/4 inch track"
-	Source, Status string
-	Disputed       string          // what is published and says otherwise, a sentence; "" where nothing does
-	Rows           []drive.Surface // every published row of the ground
+	Taken    quantity.Measured[quantity.Number]
+	Stated   bool   // by the maker
+	Words    string // "0.01 to 0.02, plain-bearing stock on 5 or 7 1/4 inch track"
+	Source   string
+	Status   reference.Status
+	Disputed string          // what is published and says otherwise, a sentence; "" where nothing does
+	Rows     []drive.Surface // every published row of the ground
 }
 
 // miniatureRail is the row of drive.Surfaces that is taken on rails: what it
@@ -406,7 +419,7 @@ func rollingOn(ground string, stated quantity.Measured[quantity.Number]) (Rollin
 	}
 	low, high := math.Inf(1), 0.0
 	var titles, sources []string
-	status := "confirmed"
+	status := reference.Confirmed
 	for _, r := range out.Rows {
 		if ground == onRails && r.Name != miniatureRail {
 			continue
@@ -414,9 +427,7 @@ func rollingOn(ground string, stated quantity.Measured[quantity.Number]) (Rollin
 		low, high = min(low, r.Low), max(high, r.High)
 		titles = append(titles, r.Title)
 		sources = appendNew(sources, r.Source)
-		if r.Status != "confirmed" {
-			status = r.Status
-		}
+		status = status.Weaker(r.Status)
 	}
 	out.Taken = between(quantity.Number(low), quantity.Number(high))
 	out.Source, out.Status = strings.Join(sources, "; "), status

@@ -43,7 +43,9 @@ func TestTradeLastPartInTheTable(t *testing.T) {
 func TestTradeToolChargerInTheTable(t *testing.T) {
 	r := Run{ID: "x/1/charge", Slug: "charge", Kind: "charge", Charging: 4, Capacity: quantity.Missing[quantity.AmpereHours](), Out: quantity.Missing[quantity.AmpereHours](),
 		In: quantity.Exact(quantity.AmpereHours(5)), Power: quantity.Missing[quantity.Watts](), Ambient: quantity.Missing[quantity.Celsius](), Moved: NothingMoved()}
-	a := Answer(toolPack(t, 13.5), []Run{r}, Options{Own: true, Asked: []Load{NewLoad("a", "a", Asked, battery.Drawing(5), "5 A", 1)}})
+	bank := toolPack(t, 13.5)
+	bank.Packs[0].Chemistry = bank.Packs[0].Chemistry.With(battery.Sheet{Name: "a sheet that allows 1 C", Full: quantity.Missing[quantity.Volts](), Floor: quantity.Missing[quantity.Volts](), Windows: []battery.Window{{From: 0, To: 45, Rate: 1}}})
+	a := Answer(bank, []Run{r}, Options{Own: true, Asked: []Load{NewLoad("a", "a", Asked, battery.Drawing(5), "5 A", 1)}})
 	c := a.Charges[len(a.Charges)-1]
 	if m := float64(c.Total.Value) / 60; c.Run != r.ID || c.Err != "" || m < 60 || m > 150 {
 		t.Errorf("%+v: %.0f min", c, m)

@@ -14,7 +14,7 @@ var brakeBelowHill = &rule{each: eachVersion, judge: judgeBrakeBelowHill, doc: f
 	Why:     "A vehicle that is faster at the foot of the hill than at its top goes through whatever stands there.",
 	Needs:   "`braking` and `hill` in `drive`",
 	Formula: "brake + rolling > m * g * sin(grade), see `stopping-distance`",
-	Source:  "Mechanics (confirmed): see stopping-distance; that it is to stop: common practice, no source",
+	Source:  "Mechanics (computed): see stopping-distance; that it is to stop: common practice, no source",
 	Example: "  drive: {hill: 1 in 50, braking: {deceleration: 0.9 m/s²}}",
 }}
 

@@ -46,7 +46,7 @@ func judgeCapacityFade(s *subject) []verdict {
 			related: []finding.Related{{Span: first.EvidenceSpan(), Text: "the first run"}},
 			text:    fmt.Sprintf("the %s run of %s gave %s down to the cutout, and that of %s gave %s: the packs have lost %.0f %%", kind, last.Date, is, first.Date, was, 100*(1-float64(is.Value/was.Value))),
 			remedy:  "measure the cells one by one under load. Raise the cutout, and plan for other cells: what is left fades faster."}
-		if !anyLithium(s.version) {
+		if !anyBurns(s.version) {
 			v.signal = finding.PropertyNotice
 		}
 		return said(v)

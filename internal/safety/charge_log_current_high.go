@@ -16,7 +16,7 @@ var chargeLogCurrentHigh = &rule{each: eachRun, judge: judgeChargeLogCurrentHigh
 	Needs:   "packs of one chemistry with their capacity, and a charge with currents",
 	Formula: "most = greatest charging rate × capacity of all packs",
 	Units:   "rate in parts of the capacity in an hour, 1/h; A = 1/h × Ah",
-	Source:  "The greatest rate stands with each chemistry, with its source and status (confirmed for lithium-ion and nickel, from memory for lead-acid).",
+	Source:  "The greatest rate stands with each chemistry, with its source and status, as for charge-current-high; for 4.2 V cells second-hand.",
 	Example: "  type: charge",
 }}
 
@@ -32,7 +32,7 @@ func judgeChargeLogCurrentHigh(s *subject) []verdict {
 		return nil
 	}
 	c, _, _ := cellsOf(p)
-	return tooFast(c, amps.Value, capacity, verdict{at: s.run.EvidenceSpan(),
+	return s.tooFast(c, amps.Value, capacity, verdict{at: s.run.EvidenceSpan(),
 		text:   fmt.Sprintf("this charge ran at %s", amps),
 		remedy: "charge slower the next time, and feel the pack: one that is more than hand-warm is taken off the charger."})
 }

@@ -12,12 +12,12 @@ var chargePlace = &rule{each: eachVersion, judge: judgeChargePlace, doc: finding
 	What:    "Looks at `place` of the charger, where a pack is of lithium-ion cells: a way out is a WARNING, a living space a CAUTION.",
 	Why:     "The smoke of a burning pack is poisonous and fills a room in a minute. In a hall or on a stair it closes the way out for everybody above.",
 	Needs:   "`place` of the `charger`",
-	Source:  "Advice of fire services, from memory; your own local fire service's advice goes before this",
+	Source:  "Advice of fire services: Humberside Fire and Rescue, outside the home where it can be and not on the way out (confirmed). Your own local fire service's advice goes before this.",
 	Example: "  charger: {unattended: no, place: workshop}",
 }}
 
 func judgeChargePlace(s *subject) []verdict {
-	if !anyLithium(s.version) {
+	if !anyBurns(s.version) {
 		return nil
 	}
 	g := s.version.Charger

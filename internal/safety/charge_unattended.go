@@ -9,12 +9,12 @@ var chargeUnattended = &rule{each: eachVersion, judge: judgeChargeUnattended, do
 	What:    "Looks at `unattended` of the charger, where a pack is of lithium-ion cells.",
 	Why:     "A lithium-ion fire starts small and is beyond a bucket within a minute. It is put out by whoever is awake and near.",
 	Needs:   "`unattended` of the `charger`",
-	Source:  "Advice of fire services, from memory; your own local fire service's advice goes before this",
+	Source:  "CPSC 2025 (be there, never asleep) and Kent Fire and Rescue (by day) (confirmed). Your own local fire service's advice goes before this.",
 	Example: "  charger: {unattended: no, place: workshop}",
 }}
 
 func judgeChargeUnattended(s *subject) []verdict {
-	if !anyLithium(s.version) {
+	if !anyBurns(s.version) {
 		return nil
 	}
 	g := s.version.Charger

@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"voltwright/internal/finding"
-	"voltwright/internal/quantity"
 )
 
 // chargerAbovePack asks whether the charger goes higher than the pack is meant to be charged.
@@ -26,12 +25,12 @@ func judgeChargerAbovePack(s *subject) []verdict {
 	c, series, ok := cellsOf(s.pack)
 	g := s.version.Charger
 	full := s.pack.Full
-	if !ok || g == nil || !g.Voltage.Known() || !full.Known() {
+	if !ok || c.Family == nickel || g == nil || !g.Voltage.Known() || !full.Known() {
 		return nil
 	}
 	limit := full.Value * (1 + chargerAccuracy)
-	cell, _ := fact[quantity.Volts](c, "full-voltage")
-	if !above(g.Voltage.Value, limit) || above(g.Voltage.Value, (cell+chargeTolerance)*series) { // beyond that charge-voltage-high speaks
+	cell, _ := mostFull(c)
+	if !above(g.Voltage.Value, limit) || above(g.Voltage.Value, (cell+tolerance(c))*series) { // beyond that charge-voltage-high speaks
 		return nil
 	}
 	return said(verdict{signal: finding.Caution, at: g.Voltage.Span, gauge: most("charger's voltage", g.Voltage.Value, limit, ""),

@@ -13,7 +13,7 @@ var chargerChemistry = &rule{each: eachPack, judge: judgeChargerChemistry, doc: 
 	What:    "Compares the chemistry that the charger is made for with that of each pack. Cells of one family that are full at one voltage pass for alike. A WARNING where a lithium-ion pack or charger is concerned, else a CAUTION.",
 	Why:     "A charger ends by the rule of its own chemistry: a lead-acid charger has a float or a recovery stage that lithium-ion cells must never see, and an iron-phosphate charger ends at another voltage than others.",
 	Needs:   "`chemistry` of the charger and of the pack",
-	Source:  "Full voltages stand with each chemistry. That stages of lead-acid chargers harm lithium-ion cells: from memory.",
+	Source:  "Full voltages stand with each chemistry, with source and status. That stages of lead-acid chargers harm lithium-ion cells: from memory.",
 	Example: "  charger: {chemistry: lfp, voltage: 25.2 V}",
 }}
 
@@ -38,7 +38,7 @@ func judgeChargerChemistry(s *subject) []verdict {
 	v := verdict{signal: finding.Caution, at: g.Chemistry.Span, numbers: fmt.Sprintf("charger for %s, pack of %s", made, c.Name),
 		text:   fmt.Sprintf("the charger is made for %s, and %s is of %s: it ends the charge by the wrong rule", made, s.thePack(), c.Name),
 		remedy: fmt.Sprintf("do not charge with it. Use one that is made for %s and this number of cells in series.", c.Name)}
-	if isLithium(s.pack) || isLithium(&other) {
+	if burns(s.pack) || burns(&other) {
 		v.signal = finding.SignalWarning
 	}
 	return said(v)

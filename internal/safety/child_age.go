@@ -13,7 +13,7 @@ var childAge = &rule{each: eachVersion, judge: judgeChildAge, doc: finding.Doc{
 	What:    "Holds the age of the youngest rider against three years.",
 	Why:     "A child under three neither steers nor brakes nor keeps its hands in. The standards for powered ride-on toys speak of children from three years on.",
 	Needs:   "`rider` and, for a child, `age`",
-	Source:  "EN 71-1:2005+A8:2009 speaks of electric toys for children over three (confirmed, second-hand). As a limit for vehicles that are no toys: our own choice, no source.",
+	Source:  "EN 71-1:2005+A8:2009 speaks of electric toys for children over three (second-hand). As a limit for vehicles that are no toys: own choice, no source.",
 	Example: "  use: {as: railway, rider: child, age: 7}",
 }}
 

@@ -13,7 +13,7 @@ var clockJump = &rule{each: eachRun, judge: judgeClockJump, doc: finding.Doc{
 	What:    "Looks for places in a log at which its clock went back or started again.",
 	Why:     "How long the gap was is not known: the run may have been longer than its time says, and charge may have flowed that was not counted.",
 	Needs:   "a log with a time column",
-	Source:  "How a restart is told: the log reader's own rule, our own choice, no source",
+	Source:  "How a restart is told: the log reader's own rule, own choice, no source",
 	Example: "  log: {file: field-2.csv}",
 }}
 

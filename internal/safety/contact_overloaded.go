@@ -27,6 +27,6 @@ var contactOverloaded = &rule{each: eachVersion, judge: wiringRule{
 	Why:     "Direct current has no zero at which an arc dies. A contact that welds cannot be opened when it matters.",
 	Needs:   "`resistive` or `current` of each contact; with a motor behind it, `inductive`",
 	Formula: "I <= I_dc",
-	Source:  "The contact's own data sheet, as stated. That ratings for alternating current do not hold: data sheet of a basic switch (confirmed), see contact-ratings. Half as much again: our own choice, no source.",
+	Source:  "The contact's own data sheet, as stated. That ratings for alternating current do not hold: data sheet of a basic switch, D4MC (confirmed), see contact-ratings. Half as much again: own choice, no source.",
 	Example: "  parts: [{name: stop, kind: emergency-stop, resistive: 100 A}]",
 }}

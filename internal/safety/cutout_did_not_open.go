@@ -16,7 +16,7 @@ var cutoutDidNotOpen = &rule{each: eachRun, judge: judgeCutoutDidNotOpen, doc: f
 	Why:     "A cutout that is trusted and does not act is worse than none: a welded contact, a bridged lead or a wrong setting looks just like this.",
 	Needs:   "`opens` of the cutout, its `delay`, and a log of voltage and current",
 	Formula: "U < U_open − max(2 % of U_open, 2·u(U)) for longer than delay + 10 s",
-	Source:  "2 % and 10 s: our own choice, no source. Uncertainty: JCGM 100:2008, 6.2.",
+	Source:  "2 % and 10 s: own choice, no source. Uncertainty: JCGM 100:2008, 6.2.",
 	Example: "  cutout: {opens: 23.4 V, delay: 2 s}",
 }}
 

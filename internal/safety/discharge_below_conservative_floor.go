@@ -27,13 +27,13 @@ func judgeDischargeBelowConservativeFloor(s *subject) []verdict {
 	if !ok || !opens.Known() {
 		return nil
 	}
-	floor, _ := fact[quantity.Volts](c, "datasheet-floor")
+	floor, _ := s.floorOf(c)
 	spares, source := fact[quantity.Volts](c, "conservative-floor")
 	if below(opens.Value, floor*series) || !below(opens.Value, spares*series) {
 		return nil
 	}
 	v := verdict{signal: finding.Caution, at: at, gauge: least("voltage at which the discharge ends", opens.Value, spares*series, source)}
-	if !isLithium(s.pack) {
+	if !burns(s.pack) {
 		v.signal = finding.PropertyNotice
 	}
 	v.text = fmt.Sprintf("%s opens at %s: above the %s that data sheets allow %s, and below the %s that spare the weakest of them", name, quantity.Brief(opens.Value), quantity.Brief(floor*series), kindOf(c, series), quantity.Brief(spares*series))

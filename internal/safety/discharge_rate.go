@@ -15,7 +15,7 @@ var dischargeRate = &rule{each: eachRun, judge: judgeDischargeRate, doc: finding
 	Why:     "Cells that give more than they are made for heat up from inside, and the heat is felt late.",
 	Needs:   "`discharge` of every pack, and a run with currents",
 	Formula: "most = sum of `discharge` over the packs",
-	Source:  "The limit is the pack's own data sheet, as stated. Half as much again: our own choice, no source.",
+	Source:  "The limit is the pack's own data sheet, as stated. Half as much again: own choice, no source.",
 	Example: "  packs: [{chemistry: lfp, series: 7, capacity: 14 Ah, discharge: 28 A}]",
 }}
 

@@ -31,7 +31,7 @@ func judgeDischargeUnguarded(s *subject) []verdict {
 		v.numbers = "no cutout, board in its appliance only"
 		v.text = fmt.Sprintf("there is no cutout, and the board of %s acts only inside the appliance that it came from: here it opens nothing, so the pack can be run until its cells are at zero, and such cells may burn when they are charged again", s.thePack())
 	}
-	if !isLithium(s.pack) {
+	if !burns(s.pack) {
 		v.signal = finding.PropertyNotice
 		v.text = fmt.Sprintf("there is no cutout, and nothing in %s ends the discharge: a battery that is run flat and left so does not come back", s.thePack())
 		v.remedy = "fit a cutout, or stop by a voltage that you read off; charge it the same day."

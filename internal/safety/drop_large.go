@@ -16,7 +16,7 @@ var dropLarge = &rule{each: eachVersion, judge: judgeDropLarge, doc: finding.Doc
 	Why:     "What is lost heats leads and contacts, mostly at the worst of them. A share that large is a lead too thin or a joint that is going.",
 	Needs:   "`length` and size of the leads, and an operating point that lasts",
 	Formula: "share = lost voltage / voltage at the packs, see `voltage-drop`",
-	Source:  "10 % for what safety does not hang on: ABYC E-11 as printed in a catalogue (confirmed, second-hand). 20 %: our own choice, no source.",
+	Source:  "10 % for what safety does not hang on: ABYC E-11 as printed in a catalogue (second-hand). 20 %: own choice, no source.",
 	Example: "  wiring: {usual: {size: 6 mm²}}",
 }}
 

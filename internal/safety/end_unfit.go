@@ -21,6 +21,6 @@ var endUnfit = &rule{each: eachVersion, judge: wiringRule{
 	What:    "Holds how each end of a lead is made up against the kind of terminal that it goes on, and its size against the ferrule that is stated, or looks for one.",
 	Why:     "A loose strand shorts, a loose clamp heats, and solder under a screw creeps until it is loose.",
 	Needs:   "`ends` of each lead",
-	Source:  "Which end goes on which terminal: common practice, no source. Ferrules: DIN 46228-4 (confirmed, second-hand).",
+	Source:  "Which end goes on which terminal: common practice, no source. Ferrules: DIN 46228-4 (second-hand).",
 	Example: "  leads: [{from: \"pack:+\", to: \"main fuse:in\", ends: [ring M6, crimp]}]",
 }}

@@ -31,6 +31,6 @@ var fuseAboveLead = &rule{each: eachVersion, judge: wiringRule{
 	Why:     "The thinnest part of a circuit opens it. If that is the lead, it opens by burning.",
 	Needs:   "`current` of each fuse; size and insulation of the leads behind it",
 	Formula: "I_fuse <= 1.5 * ampacity below 50 V, <= ampacity from 50 V",
-	Source:  "33 CFR 183.455(c) (confirmed). The current that melts a wire: W. H. Preece, 1884 to 1888 (from memory). A quarter above: our own choice, no source.",
+	Source:  "33 CFR 183.455(c) (confirmed). The current that melts a wire: W. H. Preece, 1884 to 1888 (from memory). A quarter above: own choice, no source.",
 	Example: "  parts: [{name: main fuse, kind: fuse, current: 30 A}]",
 }}

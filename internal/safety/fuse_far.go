@@ -22,6 +22,6 @@ var fuseFar = &rule{each: eachVersion, judge: wiringRule{
 	Why:     "Chafed through before the fuse, a lead burns with all that the pack can give.",
 	Needs:   "`length` of the leads between pack and fuse",
 	Formula: "L <= 178 mm; sheathed the whole way L <= 1016 mm",
-	Source:  "33 CFR 183.455(b) (confirmed). Three times: our own choice, no source.",
+	Source:  "33 CFR 183.455(b) (confirmed). Three times: own choice, no source.",
 	Example: "  leads: [{from: \"pack:+\", to: \"main fuse:in\", length: 120 mm}]",
 }}

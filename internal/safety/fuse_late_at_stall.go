@@ -25,6 +25,6 @@ var fuseLateAtStall = &rule{each: eachVersion, judge: wiringRule{
 	Why:     "A motor that is held still turns all its power into heat. Its smoke is poisonous, and it may set fire to what lies beside it.",
 	Needs:   "`fuse-kind` and `current` of each fuse; how long the motors stand a stall, from their `copper`",
 	Formula: "longest opening time <= time of the copper, see `fuse-gates`",
-	Source:  "The table of the fuse's kind, which stands beside the limit: data sheets as quoted in design notes (confirmed, second-hand), ISO 8820-3 (from memory), UL 248-14 (confirmed)",
+	Source:  "The table of the fuse's kind, which stands beside the limit: data sheets as quoted in design notes (second-hand), ISO 8820-3 (from memory), UL 248-14 (maker's selection guide) (confirmed)",
 	Example: "  motors: [{copper: 120 g}]",
 }}

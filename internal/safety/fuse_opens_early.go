@@ -23,7 +23,7 @@ var fuseOpensEarly = &rule{each: eachVersion, judge: wiringRule{
 	Why:     "A fuse that opens on the hill takes the drive and any braking by the motors at the worst moment.",
 	Needs:   "`fuse-kind` and `current` of each fuse, and an operating point that ends",
 	Formula: "t <= shortest opening time, see `fuse-gates`",
-	Source:  "The table of the fuse's kind, which stands beside the limit: data sheets as quoted in design notes (confirmed, second-hand), ISO 8820-3 (from memory), UL 248-14 (confirmed)",
+	Source:  "The table of the fuse's kind, which stands beside the limit: data sheets as quoted in design notes (second-hand), ISO 8820-3 (from memory), UL 248-14 (maker's selection guide) (confirmed)",
 	Example: "  parts: [{name: main fuse, kind: fuse, current: 30 A, fuse-kind: large-blade}]",
 }}
 

@@ -22,6 +22,6 @@ var fuseSmall = &rule{each: eachVersion, judge: wiringRule{
 	Why:     "A fuse near its rating runs hot, ages and opens on a warm day, away from home.",
 	Needs:   "`current` of each fuse, and an operating point that lasts",
 	Formula: "I_fuse >= 1.25 * I_lasting",
-	Source:  "NFPA 70 210.20 and 215.3 (confirmed, second-hand)",
+	Source:  "NFPA 70 210.20 and 215.3 (second-hand)",
 	Example: "  parts: [{name: main fuse, kind: fuse, current: 30 A}]",
 }}

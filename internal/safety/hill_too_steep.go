@@ -16,7 +16,7 @@ var hillTooSteep = &rule{each: eachVersion, judge: judgeHillTooSteep, doc: findi
 	Why:     "Motors that stand still and pull burn within seconds; a vehicle that rolls back surprises who walks behind it.",
 	Needs:   "`hill` in `drive`; `motors`, `masses`",
 	Formula: "see `operating-point` and `start`",
-	Source:  "Mechanics (confirmed): see road-load; grip on dry rails by a table of full-size steel tyres (confirmed). That it should start on its own hill: common practice, no source.",
+	Source:  "Mechanics (computed): see road-load; grip on dry rails of full-size steel tyres, Koffman 1948 (confirmed). That it should start on its own hill: common practice, no source.",
 	Example: "  drive: {hill: 1 in 60}",
 }}
 

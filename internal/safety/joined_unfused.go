@@ -14,7 +14,7 @@ var joinedUnfused = &rule{each: eachVersion, judge: judgeJoinedUnfused, doc: fin
 	What:    "Looks in the wiring for packs whose positive terminals are joined by leads, blocks and closed contacts, with no fuse, breaker or diode between. A pack that states `fuse: none` has a rule of its own, `parallel-fuse`.",
 	Why:     "If one pack fails short, the other feeds it with all that it can give. A main fuse behind the joint does not see that current.",
 	Needs:   "`wiring` with two packs or more",
-	Source:  "One fuse for each string: common practice, no source (from memory)",
+	Source:  "Means against reverse current for cells in parallel, diodes or fuses: ADR 2.2.9.1.7(d), for carriage alone (confirmed). One fuse for each string in use: common practice, no source.",
 	Example: "  leads: [{from: \"left:+\", to: \"left fuse:in\"}, {from: \"right:+\", to: \"right fuse:in\"}]",
 }}
 

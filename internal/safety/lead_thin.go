@@ -21,10 +21,10 @@ var leadThin = &rule{each: eachVersion, judge: wiringRule{
 }.judge, doc: finding.Doc{
 	Name: "lead-thin", Signal: finding.PropertyNotice,
 	Title:   "A lead with very little copper",
-	What:    "Holds the size of each lead against 16 AWG, or 18 AWG in a sheath the whole way, and looks for single wires. Only where the ampacities are those of the same law.",
+	What:    "Holds the size of each lead against 16 AWG, or 18 AWG in a sheath the whole way, and looks for single wires. Only where the ampacities are those of the same law, and not for leads that carry no more than 0.5 A at any point that was computed: a signal.",
 	Why:     "A thin or a single wire breaks in a vehicle that shakes, long before it gets hot.",
 	Needs:   "size and stranding of each lead",
 	Formula: "A >= 1.31 mm²; in a sheath A >= 0.823 mm²",
-	Source:  "33 CFR 183.425 (confirmed)",
+	Source:  "33 CFR 183.425 (confirmed). 0.5 A: own choice, no source.",
 	Example: "  wiring: {usual: {size: 1.5 mm², stranding: flexible}}",
 }}

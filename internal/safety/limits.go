@@ -8,6 +8,7 @@ import (
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/quantity"
+	"voltwright/internal/reference"
 )
 
 // slack forgives the last binary digits of a product: 10 × 2.45 is no less than 24.5.
@@ -52,8 +53,8 @@ func aCell(g *finding.Gauge) *finding.Gauge {
 // cellsOf are the cells of a pack and how many stand in series; false where
 // either is not written, which is a finding of its own.
 func cellsOf(p *journal.Pack) (*battery.Chemistry, quantity.Volts, bool) {
-	c, err := battery.ChemistryNamed(string(p.Chemistry.Value))
-	if err != nil || !p.Series.Set || p.Series.Value < 1 {
+	c, ok := p.Cells()
+	if !ok || !p.Series.Set || p.Series.Value < 1 {
 		return nil, 0, false
 	}
 	return c, quantity.Volts(p.Series.Value), true
@@ -61,16 +62,22 @@ func cellsOf(p *journal.Pack) (*battery.Chemistry, quantity.Volts, bool) {
 
 const (
 	lithium  = "lithium-ion"
+	sodium   = "sodium-ion"
 	leadAcid = "lead-acid"
+	nickel   = "nickel"
 )
 
-// isLithium says whether a pack's cells are lithium-ion ones, iron phosphate included.
-func isLithium(p *journal.Pack) bool { return p.Chemistry.Value.Family() == lithium }
+// burning says whether a family of cells has an electrolyte that burns: lithium-ion
+// ones, iron phosphate and titanate included, and sodium-ion.
+func burning(family string) bool { return family == lithium || family == sodium }
 
-// anyLithium says whether one of the version's packs has such cells.
-func anyLithium(v *journal.Version) bool {
+// burns says whether a pack's cells are of a family that burns.
+func burns(p *journal.Pack) bool { return burning(p.Chemistry.Value.Family()) }
+
+// anyBurns says whether one of the version's packs has such cells.
+func anyBurns(v *journal.Version) bool {
 	for i := range v.Packs {
-		if isLithium(&v.Packs[i]) {
+		if burns(&v.Packs[i]) {
 			return true
 		}
 	}
@@ -80,11 +87,30 @@ func anyLithium(v *journal.Version) bool {
 // fact is a value of a chemistry, and its source with its status.
 func fact[K quantity.Kind](c *battery.Chemistry, name string) (K, string) {
 	f := c.Facts[name]
-	return K(f.Value), sourced(f.Source, f.Status)
+	return K(f.Value), f.String()
+}
+
+// strictest is the value of a chemistry over the version's packs, each with its own
+// sheet: the greatest where it is the least that may be, else the least.
+func strictest[K quantity.Kind](s *subject, name string, least bool) (K, string) {
+	var out K
+	source := ""
+	for i := range s.version.Packs {
+		c, _, ok := cellsOf(&s.version.Packs[i])
+		if !ok {
+			continue
+		}
+		if v, q := fact[K](c, name); source == "" || (v > out) == least && v != out {
+			out, source = v, q
+		}
+	}
+	return out, source
 }
 
 // sourced puts a source and its status together.
-func sourced(source, status string) string { return source + " (" + status + ")" }
+func sourced(source string, status reference.Status) string {
+	return source + " (" + string(status) + ")"
+}
 
 // packName is what a pack of several is called.
 func (s *subject) packName() string {

@@ -15,7 +15,7 @@ var logGapCharge = &rule{each: eachRun, judge: judgeLogGapCharge, doc: finding.D
 	Why:     "The charge is what capacity and run time are judged by. Where a twentieth of it is a guess, so is what is quoted from it.",
 	Needs:   "a log with currents",
 	Formula: "most = 0.05 × charge counted",
-	Source:  "5 %: our own choice, no source",
+	Source:  "5 %: own choice, no source",
 	Example: "  log: {file: field-2.csv, gap: 20 s}",
 }}
 

@@ -3,6 +3,7 @@ package safety
 import (
 	"math"
 
+	"voltwright/internal/battery"
 	"voltwright/internal/journal"
 	"voltwright/internal/quantity"
 	"voltwright/internal/runlog"
@@ -86,4 +87,25 @@ func (s *subject) alike() (*journal.Pack, bool) {
 	}
 	_, _, ok := cellsOf(&s.version.Packs[0])
 	return &s.version.Packs[0], ok
+}
+
+// floorOf is the least voltage of one cell that data sheets allow, and where that is
+// from. That of lead-acid goes by the rate: the slowest steady discharge that was
+// measured on the version counts, since there it is highest.
+func (s *subject) floorOf(c *battery.Chemistry) (quantity.Volts, string) {
+	rate := 0.0
+	capacity := s.version.Capacity()
+	for _, r := range s.version.Runs {
+		result := s.of(r)
+		if !draws(r) || result == nil || !capacity.Known() || !(capacity.Value > 0) {
+			continue
+		}
+		if i := steady(result); i.Known() && i.Value > 0 {
+			if x := float64(i.Value) / float64(capacity.Value); rate == 0 || x < rate {
+				rate = x
+			}
+		}
+	}
+	floor, q := c.FloorAt(rate)
+	return floor, q.String()
 }

@@ -15,7 +15,7 @@ var motorOverloaded = &rule{each: eachVersion, judge: judgeMotorOverloaded, doc:
 	Why:     "Heat grows with the square of the current. The varnish of the winding fails first, with smoke.",
 	Needs:   "`rated-current` of the motors; `drive`, `masses`",
 	Formula: "I <= I_rated",
-	Source:  "The motor's own plate, as stated in rated-current. Half as much again: our own choice, no source.",
+	Source:  "The motor's own plate, as stated in rated-current. Half as much again: own choice, no source.",
 	Example: "  motors: [{rated-current: 9.8 A}]",
 }}
 

@@ -16,7 +16,7 @@ var motorOverloadedHill = &rule{each: eachVersion, judge: judgeMotorOverloadedHi
 	Why:     "A short climb is what motors are good for; a long one, or one climbed again and again, burns them.",
 	Needs:   "`rated-current` of the motors, and `copper` for the time; `hill` in `drive`",
 	Formula: "I <= I_rated; time = time at stall * (I_stall / I)²",
-	Source:  "The motor's own plate, as stated in rated-current; heat capacity of copper (confirmed), see stall-time. Twice: our own choice, no source.",
+	Source:  "The motor's own plate, as stated in rated-current; heat capacity of copper (second-hand), see stall-time. Twice: own choice, no source.",
 	Example: "  drive: {hill: 1 in 60}\n  motors: [{rated-current: 9.8 A, copper: 105 g}]",
 }}
 

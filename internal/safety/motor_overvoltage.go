@@ -15,7 +15,7 @@ var motorOvervoltage = &rule{each: eachVersion, judge: judgeMotorOvervoltage, do
 	Why:     "Speed grows with the voltage, and the heat of a held motor with its square. Brushes, bearings and what the wheels do in a curve are made for the rated speed.",
 	Needs:   "`rated` of each motor; full voltage of the packs; `setting` of the controller, else it is taken as fully open",
 	Formula: "U_motor = full voltage * setting; speed as U_motor / U_rated, heat of a held motor as its square",
-	Source:  "Proportion of speed and voltage: see motor-model. That motors stand a quarter more: common practice, no source. The steps: our own choice, no source.",
+	Source:  "Proportion of speed and voltage: see motor-model. That motors stand a quarter more: common practice, no source. The steps: own choice, no source.",
 	Example: "  motors: [{rated: 24 V}]\n  controller: {setting: 70 %}",
 }}
 

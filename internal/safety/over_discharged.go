@@ -12,12 +12,12 @@ import (
 var overDischarged = &rule{each: eachRun, judge: judgeOverDischarged, doc: finding.Doc{
 	Name: "over-discharged", Signal: finding.SignalWarning,
 	Title: "A pack was taken below its floor",
-	What: "Holds the lowest voltage of a run that was no charge against the least that data sheets allow for the cells in series. For lithium-ion a CAUTION, and a WARNING from a deeper line on; " +
+	What: "Holds the lowest voltage of a run that was no charge against the least that data sheets allow for the cells in series. For lithium-ion and sodium-ion a CAUTION, and a WARNING from a deeper line on; " +
 		"a NOTICE for other cells.",
 	Why:     "A lithium-ion cell that was far below its floor may have dissolved copper from its own foil; charged again, it may short inside. How deep is too deep is disputed: the deeper line is a cautious one.",
 	Needs:   "packs of one chemistry and one number of cells in series, and a run with voltages",
-	Formula: "deeper line = cells in series × 2.0 V, for iron phosphate 1.5 V",
-	Source:  "Floors stand with each chemistry (confirmed for most). 2.0 V: a screening line, disputed, from memory; 1.5 V: dwaves.de, scrap the cell (weak, confirmed). Copper: Hendricks et al., J. Electrochem. Soc. 167 (2020) ab697a (confirmed, abstract).",
+	Formula: "deeper line = cells in series × 2.0 V, for iron phosphate 1.5 V; titanate and sodium-ion have none",
+	Source:  "Floors stand with each chemistry, with their source and status. 2.0 V: a screening line, disputed; 1.5 V for iron phosphate: own choice, no source. Copper: Hendricks et al., J. Electrochem. Soc. 167 (2020) ab697a (confirmed, abstract).",
 	Example: "  cutout: {opens: 23.4 V}",
 }}
 
@@ -28,7 +28,12 @@ func judgeOverDischarged(s *subject) []verdict {
 		return nil
 	}
 	c, series, _ := cellsOf(p)
-	floor, source := fact[quantity.Volts](c, "datasheet-floor")
+	rate := 0.0
+	if amps, capacity := steady(r), s.version.Capacity(); amps.Known() && capacity.Known() && capacity.Value > 0 {
+		rate = float64(amps.Value) / float64(capacity.Value)
+	}
+	floor, q := c.FloorAt(rate)
+	source := q.String()
 	lowest := r.LowestVoltage
 	if !below(lowest.Value, floor*series) {
 		return nil
@@ -36,16 +41,13 @@ func judgeOverDischarged(s *subject) []verdict {
 	v := verdict{signal: finding.Caution, at: s.run.EvidenceSpan(), gauge: least("lowest voltage", lowest.Value, floor*series, source),
 		text:   fmt.Sprintf("the pack was at %s in this run, and data sheets allow %s no less than %s", lowest, kindOf(c, series), quantity.Brief(floor*series)),
 		remedy: "charge it at a tenth of its capacity an hour or less, watched, and measure its cells: one that stays behind the others is at its end. Set the cutout higher before the next run."}
-	if c.Family != lithium {
+	if !burning(c.Family) {
 		v.signal = finding.PropertyNotice
 		v.remedy = "charge it the same day, slowly. Set the cutout higher, or stop sooner."
 		return said(v)
 	}
-	deep := quantity.Volts(2.0)
-	if c.Name == "lfp" {
-		deep = 1.5
-	}
-	if below(lowest.Value, deep*series) {
+	if scrap, known := c.Value("scrap-voltage"); known && below(lowest.Value, quantity.Volts(scrap)*series) {
+		deep := quantity.Volts(scrap)
 		v.signal = finding.SignalWarning
 		v.text += fmt.Sprintf("; below %s such cells may short inside when they are charged", quantity.Brief(deep*series))
 		v.remedy = "do not charge it again. Put it outdoors on something that does not burn, tape its terminals, and hand it in as a damaged pack; your local collection point or fire service says how."

@@ -22,7 +22,7 @@ var overturnsInCurve = &rule{each: eachVersion, judge: judgeOverturnsInCurve, do
 	Units:   "v in m/s, curve's radius r, half the track width b and height of the centre of mass h in m",
 	Range:   "a rigid body on a level track",
 	Source: "The speed that tips: statics, and an exercise of a textbook agrees (see `overturning`). " +
-		"Half of the acceleration, for riders who lean and rails that are not true, and a DANGER from the whole on: our own choice, no source.",
+		"Half of the acceleration, for riders who lean and rails that are not true, and a DANGER from the whole on: own choice, no source.",
 	Example: "  drive: {track-width: 127 mm, curve: 6 m}",
 }}
 

@@ -15,7 +15,7 @@ var packHot = &rule{each: eachRun, judge: judgePackHot, doc: finding.Doc{
 	What:    "Holds the highest temperature that was measured at the pack on a run under load against the greatest that data sheets allow. Within 10 K of it a CAUTION, above it a WARNING.",
 	Why:     "A probe on the case reads less than the cells inside. Above their window cells age by the minute, and a hot cell in the middle of a pack can set off the others.",
 	Needs:   "a run with a temperature column; without one there is nothing to hold",
-	Source:  "Discharge windows: data sheets as named with each chemistry (confirmed for lithium-ion and nickel, from memory for lead-acid). 10 K for the case: our own choice, no source.",
+	Source:  "Discharge windows: data sheets as named with each chemistry: Samsung INR18650-15L, AA Portable 26650-3300 and Panasonic HHR70AAAJ (confirmed), from memory for lead-acid. 10 K for the case: own choice, no source.",
 	Example: "  instruments: [{name: probe on the pack, measures: temperature, accuracy: ±1 °C}]",
 }}
 

@@ -17,7 +17,7 @@ var packUnfused = &rule{each: eachVersion, judge: judgePackUnfused, doc: finding
 	Why:     "A lead that chafes through, or a spanner that slips, then draws all that the pack can give: the lead glows within seconds.",
 	Needs:   "`wiring`; for the DANGER, `resistance` and full voltage of the pack",
 	Formula: "short-circuit current = full voltage / resistance of the pack",
-	Source:  "33 CFR 183.455(b) (confirmed). 500 A as the bound of a DANGER: our own choice, no source.",
+	Source:  "33 CFR 183.455(b) (confirmed). 500 A as the bound of a DANGER: own choice, no source.",
 	Example: "  wiring: {parts: [{name: pack, kind: pack}, {name: main fuse, kind: fuse, current: 30 A}]}",
 }}
 

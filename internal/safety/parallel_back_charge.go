@@ -21,7 +21,7 @@ var parallelBackCharge = &rule{each: eachPack, judge: judgeParallelBackCharge, d
 func judgeParallelBackCharge(s *subject) []verdict {
 	joined, _ := s.several()
 	p := s.pack
-	if !joined || !isLithium(p) || p.Joined.Value == journal.ThroughDiode || p.Protection.ChargeStops.Known() {
+	if !joined || !burns(p) || p.Joined.Value == journal.ThroughDiode || p.Protection.ChargeStops.Known() {
 		return nil
 	}
 	at := p.Span

@@ -16,7 +16,7 @@ var parallelFullVoltage = &rule{each: eachVersion, judge: judgeParallelFullVolta
 	Why:     "Whatever charges both charges the one less than full or the other more. Its board may end the charge of one pack alone, and join it again by itself at another voltage.",
 	Needs:   "`full` of each pack, else the chemistry's",
 	Formula: "|U₁ − U₂| / cells in series at most 0.05 V",
-	Source:  "0.05 V: the tolerance of charge voltages, data sheet Samsung ICR18650-26C (confirmed); for other chemistries from memory",
+	Source:  "0.05 V: the tolerance of charge voltages, data sheet Samsung INR18650-30Q, 4.20 ± 0.05 V (confirmed); for other chemistries from memory",
 	Example: "  full: 25.2 V",
 }}
 

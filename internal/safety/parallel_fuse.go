@@ -13,7 +13,7 @@ var parallelFuse = &rule{each: eachPack, judge: judgeParallelFuse, doc: finding.
 	What:    "Looks for a pack beside others whose `fuse` is `none`. Where the wiring is stated, the fuses in it are judged as well, by the circuit's own rules.",
 	Why:     "If one pack fails short, all others feed it. A main fuse after the joint does not see that current.",
 	Needs:   "`fuse` of each pack",
-	Source:  "One fuse for each string: common practice, no source (from memory)",
+	Source:  "Means against reverse current for cells in parallel, diodes or fuses: ADR 2.2.9.1.7(d), for carriage alone (confirmed). One fuse for each string in use: common practice, no source.",
 	Example: "  packs: [{name: left, fuse: 40 A}, {name: right, fuse: 40 A}]",
 }}
 

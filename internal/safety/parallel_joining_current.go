@@ -18,7 +18,7 @@ var parallelJoiningCurrent = &rule{each: eachVersion, judge: judgeParallelJoinin
 	Formula: "I = |U₁ − U₂| / (R₁ + R₂); most = greatest charging rate × capacity of the emptier pack",
 	Units:   "V, Ω, A; rate in 1/h",
 	Range:   "the first moment, leads left out: the worst that it can be",
-	Source:  "Circuit law. The greatest charging rate stands with each chemistry, with source and status (confirmed for lithium-ion).",
+	Source:  "Circuit law. The greatest charging rate stands with each chemistry, with source and status, as for charge-current-high; for 4.2 V cells second-hand.",
 	Example: "  joined-at: 26.45 V",
 }}
 

@@ -16,7 +16,7 @@ var parallelJoiningVoltage = &rule{each: eachVersion, judge: judgeParallelJoinin
 	Why:     "At the moment of joining the fuller pack charges the emptier one through nothing but their resistances and the leads. It sparks, and it may be more than cells and fuses bear.",
 	Needs:   "`joined-at` of each pack",
 	Formula: "|U₁ − U₂| at most 0.1 V",
-	Source:  "0.1 V: common practice, no source (from memory)",
+	Source:  "0.1 V: common practice, no source",
 	Example: "  joined-at: 26.45 V",
 }}
 

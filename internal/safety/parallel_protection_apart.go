@@ -16,7 +16,7 @@ var parallelProtectionApart = &rule{each: eachVersion, judge: judgeParallelProte
 	Why:     "The first to open leaves the whole load to the others, which are nearly empty themselves. When it closes again it is the fuller one, and charges them.",
 	Needs:   "`opens` in the `protection` of each pack, where there is no `cutout`",
 	Formula: "|U₁ − U₂| / cells in series at most 0.1 V",
-	Source:  "0.1 V: our own choice, no source",
+	Source:  "0.1 V: own choice, no source",
 	Example: "  cutout: {opens: 23.4 V}",
 }}
 

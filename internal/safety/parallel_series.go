@@ -31,7 +31,7 @@ func judgeParallelSeries(s *subject) []verdict {
 			related: []finding.Related{{Span: first.Series.Span, Text: "the other pack's cells"}},
 			text:    fmt.Sprintf("%s have %d and %d cells in series and share their terminals: the taller one overcharges the other, and only the leads limit the current", s.both(first, other), first.Series.Value, other.Series.Value),
 			remedy:  "part them now, with the load off. Join only packs with the same number of cells in series."}
-		if isLithium(first) {
+		if burns(first) {
 			v.signal = finding.Danger
 		}
 		return said(v)

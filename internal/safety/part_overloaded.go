@@ -22,6 +22,6 @@ var partOverloaded = &rule{each: eachVersion, judge: wiringRule{
 	Why:     "A contact, socket or controller that is too small is the hottest spot of the circuit.",
 	Needs:   "`current` of each part, and an operating point that lasts",
 	Formula: "I_lasting <= I_rated",
-	Source:  "The part's own data sheet, as stated in current. A quarter above: our own choice, no source.",
+	Source:  "The part's own data sheet, as stated in current. A quarter above: own choice, no source.",
 	Example: "  parts: [{name: switch, kind: switch, current: 50 A}]",
 }}

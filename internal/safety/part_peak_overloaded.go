@@ -34,6 +34,6 @@ var partPeakOverloaded = &rule{each: eachVersion, judge: wiringRule{
 	Why:     "Contacts weld and transistors fail closed. A controller that fails so gives the motors all that the packs have.",
 	Needs:   "`peak` or `current` of each part, and an operating point that ends",
 	Formula: "I_brief <= I_peak",
-	Source:  "The part's own data sheet, as stated in peak or current. That controllers fail full on: common practice, no source. A quarter above: our own choice, no source.",
+	Source:  "The part's own data sheet, as stated in peak or current. That controllers fail full on: common practice, no source. A quarter above: own choice, no source.",
 	Example: "  parts: [{name: controller, kind: speed-controller, peak: 90 A}]",
 }}

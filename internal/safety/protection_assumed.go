@@ -20,7 +20,7 @@ var protectionAssumed = &rule{each: eachPack, judge: judgeProtectionAssumed, doc
 
 func judgeProtectionAssumed(s *subject) []verdict {
 	p := s.pack.Protection
-	if s.version.Cutout != nil || !isLithium(s.pack) || p.None || p.Tied || p.Opens.Known() {
+	if s.version.Cutout != nil || !burns(s.pack) || p.None || p.Tied || p.Opens.Known() {
 		return nil
 	}
 	at, stated := s.pack.Span, "nothing is stated of the protection of"

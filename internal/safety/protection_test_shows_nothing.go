@@ -16,7 +16,7 @@ var protectionTestShowsNothing = &rule{each: eachPack, judge: judgeProtectionTes
 	What:    "Looks up the run that `tested` names, in this version or another of the vehicle, and asks whether its log shows the load going off at the lowest voltage and staying off.",
 	Why:     "A protection that is called tested is trusted by every reader.",
 	Needs:   "a run with a log or readings of voltage and current down to the opening",
-	Source:  "How an opening is told from a log: the formula cutout-opening, our own choice, no source.",
+	Source:  "How an opening is told from a log: the formula cutout-opening, own choice, no source.",
 	Example: "  protection: {opens: 21.2 V, tested: bench-2026-04-19}",
 }}
 

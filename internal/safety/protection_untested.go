@@ -20,7 +20,7 @@ var protectionUntested = &rule{each: eachPack, judge: judgeProtectionUntested, d
 
 func judgeProtectionUntested(s *subject) []verdict {
 	p := s.pack.Protection
-	if s.version.Cutout != nil || !isLithium(s.pack) || !p.Opens.Known() || p.Tested.Set {
+	if s.version.Cutout != nil || !burns(s.pack) || !p.Opens.Known() || p.Tested.Set {
 		return nil
 	}
 	return said(verdict{signal: finding.Caution, at: p.Span, numbers: p.Opens.Written + ", not tested",

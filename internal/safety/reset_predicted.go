@@ -16,7 +16,7 @@ var resetPredicted = &rule{each: eachVersion, judge: judgeResetPredicted, doc: f
 	Why:     "A cutout that closes again by itself starts the vehicle without anyone's hand on it, opens again under the load, and chatters.",
 	Needs:   "`opens` and `reset-threshold` of the cutout, and a load from a run or a motor's rated power",
 	Formula: "as the formula for what a cutout does after it has opened: rest voltage four hours later against opening + threshold",
-	Source:  "1 in 20: the usual level of a two-sided 95 % interval, JCGM 100:2008, 6.2 (confirmed); that it is the right one here is our own choice, no source",
+	Source:  "1 in 20: the usual level of a two-sided 95 % interval, JCGM 100:2008, 6.2 (confirmed); that it is the right one here is own choice, no source",
 	Example: "  cutout: {opens: 24.6 V, reset-threshold: 1.9 V}",
 }}
 

@@ -16,7 +16,7 @@ var rollsAway = &rule{each: eachVersion, judge: judgeRollsAway, doc: finding.Doc
 	Why:     "A controller that does not pass current back lets it run, and one that is off or has failed holds nothing. Without a brake it ends where the hill ends.",
 	Needs:   "`hill` and surface in `drive`; `braking` says that there is a brake",
 	Formula: "grade <= rolling coefficient",
-	Source:  "Mechanics (confirmed): see road-load. That a drive is no brake: common practice, no source.",
+	Source:  "Mechanics (computed): see road-load. That a drive is no brake: common practice, no source.",
 	Example: "  drive: {hill: 1 in 60, braking: {force: 80 N}}",
 }}
 

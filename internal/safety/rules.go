@@ -14,7 +14,7 @@ var rules = []*rule{
 
 	// Cells: use and storage.
 	runBelowWindow, runInFrost, packHot, overDischarged, dischargeRate, peakOpensProtection,
-	capacityFade, capacityBelowLabel, storedFull, storedEmpty, standingDrain,
+	capacityFade, capacityBelowLabel, storedFull, storedEmpty, leadNotToppedUp, standingDrain,
 
 	// Packs in parallel.
 	parallelChemistry, parallelSeries, parallelFullVoltage, parallelCapacity, parallelAge,
@@ -29,12 +29,12 @@ var rules = []*rule{
 
 	// Drive.
 	motorOvervoltage, controllerVoltageHigh, controllerVoltageLow, stallAboveController, stallAboveCutout, stallBelowFuse,
-	topSpeedHigh, speedAboveWanted, overturnsInCurve, stopFar, brakeBelowHill, rollsAway, hillTooSteep, wetRailSlips, motorOverloaded, motorOverloadedHill,
+	topSpeedHigh, speedAboveWanted, overturnsInCurve, stopFar, brakeBelowHill, brakeAboveGrip, rollsAway, hillTooSteep, wetRailSlips, motorOverloaded, motorOverloadedHill,
 
 	// Runs and method.
 	oneRunOnly, instrumentRange, clockJump, logGapCharge, wheelsUpRunTime, unlikeConditions,
 
 	// People.
-	childAge, childRemoteStop, childHelmet, childSupervision, toyVoltage, touchVoltage,
+	childAge, childMassLow, childRemoteStop, childHelmet, childSupervision, toyVoltage, touchVoltage,
 	chargeUnattended, chargePlace, chargeGas, chargerOutdoors,
 }

@@ -14,7 +14,7 @@ import (
 )
 
 // statuses are the words with which a source says how far it is to be trusted; one of them stands in every rule.
-var statuses = []string{"confirmed", "from memory", "common practice, no source", "our own choice, no source"}
+var statuses = []string{"confirmed", "from memory", "common practice, no source", "own choice, no source", "second-hand", "computed", "owner's rule", "disputed"}
 
 // Every rule that is written is in the table, under the name of its file, and says all that a reader of the method page needs.
 func TestEveryRuleIsListedAndExplained(t *testing.T) {

@@ -14,7 +14,7 @@ var runBelowWindow = &rule{each: eachRun, judge: judgeRunBelowWindow, doc: findi
 	What:    "Holds the lowest temperature of a run, at the pack where it was measured, else of the air, against the least at which data sheets allow the chemistry to be loaded.",
 	Why:     "So cold a cell sags far more than usual: the cutout opens early, and a pack whose guard reads the voltage alone is worked with a resistance that nobody reckoned with.",
 	Needs:   "the temperature of a run under load, measured or in its `conditions`",
-	Source:  "Discharge windows: data sheets as named with each chemistry (confirmed for lithium-ion and nickel, from memory for lead-acid)",
+	Source:  "Discharge windows: data sheets as named with each chemistry: Samsung INR18650-15L, AA Portable 26650-3300 and Panasonic HHR70AAAJ (confirmed), from memory for lead-acid",
 	Example: "  conditions: {temperature: 4 °C}",
 }}
 

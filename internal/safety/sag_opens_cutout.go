@@ -18,8 +18,8 @@ var sagOpensCutout = &rule{each: eachVersion, judge: judgeSagOpensCutout, doc: f
 	Needs:   "`opens` of the cutout, and a run with currents; `resistance` of every pack makes it sharper",
 	Formula: "U = cells in series × OCV(50 %) − I · R, R that of all packs side by side",
 	Units:   "V, A, Ω",
-	Source: "Open-circuit curve of the chemistry, with its source there (confirmed for most). Half full: our own choice, no source. A taken resistance: see run-time; " +
-		"the least that it may be is its value less its expanded uncertainty, a third of it at least: our own choice, no source.",
+	Source: "Open-circuit curve of the chemistry, with its source and status there. Half full: own choice, no source. A taken resistance: see run-time; " +
+		"the least that it may be is its value less its expanded uncertainty, a third of it at least: own choice, no source.",
 	Example: "  cutout: {opens: 23.4 V, delay: 3 s}",
 }}
 

@@ -15,7 +15,7 @@ var speedAboveWanted = &rule{each: eachVersion, judge: judgeSpeedAboveWanted, do
 	Why:     "A setting that was found with half-full packs is faster with full ones.",
 	Needs:   "`top-speed` in `drive`; `motors`, `masses`",
 	Formula: "v - 2 u(v) <= wanted top speed",
-	Source:  "The wanted speed, as stated. A quarter above: our own choice, no source.",
+	Source:  "The wanted speed, as stated. A quarter above: own choice, no source.",
 	Example: "  drive: {top-speed: 8 km/h}",
 }}
 

@@ -16,7 +16,7 @@ var stallAboveController = &rule{each: eachVersion, judge: judgeStallAboveContro
 	Why:     "A blocked wheel is enough. Transistors that fail mostly fail closed: the motors then get all that the packs have.",
 	Needs:   "`current` of the controller; `drive` and the plate of the motors",
 	Formula: "see `stall-time`",
-	Source:  "The controller's own data sheet, as stated in current. That controllers fail full on: common practice, no source. A quarter above: our own choice, no source.",
+	Source:  "The controller's own data sheet, as stated in current. That controllers fail full on: common practice, no source. A quarter above: own choice, no source.",
 	Example: "  controller: {current: 60 A, limit: 50 A}",
 }}
 

@@ -16,7 +16,7 @@ var stallAboveCutout = &rule{each: eachVersion, judge: judgeStallAboveCutout, do
 	Why:     "A contact that opens too great a direct current burns or welds, and then no longer ends a discharge.",
 	Needs:   "`current` of the cutout; `drive` and the plate of the motors",
 	Formula: "see `stall-time`",
-	Source:  "The cutout's own data sheet, as stated in current. A quarter above: our own choice, no source.",
+	Source:  "The cutout's own data sheet, as stated in current. A quarter above: own choice, no source.",
 	Example: "  cutout: {opens: 22.4 V, current: 60 A}",
 }}
 

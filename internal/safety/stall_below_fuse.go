@@ -16,7 +16,7 @@ var stallBelowFuse = &rule{each: eachVersion, judge: judgeStallBelowFuse, doc: f
 	Why:     "A fuse carries its rating for good. Held motors that draw no more burn behind it.",
 	Needs:   "`fuse` of each pack; `drive` and the plate of the motors",
 	Formula: "I_stall > sum of the fuses' ratings",
-	Source:  "That a fuse carries its rating for good: UL 248-14 (confirmed) and ISO 8820-3 (from memory), see fuse-gates",
+	Source:  "That a fuse carries its rating for good: UL 248-14 (maker's selection guide) (confirmed) and ISO 8820-3 (from memory), see fuse-gates",
 	Example: "  packs: [{fuse: 30 A}]",
 }}
 

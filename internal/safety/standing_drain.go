@@ -16,7 +16,7 @@ var standingDrain = &rule{each: eachRun, judge: judgeStandingDrain, doc: finding
 	Needs:   "`capacity` of every pack, and a rest with currents",
 	Formula: "t = Q / I",
 	Units:   "days; Q in Ah, I in A, 24 h to the day",
-	Source:  "30 days: our own choice, no source",
+	Source:  "30 days: own choice, no source",
 	Example: "  type: rest",
 }}
 

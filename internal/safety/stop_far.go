@@ -16,7 +16,7 @@ var stopFar = &rule{each: eachVersion, judge: judgeStopFar, doc: finding.Doc{
 	Why:     "On a garden line or a path nobody sees further ahead than that, and what stands there is mostly a child or a dog.",
 	Needs:   "`braking` in `drive`; for a vehicle that somebody rides",
 	Formula: "s = v * t_reaction + v² / (2 a), see `stopping-distance`",
-	Source:  "The distance: mechanics, as road designers use it (confirmed). 10 m and 20 m: our own choice, no source.",
+	Source:  "The distance: mechanics (computed). Time to react, where none is stated: 1.5 s as a rule, an average of the literature and no floor, and 2.5 s where a child rides (both second-hand). 10 m and 20 m: own choice, no source.",
 	Example: "  drive: {braking: {deceleration: 0.9 m/s²}}",
 }}
 

@@ -15,7 +15,7 @@ var storedEmpty = &rule{each: eachRun, judge: judgeStoredEmpty, doc: finding.Doc
 	Why:     "What is left goes into the board and the cutout within weeks, and then the cells are below their floor. A lead-acid battery that stands empty hardens within days.",
 	Needs:   "packs of one chemistry and one number of cells in series, and a rest with voltages",
 	Formula: "least = OCV(10 %) of one cell",
-	Source:  "Storage below empty dissolves copper: Hendricks et al., J. Electrochem. Soc. 167 (2020) ab697a (confirmed, abstract). 10 % and an hour: our own choice, no source.",
+	Source:  "Storage below empty dissolves copper: Hendricks et al., J. Electrochem. Soc. 167 (2020) ab697a (confirmed, abstract). 10 % and an hour: own choice, no source.",
 	Example: "  type: rest",
 }}
 
@@ -32,7 +32,7 @@ func judgeStoredEmpty(s *subject) []verdict {
 	v := verdict{signal: finding.Caution, at: s.run.EvidenceSpan(), gauge: aCell(least("voltage at rest", volts, limit, "")),
 		text:   fmt.Sprintf("the pack stood at %s a cell: less than a tenth of its charge is left for board and cutout to drain", quantity.Brief(volts)),
 		remedy: "charge it to about half today, watched, and unplug whatever draws from it while it stands."}
-	if !isLithium(cell) {
+	if !burns(cell) {
 		v.signal = finding.PropertyNotice
 		v.remedy = "charge it full today, and unplug whatever draws from it while it stands."
 	}

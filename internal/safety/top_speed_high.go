@@ -13,11 +13,11 @@ var topSpeedHigh = &rule{each: eachVersion, judge: judgeTopSpeedHigh, doc: findi
 	Name: "top-speed-high", Signal: finding.SignalWarning,
 	Title: "Faster than is usual for its kind",
 	What: "Holds the top speed, as computed at the setting with full packs or as measured on a run, against speeds that others keep to. Railway: above 8 km/h a NOTICE, above 16.1 km/h a WARNING. " +
-		"Toy: above 8 km/h a CAUTION, from twice that on a WARNING. Other vehicles: above 8 km/h a NOTICE, and a CAUTION where somebody walks beside.",
+		"Toy: above walking pace, 6 km/h, a CAUTION, from twice that on a WARNING. Other vehicles: above 6 km/h a NOTICE, and a CAUTION where somebody walks beside.",
 	Why:   "Energy and stopping distance grow with the square of the speed. Small vehicles have short wheelbases, high loads and riders without belts.",
 	Needs: "`as` and `rider` in `use`; `motors`, `drive`, `masses`",
-	Source: "Owners' rules, no law: NEOLS 8 km/h for trains with the public, MLES 16.1 km/h (both confirmed); brisk walking pace 8 km/h as quoted of Avon and Somerset Police (confirmed, second-hand). " +
-		"EN 71-1:2005+A8:2009 says that there is no limit for electric toys for children over three (confirmed, second-hand); the figures of later EN 71-1, ISO 8124-1 and ASTM F963 were not read and are not used. Twice: our own choice, no source.",
+	Source: "Owners' rules, no law: NEOLS 8 km/h for trains with the public, MLES 16.1 km/h (both an owner's rule). Walking pace, 6 km/h: up to there EU 168/2013 knows no motor vehicle (second-hand). " +
+		"EN 71-1:2005+A8:2009 says that there is no limit for electric toys for children over three (second-hand); the figures of later EN 71-1, ISO 8124-1 and ASTM F963 were not read and are not used. Twice: own choice, no source.",
 	Example: "  use: {as: railway, rider: passengers}\n  drive: {top-speed: 8 km/h}",
 }}
 
@@ -30,11 +30,11 @@ func judgeTopSpeedHigh(s *subject) []verdict {
 		return nil
 	}
 	speed, how := s.fastest(d.Top.Speed)
-	walk, walkSource := keptTo("Avon and Somerset")
+	walk, walkSource := keptTo("walking pace")
 	club, clubSource := keptTo("NEOLS")
 	clubs, clubsSource := keptTo("MLES")
 	v := verdict{signal: finding.PropertyNotice, at: s.atDrive(), remedy: "turn the setting down until it is slower, and fix it there. Keep to the rules of the track or path that you use."}
-	limit, source, of := walk, walkSource, "a brisk walk"
+	limit, source, of := walk, walkSource, "walking pace"
 	switch {
 	case u.As.Value == journal.Railway:
 		if limit, source, of = club, clubSource, "what one railway club keeps to with the public"; above(speed, clubs) {

@@ -16,7 +16,7 @@ var toyVoltage = &rule{each: eachPack, judge: judgeToyVoltage, doc: finding.Doc{
 	Why:     "The rules for toys stop there: above it nothing is said of what is safe for a child to touch, to short or to take apart, and insurers may ask.",
 	Needs:   "`as` in the version's `use`; chemistry and cells in series of the pack",
 	Formula: "U = cells in series × nominal voltage of one cell",
-	Source:  "24 V: Toy Safety Directive 2009/48/EC, and ASTM F963 4.25 (both confirmed, second-hand); that it is read as the nominal voltage is from memory",
+	Source:  "24 V: Toy Safety Directive 2009/48/EC, and ASTM F963 4.25 (both second-hand); that it is read as the nominal voltage is from memory",
 	Example: "  use: {as: toy, rider: child, age: 7}",
 }}
 

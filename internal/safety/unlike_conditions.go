@@ -17,7 +17,7 @@ var unlikeConditions = &rule{each: eachText, judge: judgeUnlikeConditions, doc: 
 		"A payload more than 10 % apart, or another surface or setting, is unlike.",
 	Why:     "The difference between two packs is easily smaller than that between two loads. A comparison across them persuades somebody to buy the wrong one.",
 	Needs:   "`payload`, `surface` and `setting` in the `conditions` of the runs that are quoted",
-	Source:  "10 %: our own choice, no source",
+	Source:  "10 %: own choice, no source",
 	Example: "  conditions: {payload: 140 kg, surface: steel-rail, setting: 55 %}",
 }}
 

@@ -165,7 +165,7 @@ func (f *failing) gauge() *finding.Gauge {
 		return nil
 	}
 	if f.Source != "" {
-		g.Source = sourced(f.Source, string(f.Status))
+		g.Source = sourced(f.Source, f.Status)
 	}
 	return g
 }

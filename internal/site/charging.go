@@ -87,7 +87,7 @@ func (b *builder) charging(s *sheet, v *journal.Version) *chargingView {
 		}
 		if bank := v.Bank(); bank.Check() == nil {
 			if status := bank.Packs[0].Chemistry.CycleLife.Status; status != "" {
-				t.Source = strings.TrimSuffix(t.Source, ".") + ". Status: " + status
+				t.Source = strings.TrimSuffix(t.Source, ".") + ". Status: " + string(status)
 			}
 		}
 		t.Source = sentence(t.Source)

@@ -197,24 +197,30 @@ func endWords(e *circuit.WhipEnd) whipEnd {
 	return out
 }
 
+// doubtMarks are the marks of values that were not read in their source, from best to worst.
+var doubtMarks = []struct {
+	status circuit.Status
+	mark   string
+}{
+	{circuit.SecondHand, "¶"}, {circuit.Practice, "**"}, {circuit.OwnChoice, "*"}, {circuit.FromMemory, "†"}, {circuit.Disputed, "‡"},
+}
+
 // doubtMark is the mark of a value that was not read in its source, "" of any other.
 func doubtMark(s circuit.Status) string {
-	switch s {
-	case circuit.FromMemory:
-		return "†"
-	case circuit.Disputed:
-		return "‡"
+	for _, d := range doubtMarks {
+		if d.status == s {
+			return d.mark
+		}
 	}
 	return ""
 }
 
 func doubtsOf(statuses map[circuit.Status]bool) []doubt {
 	var out []doubt
-	if statuses[circuit.FromMemory] {
-		out = append(out, doubt{"†", "From memory: the value was not read in the source that it is said to be from. Hold it against the maker's data before you rely on it."})
-	}
-	if statuses[circuit.Disputed] {
-		out = append(out, doubt{"‡", "Disputed: sources disagree on the value. Go by what the maker of the part says."})
+	for _, d := range doubtMarks {
+		if statuses[d.status] {
+			out = append(out, doubt{d.mark, d.status.Words()})
+		}
 	}
 	return out
 }

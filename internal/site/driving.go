@@ -8,6 +8,7 @@ import (
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/quantity"
+	"voltwright/internal/reference"
 	"voltwright/internal/ride"
 )
 
@@ -296,11 +297,11 @@ func (b *builder) rollingSays(s *sheet, d *ride.Driven) []phrase {
 }
 
 // basisOf is a status with its source; a source that begins with the status says it already.
-func basisOf(status, source string) string {
-	if strings.HasPrefix(source, status) {
+func basisOf(status reference.Status, source string) string {
+	if strings.HasPrefix(source, string(status)) {
 		return source
 	}
-	return status + "; " + source
+	return string(status) + "; " + source
 }
 
 // runSays tells what a run says of the speed that is computed for it.
@@ -340,7 +341,7 @@ func (b *builder) surfaces(s *sheet, d *ride.Driven) *surfaceTable {
 	}
 	t := &surfaceTable{caption: s.table("surface", "Rolling coefficients that are published for this ground, force over weight.")}
 	for _, r := range d.Rolling.Rows {
-		row := surfaceRow{Title: sentenceless(r.Title), Range: rangeOf(r), Source: r.Source, Status: r.Status}
+		row := surfaceRow{Title: sentenceless(r.Title), Range: rangeOf(r), Source: r.Source, Status: string(r.Status)}
 		row.Taken = strings.Contains(d.Rolling.Words, r.Title)
 		t.Rows = append(t.Rows, row)
 	}

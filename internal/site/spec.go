@@ -146,6 +146,7 @@ func (b *builder) specPacks(s *sheet, v *journal.Version, l *specList) {
 			l.add("Energy", reckoned(e, b.methodLink(s, docEnergy.Kind, docEnergy.Name)), true)
 		}
 		l.add("Full charge", stated(p.Full), false)
+		b.specSheet(p, l)
 		l.add("Internal resistance", stated(p.Resistance), false)
 		l.add("Mass", stated(p.Mass), false)
 		switch {
@@ -167,6 +168,29 @@ func (b *builder) specPacks(s *sheet, v *journal.Version, l *specList) {
 }
 
 // specJoint is what bears on a pack beside others.
+// specSheet is what the pack's own data sheet says, beside what is typical of its chemistry.
+func (b *builder) specSheet(p *journal.Pack, l *specList) {
+	sheet := p.Sheet
+	if sheet == nil {
+		return
+	}
+	l.add("Its own data sheet", words(sheet.Name.Text), false)
+	l.add("Sheet: full charge, at most", stated(sheet.Full), false)
+	if typical := p.ChemistryFull(); sheet.Full.Known() && typical.Known() {
+		l.add("Typical full charge", words(quantity.Brief(typical.Value)), false)
+	}
+	l.add("Sheet: least under load", stated(sheet.Floor), false)
+	for i := range sheet.Charge {
+		w := &sheet.Charge[i]
+		name := fmt.Sprintf("Sheet: charged from %s to %s", w.From.Written, w.To.Written)
+		if w.Current.Known() {
+			l.add(name+", at most", stated(w.Current), false)
+		} else {
+			l.add(name, words("yes"), false)
+		}
+	}
+}
+
 func (b *builder) specJoint(p *journal.Pack, l *specList) {
 	l.add("Steady discharge, at most", stated(p.Discharge), false)
 	if p.Fuse.None {
@@ -185,6 +209,7 @@ func (b *builder) specUse(v *journal.Version, l *specList) {
 		l.add("Ends at", stated(c.Voltage), false)
 		l.add("Current", stated(c.Current), false)
 		l.add("Place", words(plain(c.Place)), false)
+		l.add("Pulsed output", words(yesNo(c.Pulsed)), false)
 		l.add("Unattended", words(yesNo(c.Unattended)), false)
 		l.add("Moving air", words(yesNo(c.Ventilated)), false)
 		l.add("Residual-current device", words(yesNo(c.Residual)), false)
@@ -199,6 +224,7 @@ func (b *builder) specUse(v *journal.Version, l *specList) {
 		l.add("Helmet", words(yesNo(u.Helmet)), false)
 		l.add("Stop within reach of another", words(yesNo(u.RemoteStop)), false)
 		l.add("Supervised", words(yesNo(u.Supervised)), false)
+		l.add("Gets wet", words(yesNo(u.Wet)), false)
 	}
 }
 

@@ -298,12 +298,12 @@ func cautions(versions ...*journal.Version) []string {
 	for _, v := range versions {
 		for _, p := range v.Packs {
 			family := p.Chemistry.Value.Family()
-			lithium = lithium || family == "lithium-ion"
+			lithium = lithium || family == "lithium-ion" || family == "sodium-ion"
 			lead = lead || family == "lead-acid"
 		}
 	}
 	if lithium {
-		said = append(said, "Charge lithium-ion packs only with a charger made for their chemistry and their number of cells in series, watched, on a surface that does not burn; never below 0 °C. A pack that is swollen, dented or was flat for long is not charged again.",
+		said = append(said, "Charge lithium-ion packs only with a charger made for their chemistry and their number of cells in series, watched, on a surface that does not burn; never below 0 °C at its cells, and slowly below 15 °C, unless their own data sheet says otherwise. A pack that is swollen, dented or was flat for long is not charged again.",
 			"If a lithium-ion pack smokes, hisses or burns: get everybody away and out of the smoke, shut the door behind you, and call the fire service; tell them what burns. Ask your local fire service beforehand what it advises.",
 			"Carry packs with their terminals covered and a fuse or plug taken out. Carriers have rules of their own for lithium-ion, above all for damaged packs. Old packs go to a collection point, never into household waste.")
 	}

@@ -153,8 +153,8 @@ func doubtsIn(lists ...[]verdictRow) []doubt {
 	statuses := map[circuit.Status]bool{}
 	for _, rows := range lists {
 		for _, r := range rows {
-			for _, s := range []circuit.Status{circuit.FromMemory, circuit.Disputed} {
-				statuses[s] = statuses[s] || r.Mark != "" && r.Mark == doubtMark(s)
+			for _, d := range doubtMarks {
+				statuses[d.status] = statuses[d.status] || r.Mark == d.mark
 			}
 		}
 	}
