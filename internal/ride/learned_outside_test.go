@@ -1,0 +1,284 @@
+package ride
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"voltwright/internal/battery"
+	"voltwright/internal/quantity"
+)
+
+// TestComparedByBothUncertainties: two values differ where they are more apart than twice the root of the sum of squares (JCGM 100:2008, 5.1.2,
+// k = 2), each bound on both sides.
+func TestComparedByBothUncertainties(t *testing.T) {
+	nan := math.NaN()
+	m := func(v, u float64) quantity.Measured[quantity.MetresPerSecond] {
+		return quantity.Measured[quantity.MetresPerSecond]{Value: quantity.MetresPerSecond(v), U: quantity.MetresPerSecond(u)}
+	}
+	for _, x := range []struct {
+		v, u, p, pu float64
+		verdict     Verdict
+		off         float64
+	}{
+		{2.99, 0.3, 2, 0.4, Within, 0.495}, {3.01, 0.3, 2, 0.4, Above, 0.505}, {1.01, 0.3, 2, 0.4, Within, -0.495}, {0.99, 0.3, 2, 0.4, Below, -0.505}, {3, nan, 2, 0.4, Unjudged, 0.5}, {nan, 0, 2, 0, Unjudged, nan}, {2, 0, nan, 0, Unjudged, nan}, {2, 0, 0, 0, Unjudged, nan}, {2, 0, 2, 0, Within, 0},
+	} {
+		c := compare(m(x.v, x.u), m(x.p, x.pu))
+		if c.Verdict != x.verdict || !(math.Abs(c.Off-x.off) < 1e-9 || math.IsNaN(c.Off) && math.IsNaN(x.off)) {
+			t.Errorf("%+v: %+v", x, c)
+		}
+		if words := topWords(c); (words == "") != math.IsNaN(x.v) || strings.Contains(words, "above") != (x.verdict == Above) || strings.Contains(words, "below") != (x.verdict == Below) {
+			t.Errorf("%+v: %s", x, words)
+		}
+		if words := meanWords(c); (words == "") != math.IsNaN(x.v) || strings.Contains(words, "above") != (x.verdict == Above) || strings.Contains(words, "below") != (x.verdict == Below) {
+			t.Errorf("%+v: %s", x, words)
+		}
+		e := energyWords(Comparison[quantity.WattHoursPerKilometre]{Measured: quantity.Exact(quantity.WattHoursPerKilometre(1)), Verdict: x.verdict})
+		if strings.Contains(e, "more than predicted") != (x.verdict == Above) || strings.Contains(e, "less than predicted") != (x.verdict == Below) || (e == "") != (x.verdict == Unjudged) {
+			t.Errorf("%s: %s", x.verdict, e)
+		}
+	}
+}
+
+// TestConditionsOfARun: a run is predicted at its own payload, ground, setting and voltage, and not where it says nothing.
+func TestConditionsOfARun(t *testing.T) {
+	h := garden(t)
+	h.PackLeads = quantity.Exact(quantity.Ohms(0.007))
+	p, err := h.prepare()
+	if err != nil {
+		t.Fatal(err)
+	}
+	run := HauledRun{ID: "r", Payload: quantity.Exact(quantity.Kilograms(123)), Ground: "asphalt", Setting: quantity.Exact(quantity.Fraction(0.5)), Volts: quantity.Exact(quantity.Volts(25)),
+		Top: quantity.Exact(quantity.MetresPerSecond(1)), Mean: quantity.Missing[quantity.MetresPerSecond](), PerDistance: quantity.Missing[quantity.WattHoursPerKilometre]()}
+	g, why := p.onRun(run)
+	asphalt, _ := rollingOn("asphalt", quantity.Missing[quantity.Number]())
+	if why != "" || g.Payload.Value != 123 || g.Rolling != asphalt.Taken || g.Duty.Value != 0.5 || g.Rest.Value != 25 || g.Supply.Value != 0.007 {
+		t.Errorf("%+v, %s", g, why)
+	}
+	run.Ground, run.Setting, run.Volts = "", quantity.Missing[quantity.Fraction](), quantity.Missing[quantity.Volts]()
+	if g, why = p.onRun(run); why != "" || g.Rolling != p.given.Rolling || g.Duty != p.given.Duty || g.Rest != p.given.Rest || g.Supply != p.given.Supply {
+		t.Errorf("%+v, %s", g, why)
+	}
+	p.Control, run.Setting = BySwitch, quantity.Exact(quantity.Fraction(0.5))
+	if g, _ = p.onRun(run); g.Duty != p.given.Duty {
+		t.Error("a switch has a setting")
+	}
+	for name, spoil := range map[string]func(*HauledRun){"wheels up": func(r *HauledRun) { r.WheelsUp = true }, "no payload": func(r *HauledRun) { r.Payload = quantity.Missing[quantity.Kilograms]() }, "no ground known": func(r *HauledRun) { r.Ground = "ice" }, "nothing measured": func(r *HauledRun) { r.Top = quantity.Missing[quantity.MetresPerSecond]() }} {
+		bad := run
+		spoil(&bad)
+		if _, why := p.onRun(bad); why == "" {
+			t.Errorf("%s is predicted", name)
+		}
+		if c := p.check(bad); c.Err == "" || c.Predicted.Known() {
+			t.Errorf("%s: %+v", name, c)
+		}
+	}
+}
+
+// TestTracesAreThinned: at most three hundred points, evenly, with the last; each as it was.
+func TestTracesAreThinned(t *testing.T) {
+	for _, n := range []int{1, 2, 299, 300, 301, 599, 600, 601, 5000} {
+		at, volts := make([]float64, n), make([]float64, n)
+		for k := range n {
+			at[k], volts[k] = float64(k), float64(3*k)
+		}
+		got := traceOf(at, volts, 2)
+		if len(got.T) > TracePoints || len(got.T) < min(n, TracePoints/2) || got.T[len(got.T)-1] != float64(n-1) {
+			t.Errorf("%d points become %d, the last %v", n, len(got.T), got.T[len(got.T)-1])
+		}
+		for k, x := range got.T {
+			if got.V[k] != 6*x {
+				t.Fatalf("%v at %v", got.V[k], x)
+			}
+		}
+	}
+	thin := thinned(&Rows{Start: 100, Time: []float64{110, 130}, Voltage: []float64{5, 4}})
+	if !slices.Equal(thin.T, []float64{10, 30}) || !slices.Equal(thin.V, []float64{5, 4}) {
+		t.Errorf("%+v", thin)
+	}
+}
+
+// TestResidualsAreMeans: by hand, of three runs of which two ran far enough down.
+func TestResidualsAreMeans(t *testing.T) {
+	c := func(predicted, measured, volts float64, why string) Check {
+		return Check{Predicted: quantity.Exact(quantity.Seconds(predicted)), Measured: quantity.Seconds(measured), Voltage: quantity.Volts(volts), Why: why}
+	}
+	r := residual([]Check{c(110, 100, 0.01, ""), c(94, 100, 0.03, ""), c(1, 2, 0.02, "too short")})
+	if r.Runs != 3 || r.TimeRuns != 2 || math.Abs(r.Time-0.08) > 1e-12 || math.Abs(float64(r.Voltage)-0.02) > 1e-12 {
+		t.Errorf("%+v", r)
+	}
+	for _, says := range []string{"3 runs", "20 mV", "8.0 %", "(2 of them"} {
+		if !strings.Contains(r.Words, says) {
+			t.Errorf("%s does not say %s", r.Words, says)
+		}
+	}
+	if one := residual([]Check{c(110, 100, 0.01, "")}); !strings.Contains(one.Words, "1 run ") || strings.Contains(one.Words, "of them") {
+		t.Error(one.Words)
+	}
+	if none := residual(nil); !math.IsNaN(none.Time) || !math.IsNaN(float64(none.Voltage)) {
+		t.Errorf("%+v", none)
+	}
+	for x, want := range map[float64]string{9.94: "9.9", 10: "10", 4.26: "4.3", 123.4: "123"} {
+		if got := chiSquare(x); got != want {
+			t.Errorf("%v is written %s", x, got)
+		}
+	}
+}
+
+// TestWhoTeaches: the four that took out most, the deepest first; the newest is the last that can.
+func TestWhoTeaches(t *testing.T) {
+	var all []Lesson
+	for _, depth := range []float64{0.3, 0.9, -1, 0.5, 0.7, 0.1} {
+		l := Lesson{}
+		if depth > 0 {
+			l.use = &lesson{depth: depth}
+		}
+		all = append(all, l)
+	}
+	var got []float64
+	for _, l := range teachers(all) {
+		got = append(got, l.depth)
+	}
+	if !slices.Equal(got, []float64{0.9, 0.7, 0.5, 0.3}) {
+		t.Error(got)
+	}
+	if n := newest(all); len(n) != 1 || n[0].depth != 0.1 {
+		t.Errorf("%+v", n)
+	}
+	if newest(all[2:3]) != nil || len(teachers(nil)) != 0 {
+		t.Error("nobody teaches")
+	}
+}
+
+// TestChangedCells: more capacity is more of the same cells, so heat and cooling go along; each resistance by the same factor.
+func TestChangedCells(t *testing.T) {
+	k, err := typical(bank(t, nil), true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := setting{packs: k.cells(halves, 20)}
+	s.packs[0].Leads = 0.01
+	before := *s.packs[0].Cell
+	c := s.clone()
+	c.cells(1.1, 1.2)
+	after := *c.packs[0].Cell
+	near(t, "capacity", float64(after.Capacity), 1.1*float64(before.Capacity), 1e-12)
+	near(t, "heat capacity", after.HeatCapacity, 1.1*before.HeatCapacity, 1e-12)
+	near(t, "conductance", after.Conductance, 1.1*before.Conductance, 1e-12)
+	near(t, "ohmic", after.Ohmic.At(0.5), 1.2*before.Ohmic.At(0.5), 1e-12)
+	for n := range after.Branches {
+		near(t, "branch", after.Branches[n].Resistance.At(0.5), 1.2*before.Branches[n].Resistance.At(0.5), 1e-12)
+	}
+	near(t, "leads", float64(c.packs[0].Leads), 0.012, 1e-12)
+	if s.packs[0].Leads != 0.01 || s.packs[0].Cell.Capacity != before.Capacity {
+		t.Error("the pack that was copied changes with it")
+	}
+	tornado := Tornado{Base: 10, Bars: []Bar{{Effect: 2, Low: Variant{Time: 8}, High: Variant{Time: 12}}}}
+	tornado.counted(1.5)
+	if b := tornado.Bars[0]; tornado.Base != 15 || b.Effect != 3 || b.Low.Time != 12 || b.High.Time != 18 {
+		t.Errorf("%+v", tornado)
+	}
+}
+
+// TestChargesAndLife: a fifth and a half of the capacity an hour, the charger's own and those of runs; full cycles are charge over capacity.
+func TestChargesAndLife(t *testing.T) {
+	b := bank(t, func(b *Bank) { b.Charger = battery.Charger{Current: 5, Volts: 25.2} })
+	k, err := typical(b, true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	runs := []Run{{ID: "cart/1/a", Slug: "a", Name: "A", Charging: 4, Out: quantity.Exact(quantity.AmpereHours(8)), Capacity: quantity.Missing[quantity.AmpereHours]()}, {ID: "cart/1/b", Slug: "b", Charging: quantity.Amperes(math.NaN()), Out: quantity.Exact(quantity.AmpereHours(8)), Capacity: quantity.Exact(quantity.AmpereHours(10))}, {ID: "cart/1/c", Slug: "c", Out: quantity.Missing[quantity.AmpereHours]()}}
+	list := k.chargeTimes(runs, 0.25, false, 20)
+	var names []string
+	for _, c := range list {
+		names = append(names, c.Name)
+		want := map[string]float64{ChargerName: 5, "charge-time/c-5": 3.2, "charge-time/c-2": 8, "charge-time/a": 4}[c.Name]
+		near(t, c.Name, float64(c.Current), want, 1e-12)
+		if c.From != 0.25 || c.Err != "" || c.Own != (c.Name == ChargerName) || (c.Run != "") != (c.Name == "charge-time/a") {
+			t.Errorf("%+v", c)
+		}
+		near(t, "total", float64(c.Total.Value), float64(c.Bulk+c.Taper), 1e-9)
+		near(t, "charge, three quarters of 16 Ah", float64(c.Charge), 12, 0.05)
+		// Lithium-ion: the missing charge over the current, and an hour to an hour and a half more.
+		near(t, "by the rule", float64(c.RuleLow), 3600*(12/want+1), 1e-9)
+		near(t, "by the rule", float64(c.RuleHigh), 3600*(12/want+1.5), 1e-9)
+		if u := float64(c.Total.U / c.Total.Value); u < 0.05 || u > 0.5 {
+			t.Errorf("%s: u is %v of it", c.Name, u)
+		}
+	}
+	if got := strings.Join(names, " "); got != "charge-time/charger charge-time/c-5 charge-time/c-2 charge-time/a" {
+		t.Error(got)
+	}
+	l := k.life(nil, runs)
+	if len(l.Runs) != 2 || l.Runs[0].Cycles != 0.5 || l.Runs[1].Cycles != 0.8 || len(l.At) != 1 || l.At[0].Depth != 0.5 || l.At[0].Name != "to half" {
+		t.Errorf("%+v", l)
+	}
+	near(t, "stored", float64(l.Storage), 7*float64(chemistry(t, "lfp").StorageVoltage()), 1e-12)
+	own := &Cell{Cutout: &Reach{Charge: quantity.Exact(quantity.AmpereHours(12)), Left: quantity.Exact(quantity.AmpereHours(4))}, Conservative: Reach{Charge: quantity.Exact(quantity.AmpereHours(14)), Left: quantity.Exact(quantity.AmpereHours(2))}}
+	if l = k.life(own, nil); len(l.At) != 3 || l.At[0].Depth != 0.75 || l.At[1].Depth != 0.875 || !strings.Contains(l.At[0].Name, EndsAtCutout) {
+		t.Errorf("%+v", l.At)
+	}
+	// A charger that ends below where the packs stand puts nothing in, one that fills them to less than four fifths is none for them.
+	for volts, says := range map[quantity.Volts]string{22: "puts nothing in", 23.4: "", 25.2: ""} {
+		k.bank.Charger.Volts = volts
+		c := k.chargeTimes(nil, 0.25, false, 20)[0]
+		if says != "" && !strings.Contains(c.Err, says) {
+			t.Errorf("%v V: %+v", volts, c)
+		}
+	}
+	a := &Answers{Charges: list}
+	a.Refuse("charge-voltage-high")
+	if c := a.Charges[0]; c.Against != "charge-voltage-high" || c.Total.Known() || c.Current != 5 || a.Charges[1].Against != "" {
+		t.Errorf("%+v", c)
+	}
+}
+
+// TestHowFullALogBegins: at rest by the curve, under load by what it would be at rest; the bounds of the documented rules.
+func TestHowFullALogBegins(t *testing.T) {
+	k, err := typical(bank(t, func(b *Bank) { b.Packs[0].Chemistry = chemistry(t, "nmc") }), true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	cell := k.estimates[0].Cell()
+	curve := cell.Chemistry.Curve()
+	rows := func(z, amps, rest float64) *Rows {
+		v, _ := curve.At(z)
+		r := &Rows{Start: 0}
+		for at := 0.0; at <= rest; at += 10 {
+			r.Time, r.Current, r.Voltage, r.Temperature = append(r.Time, at+10), append(r.Current, amps), append(r.Voltage, 7*float64(v)), append(r.Temperature, 20)
+		}
+		r.Time, r.Current, r.Voltage, r.Temperature = append(r.Time, rest+20), append(r.Current, 10), append(r.Voltage, 7*3.5), append(r.Temperature, 20)
+		return r
+	}
+	for _, x := range []struct {
+		z, amps, rest float64
+		full, usable  bool
+	}{
+		{0.975, 0, 20, true, true}, {0.965, 0, 20, false, false}, {0.965, 0, 700, false, true}, {0.5, 0, 700, false, true}, {0.5, 0, 580, false, false}, {0.9, 0.33, 20, true, true}, {0.3, 5, 20, false, false}, {0.9, 0.31, 20, false, false},
+	} {
+		full, use, how, why := rows(x.z, x.amps, x.rest).begins(cell, 7, 16)
+		if full != x.full || (why == "") != x.usable || (use != nil) != x.usable || (how != "") != x.usable {
+			t.Errorf("%+v: full %v, %q, %q", x, full, how, why)
+		}
+		if x.usable && !full && (use.Time[0] < 600 || len(use.Time) != 2) {
+			t.Errorf("%+v: %+v", x, use)
+		}
+	}
+	if _, _, _, why := (&Rows{}).begins(cell, 7, 16); why == "" {
+		t.Error("no rows begin")
+	}
+	flat, err := typical(bank(t, nil), true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lfp := flat.estimates[0].Cell()
+	r := rows(0.5, 0, 700)
+	v, _ := lfp.Chemistry.Curve().At(0.55)
+	for i := range r.Voltage[:len(r.Voltage)-1] {
+		r.Voltage[i] = 7 * float64(v)
+	}
+	if _, _, _, why := r.begins(lfp, 7, 16); !strings.Contains(why, "hardly changes") {
+		t.Errorf("the flat of LFP: %q", why)
+	}
+}
