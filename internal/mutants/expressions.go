@@ -48,7 +48,7 @@ func (c *changer) others(e, was ast.Expr, tv types.TypeAndValue) []ast.Expr {
 	switch x := e.(type) {
 	case *ast.BinaryExpr:
 		if b, ok := was.(*ast.BinaryExpr); ok && tv.Value == nil {
-			return c.binary(b, tv.Type, c.Kinds&Removed != 0 && c.fraction(x.X) && c.fraction(x.Y))
+			return c.binary(b, tv.Type, c.ties[x])
 		}
 	case *ast.UnaryExpr:
 		b, ok := was.(*ast.UnaryExpr)

@@ -67,9 +67,10 @@ type changer struct {
 	where   string
 	early   bool
 	imports map[string]bool
-	first   int            // the number of the package's first change
-	n       int            // how many changes there were so far
-	keep    func(int) bool // whether the change of a number is made
+	ties    map[*ast.BinaryExpr]bool // comparisons of two computed fractions, told before anything is put round them
+	first   int                      // the number of the package's first change
+	n       int                      // how many changes there were so far
+	keep    func(int) bool           // whether the change of a number is made
 	made    []*Mutant
 }
 

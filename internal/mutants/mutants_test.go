@@ -65,6 +65,16 @@ func TestSampleIsSeeded(t *testing.T) {
 	}
 }
 
+// TestChangesKeepTheirNumbers: each change by itself is the one that it was among all.
+func TestChangesKeepTheirNumbers(t *testing.T) {
+	set := small(t, All)
+	for _, m := range set.All {
+		if _, err := set.Write(t.TempDir(), []*Mutant{m}); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
 // TestTrialTellsThemApart: tests that hold a change to something notice it, a loop without end is ended, a changed table is
 // read, and what no test comes to stays.
 func TestTrialTellsThemApart(t *testing.T) {

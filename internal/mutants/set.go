@@ -59,9 +59,14 @@ func Read(sources ...*Source) (*Set, error) {
 // Write makes some changes: it writes the changed files and the overlay that puts them in place of the others, and gives
 // the overlay's name.
 func (s *Set) Write(dir string, mutants []*Mutant) (string, error) {
-	texts, _, err := s.change(func(k int) bool { return slices.ContainsFunc(mutants, func(m *Mutant) bool { return m.Number == k }) })
+	texts, made, err := s.change(func(k int) bool { return slices.ContainsFunc(mutants, func(m *Mutant) bool { return m.Number == k }) })
 	if err != nil {
 		return "", err
+	}
+	for _, m := range made { // a change must not be another one for those that are made beside it
+		if !slices.ContainsFunc(mutants, func(o *Mutant) bool { return o.Number == m.Number && o.String() == m.String() }) {
+			return "", fmt.Errorf("the change %d was another one before: now it is %s", m.Number, m)
+		}
 	}
 	replace := map[string]string{}
 	for i, src := range s.sources {
@@ -145,6 +150,13 @@ func (c *changer) changeFile(name string, f *ast.File) ([]byte, error) {
 		path, _ := strconv.Unquote(spec.Path.Value)
 		c.imports[path] = true
 	}
+	c.ties = map[*ast.BinaryExpr]bool{}
+	ast.Inspect(f, func(n ast.Node) bool {
+		if x, ok := n.(*ast.BinaryExpr); ok && c.Kinds&Removed != 0 {
+			c.ties[x] = c.fraction(x.X) && c.fraction(x.Y)
+		}
+		return true
+	})
 	for _, d := range f.Decls {
 		c.decl(d)
 	}

@@ -105,7 +105,7 @@ func (t *Trial) Prepare(dir, overlay string, suites []Suite) (left []string, err
 // learn runs a test without a change; one that takes longer than it may stays without what it reaches.
 func (x *test) learn(slow time.Duration) error {
 	record := filepath.Join(filepath.Dir(x.binary), x.suite+"."+x.name+"."+x.part+".reach")
-	out, took, err := run(x.binary, x.dir, []*test{x}, 4*slow, chosen.ReachVariable+"="+record) // the machine may have more to do
+	out, took, err := run(x.binary, x.dir, []*test{x}, 3*slow, chosen.ReachVariable+"="+record) // the machine may have more to do
 	x.took = took
 	if errors.Is(err, context.DeadlineExceeded) || took > slow {
 		return nil

@@ -25,6 +25,9 @@ func Root(x float64) (float64, error) {
 	return math.Sqrt(2 * (x + slack)), nil
 }
 
+// Nearer says whether x is nearer to nought than y, of which neither is a number in the code.
+func Nearer(x, y float64) bool { return 2*x*x < 2*y*y }
+
 // Sum is that of the whole numbers to n.
 func Sum(n int) int {
 	sum := 0
