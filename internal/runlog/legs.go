@@ -94,7 +94,7 @@ func (c *cutter) pass(p *passage) {
 			next.low, next.high = lesser(next.low, v), greater(next.high, v)
 		}
 	}
-	if next.peak > rest && p.kind != gap {
+	if p.kind != gap {
 		next.flow(p, rest)
 	}
 	if n := len(c.legs); n > 0 && c.legs[n-1].kind == next.kind {
@@ -122,6 +122,9 @@ func (l *leg) flow(p *passage, rest float64) {
 	} else {
 		part(p.a.i, p.a.i, p.a.v, p.a.v, p.at*d)
 		part(p.b.i, p.b.i, p.b.v, p.b.v, (1-p.at)*d)
+	}
+	if l.peak <= rest {
+		return // a rest, whose trickle is counted
 	}
 	l.flowing = d
 	way := l.net()
@@ -232,7 +235,22 @@ func (c *cutter) swings() []swing {
 			from--
 		}
 	}
+	c.begin(list)
 	return list
+}
+
+// begin moves the borders of the swings: a small flow that a rest parts from the rest of its swing, such as the last braking
+// of a ride before the charge, belongs to the swing before.
+func (c *cutter) begin(list []swing) {
+	for k := 1; k < len(list); k++ {
+		s := &list[k]
+		sum := c.sum(s.first, s.last)
+		for s.first+2 <= s.last && c.legs[s.first+1].kind == legRest && c.legs[s.first+1].length() >= partRest &&
+			math.Abs(c.legs[s.first].net()) < 0.05*math.Abs(sum.net()) {
+			list[k-1].last = s.first
+			s.first += 2
+		}
+	}
 }
 
 // smallest is the least of the flows that are no part of their own, or -1.

@@ -103,15 +103,27 @@ func (w *secondTime) say(h *hearing) []said {
 type stepTime struct {
 	deaf
 	clockPair
+	step float64
 }
 
 func (w *stepTime) row(s *Sample) {
 	w.restarts = true
+	if step := s.Values[Step]; step != w.step && !math.IsNaN(step) {
+		w.has = false // another step's time
+		w.step = step
+	}
 	w.add(s, s.Values[StepTime])
 }
 
 func (w *stepTime) say(h *hearing) []said {
 	list, holds := w.judge(h, "the steps' own time")
+	for _, c := range h.dialect.Columns {
+		if c.Channel == StepTime && c.Unit == "" {
+			for k := range list {
+				list[k].level = finding.Note // its own unit is not known
+			}
+		}
+	}
 	h.timeHolds = h.timeHolds || holds
 	return list
 }

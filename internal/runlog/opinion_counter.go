@@ -26,6 +26,8 @@ type counterColumn struct {
 	has       bool
 	last      float64
 	moved     [2]total // by magnitude, while the rate was out, in
+	up, down  total    // by its sign
+	along     float64  // how it goes with the direction of the rate
 	grain     decimalGrain
 	turns     int // how often the direction of the rate changed
 	direction int
@@ -81,6 +83,12 @@ func (c *counterColumn) add(x, flowed, rate float64, step bool) {
 		c.turns++
 	}
 	c.moved[way].add(math.Abs(d))
+	if d > 0 {
+		c.up.add(d)
+	} else {
+		c.down.add(-d)
+	}
+	c.along += d * float64(1-2*way)
 }
 
 // counterWitness compares the counters of charge, or of energy, with the integral.
@@ -155,9 +163,19 @@ func (w *counterWitness) counted(flowedOut, flowedIn float64) (out, in float64) 
 	return out, in
 }
 
+// bothWays is the part by which a column must fall where it mostly rises, or the other way round, to be one that counts
+// both ways.
+const bothWays = 0.005
+
 // sides is what one column counts out and in; NaN for a direction that it does not count.
 func (c *counterColumn) sides(flowedOut, flowedIn float64) [2]float64 {
 	moved, flowed := [2]float64{c.moved[0].value(), c.moved[1].value()}, [2]float64{flowedOut, flowedIn}
+	if up, down := c.up.value(), c.down.value(); math.Min(up, down) > bothWays*math.Max(up, down) {
+		moved = [2]float64{up, down} // a counter of what is left over: its sign tells which way
+		if c.along < 0 {
+			moved = [2]float64{down, up}
+		}
+	}
 	const alone = 0.3
 	out := [2]float64{math.NaN(), math.NaN()}
 	for k, x := range moved {

@@ -10,7 +10,7 @@ import (
 
 var paceDoc = finding.Doc{
 	Kind: finding.RuleDoc, Name: "log-pace", Level: finding.Warning, Title: "A flow that is too slow or too quick for a pack",
-	What: "Looks at the greatest flow of charge one way: one that goes on without a rest for more than 200 h, or that would, at the rate which empties it in an hour, take more than the whole voltage away by the pack's own resistance, is too slow; one of less than 30 s over which the voltage falls by 15 % under a steady current is too quick. An error where another form of time would mend it.",
+	What: "Looks at the greatest flow of charge one way: one that goes on without a rest for more than 200 h, or that would, at the rate which empties it in an hour, take more than the whole voltage away by the pack's own resistance, is too slow; one of less than 30 s over which the voltage moves by 15 % under a steady current is too quick, and so are rows less than a microsecond apart. An error where another form of time would mend it.",
 	Why:  "Milliseconds taken for seconds make a thousand times the charge, and nothing else in the log need show it.", Source: ownRule,
 	Example: "  log: {file: bench.csv, time: milliseconds}",
 }
@@ -21,12 +21,16 @@ const (
 	quickest    = 30.0         // s
 	quickFall   = 0.15
 	quickSteady = 0.2
+	shortest1   = 1e-6 // s between rows that no logger keeps up with
 )
 
 type paceWitness struct{ deaf }
 
 func (w *paceWitness) say(h *hearing) []said {
 	m := h.meter
+	if m.rows > 20 && m.last-m.first < float64(m.rows)*shortest1 {
+		return []said{{finding.Error, fmt.Sprintf("%d rows come within %s", m.rows, clockText(m.last-m.first)), "look at which column is the time and at its unit: `columns: {time: HEAD}`, `time: seconds`", 0, 0}}
+	}
 	var greatest *leg
 	for k := range m.cutter.legs {
 		if l := &m.cutter.legs[k]; l.kind != legRest && (greatest == nil || math.Abs(l.net()) > math.Abs(greatest.net())) {
@@ -64,8 +68,8 @@ func (w *paceWitness) say(h *hearing) []said {
 	case time > 0 && time < quickest && m.cutter.peak > 0:
 		first, last := greatest.loaded, greatest.last
 		steady := math.Abs(last.i-first.i) <= quickSteady*math.Max(math.Abs(first.i), math.Abs(last.i))
-		if fall := (first.v - last.v) / volts; steady && greatest.kind == legDischarge && fall > quickFall && greatest.rows > 20 {
-			return at(fmt.Sprintf("the voltage falls by %s %% within %s of a steady current", short(100*fall), clockText(time)), 0.001)
+		if moved := math.Abs(first.v-last.v) / volts; steady && moved > quickFall && greatest.rows > 20 {
+			return at(fmt.Sprintf("the voltage moves by %s %% within %s of a steady current", short(100*moved), clockText(time)), 0.001)
 		}
 	}
 	return nil

@@ -18,7 +18,7 @@ var implausibleDoc = finding.Doc{
 // plausible is the widest range of a channel's values, in its base unit; our own choice.
 var plausible = map[Channel][2]float64{
 	Voltage:     {-0.5, 1000},
-	Current:     {-2000, 2000},
+	Current:     {-1000, 1000},
 	Temperature: {-60, 250},
 	Ambient:     {-60, 100},
 	Speed:       {-60, 60},
@@ -100,5 +100,29 @@ func (w *rangeWitness) say(h *hearing) []said {
 		looks, remedy := either(h.likely(0.001, false, Voltage), "look at the unit of the voltage in the head")
 		list = append(list, said{finding.Error, fmt.Sprintf("the voltage never passes %s while a current flows, and no cell works there%s", plain(w.highest, quantity.Voltage), looks), remedy, 0, 0})
 	}
+	if e, d := h.result.Energy.Out.Value-h.result.Energy.In.Value, h.meter.way(); float64(e) > 0 && d > 50 {
+		if perKm := float64(e) / d * 1000; perKm < leastPerKm || perKm > mostPerKm {
+			level := finding.Warning
+			if perKm < leastPerKm/wrongFactor || perKm > mostPerKm*wrongFactor {
+				level = finding.Error
+			}
+			looks, remedy := either(append(h.likely(0.001, false, Current), h.likely(1000, false, Distance)...), "look at the units of current and distance in the head")
+			list = append(list, said{level, fmt.Sprintf("the vehicle would take %s a kilometre, and small vehicles take between %s and %s%s", plain(perKm, quantity.Energy), plain(leastPerKm, quantity.Energy), plain(mostPerKm, quantity.Energy), looks), remedy, 0, 0})
+		}
+	}
 	return list
+}
+
+// What a small vehicle takes a kilometre, Wh: from a model of a kilogramme on rails to a cart in mud; our own choice.
+const (
+	leastPerKm = 0.1
+	mostPerKm  = 500.0
+)
+
+// way is the distance by the column or else by the speed, m.
+func (m *Meter) way() float64 {
+	if m.distance.n >= 2 {
+		return m.forward.value()
+	}
+	return m.travelled.out.value()
 }

@@ -1,8 +1,10 @@
 package runlog
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"voltwright/internal/finding"
 	"voltwright/internal/quantity"
@@ -14,21 +16,15 @@ var rowOrderDoc = finding.Doc{
 	Why:  "What a row's current was multiplied with is then not the time for which it flowed.", Source: ownRule, Example: "  log: {file: bench.csv, columns: {time: elapsed}}",
 }
 
-var jumpsDoc = finding.Doc{
-	Kind: finding.RuleDoc, Name: "log-voltage-jumps", Level: finding.Warning, Title: "A voltage that jumps while the current stays",
-	What: "Looks at neighbouring rows less than 5 s apart whose currents differ by less than 2 % of the greatest: if the voltage differs by more than 3 % in more than one such pair in fifty, it is said; in more than one in five, it is an error.",
-	Why:  "A pack's voltage follows its current and its charge. Where it does not, rows are out of order, or two columns do not belong together.", Source: ownRule, Example: rowOrderDoc.Example,
-}
-
 var holesDoc = finding.Doc{
 	Kind: finding.RuleDoc, Name: "log-holes", Level: finding.Note, Title: "Empty cells in a column",
-	What: "Counts for each column the rows with a voltage or a current in which it holds no value. A column that is empty in most of them is left alone. The straight line between the rows before and after stands for them. Of a current under load, more than one row in a hundred is a warning.",
+	What: "Counts for each column the rows in which it holds no value, but for those that hold a temperature alone. A column that is empty in most of them is left alone. The straight line between the rows before and after stands for them. Of a current under load, more than one row in a hundred is a warning.",
 	Why:  "What is not there was not measured: a peak in an empty cell is not seen.", Source: ownRule,
 }
 
 var longIntervalDoc = finding.Doc{
 	Kind: finding.RuleDoc, Name: "log-long-interval", Level: finding.Note, Title: "Single intervals that are much longer than their neighbours",
-	What: "Finds intervals under load that are more than five times as long as the one before and the one after, which are alike, in a log of which nineteen of twenty intervals are within a fifth of the usual one. They are integrated by a straight line where they are no gap, and what the current can have done meanwhile, from nothing to twice the line, stands in the interval of charge and energy, as does what a gap leaves out.",
+	What: "Finds intervals that are more than five times as long as the one before and the one after, which are alike, in a log of which nineteen of twenty intervals are within a fifth of the usual one; of another log, the few that are more than 1.9 times as long as all but one in fifty. They are integrated by a straight line where they are no gap, and what the current can have done meanwhile, from nothing to twice the line, stands in the interval of charge and energy, as does what a gap leaves out.",
 	Why:  "Rows are missing there, or the clock was set forward.", Source: ownRule, Example: "  log: {file: bench.csv, gap: 20 s}",
 }
 
@@ -57,47 +53,7 @@ func (w *rowOrder) say(*hearing) []said {
 		"sort the rows by time, or name the right column: `columns: {time: HEAD}`", w.first.line, w.first.offset}}
 }
 
-// jumpWitness looks at neighbouring rows.
-type jumpWitness struct {
-	deaf
-	t, v, i      float64
-	has          bool
-	peak         float64
-	pairs, jumps int
-	first        said
-}
-
-func (w *jumpWitness) row(s *Sample) {
-	v, i := s.Values[Voltage], s.Values[Current]
-	if math.IsNaN(v) || math.IsNaN(i) {
-		return
-	}
-	w.peak = math.Max(w.peak, math.Abs(i))
-	if w.has && !s.Restart && s.Time-w.t <= 5 && math.Abs(i-w.i) <= 0.02*w.peak {
-		w.pairs++
-		if math.Abs(v-w.v) > 0.03*math.Max(math.Abs(v), math.Abs(w.v)) {
-			if w.jumps == 0 {
-				w.first = said{line: s.Line, offset: s.Offset}
-			}
-			w.jumps++
-		}
-	}
-	w.has, w.t, w.v, w.i = true, s.Time, v, i
-}
-
-func (w *jumpWitness) say(*hearing) []said {
-	if w.pairs < 20 || w.jumps < 3 || w.jumps*50 <= w.pairs || w.peak == 0 {
-		return nil
-	}
-	level := finding.Warning
-	if w.jumps*5 > w.pairs {
-		level = finding.Error
-	}
-	return []said{{level, fmt.Sprintf("the voltage jumps by more than 3 %% in %d of %d pairs of rows between which the current stays, first here: rows are out of order, or voltage and current do not belong together", w.jumps, w.pairs),
-		"look at the order of the rows, and at which column is which", w.first.line, w.first.offset}}
-}
-
-// holeWitness counts the empty cells of each column, in rows that hold a voltage or a current. A column that is empty in
+// holeWitness counts the empty cells of each column, but for rows that hold a temperature and neither voltage nor current. A column that is empty in
 // most of them belongs to an instrument that is read more seldom.
 type holeWitness struct {
 	deaf
@@ -107,8 +63,8 @@ type holeWitness struct {
 }
 
 func (w *holeWitness) row(s *Sample) {
-	if !s.Has(Voltage) && !s.Has(Current) {
-		return
+	if !s.Has(Voltage) && !s.Has(Current) && s.Has(Temperature) {
+		return // a row of another instrument
 	}
 	w.rows++
 	for c := range s.Values {
@@ -151,6 +107,33 @@ type longInterval struct {
 	first   said
 	gapVar  total
 	gapVarE total
+	peak    float64
+	longest []interval // of those that are no gap, at most mostLong, the longest first
+}
+
+// mostLong is how many of the longest intervals are kept.
+const mostLong = 16
+
+// keep takes an interval into the longest.
+func (w *longInterval) keep(next interval) {
+	if len(w.longest) == mostLong && next.d <= w.longest[mostLong-1].d {
+		return
+	}
+	at, _ := slices.BinarySearchFunc(w.longest, next.d, func(i interval, d float64) int { return cmp.Compare(d, i.d) })
+	w.longest = slices.Insert(w.longest, at, next)
+	w.longest = w.longest[:min(len(w.longest), mostLong)]
+}
+
+// exceptional takes from the longest those that are much longer than nearly all others: what a logger that writes when
+// something changes has none of.
+func (w *longInterval) exceptional(all *quantiles) {
+	w.found, w.time, w.charge, w.hidden, w.energy = 0, 0, total{}, total{}, total{}
+	limit := 1.9 * all.exceededBy(0.02*all.weight)
+	for k := range w.longest {
+		if at := &w.longest[k]; at.d > limit {
+			w.take(at)
+		}
+	}
 }
 
 type interval struct {
@@ -168,6 +151,7 @@ const (
 func (w *longInterval) pass(p *passage) {
 	d := p.length()
 	size := math.Max(math.Abs(p.a.i), math.Abs(p.b.i))
+	w.peak = math.Max(w.peak, size)
 	volts := greater(p.a.v, p.b.v)
 	if math.IsNaN(volts) {
 		volts = 0
@@ -180,10 +164,15 @@ func (w *longInterval) pass(p *passage) {
 		w.count = 0
 		return
 	}
+	if p.blind {
+		w.count = 0 // said as a gap
+		return
+	}
 	if d <= 0 {
 		return
 	}
-	next := interval{d, size * d, volts, size > 0, p.b.line, p.b.offset}
+	next := interval{d, size * d, volts, size > gapLoad*w.peak, p.b.line, p.b.offset}
+	w.keep(next)
 	if w.count >= 2 {
 		w.judge(&w.held[0], &w.held[1], &next)
 	}
@@ -192,14 +181,22 @@ func (w *longInterval) pass(p *passage) {
 }
 
 func (w *longInterval) judge(before, at, after *interval) {
-	if !at.loaded || at.d <= longTimes*math.Max(before.d, after.d) || before.d > alikeTimes*after.d || after.d > alikeTimes*before.d {
+	if at.d <= longTimes*math.Max(before.d, after.d) || before.d > alikeTimes*after.d || after.d > alikeTimes*before.d {
 		return
 	}
-	if w.found == 0 {
+	w.take(at)
+}
+
+// take counts a single long interval.
+func (w *longInterval) take(at *interval) {
+	if w.found == 0 || at.line < w.first.line {
 		w.first = said{line: at.line, offset: at.offset}
 	}
 	w.found++
 	w.time += at.d
+	if !at.loaded {
+		return
+	}
 	w.charge.add(at.charge)
 	w.hidden.add(at.charge * at.charge / 3)
 	w.energy.add(at.charge * at.volts * at.charge * at.volts / 3)
@@ -210,8 +207,11 @@ func (w *longInterval) say(h *hearing) []said {
 	if !r.Charge.Out.Known() {
 		return nil
 	}
-	if w.found > 0 && !h.meter.walker.regular() {
-		w.found, w.hidden, w.energy = 0, total{}, total{} // a logger that writes when something changes has no usual interval
+	if walker := h.meter.walker; !walker.regular() {
+		w.found = 0
+		if walker.seen >= 5*gapHistory {
+			w.exceptional(&walker.intervals)
+		}
 	}
 	hidden := math.Sqrt(w.hidden.value()+w.gapVar.value()) / secondsPerHour
 	energy := math.Sqrt(w.energy.value()+w.gapVarE.value()) / secondsPerHour
@@ -236,7 +236,7 @@ func (w *longInterval) say(h *hearing) []said {
 	if w.charge.value()/secondsPerHour > 0.005*math.Max(float64(r.Charge.Out.Value), float64(r.Charge.In.Value)) {
 		level = finding.Warning
 	}
-	return []said{{level, fmt.Sprintf("%s under load, %s in all, more than five times as long as the intervals beside it, first here; what may have flowed meanwhile stands in the interval of the charge",
+	return []said{{level, fmt.Sprintf("%s much longer than those beside it, %s in all, first here; what may have flowed meanwhile stands in the interval of the charge",
 		isAre(w.found, "interval"), clockText(w.time)), "rows are missing there, or the clock was set; state a shorter `gap:` to leave such intervals out", w.first.line, w.first.offset}}
 }
 
@@ -249,7 +249,7 @@ func (w *walker) regular() bool {
 
 func isAre(n int, noun string) string {
 	if n == 1 {
-		return "1 " + noun + " is,"
+		return "1 " + noun + " is"
 	}
-	return fmt.Sprintf("%d %ss are,", n, noun)
+	return fmt.Sprintf("%d %ss are", n, noun)
 }

@@ -10,7 +10,7 @@ import (
 
 var exchangedDoc = finding.Doc{
 	Kind: finding.RuleDoc, Name: "log-columns-exchanged", Level: finding.Warning, Title: "Voltage and current that look exchanged",
-	What: "Looks for what no pack does: a voltage of nothing beside a current that flows, in more than one row in a hundred, which is an error; or a voltage that stays within a fifth of a per cent over a whole discharge while the current moves by a fifth, which a current does and a voltage does not.",
+	What: "Looks for what no pack does: a voltage of nothing beside a current that flows, in three rows or more, which is an error; or a voltage that stays within a fifth of a per cent over a whole discharge while the current moves by a fifth, which a current does and a voltage does not.",
 	Why:  "A pack's voltage is never nothing and always moves with its charge. With the two exchanged, charge is wrong by any factor.", Source: ownRule,
 	Example: "  log: {file: bench.csv, columns: {voltage: \"#3\", current: \"#2\"}}",
 }
@@ -62,7 +62,7 @@ func (w *exchangedWitness) row(s *Sample) {
 
 func (w *exchangedWitness) say(*hearing) []said {
 	const remedy = "name the right columns under `columns:`, such as `columns: {voltage: \"#3\", current: \"#2\"}`"
-	if w.short > 1 && w.short*100 > w.rows {
+	if w.short > 2 {
 		return []said{{finding.Error, fmt.Sprintf("the voltage is nothing in %d of %d rows while a current flows, first here: voltage and current look exchanged", w.short, w.rows), remedy, w.first.line, w.first.offset}}
 	}
 	flat := w.highV-w.lowV <= 0.002*math.Abs(w.highV)

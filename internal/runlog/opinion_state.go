@@ -9,7 +9,7 @@ import (
 
 var stateDoc = finding.Doc{
 	Kind: finding.RuleDoc, Name: "log-state-disagrees", Level: finding.Warning, Title: "A state that does not fit the current",
-	What: "Compares a column that says discharge, charge or rest with the direction in which the current flows, in rows where more than a hundredth of the greatest current flows. More than one row in a hundred is said; more than three in ten is an error.",
+	What: "Compares a column that says discharge or charge with the direction in which the current flows, in rows that say one of the first two and in which more than a twentieth of the greatest current flows. More than one row in a hundred is said; more than three in ten is an error.",
 	Why:  "Either the sign of the current is the other way round, or the rows have slipped.", Source: ownRule, Example: "  log: {file: bench.csv, discharge: negative}",
 }
 
@@ -18,7 +18,6 @@ type stateWitness struct {
 	flowing, off int
 	peak         float64
 	first        said
-	moving       bool // a row that is no rest was seen
 }
 
 func (w *stateWitness) row(s *Sample) {
@@ -26,14 +25,15 @@ func (w *stateWitness) row(s *Sample) {
 	if math.IsNaN(state) || math.IsNaN(i) {
 		return
 	}
-	if w.peak = math.Max(w.peak, math.Abs(i)); state != StateRest {
-		w.moving = true
+	if size := math.Abs(i); size > jumpGrown*w.peak { // what came before was beside nothing
+		w.flowing, w.off = 0, 0
 	}
-	if math.Abs(i) <= 0.01*w.peak || state == StateRest && !w.moving { // noise around a rest is no load
+	w.peak = math.Max(w.peak, math.Abs(i))
+	if state == StateRest || math.Abs(i) <= 0.05*w.peak {
 		return
 	}
 	w.flowing++
-	if state*i <= 0 {
+	if state*i < 0 {
 		if w.off == 0 {
 			w.first = said{line: s.Line, offset: s.Offset}
 		}

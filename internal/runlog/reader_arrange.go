@@ -35,6 +35,9 @@ func (s *Scanner) arrange(l layout, lines []sniffLine) {
 		d.Quoted = d.Quoted || bytes.IndexByte(line.text, '"') >= 0
 	}
 	a := assigner{layout: l, options: s.options, rows: &rows, window: rows.values, report: s.report, headSpan: span}
+	if !s.headFits(l, h, span) {
+		return
+	}
 	plan := a.assign(h)
 	if s.refuseTable(&a, span) || !s.setTime(plan, rows, h, span) {
 		return

@@ -1,0 +1,132 @@
+package runlog
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/quantity"
+)
+
+// madeWay is a ride with positions, a speed and no distance.
+func madeWay() string {
+	var b strings.Builder
+	b.WriteString("time (s),latitude,longitude,speed (m/s),voltage (V),current (A)\n")
+	for k := range 300 {
+		fmt.Fprintf(&b, "%d,%.7f,10.0000000,2.00,%.2f,%.2f\n", k, 50+float64(k)*2/111195, 25.5-float64(k)/1000, 5+math.Sin(float64(k)/9))
+	}
+	return b.String()
+}
+
+// lines changes the rows from one to another of a text.
+func lines(text string, from, to int, change func(cells []string) []string, sep string) string {
+	rows := strings.Split(text, "\n")
+	var out []string
+	for k, row := range rows {
+		if k >= from && k < to {
+			cells := change(strings.Split(row, sep))
+			if cells == nil {
+				continue
+			}
+			row = strings.Join(cells, sep)
+		}
+		out = append(out, row)
+	}
+	return strings.Join(out, "\n")
+}
+
+func swapHeads(text, a, b string) string {
+	text = strings.Replace(text, a, "\x00", 1)
+	text = strings.Replace(text, b, a, 1)
+	return strings.Replace(text, "\x00", b, 1)
+}
+
+// Each opinion speaks of a log with one thing wrong, names the likeliest reading where there is one, and has nothing to say
+// of the same log without it.
+func TestOpinions(t *testing.T) {
+	stated := func(f func(o *Options)) func(o *Options) { return f }
+	positive := false
+	slow := "step,time (s),voltage,current\n"
+	for k := range 900 {
+		slow += fmt.Sprintf("1,%.1f,%.4f,%.3f\n", 3737.5*float64(k), 4.1-float64(k)/900, 1.5)
+	}
+	for _, c := range []struct {
+		rule, text string
+		options    func(o *Options)
+		level      finding.Level
+		says       string
+	}{
+		{"log-rows-out-of-order", func() string {
+			rows := strings.Split(strings.TrimSpace(madeRide()), "\n")
+			for k := 20; k < 500; k += 20 {
+				rows[k], rows[k+15] = rows[k+15], rows[k]
+			}
+			return strings.Join(rows, "\n")
+		}(), nil, finding.Error, "the rows are out of order"},
+		{"log-times-disagree", strings.Replace(madeRide(), "time (s)", "time (min)", 1), nil, finding.Error, "say `time: seconds`"},
+		{"log-step-time-disagrees", strings.Replace(madeTest(), "Step Time (min)", "Step Time (h)", 1), nil, finding.Error, "the steps' own time"},
+		{"log-interval-disagrees", "# recorded at 10Hz\n" + madeRide(), nil, finding.Warning, "a line above them names 0.1 s"},
+		{"log-power-disagrees", strings.Replace(madeRide(), "power (W)", "power (kW)", 1), nil, finding.Error, "the power looks like W"},
+		{"log-counter-disagrees", strings.Replace(madeRide(), "used (Ah)", "used (mAh)", 1), nil, finding.Error, "the charge-counter looks like Ah"},
+		{"log-energy-counter-disagrees", strings.Replace(madeRide(), "used (Wh)", "used (kWh)", 1), nil, finding.Error, "the energy-counter looks like Wh"},
+		{"log-distance-disagrees", strings.Replace(madeRide(), "speed (km/h)", "speed (m/s)", 1), nil, finding.Error, "the speed looks like km/h"},
+		{"log-position-disagrees", strings.Replace(madeWay(), "speed (m/s)", "speed (mph)", 1), nil, finding.Error, "the speed looks like m/s"},
+		{"log-state-disagrees", strings.ReplaceAll(madeTest(), "\tCharge\t", "\tDischarge\t"), nil, finding.Error, "the other way than the state says"},
+		{"log-implausible", strings.Replace(madeTest(), "Voltage (V)", "Voltage (kV)", 1), nil, finding.Error, "the voltage looks like V"},
+		{"log-columns-exchanged", swapHeads(madeTest(), "Current (A)", "Voltage (V)"), nil, finding.Error, "voltage and current look exchanged"},
+		{"log-sign-disagrees", madeTest(), stated(func(o *Options) { o.DischargeNegative = &positive }), finding.Error, "say `discharge: negative`"},
+		{"log-pace", slow, nil, finding.Error, "these times look like milliseconds"},
+		{"log-not-this-pack", madeRide(), stated(func(o *Options) { o.Series = 2 }), finding.Error, "it looks like 9 in series"},
+		{"log-beyond-capacity", madeRide(), stated(func(o *Options) { o.Rated = quantity.Exact(quantity.AmpereHours(1)) }), finding.Error, "the pack is stated to hold 1 Ah"},
+		{"log-jumps", lines(madeRide(), 250, 330, func(c []string) []string { c[2], c[3] = c[3], c[2]; return c }, ","), nil, finding.Warning, "while a current flows"},
+		{"log-digits-change", lines(madeRide(), 250, 330, func(c []string) []string { c[3] = "0.00" + strings.Replace(c[3], ".", "", 1); return c }, ","), nil, finding.Note, "finer digits"},
+		{"log-holes", lines(madeRide(), 250, 270, func(c []string) []string { c[3] = ""; return c }, ","), nil, finding.Warning, "the current is empty in 20 of 600 rows"},
+		{"log-long-interval", lines(madeRide(), 250, 262, func([]string) []string { return nil }, ","), nil, finding.Warning, "much longer than those beside it"},
+	} {
+		o := NewOptions()
+		if c.options != nil {
+			c.options(&o)
+		}
+		_, found, err := Measure(nil, strings.NewReader(c.text), o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		at := slices.IndexFunc(found, func(f finding.Finding) bool { return f.Rule == c.rule })
+		if at < 0 {
+			t.Errorf("%s says nothing; %v", c.rule, found)
+			continue
+		}
+		if f := found[at]; f.Level != c.level || !strings.Contains(f.Text+" "+f.Remedy, c.says) || f.Remedy == "" {
+			t.Errorf("%s: %s: %s (%s), want %s and %q", c.rule, f.Level, f.Text, f.Remedy, c.level, c.says)
+		}
+	}
+	for _, twin := range []string{madeRide(), madeTest(), madeWay(), "# recorded every 2 s\n" + madeRide()} {
+		_, found, err := Measure(nil, strings.NewReader(twin), NewOptions())
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, row := range opinionTable {
+			for _, f := range found {
+				if f.Rule == row.doc.Name {
+					t.Errorf("%s of a good log: %s", f.Rule, f.Text)
+				}
+			}
+		}
+	}
+}
+
+// Every opinion is tried above.
+func TestEveryOpinionIsTried(t *testing.T) {
+	text := readBase(t, "internal/runlog/opinion_test.go", 1000)
+	for _, row := range opinionTable {
+		if !strings.Contains(text, "\""+row.doc.Name+"\"") {
+			t.Errorf("%s is not tried", row.doc.Name)
+		}
+		if row.doc.What == "" || row.doc.Why == "" || row.doc.Source == "" || row.doc.Title == "" {
+			t.Errorf("%s is not documented", row.doc.Name)
+		}
+	}
+}
