@@ -370,9 +370,9 @@ func (s *sheet) stretch(r *rand.Rand, d *damaged, f func(float64) float64) bool 
 // checked are the figures that are held against the good log.
 var checked = []string{"elapsed-time", "charge-out", "charge-in", "energy-out", "energy-in", "peak-current", "lowest-voltage", "start-voltage", "end-voltage", "distance", "top-speed", "temperature-rise"}
 
-// printedInterval is a figure with the half-width of the interval that is printed of it: the expanded uncertainty, or what the
+// figureInterval is a figure with the half-width of the interval that is printed of it: the expanded uncertainty, or what the
 // samples leave where no instrument is stated.
-func printedInterval(r *Result, name string) (value, half float64, ok bool) {
+func figureInterval(r *Result, name string) (value, half float64, ok bool) {
 	f, _ := r.Figure(name)
 	if f.Missing != "" {
 		return 0, 0, false
@@ -398,14 +398,14 @@ func printedInterval(r *Result, name string) (value, half float64, ok bool) {
 func outside(bad, good *Result) []string {
 	var list []string
 	for _, name := range checked {
-		x, half, ok := printedInterval(bad, name)
-		y, own, known := printedInterval(good, name)
+		x, half, ok := figureInterval(bad, name)
+		y, own, known := figureInterval(good, name)
 		if !ok || !known {
 			continue
 		}
 		least := 1e-6 + 0.001*math.Abs(y)
 		if name == "charge-in" || name == "energy-in" { // a trickle beside a discharge
-			other, _, _ := printedInterval(good, strings.Replace(name, "in", "out", 1))
+			other, _, _ := figureInterval(good, strings.Replace(name, "in", "out", 1))
 			least += 0.01 * math.Abs(other)
 		}
 		if name == "distance" {

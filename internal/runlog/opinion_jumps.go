@@ -29,6 +29,7 @@ const (
 	jumpOften    = 0.2   // part of the rows beyond which steps are the noise of a current of nothing
 	jumpAlike    = 3.0   // a jump is so many times what the voltage moves by before and after it
 	jumpTurned   = 0.05  // part within which a current that changes its sign keeps its size
+	jumpDigits   = 20    // last digits of the current up to which its greatest is noise
 	jumpRestless = 1.5   // K from row to row within 10 s
 	jumpAnswered = 3     // edges by which what the voltage moves at an edge is known
 )
@@ -178,8 +179,11 @@ func (w *jumpWitness) judge() {
 // ohms is what the voltage moves by, an ampere, where the current steps.
 func (w *jumpWitness) ohms() float64 { return w.answer.value() / w.steps.value() }
 
-func (w *jumpWitness) say(*hearing) []said {
+func (w *jumpWitness) say(h *hearing) []said {
 	const remedy = "look at the rows from there on: at their order, at the unit and the sign, and at which column is which"
+	if w.peak <= jumpDigits*h.meter.written.size() {
+		w.unmoved, w.mirrored = 0, 0 // the noise of a rest
+	}
 	var list []said
 	add := func(level finding.Level, at said, format string, args ...any) {
 		list = append(list, said{level, fmt.Sprintf(format, args...), remedy, at.line, at.offset})
