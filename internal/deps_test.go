@@ -57,7 +57,7 @@ var layers = map[string][]string{
 	"internal/ride": {"internal/battery", "internal/drive", "internal/circuit", "internal/reference", "internal/quantity", "internal/finding"},
 
 	// The typed whole. It turns its packs, motors and runs into what ride computes with, and no more.
-	"internal/journal": {"internal/ride", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/reference", "internal/quantity", "internal/finding"},
+	"internal/journal": {"internal/outgoing", "internal/ride", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/reference", "internal/quantity", "internal/finding"},
 
 	// Rule sets.
 	"internal/safety":   {"internal/journal", "internal/ride", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/reference", "internal/quantity", "internal/finding"},
@@ -67,7 +67,7 @@ var layers = map[string][]string{
 	"internal/site": {"internal/journal", "internal/ride", "internal/drive", "internal/circuit", "internal/diagram", "internal/notes", "internal/runlog", "internal/chart", "internal/compare", "internal/whole", "internal/outgoing", "internal/register", "internal/reference", "internal/quantity", "internal/finding", "themes"},
 
 	// It takes the site's files as app hands them over, and knows no page.
-	"internal/archive": {"internal/journal", "internal/notes", "internal/whole", "internal/finding"},
+	"internal/archive": {"internal/journal", "internal/notes", "internal/whole", "internal/outgoing", "internal/finding"},
 
 	// The first journal of a maker and the next version or run of a journal: text from text, and a folder of it.
 	"internal/begin": {"internal/journal", "internal/notes", "internal/whole"},

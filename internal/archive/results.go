@@ -11,6 +11,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"voltwright/internal/outgoing"
 )
 
 // record is what the site lays beside a run's page about its results, as far as the table of figures needs it.
@@ -130,12 +132,11 @@ func number(v *float64) string {
 
 func (m *maker) figures(rows [][]string) error {
 	var b bytes.Buffer
-	w := csv.NewWriter(&b)
 	var head []string
 	for _, c := range figureColumns {
 		head = append(head, c.Titles)
 	}
-	if err := w.WriteAll(append([][]string{head}, rows...)); err != nil {
+	if err := outgoing.WriteCSV(&b, append([][]string{head}, rows...)); err != nil {
 		return err
 	}
 	name := resultsFolder + "/figures.csv"

@@ -15,6 +15,7 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/notes"
+	"voltwright/internal/outgoing"
 	"voltwright/internal/quantity"
 )
 
@@ -176,7 +177,7 @@ func (l *loader) partsTable(source *finding.Source, text []byte) (*notes.Node, b
 		row := &notes.Node{Kind: notes.Mapping, Span: place(0, cells[0])}
 		empty := true
 		for i, cell := range cells {
-			written := strings.TrimSpace(cell)
+			written := strings.TrimSpace(outgoing.ReadCell(cell))
 			at := place(i, cell)
 			switch {
 			case i >= len(heads):

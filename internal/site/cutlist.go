@@ -2,7 +2,6 @@ package site
 
 import (
 	"bytes"
-	"encoding/csv"
 	"fmt"
 	"math"
 	"path"
@@ -11,6 +10,7 @@ import (
 
 	"voltwright/internal/circuit"
 	"voltwright/internal/journal"
+	"voltwright/internal/outgoing"
 	"voltwright/internal/quantity"
 	"voltwright/internal/ride"
 )
@@ -303,6 +303,6 @@ func cutListCSV(w *ride.Wired) ([]byte, error) {
 			a.How, a.Strip, string(a.Status), b.How, b.Strip, string(b.Status)})
 	}
 	var out bytes.Buffer
-	err := csv.NewWriter(&out).WriteAll(rows)
+	err := outgoing.WriteCSV(&out, rows)
 	return out.Bytes(), err
 }

@@ -2,7 +2,6 @@ package site
 
 import (
 	"bytes"
-	"encoding/csv"
 	"fmt"
 	"math/big"
 	"path"
@@ -12,6 +11,7 @@ import (
 
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
+	"voltwright/internal/outgoing"
 	"voltwright/internal/quantity"
 )
 
@@ -192,12 +192,11 @@ func (b *builder) partsMass(s *sheet, v *journal.Version) []phrase {
 // partsCSV is a parts list with the heads of a journal's own parts.csv, which reads it back.
 func partsCSV(parts []journal.Part) ([]byte, error) {
 	var out bytes.Buffer
-	w := csv.NewWriter(&out)
 	rows := [][]string{journal.PartKeys()}
 	for i := range parts {
 		rows = append(rows, partCells(&parts[i]))
 	}
-	err := w.WriteAll(rows)
+	err := outgoing.WriteCSV(&out, rows)
 	return out.Bytes(), err
 }
 

@@ -3,11 +3,11 @@ package site
 import (
 	"bytes"
 	"cmp"
-	"encoding/csv"
 	"slices"
 
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
+	"voltwright/internal/outgoing"
 )
 
 // partsIndexPage is the page of all parts, and where each is used.
@@ -76,7 +76,7 @@ func (b *builder) partsIndex(s *sheet) error {
 		view.Parts[i].Anchor = s.anchor("part-" + notes.Slug(view.Parts[i].Name))
 	}
 	var out bytes.Buffer
-	if err := csv.NewWriter(&out).WriteAll(rows); err != nil {
+	if err := outgoing.WriteCSV(&out, rows); err != nil {
 		return err
 	}
 	view.File = fileLink{journal.PartsFile, s.to(partsIndexFile()), "every line of every list, with the vehicle and the version"}

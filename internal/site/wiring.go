@@ -2,12 +2,12 @@ package site
 
 import (
 	"bytes"
-	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"strconv"
 
 	"voltwright/internal/journal"
+	"voltwright/internal/outgoing"
 	"voltwright/internal/ride"
 )
 
@@ -135,6 +135,6 @@ func pointsCSV(w *ride.Wired) ([]byte, error) {
 		}
 	}
 	var out bytes.Buffer
-	err := csv.NewWriter(&out).WriteAll(rows)
+	err := outgoing.WriteCSV(&out, rows)
 	return out.Bytes(), err
 }
