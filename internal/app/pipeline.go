@@ -117,7 +117,7 @@ func place(found []finding.Finding, at finding.Span) []finding.Finding {
 const ruleUnreadable = "unreadable-evidence"
 
 func ownDocs() []finding.Doc {
-	return []finding.Doc{addressDoc, themeFileDoc, {
+	return []finding.Doc{addressDoc, themeFileDoc, themeScriptDoc, {
 		Kind: finding.RuleDoc, Name: ruleUnreadable, Level: finding.Error,
 		Title: "A run's evidence cannot be read",
 		What:  "Looks at whether the log that a run names can be opened and read to its end.",

@@ -65,3 +65,22 @@ func TestLinkedFilesGoOnlineInKnownFormsOnly(t *testing.T) {
 		})
 	}
 }
+
+// Every page carries the policy itself, before anything that it loads: most hosts send no headers.
+func TestEveryPageCarriesThePolicy(t *testing.T) {
+	p, _ := build(t, input(t, demoJournal))
+	for name, d := range documents(t, p) {
+		for _, n := range elements(d.root) {
+			if n.Data == "link" || n.Data == "script" || n.Data == "img" || n.Data == "style" {
+				t.Errorf("%s loads something before its policy", name)
+				break
+			}
+			if n.Data == "meta" && attribute(n, "http-equiv") == "Content-Security-Policy" {
+				if got := attribute(n, "content"); !strings.HasPrefix(got, "default-src 'self';") || strings.Contains(got, "unsafe") {
+					t.Errorf("%s has the policy %q", name, got)
+				}
+				break
+			}
+		}
+	}
+}
