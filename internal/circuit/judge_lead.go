@@ -19,7 +19,7 @@ func (j *judge) leastSizes() {
 	margin := math.Inf(1)
 	for i := range j.c.Leads {
 		l := &j.c.Leads[i]
-		if most, _, any := j.worstCurrent(func(*OperatingPoint) bool { return true }, func(s *Solution) quantity.Amperes { return s.Leads[i].Current }); any && most <= signal {
+		if most, _, any := j.worstCurrent(func(*OperatingPoint) bool { return true }, func(s *Solution) quantity.Amperes { return s.Leads[i].Current }); any && most > 0 && most <= signal {
 			continue
 		}
 		v := Verdict{Rule: ConductorSize, Subject: aboutLead(i, -1), Quoted: Quoted{"33 CFR 183.425 (text of the law, read at a mirror, federal.elaws.us)", Confirmed}}
