@@ -32,6 +32,10 @@ type Scanner struct {
 	doubt    string // why the unit of the time is doubted
 	unitOpen bool   // the unit of the time is named nowhere
 	clock    rowClock
+	parsed   [2]parsedRow // the row that is held back, and the next
+	turnover int          // which of the two is the next
+	holds    bool
+	placed   stamp // of the last row that was given out
 	signBy   signRule
 	turn     float64 // under signByState: what becomes of a current below zero
 	way      way
@@ -120,7 +124,7 @@ func (s *Scanner) Next() (Sample, bool) {
 	for {
 		line, offset, long, ok := s.lines.next()
 		if !ok {
-			return Sample{}, false
+			return s.release(nil)
 		}
 		s.accounts.Lines++
 		if s.skip > 0 {
@@ -133,20 +137,24 @@ func (s *Scanner) Next() (Sample, bool) {
 				remedy: "check that the file is a log with one row to a line"}, line, offset)
 			continue
 		}
-		sample := s.empty
-		sample.Line, sample.Offset = s.lines.number, offset
+		row := &s.parsed[s.turnover]
+		row.sample = s.empty
+		row.sample.Line, row.sample.Offset = s.lines.number, offset
 		left := s.accounts.Sum()
-		given := s.row(line, offset, &sample)
-		if more := s.lines.number - sample.Line; more > 0 {
+		whole, parsed := s.row(line, offset, row)
+		if more := s.lines.number - row.sample.Line; more > 0 {
 			s.accounts.Lines += more
 			s.accounts.Aside += more
 		}
-		if given {
-			s.accounts.Used++
-			return sample, true
+		if !parsed {
+			if s.accounts.Sum() == left {
+				s.accounts.Aside++
+			}
+			continue
 		}
-		if s.accounts.Sum() == left {
-			s.accounts.Aside++
+		row.line = append(row.line[:0], whole...)
+		if sample, ok := s.release(row); ok {
+			return sample, true
 		}
 	}
 }

@@ -40,6 +40,9 @@ func (a *Accounts) leave(rule string) {
 // Accounts gives what became of every line read so far.
 func (s *Scanner) Accounts() Accounts {
 	a := s.accounts
+	if s.holds {
+		a.Lines-- // the row that is held back is not decided yet
+	}
 	a.LeftOut = append([]LeftOut(nil), a.LeftOut...)
 	return a
 }

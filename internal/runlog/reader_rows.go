@@ -17,36 +17,41 @@ type rowFault struct {
 
 // fault reports a row that is left out.
 func (s *Scanner) fault(f rowFault, line []byte, offset int64) {
+	s.faultAt(f, line, s.lines.number, offset)
+}
+
+func (s *Scanner) faultAt(f rowFault, line []byte, number int, offset int64) {
 	s.accounts.leave(f.rule)
 	if s.report.full(f.rule) {
 		return
 	}
 	s.report.add(finding.Finding{Rule: f.rule, Level: finding.Warning, Text: f.text, Remedy: f.remedy,
-		Span: s.report.place(line, s.lines.number, offset, f.start, f.length)})
+		Span: s.report.place(line, number, offset, f.start, f.length)})
 }
 
-// row reads one line into the sample. It reports false for a line that gives none.
-func (s *Scanner) row(line []byte, offset int64, sample *Sample) bool {
+// row reads one line, and the ones that a quoted field goes on in, into a parsed row. It reports false for a line that
+// gives none.
+func (s *Scanner) row(line []byte, offset int64, row *parsedRow) (whole []byte, ok bool) {
 	if len(line) == 0 {
-		return false
+		return line, false
 	}
 	if c := line[0]; !isDigit(c) && c != '-' && s.aside(line, offset) {
-		return false
+		return line, false
 	}
 	if i := bytes.IndexByte(line, 0); i >= 0 {
 		s.fault(rowFault{"log-zero-bytes", "this line holds zero bytes, as a logger leaves them that loses power while it writes; it is left out",
 			"cut the zero bytes off", i, 1}, line, offset)
-		return false
+		return line, false
 	}
-	var t rowTime
+	row.time = rowTime{}
 	if s.separator != ' ' && bytes.IndexByte(line, '"') < 0 {
-		if !s.plainRow(line, offset, sample, &t) {
-			return false
+		if !s.plainRow(line, offset, &row.sample, &row.time) {
+			return line, false
 		}
-	} else if !s.splitRow(line, offset, sample, &t) {
-		return false
+	} else if !s.splitRow(line, offset, &row.sample, &row.time) {
+		return line, false
 	}
-	return s.place(&t, line, offset, sample)
+	return line, s.timed(&row.time, line, offset)
 }
 
 // aside handles lines among the data that are no rows.
@@ -335,11 +340,8 @@ func (s *Scanner) writtenTime(c *target, f field, line []byte, offset int64, t *
 	return true
 }
 
-// place gives the sample its times and its signs.
-func (s *Scanner) place(t *rowTime, line []byte, offset int64, sample *Sample) bool {
-	if s.times[0].form == timeStep {
-		t.stamp[0] = stamp{part: float64(s.clock.rows) * s.step}
-	}
+// timed says whether the row has its time.
+func (s *Scanner) timed(t *rowTime, line []byte, offset int64) bool {
 	if t.set[0] < s.times[0].fields {
 		s.fault(rowFault{"log-no-time-in-row", "this row has no time and is left out", "", t.start, 0}, line, offset)
 		return false
@@ -353,23 +355,6 @@ func (s *Scanner) place(t *rowTime, line []byte, offset int64, sample *Sample) b
 			x.settle(&t.stamp[slot], t.other[slot])
 		}
 	}
-	number := s.lines.number
-	sample.Time, sample.Restart = s.clock.place(t.stamp[0], s.times[0].form, s.report, func() finding.Span {
-		return s.report.place(line, number, offset, t.start, 0)
-	})
-	sample.Values[Time] = sample.Time
-	if x := &s.times[1]; x.fields > 0 && t.set[1] == x.fields && t.stamp[1].usable() {
-		sample.Values[SecondTime] = t.stamp[1].since(x.first)
-	}
-	if t.placed == 2 {
-		sample.Values[ByPosition] = s.way.add(t.lat, t.long)
-	}
-	for c, flip := range s.flip {
-		if flip {
-			sample.Values[c] = -sample.Values[c]
-		}
-	}
-	s.signBy.sign(sample, s.turn)
 	return true
 }
 
