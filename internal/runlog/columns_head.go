@@ -35,6 +35,9 @@ func parseHead(name string) head {
 			h.unit = unitOf(symbol)
 		}
 	}
+	if h.unit != nil && h.unit.Symbol() == "°C" && (h.letter == "Q" || h.hasAny(charged) || h.has("capacity")) {
+		h.unit = unitOf("As") // the C of a charge is the coulomb
+	}
 	return h
 }
 
@@ -102,7 +105,7 @@ func (h *head) bareUnit(rest string) string {
 		if j := strings.LastIndexAny(before, "/_ "); j >= 0 {
 			before = before[j+1:]
 		}
-		ratio := findUnit(before) != nil && len([]rune(before)) > 1 // Wh/km is no column of km
+		ratio := len([]rune(before)) > 1 && (findUnit(before) != nil || counterWords[strings.ToLower(before)] != "") // Wh/km is no column of km
 		switch {
 		case ratio:
 			h.foreign = true
@@ -127,11 +130,18 @@ func (h *head) bareUnit(rest string) string {
 // carries says whether the words before it can carry a unit. A single letter is one only behind a word that has that unit,
 // or, for V, A and W, behind a word that says where: pack_V. "Cycle C" counts cycles and is no temperature.
 func (h *head) carries(before, as string, u *unit) bool {
+	var b head
+	b.split(before)
+	if b.has("per") {
+		h.foreign = true
+		return false
+	}
+	if strings.EqualFold(as, "min") && !b.ofTime() { // V_min is the least voltage
+		return false
+	}
 	if len([]rune(strings.Trim(as, "[]() "))) > 1 {
 		return true
 	}
-	var b head
-	b.split(before)
 	for _, w := range b.words {
 		if n, ok := nouns[w]; ok && n.channel.Dimension() == u.Dimension() {
 			return true
@@ -149,6 +159,19 @@ func (h *head) carries(before, as string, u *unit) bool {
 	}
 	for _, w := range b.words {
 		if _, ok := qualifiers[w]; !ok {
+			return false
+		}
+	}
+	return true
+}
+
+// ofTime says whether the words can be of a time: they name no other channel.
+func (h *head) ofTime() bool {
+	if n, ok := letters[h.letter]; ok && len(h.words) == 1 {
+		return n.channel == Time
+	}
+	for _, w := range h.words {
+		if n, ok := nouns[w]; ok && n.channel != Time && !ofCourse(n.channel) {
 			return false
 		}
 	}

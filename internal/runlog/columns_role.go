@@ -1,6 +1,10 @@
 package runlog
 
-import "voltwright/internal/quantity"
+import (
+	"strings"
+
+	"voltwright/internal/quantity"
+)
 
 // none is the answer of a head that names no channel.
 const none = -100
@@ -8,7 +12,7 @@ const none = -100
 // channel says which channel the head most likely names; a score below
 // leastScore means none.
 func (h *head) channel() (Channel, int) {
-	if h.foreign || h.hasAny(otherMatters) || h.has("d") && len(h.words) > 1 {
+	if h.foreign || h.hasAny(otherMatters) || h.has("of") && h.has("state") && h.has("charge") || h.has("d") && len(h.words) > 1 {
 		return 0, none
 	}
 	n := h.noun()
@@ -73,7 +77,10 @@ func ofCourse(c Channel) bool { return c == Step || c == Cycle || c == State }
 
 // known says whether every word is one that the tables have.
 func (h *head) known(words []string) bool {
-	for _, w := range words {
+	for i, w := range words {
+		if _, ok := letters[h.letter]; ok && i == 0 && strings.EqualFold(w, h.letter) {
+			continue
+		}
 		_, q := qualifiers[w]
 		_, n := nouns[w]
 		if !q && !n && !surroundings[w] && !returned[w] && !drawn[w] && !counting[w] && !(len([]rune(w)) > 1 && findUnit(w) != nil) && w != "negative" && w != "positive" {
@@ -88,7 +95,7 @@ func (h *head) counts() bool {
 	for _, w := range h.words {
 		n, isNoun := nouns[w]
 		_, q := qualifiers[w]
-		if !(isNoun && ofCourse(n.channel)) && !counting[w] && !q && !returned[w] && !drawn[w] {
+		if w == "position" || !(isNoun && ofCourse(n.channel)) && !counting[w] && !q && !returned[w] && !drawn[w] {
 			return false
 		}
 	}
@@ -139,7 +146,7 @@ func (h *head) turn(n noun) noun {
 		switch {
 		case h.has("step", "schritt", "stap") && !h.has("cycle", "cyc"):
 			return noun{StepTime, n.score}
-		case h.has("cycle", "cyc", "set", "load", "charge", "discharge", "chg", "dchg", "rest", "half", "start", "zyklus"):
+		case h.has("cycle", "cyc", "set", "load", "charge", "discharge", "chg", "dchg", "rest", "half", "start", "end", "zyklus"):
 			n.score -= 9 // a part of the time
 		}
 	case ChargeCounter, EnergyCounter:
@@ -179,8 +186,12 @@ func (h *head) nudge(word string, c Channel) int {
 			return 0
 		}
 	case Time:
-		if returned[word] || drawn[word] || word == "start" || word == "load" || word == "rest" {
+		if returned[word] || drawn[word] || word == "start" || word == "end" || word == "load" || word == "rest" {
 			return 0 // turn has counted it
+		}
+	case Rotation:
+		if word == "motor" || word == "mot" || word == "engine" {
+			return 1
 		}
 	default:
 		if word == "step" {

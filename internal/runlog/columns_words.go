@@ -62,9 +62,9 @@ var qualifiers = map[string]int{
 	"measured": 2, "meas": 2, "actual": 2, "pack": 3, "battery": 3, "batt": 3, "bat": 3, "accu": 3, "akku": 3, "batterie": 3, "accumulator": 3,
 	"total": 2, "input": 2, "in": 1, "main": 2, "dc": 1, "bus": 1, "terminal": 2, "sense": 0, "mid": 1, "case": 1, "surface": 1, "prog": 1, "supply": 1, "shunt": 0,
 	"test": 2, "run": 2, "elapsed": 2, "cumulative": 2, "cum": 2, "running": 2, "abs": 1, "rel": 1, "since": 1, "start": -3, "end": -3, "first": -3, "last": -3,
-	"load": -3, "charge": -3, "charger": -5, "charging": -3, "set": -6, "target": -6, "setpoint": -6, "demand": -6, "demanded": -6, "requested": -6, "request": -6,
-	"command": -4, "commanded": -6, "limit": -12, "limits": -12, "control": -8, "soll": -6, "programmed": -6, "cutoff": -10, "cut": -10, "min": -4, "max": -4, "minimum": -4, "maximum": -4,
-	"mean": -2, "avg": -2, "average": -2, "peak": -10, "ref": -5, "reference": -5, "motor": -12, "phase": -12, "winding": -12, "esc": -4, "fet": -5, "mosfet": -5, "controller": -5, "circuit": -5, "board": -5, "pcb": -5, "cpu": -6,
+	"load": -3, "charge": -3, "charger": -5, "charging": -3, "set": -9, "target": -9, "setpoint": -9, "demand": -9, "demanded": -9, "requested": -9, "request": -9,
+	"command": -4, "commanded": -6, "limit": -12, "limits": -12, "control": -8, "soll": -6, "programmed": -6, "cutoff": -10, "cut": -10, "min": -7, "max": -7, "minimum": -7, "maximum": -7,
+	"mean": -2, "avg": -2, "average": -2, "peak": -10, "ref": -9, "reference": -9, "fan": -12, "motor": -12, "phase": -12, "winding": -12, "esc": -4, "fet": -5, "mosfet": -5, "controller": -5, "circuit": -5, "board": -5, "pcb": -5, "cpu": -6,
 	"solar": -12, "panel": -12, "aux": -6, "auxiliary": -6, "internal": -3, "elec": -9, "electrical": -9, "stddev": -9, "std": -9, "stdev": -9, "raw": -4, "adc": -4, "filtered": -1, "smoothed": -1,
 	"wheel": -1, "gps": 0, "ground": 1, "half": -9, "remaining": -9, "rest": -6, "previous": -9, "position": -2, "request year": -9, "cell": -1, "module": -1, "error": -9, "fault": -9, "balance": -6,
 	"backup": -6, "output": -2, "out": 0, "out1": 0, "real": -1, "dpt": -1, "pos": -1, "neg": -1, "nominal": -12, "rated": -12, "rate": -12, "mot": -12, "engine": -12,
@@ -79,14 +79,14 @@ var otherMatters = map[string]bool{
 	"gain": true, "sensitivity": true, "noise": true, "delta": true, "dv": true, "di": true, "dt": true, "dq": true, "de": true, "dqdv": true, "dvdq": true, "dvdt": true, "didt": true, "vdt": true, "idt": true, "dqm": true, "qdv": true, "vdq": true,
 	"ocv": true, "open": true, "hysteresis": true, "overpotential": true, "id": true, "serial": true, "number of": true, "reason": true, "reasoncode": true, "code": true, "version": true, "price": true, "comment": true, "remark": true, "note": true,
 	"inertia": true, "thrust": true, "ripple": true, "crate": true, "factor": true, "ratio": true, "percentage": true, "percent": true, "quality": true, "checksum": true, "crc": true,
-	"volume": true, "flow": true, "angle": true, "pitch": true, "roll": true, "yaw": true, "gyro": true, "magnet": true, "lux": true, "remaining": true, "eta": true,
+	"volume": true, "flow": true, "angle": true, "pitch": true, "roll": true, "yaw": true, "gyro": true, "magnet": true, "lux": true, "remaining": true, "eta": true, "level": true, "assistance": true, "assist": true, "empty": true, "until": true,
 }
 
 // Words that turn a noun.
 var (
 	surroundings = set("ambient", "chamber", "outside", "room", "air", "station", "oven", "climate", "environment", "environmental", "umgebung", "umgebungstemperatur", "raum", "aussen", "außen", "extérieur", "omgeving", "surrounding", "bath")
 	returned     = set("returned", "return", "regen", "regenerated", "recovered", "recuperated", "back", "charge", "charged", "charging", "chg", "chrg", "cha", "chargé", "geladen", "ladung", "in", "into", "ch", "laden", "recharged")
-	drawn        = set("discharge", "discharged", "discharging", "dchg", "dischg", "disch", "dch", "dchrg", "dis", "dsg", "drawn", "used", "consumed", "out", "entladen", "entladung", "entlade", "décharge", "ontladen", "delivered")
+	drawn        = set("discharge", "discharged", "discharging", "dchg", "dischg", "disch", "dch", "dchrg", "dis", "dsg", "drawn", "used", "consumed", "out", "entladen", "entladene", "entladung", "entlade", "décharge", "ontladen", "delivered")
 	counting     = set("number", "no", "nr", "num", "index", "idx", "count", "counter", "n", "c", "p", "id", "#", "nummer", "numéro", "name")
 	charged      = set("charge", "ladung", "laden", "chg")
 
@@ -104,8 +104,8 @@ func set(words ...string) map[string]bool {
 
 // letters are heads, or the first words of heads, of one letter in its own case.
 var letters = map[string]noun{
-	"t": {Time, 9}, "s": {Time, 5}, "T": {Temperature, 8}, "V": {Voltage, 8}, "U": {Voltage, 8}, "u": {Voltage, 8}, "E": {Voltage, 5},
-	"A": {Current, 7}, "I": {Current, 8}, "i": {Current, 8}, "W": {Power, 6}, "P": {Power, 6}, "p": {Power, 6}, "v": {Speed, 5}, "n": {Rotation, 4}, "Q": {ChargeCounter, 6}, "q": {ChargeCounter, 6},
+	"t": {Time, 9}, "s": {Time, 5}, "T": {Temperature, 8}, "V": {Voltage, 8}, "U": {Voltage, 8}, "u": {Voltage, 8},
+	"A": {Current, 7}, "I": {Current, 8}, "i": {Current, 8}, "W": {Power, 6}, "P": {Power, 6}, "p": {Power, 6}, "v": {Speed, 5}, "Q": {ChargeCounter, 6}, "q": {ChargeCounter, 6},
 }
 
 // unitLetters are letters that may stand as the unit behind a qualifier alone: pack_V, load_A.

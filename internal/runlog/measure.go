@@ -100,7 +100,7 @@ func (g *decimalGrain) size() float64 { return math.Pow10(-g.decimals) }
 
 // NewMeter makes a Meter. Options that only concern the reader are not looked at.
 func NewMeter(o Options) *Meter {
-	m := &Meter{o: o, opinions: newOpinions(), written: decimalGrain{finest: 6}, grain: decimalGrain{finest: 3}, stops: newStopRule(&o), sag: newSagWatch(), steps: newStepWatch()}
+	m := &Meter{o: o, opinions: newOpinions(), written: decimalGrain{finest: 9}, grain: decimalGrain{finest: 3}, stops: newStopRule(&o), sag: newSagWatch(), steps: newStepWatch()}
 	m.accounts.current, m.accounts.voltage = specOf(&o, Current), specOf(&o, Voltage)
 	m.cutout = newCutoutWatch(&o, m.accounts.voltage)
 	limit := float64(o.Gap)

@@ -55,6 +55,9 @@ func (m *Meter) Result() (*Result, []finding.Finding) {
 	return r, m.findings()
 }
 
+// tellDigit is the part of a charge from which on it is said that the current's last digit leaves it open; our own choice.
+const tellDigit = 0.003
+
 // lastDigit adds to what the samples leave open the last digit in which the current is written, where no instrument says
 // better: a steady current is rounded the same way in every row, so it does not average out (rectangular, half a digit).
 func (m *Meter) lastDigit(r *Result) {
@@ -62,6 +65,14 @@ func (m *Meter) lastDigit(r *Result) {
 	volts := 0.0
 	if m.voltage.span > 0 {
 		volts = math.Abs(m.voltage.area.value() / m.voltage.span)
+	}
+	for _, side := range []struct {
+		name  string
+		value quantity.AmpereHours
+	}{{"charge-out", r.Charge.Out.Value}, {"charge-in", r.Charge.In.Value}} {
+		if part := quantity.CoverageFactor * charge / float64(side.value); part > tellDigit && side.value > r.Charge.Out.Value/100 && side.value > r.Charge.In.Value/100 {
+			r.note(side.name, fmt.Sprintf("The log writes the current to %s, which alone leaves ±%.1f %%.", plain(m.written.size(), quantity.Current), 100*part))
+		}
 	}
 	if r.Charge.Out.Value > 0 {
 		widen(&r.Charge.Sampling.Out, quantity.AmpereHours(charge))

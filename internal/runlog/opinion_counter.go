@@ -231,6 +231,10 @@ func compareFlow[K quantity.Kind](h *hearing, w *counterWitness, flow *Flow[K]) 
 		}
 		off := math.Abs(side.value - side.counted)
 		if off <= math.Max(2*float64(*side.sampling), 1e-4*side.value)+grain {
+			if off > 2*float64(*side.sampling) { // too little to speak of, but the interval holds it
+				widen(side.sampling, K(off/math.Sqrt(3)))
+				widen(side.u, K(off/math.Sqrt(3)))
+			}
 			continue
 		}
 		ratio := side.value / side.counted

@@ -18,8 +18,8 @@ import (
 // statedTotal is what a source states of one of its logs.
 type statedTotal struct {
 	log, figure, unit, by string
-	part                  string // which rows the source counts, where it does not count all of them
-	stated                float64
+	part                  string  // which rows the source counts, where it does not count all of them
+	stated, within        float64 // within is what the total itself leaves open: half of its last digit, or what its source says
 }
 
 // totals reads testdata/totals/totals.csv: of each log the total that its source states, or "asks" where the log has to be refused.
@@ -43,6 +43,12 @@ func totals(t testing.TB) []statedTotal {
 		if x.figure != "asks" {
 			if x.stated, err = strconv.ParseFloat(r[2], 64); err != nil {
 				t.Fatal(err)
+			}
+			x.within = lastDigit(x.stated) / 2
+			if r[5] != "" {
+				if x.within, err = strconv.ParseFloat(r[5], 64); err != nil {
+					t.Fatal(err)
+				}
 			}
 		}
 		out = append(out, x)
@@ -196,7 +202,7 @@ func (x *statedTotal) verdict(t testing.TB) (line string, good bool) {
 	}
 	off := value - x.stated
 	width := half / math.Abs(value)
-	inside := math.Abs(off) <= half+0.5*lastDigit(x.stated)
+	inside := math.Abs(off) <= half+x.within
 	word := "inside"
 	if !inside {
 		word = "OUTSIDE"
