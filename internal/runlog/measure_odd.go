@@ -10,6 +10,7 @@ import (
 // Rules by which a single wrong sample is told; our own choice. The rule log-odd-sample states them.
 const (
 	oddVoltage         = 0.03 // part by which one voltage departs from the middle of its neighbours
+	oddLeastVolts      = 0.02 // V that it departs by at the least: near nothing, a part of it is noise
 	oddVoltageAlone    = 0.20 // the same where there is no current to compare with
 	oddCurrentStays    = 0.10 // part by which the current may change in the same row,
 	oddCurrentNoise    = 0.01 // or this part of the greatest current so far
@@ -80,7 +81,7 @@ func (w *oddWatch) judge(before, at, after *Sample) {
 			part = oddVoltage
 		}
 	}
-	if mean, off, differ := middle(Voltage); off > part*math.Abs(mean) && off > oddTimesNeighbours*differ {
+	if mean, off, differ := middle(Voltage); off > math.Max(part*math.Abs(mean), oddLeastVolts) && off > oddTimesNeighbours*differ {
 		w.leave(at, Voltage, mean)
 	}
 	if mean, off, differ := middle(Temperature); off > oddTemperature && differ <= oddTemperatureStay {
