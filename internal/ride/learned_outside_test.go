@@ -282,3 +282,131 @@ func TestHowFullALogBegins(t *testing.T) {
 		t.Errorf("the flat of LFP: %q", why)
 	}
 }
+
+// TestRunningTime: what the rule takes out, by hand, of stops within, across either end and outside; or the stated part of the clock.
+func TestRunningTime(t *testing.T) {
+	w := &Timing{Part: math.NaN(), Halts: []Halt{{From: 0, To: 20, Out: true}, {From: 30, To: 35}, {From: 40, To: 50, Out: true}, {From: 90, To: 130, Out: true}, {From: 200, To: 300, Out: true}}}
+	for _, x := range []struct{ from, to, want float64 }{{10, 100, 90 - 10 - 10 - 10}, {25, 36, 11}, {42, 48, 0}, {0, 400, 400 - 20 - 10 - 40 - 100}, {60, 60, 0}, {70, 60, 0}} {
+		if got := w.running(x.from, x.to); math.Abs(got-x.want) > 1e-12 {
+			t.Errorf("from %v to %v: %v, want %v", x.from, x.to, got, x.want)
+		}
+	}
+	if got := (&Timing{Part: 0.8}).running(10, 60); math.Abs(got-40) > 1e-12 {
+		t.Errorf("four fifths of the clock: %v", got)
+	}
+	if got := (*Timing)(nil).running(10, 60); got != 50 {
+		t.Errorf("without stops: %v", got)
+	}
+	l := lesson{run: &Run{Timing: w}, whole: &Rows{Start: 5}}
+	r := battery.Residual{First: 20, Measured: 60} // from 25 on, 85
+	near(t, "to the end", float64(l.running(r, 60)), 60-10, 1e-12)
+	near(t, "to before it", float64(l.running(r, 10)), 10, 1e-12)
+	near(t, "beyond it, as if it went on", float64(l.running(r, 75)), 60-10+15, 1e-12)
+}
+
+// TestRowsAsALog: rows are steps of the current: each begins where the last ended, with the charge of the rows, and the voltage that stood at a step's
+// beginning where the current hardly changed.
+func TestRowsAsALog(t *testing.T) {
+	nan := math.NaN()
+	r := &Rows{Start: 100, Time: []float64{110, 130, 160, 200}, Current: []float64{10, 10.25, 5, 5}, Voltage: []float64{26, 25.5, 25.8, 25.7}, Temperature: []float64{20, 21, nan, 23}}
+	l := r.log("a", 7, 0.5, quantity.Exact(quantity.Celsius(18)))
+	charge := 0.0
+	for k := 1; k < len(l.Time); k++ {
+		charge += (l.Amperes[k] + l.Amperes[k-1]) / 2 * (l.Time[k] - l.Time[k-1])
+	}
+	near(t, "charge", charge, 0.5*(10*10+10.25*20+5*30+5*40), 1e-3)
+	if l.Series != 7 || l.Name != "a" || l.Ambient.Value != 18 || l.Time[0] != 0 || l.Time[len(l.Time)-1] != 100 || !slices.IsSorted(l.Time) || len(l.Celsius) != len(l.Time) {
+		t.Errorf("%+v", l)
+	}
+	// A step within 3 % of the greatest current begins at the voltage before it, a larger one at its own.
+	at := func(seconds float64) int {
+		return slices.IndexFunc(l.Time, func(x float64) bool { return x > seconds && x < seconds+0.1 })
+	}
+	if k := at(10); k < 0 || l.Volts[k] != 26 || l.Celsius[k] != 20 {
+		t.Errorf("%v, %v", l.Time, l.Volts)
+	}
+	if k := at(30); k < 0 || l.Volts[k] != 25.8 || l.Celsius[k] != 21 {
+		t.Errorf("%v, %v", l.Time, l.Volts)
+	}
+	r.Temperature = []float64{nan, nan, nan, nan}
+	if r.log("a", 7, 1, quantity.Missing[quantity.Celsius]()).Celsius != nil {
+		t.Error("temperatures from nothing")
+	}
+	near(t, "mean", r.mean(), (26+25.5+25.8+25.7)/4, 1e-12)
+	// Without a setting the motors get all of the voltage.
+	run := Run{Moved: NothingMoved()}
+	run.Moved.Idle = quantity.Exact(quantity.Amperes(2))
+	load := NewLoad("a", "a", Measured, battery.Delivering(100), "100 W", 1)
+	load.Power, load.Current = quantity.Exact(quantity.Watts(100)), quantity.Exact(quantity.Amperes(4))
+	near(t, "idle", float64(run.fixed(load, bank(t, nil)).idle), 50, 1e-12)
+	run.Moved.Setting = quantity.Exact(quantity.Fraction(1.5))
+	near(t, "more than all of it", float64(run.fixed(load, bank(t, nil)).idle), 50, 1e-12)
+}
+
+// TestMeasuresOfTime: a load that is on for a part of the clock, by hand: what is drawn while it is off comes on top of what is drawn while it
+// is on, so that the charge over the clock is that of both.
+func TestMeasuresOfTime(t *testing.T) {
+	load := func(watts, rest, duty float64) Load {
+		l := NewLoad("a", "a", Measured, battery.Delivering(quantity.Watts(watts)), "", quantity.Fraction(duty))
+		l.Power, l.Rest = quantity.Exact(quantity.Watts(watts)), quantity.Watts(rest)
+		return l
+	}
+	for _, x := range []struct{ watts, rest, duty, want float64 }{{100, 10, 0.8, 100 + 10*0.2/0.8}, {100, -10, 0.8, 100 - 2.5}, {100, -399, 0.8, 100 - 399./4}, {100, -401, 0.8, 100}, {100, 10, 1, 100}, {100, 10, 0, 100}} {
+		l := load(x.watts, x.rest, x.duty)
+		o, err := battery.Simulate(battery.Scenario{Packs: mustCells(t), Demand: battery.Steady(l.steady()), Until: 1})
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, "watts", 3600*float64(o.Energy), x.want, 1e-9)
+	}
+	l := load(100, 0, 0.5)
+	running, clock := l.times(quantity.Measured[quantity.Seconds]{Value: 100, U: 3})
+	if running.Value != 100 || clock.Value != 200 || clock.U != 6 {
+		t.Errorf("%v, %v", running, clock)
+	}
+	l.perLoad, l.loose = 1.5, 0.02
+	running, clock = l.times(quantity.Measured[quantity.Seconds]{Value: 100, U: 3})
+	near(t, "running", float64(running.Value), 150, 1e-12)
+	near(t, "u of it", float64(running.U), math.Hypot(4.5, 3), 1e-12)
+	l.perLoad = 2.5
+	if running, clock = l.times(quantity.Exact(quantity.Seconds(100))); running.Value != clock.Value {
+		t.Errorf("it runs longer than the clock: %v, %v", running, clock)
+	}
+	if !load(100, 0, 1).OneMeasure() || !load(100, 0, 0).OneMeasure() || load(100, 0, 0.5).OneMeasure() {
+		t.Error("which loads have one measure")
+	}
+	// A minute at 10 A, half of one at 0.1 A with 26 V, twice, with a stop that the rule takes out in the second half of the pause.
+	rows := &Rows{Start: 0, Time: []float64{60, 90, 150, 180}, Current: []float64{10, 0.1, 10, 0.1}, Voltage: []float64{25, 26, 25, 26}}
+	r := &Run{Timing: &Timing{Part: math.NaN(), U: 2, Rule: "a rule", Halts: []Halt{{From: 70, To: 90, Out: true}, {From: 155, To: 180, Out: true}}}}
+	l = load(250, 0, 1)
+	l.timed(r, rows, 0.5)
+	// From the first load to where it stands for good: 155 s, 120 of them under load, 135 running; 30 s and 5 s at 2.6 W are off.
+	near(t, "duty", float64(l.Duty), 120./155, 1e-12)
+	near(t, "running for each second under load", l.perLoad, 135./120, 1e-12)
+	near(t, "loose", l.loose, 2./135, 1e-12)
+	near(t, "rest", float64(l.Rest), 2.6, 1e-9)
+	if l.Rule != "a rule" {
+		t.Error(l.Rule)
+	}
+	from, to := r.Timing.around(10, 100, 0, 180)
+	if from != 0 || to != 155 {
+		t.Errorf("%v to %v", from, to)
+	}
+	if from, to = (*Timing)(nil).around(10, 100, 0, 180); from != 10 || to != 100 {
+		t.Errorf("%v to %v", from, to)
+	}
+	quiet := load(250, 0, 0.9)
+	quiet.timed(r, rows, 20)
+	if quiet.Duty != 0.9 || quiet.perLoad != 0 {
+		t.Errorf("%+v", quiet)
+	}
+}
+
+func mustCells(t *testing.T) []battery.Pack {
+	t.Helper()
+	k, err := typical(bank(t, nil), true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return k.cells(halves, 20)
+}
