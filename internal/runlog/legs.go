@@ -86,6 +86,11 @@ type cutter struct {
 // pass takes an interval between two rows that hold a current.
 func (c *cutter) pass(p *passage) {
 	a, b := math.Abs(p.a.i), math.Abs(p.b.i)
+	if c.peak <= restingPart*math.Max(a, b) {
+		for k := range c.legs {
+			c.legs[k].kind = legRest // beside this, all that came before was the noise of a rest
+		}
+	}
 	c.peak = math.Max(c.peak, math.Max(a, b))
 	rest := restingPart * c.peak
 	next := leg{from: p.a, to: p.b, rows: 1, peak: math.Max(a, b), low: math.NaN(), high: math.NaN(), loaded: p.a, last: p.b}
