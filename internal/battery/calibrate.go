@@ -128,15 +128,26 @@ type Calibration struct {
 //
 // The same procedure and the same constants serve every log and chemistry.
 // Logs of packs in series are taken cell by cell.
+//
+// A log from full to where the cell is run down measures its capacity, whatever
+// the label says: the search begins with the stated capacity and with those that
+// the counted charge allows, and a label that is off by a factor of three counts
+// for no more than 3.3 standard deviations (see label.go). A log that does not come
+// down to the knee tells little of it, and the label holds.
 func (e *Estimate) Calibrate(logs ...Log) (*Calibration, error) {
 	if len(logs) == 0 && len(e.logs) == 0 {
 		return nil, errors.New("there is no log to calibrate on")
 	}
-	f := fit{typical: e.typical, stated: e.stated}
+	for _, l := range logs {
+		if err := l.Check(); err != nil {
+			return nil, err
+		}
+	}
+	f := fit{typical: e.typical, stated: e.stated, doubts: 1, size: e.typical.counted(slices.Concat(e.logs, logs))}
 	after := &Estimate{typical: e.typical, xi: slices.Clone(e.xi), logs: slices.Concat(e.logs, logs), stated: e.stated}
 	cal := &Calibration{Before: e, After: after}
 	for _, l := range after.logs {
-		p, err := prepare(l, e.typical.chemistry, float64(e.typical.rated.Value))
+		p, err := prepare(l, e.typical.chemistry, f.size)
 		if err != nil {
 			return nil, err
 		}
@@ -150,22 +161,14 @@ func (e *Estimate) Calibrate(logs ...Log) (*Calibration, error) {
 	}
 	f.weigh()
 	free := f.electricUnknowns()
-	first := after.xi
-	scale, rest := 1.0, 1.0
-	for range reweighings {
-		steps, err := f.search(free, first, after)
-		if err != nil {
-			return nil, err
-		}
-		cal.Steps += steps
-		rest = f.misfit(after.xi)
-		cal.Misfit = rest * scale * scale
-		if rest <= enoughDoubt {
-			break
-		}
-		scale *= math.Sqrt(rest)
-		f.doubt(math.Sqrt(rest))
-		rest = 1
+	rest, err := f.settle(free, cal)
+	if cal.Misfit > contradict && slices.Contains(free, places.peukert) {
+		free = slices.DeleteFunc(free, func(i int) bool { return i == places.peukert })
+		after.xi = slices.Clone(e.xi)
+		rest, err = f.settle(free, cal)
+	}
+	if err != nil {
+		return nil, err
 	}
 	cov, err := f.covariance(f.electric, free, after.xi, rest)
 	if err != nil {
@@ -197,10 +200,33 @@ func (e *Estimate) Calibrate(logs ...Log) (*Calibration, error) {
 	return cal, nil
 }
 
+// settle finds the values that fit best, and makes every row less sure until they do. rest is the misfit that is left.
+func (f *fit) settle(free []int, cal *Calibration) (rest float64, err error) {
+	first := cal.After.xi
+	f.doubt(1 / f.doubts)
+	f.doubts = 1
+	for range reweighings {
+		steps, err := f.search(free, first, cal.After)
+		if err != nil {
+			return 1, err
+		}
+		cal.Steps += steps
+		rest = f.misfit(cal.After.xi)
+		cal.Misfit = rest * f.doubts * f.doubts
+		if rest <= enoughDoubt {
+			return rest, nil
+		}
+		f.doubts *= math.Sqrt(rest)
+		f.doubt(math.Sqrt(rest))
+	}
+	return 1, nil
+}
+
 // reweighings is how often the rows are counted for less where they fit worse
 // than their σ. What is typical of the chemistry does not lose by it: runs that
 // contradict each other must not outvote the stated capacity.
 const (
 	reweighings = 4
 	enoughDoubt = 1.05 // a misfit with which the search for the weights ends
+	contradict  = 4    // a misfit of runs that contradict each other: an exponent of Peukert fitted to them would stand for their fading
 )

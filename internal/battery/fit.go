@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize"
 
@@ -17,6 +18,8 @@ type fit struct {
 	typical *typical
 	logs    []*prepared
 	stated  quantity.Measured[quantity.Ohms]
+	size    float64 // Ah, by which a load is told from a rest
+	doubts  float64 // by which every row has been made less sure
 }
 
 // doubt makes every row of the logs less sure.
@@ -28,34 +31,45 @@ func (f *fit) doubt(by float64) {
 	}
 }
 
-// search finds the values that fit best, from each of the starts.
+// search finds the values that fit best, from the capacity as it is and, where
+// another promises better or the fit stays poor, from that as well.
 func (f *fit) search(free []int, from []float64, after *Estimate) (steps int, err error) {
-	starts, err := f.starts(slices.Clone(from))
+	first, second, err := f.starts(free, slices.Clone(from))
 	if err != nil {
 		return 0, err
 	}
-	least := math.Inf(1)
-	for _, xi := range starts {
-		value, n, err := f.minimise(f.electric, free, xi)
+	better := false
+	if second != nil {
+		if better, err = f.promises(free, first, second); err != nil {
+			return 0, err
+		}
+	}
+	least, steps, err := f.minimise(f.electric, free, first)
+	if err != nil {
+		return steps, err
+	}
+	after.xi = first
+	if second != nil && (better || f.misfit(first) > enoughDoubt) {
+		value, more, err := f.minimise(f.electric, free, second)
 		if err != nil {
 			return steps, err
 		}
-		if steps += n; value < least {
-			least, after.xi = value, xi
+		if steps += more; value < least-f.decisive() {
+			after.xi = second
 		}
 	}
 	return steps, nil
 }
 
-// electricUnknowns are those that the voltages of the logs can move. Peukert's
-// exponent is not: it is fitted to run times, by FitPeukert. The
-// activation energies are among them only where the logs were made at unlike
-// temperatures: within one run the warmth goes with the charge taken out, and a
-// fit would put down to warmth what belongs to charge.
+// electricUnknowns are those that the voltages of the logs can move; Peukert's
+// exponent is among them for lead-acid. The activation energies are only where
+// the logs were made at unlike temperatures: within one run the warmth goes with
+// the charge taken out, and a fit would put down to warmth what belongs to charge.
 func (f *fit) electricUnknowns() []int {
 	var out []int
 	for i := range places.heatCapacity {
-		if i < places.energyO || i < places.peukert && f.unlikeTemperatures() {
+		switch {
+		case i < places.energyO, i < places.peukert && f.unlikeTemperatures(), i == places.peukert && f.typical.peukert():
 			out = append(out, i)
 		}
 	}
@@ -83,7 +97,7 @@ func thermalUnknowns() []int {
 // loaded tells whether any log has a row under load.
 func (f *fit) loaded() bool {
 	return slices.ContainsFunc(f.logs, func(p *prepared) bool {
-		return slices.ContainsFunc(p.marks, func(m observation) bool { return m.amps > 0.02*float64(f.typical.rated.Value) })
+		return slices.ContainsFunc(p.marks, func(m observation) bool { return m.amps > 0.02*f.size })
 	})
 }
 
@@ -91,42 +105,118 @@ func (f *fit) hasTemperatures() bool {
 	return slices.ContainsFunc(f.logs, func(p *prepared) bool { return p.measured })
 }
 
-// starts are where the search for the values begins: with the capacity as it is,
-// or raised where a log took out more, since an empty cell's voltage falls so fast
-// that the fit would not find its way; and, where a log ran the cell down and much
-// is left by that capacity, also with the one by which it ends nearly empty. The
-// curve and the resistance can put the knee of a discharge at more than one charge.
-func (f *fit) starts(xi []float64) ([][]float64, error) {
-	first := slices.Clone(xi)
-	lowest := 1.0
-	for range 3 {
-		cell, err := f.typical.cell(first)
-		if err != nil {
-			return nil, err
+// decisive is by how much half the sum of squares must be less for a capacity far
+// from the stated one: by any amount where a log ran the cell down.
+func (f *fit) decisive() float64 {
+	floor := quantity.Volts(nearFloor) * f.typical.chemistry.ConservativeFloor()
+	for _, p := range f.logs {
+		if slices.ContainsFunc(p.marks, func(m observation) bool { return m.volts < float64(floor) }) {
+			return 0
 		}
-		lowest = 1.0
-		for _, p := range f.logs {
-			p.follow(cell, false, make([]float64, len(p.marks)), nil)
-			if p.lowest < 0.01 || p.ranDown(f.typical.chemistry) {
-				lowest = min(lowest, p.lowest)
-			}
-		}
-		if lowest > 0.01 {
-			break
-		}
-		first[places.capacity] += math.Log((1-lowest)/0.98) / f.typical.capacitySpread()
 	}
-	if lowest < 0.05 || lowest > 0.6 {
-		return [][]float64{first}, nil
-	}
-	second := slices.Clone(first)
-	second[places.capacity] += math.Log((1-lowest)/0.98) / f.typical.capacitySpread()
-	return [][]float64{first, second}, nil
+	return betterBy
 }
 
-// ranDown tells whether the cell came below its conservative floor in the log.
-func (p *prepared) ranDown(c *Chemistry) bool {
-	return slices.ContainsFunc(p.marks, func(m observation) bool { return m.volts < float64(c.ConservativeFloor()) })
+// starts are where the search for the values begins: with the capacity as it is,
+// or raised where a log took out more, since an empty cell's voltage falls so fast
+// that the fit would not find its way; and with the one by which the longest log
+// from full would have ended nearly empty or somewhat before, whichever comes
+// nearest to the voltages by itself, since the curve and the resistance can put the knee of a
+// discharge at more than one charge. second is nil where that is the same.
+func (f *fit) starts(free []int, xi []float64) (first, second []float64, err error) {
+	first = slices.Clone(xi)
+	cell, out, err := f.drawn(first)
+	for n := 0; n < 3 && err == nil && out > 0.99*float64(cell.Capacity); n++ {
+		first[places.capacity] = f.typical.unknownOf(out / 0.98)
+		cell, out, err = f.drawn(first)
+	}
+	if err != nil || out == 0 {
+		return first, nil, err
+	}
+	r, err := f.residuals(f.electric, free, first, nil)
+	if err != nil {
+		return nil, nil, err
+	}
+	least, nearest := math.Inf(1), floats.Dot(r, r)
+	for _, left := range endsLeft {
+		q := out / (1 - left)
+		if math.Abs(math.Log(q/float64(cell.Capacity))) < sameStart {
+			continue
+		}
+		at := slices.Clone(first)
+		at[places.capacity] = f.typical.unknownOf(q)
+		r, err := f.residuals(f.electric, free, at, nil)
+		if err != nil {
+			return nil, nil, err
+		}
+		// More than is stated must come nearer by itself; of less, where the curve ends is seen.
+		if sum := floats.Dot(r, r); sum < least && (sum < nearest || q < float64(cell.Capacity)) {
+			least, second = sum, at
+		}
+	}
+	return first, second, nil
+}
+
+// promises says whether one step of Gauss and Newton would lead further down from b than from a.
+func (f *fit) promises(free []int, a, b []float64) (bool, error) {
+	stays, err := f.promise(free, a)
+	if err != nil {
+		return false, err
+	}
+	moves, err := f.promise(free, b)
+	return moves < stays, err
+}
+
+// What may be left in a cell at the end of a log, for the capacities that the search starts with beside the stated one;
+// how near to another a start is the same; and by how much half the sum of squares must be less where no log ran the cell
+// down to its floor, since such logs tell little of the capacity: odds of e⁵. Our own choice; no source.
+var endsLeft = []float64{0.02, 0.1, 0.2, 0.35, 0.5, 0.65}
+
+const (
+	sameStart = 0.1
+	betterBy  = 5
+)
+
+// drawn is the cell of the unknowns, and the most charge that a log from full has
+// taken out of it, Ah, as the cell counts it; 0: no log began full.
+func (f *fit) drawn(xi []float64) (*Cell, float64, error) {
+	cell, err := f.typical.cell(xi)
+	if err != nil {
+		return nil, 0, err
+	}
+	most := 0.0
+	for _, p := range f.logs {
+		if !math.IsNaN(p.drawn) {
+			p.follow(cell, false, make([]float64, len(p.marks)), nil)
+			most = max(most, (1-p.lowest)*float64(cell.Capacity))
+		}
+	}
+	return cell, most, nil
+}
+
+// promise is half the sum of squares that one step of Gauss and Newton from xi would come to, were the residuals straight.
+func (f *fit) promise(free []int, xi []float64) (float64, error) {
+	r, err := f.residuals(f.electric, free, xi, nil)
+	if err != nil {
+		return 0, err
+	}
+	j, err := f.jacobian(f.electric, free, xi, r)
+	if err != nil {
+		return 0, err
+	}
+	var hess mat.SymDense
+	hess.SymOuterK(1, j.T())
+	var c mat.Cholesky
+	rr := mat.NewVecDense(len(r), r)
+	if !c.Factorize(&hess) {
+		return math.Inf(1), nil
+	}
+	b, d := mat.NewVecDense(len(free), nil), mat.NewVecDense(len(free), nil)
+	b.MulVec(j.T(), rr)
+	if err := c.SolveVecTo(d, b); err != nil {
+		return math.Inf(1), nil
+	}
+	return (mat.Dot(rr, rr) - mat.Dot(b, d)) / 2, nil
 }
 
 // weigh settles the standard deviation of every observation.
@@ -142,7 +232,7 @@ func (f *fit) weigh() {
 			}
 			z, _ := c.Charge(quantity.Volts(m.volts))
 			lag := modelCharge
-			if !m.first && math.Abs(m.amps) < 0.02*float64(f.typical.rated.Value) {
+			if !m.first && math.Abs(m.amps) < 0.02*f.size {
 				lag = restCharge
 			}
 			sigma := math.Hypot(math.Hypot(modelVolts, lag*c.Slope(z)), m.sigma)

@@ -24,7 +24,7 @@ const (
 // Without logs the ranges are a tenth of the capacity to the capacity in amperes
 // and 15 °C to 35 °C.
 func (e *Estimate) ModelError(ambient quantity.Celsius, amps quantity.Amperes) float64 {
-	q := e.typical.rated.Value
+	q := quantity.AmpereHours(e.typical.counted(e.logs))
 	low, high := math.Inf(1), math.Inf(-1)
 	least, most := math.Inf(1), 0.0
 	for _, l := range e.logs {

@@ -21,6 +21,8 @@ type Log struct {
 
 	Ambient quantity.Measured[quantity.Celsius]     // missing: the first temperature of the log, else 25 °C
 	Drawn   quantity.Measured[quantity.AmpereHours] // taken out since full before the first row; missing: from the first rest voltage, else full
+
+	Counting quantity.Fraction // standard uncertainty of its charge, as a part of it; 0: not known
 }
 
 // NewLog is a log of which only the rows are known.
@@ -331,7 +333,7 @@ func (p *prepared) follow(c *Cell, simulated bool, volts, temps []float64) {
 			e.y.temp = piece.temp
 		}
 		if piece.seconds > 0 {
-			steps := 1 + int(math.Abs(piece.amps)*piece.seconds*e.perHour/0.01)
+			steps := 1 + int(min(math.Abs(piece.amps)*piece.seconds*e.perHour/0.01, mostSteps))
 			if e.thermal {
 				steps = max(steps, 1+int(piece.seconds/300))
 			}
@@ -351,6 +353,9 @@ func (p *prepared) follow(c *Cell, simulated bool, volts, temps []float64) {
 		}
 	}
 }
+
+// mostSteps bounds the steps of a stretch, for cells that are tried and far too small for the log.
+const mostSteps = 200
 
 // hold moves the element on under a constant current.
 func (e *element) hold(amps, h, ambient float64) {

@@ -180,26 +180,18 @@ func newTypical(c *Chemistry, rated quantity.Measured[quantity.AmpereHours]) (*t
 	return t, nil
 }
 
-// capacitySpread is the standard deviation of the logarithm of the capacity.
-func (t *typical) capacitySpread() float64 {
-	spread := t.chemistry.value("capacity-spread")
-	if u := float64(t.rated.U / t.rated.Value); u > 0 {
-		return u
-	}
-	return spread
-}
-
 // cell builds the cell that the unknowns xi describe.
 func (t *typical) cell(xi []float64) (*Cell, error) {
 	c := t.chemistry
 	l := places
-	q := float64(t.rated.Value) * math.Exp(t.capacitySpread()*xi[l.capacity])
+	q := t.capacity(xi[l.capacity])
 	curve, err := t.curve(xi)
 	if err != nil {
 		return nil, err
 	}
 	ohm, fast, slow := c.Facts["ohmic"], c.Facts["branch-share"], c.Facts["slow-share"]
-	base := ohm.Value / float64(t.rated.Value)
+	size := t.size(xi[l.capacity])
+	base := ohm.Value / size
 	cell := &Cell{
 		Chemistry: c, Curve: curve, Capacity: quantity.AmpereHours(q), Reference: t.reference,
 		Ohmic: profile(base, ohm.U, ohmShape, xi[l.ohm:l.ohm+1+ohmKnots]),
@@ -212,15 +204,21 @@ func (t *typical) cell(xi []float64) (*Cell, error) {
 		ActivationBranch: t.sum("activation-branch", xi[l.energyB]),
 		ActivationLag:    t.sum("activation-lag", xi[l.energyL]),
 	}
-	cell.HeatCapacity = t.factor("heat-capacity", xi[l.heatCapacity]) * float64(t.rated.Value)
+	cell.HeatCapacity = t.factor("heat-capacity", xi[l.heatCapacity]) * size
 	cell.Conductance = cell.HeatCapacity / t.factor("cooling-time", xi[l.coolingTime])
 	cell.Entropic = t.entropic(xi[l.entropic : l.entropic+1+heatKnots])
-	if _, ok := c.Value("peukert"); ok {
+	if t.peukert() {
 		k := max(1, t.sum("peukert", xi[l.peukert]))
 		hours, _ := c.Value("rated-hours")
 		cell.Peukert = &Peukert{Exponent: k, Capacity: cell.Capacity, Rated: quantity.Seconds(3600 * hours)}
 	}
 	return cell, nil
+}
+
+// peukert says whether the chemistry gives less charge the faster it is drawn.
+func (t *typical) peukert() bool {
+	_, ok := t.chemistry.Value("peukert")
+	return ok
 }
 
 // factor is a positive fact times exp(u·xi); sum is a fact plus u·xi, not below zero.

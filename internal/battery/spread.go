@@ -169,6 +169,11 @@ func (e *Estimate) Values() ([]Value, error) {
 	if err != nil {
 		return nil, err
 	}
+	holds, err := e.Capacity()
+	if err != nil {
+		return nil, err
+	}
+	s[0].U = float64(holds.U)
 	q := func(d quantity.Dimension, s Spread) quantity.Quantity {
 		return quantity.Quantity{Dimension: d, Value: s.Value, U: s.U, Decimals: -1}
 	}

@@ -9,8 +9,8 @@ import (
 
 // Answers are all that is computed for one version.
 type Answers struct {
-	Err      string // why nothing could be computed, a sentence; all else is empty then
-	Capacity quantity.Measured[quantity.AmpereHours]
+	Err      string                                  // why nothing could be computed, a sentence; all else is empty then
+	Capacity quantity.Measured[quantity.AmpereHours] // of all packs: as the logs have it where they taught, else as stated
 	Basis    Basis
 	Checks   []Check
 	Residual Residual // print it beside every prediction
@@ -55,7 +55,7 @@ func Answer(b Bank, runs []Run, o Options) *Answers {
 		return a
 	}
 	a.Checks = checks(k, plain, basis.Runs)
-	a.Basis, a.Residual = basis, residual(a.Checks)
+	a.Basis, a.Residual, a.Capacity = basis, residual(a.Checks), k.capacity()
 	loads, extra, refused := a.loads(b, runs, o)
 	older := max(0, len(loads)-mostLoads)
 	a.Table = k.table(append(loads[older:], extra[:min(len(extra), mostLoads-len(loads)+older)]...), o.Own)

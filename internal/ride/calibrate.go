@@ -38,7 +38,7 @@ type lesson struct {
 	run    *Run
 	log    battery.Log // of a half of the bank, thinned
 	whole  *Rows       // the thinned rows
-	depth  float64     // the part of the capacity that was taken out
+	depth  float64     // the part of the stated capacity that was taken out
 	series int
 	full   bool // at the first row
 }
@@ -52,16 +52,58 @@ const (
 // lessons sorts the runs into those that can teach and those that cannot.
 func lessons(k *known, runs []Run) []Lesson {
 	var out []Lesson
+	size := k.counted(runs)
 	for i := range runs {
 		r := &runs[i]
-		use, why := k.lesson(r)
+		use, why := k.lesson(r, size)
 		out = append(out, Lesson{Run: r.ID, Name: r.Name, Why: why, use: use})
 	}
 	return out
 }
 
-func (k *known) lesson(r *Run) (*lesson, string) {
-	capacity := r.capacity(k.bank)
+// By how much more than the conservative floor, or than what ends a run, packs count as run down.
+const (
+	nearFloor = 1.05
+	nearEnd   = 1.005
+)
+
+// counted is what the runs themselves say that the packs hold, as a part of what
+// is stated: the most that one took out, where that is more; the most that one took
+// out that ran them down, where that is less than half; else 1. By it loads are told
+// from rests, and much from little.
+func (k *known) counted(runs []Run) float64 {
+	most, down := 0.0, 0.0
+	end := nearFloor * float64(k.estimates[0].Cell().Chemistry.ConservativeFloor()) * float64(k.bank.Series())
+	if c, _ := k.bank.ending(); c != nil {
+		end = max(end, nearEnd*float64(c.Opens))
+	}
+	for i := range runs {
+		r := &runs[i]
+		if r.Kind == "charge" || r.Rows == nil || !r.Out.Known() {
+			continue
+		}
+		part := float64(r.Out.Value) / r.capacity(k.bank)
+		most = max(most, part)
+		for n, v := range r.Rows.Voltage {
+			if r.Rows.Current[n] > 0 && v < end {
+				down = max(down, part)
+				break
+			}
+		}
+	}
+	switch {
+	case most > 1:
+		return most
+	case down > 0 && down < 0.5:
+		return down
+	}
+	return 1
+}
+
+// lesson says what a run can teach of packs that hold size times what is stated.
+func (k *known) lesson(r *Run, size float64) (*lesson, string) {
+	stated := r.capacity(k.bank)
+	capacity := stated * size
 	out := float64(r.Out.Value)
 	switch {
 	case r.Kind == "rest":
@@ -94,8 +136,11 @@ func (k *known) lesson(r *Run) (*lesson, string) {
 	if len(rows.Time) < len(r.Thin.Time)-2 && rows.Time[len(rows.Time)-1] < r.Thin.Time[len(r.Thin.Time)-1] {
 		how += " Its log is used up to a gap that is too long to be closed."
 	}
-	factor := float64(k.bank.Capacity().Value) / halves / capacity
-	l := &lesson{run: r, whole: rows, depth: out / capacity, series: series, full: full, log: rows.log(r.Slug, series, factor, r.Ambient)}
+	factor := float64(k.bank.Capacity().Value) / halves / stated
+	l := &lesson{run: r, whole: rows, depth: out / stated, series: series, full: full, log: rows.log(r.Slug, series, factor, r.Ambient)}
+	if r.Out.U > 0 {
+		l.log.Counting = quantity.Fraction(float64(r.Out.U) / out)
+	}
 	if full {
 		l.log.Drawn = quantity.Exact(quantity.AmpereHours(0))
 	}
@@ -186,6 +231,9 @@ func calibrate(b Bank, runs []Run) (k, plain *known, basis Basis, err error) {
 	}
 	basis.Calibrated = len(by) > 0
 	basis.Words += basisWords(b, by, basis.Misfit)
+	if basis.Calibrated {
+		basis.Words += k.labelWords()
+	}
 	k.insist()
 	if k.leads != 0 && basis.Calibrated {
 		basis.Words += " The resistance is as asked, not as the logs have it."
@@ -235,6 +283,27 @@ func basisWords(b Bank, by []*lesson, misfit float64) string {
 	return out
 }
 
+// labelWords says where the logs do not bear the stated capacity out.
+func (k *known) labelWords() string {
+	stated, have := k.bank.Capacity(), k.capacity()
+	if !have.Known() || math.Abs(float64(have.Value-stated.Value)) <= math.Hypot(float64(have.Expanded()), float64(stated.Expanded())) {
+		return ""
+	}
+	return fmt.Sprintf(" The logs show %s where %s are stated; a capacity that is asked for is taken as a stated one of the same cells.", have, quantity.Brief(stated.Value))
+}
+
+// capacity is what the bank holds: as the logs have it, or as it is stated where none has taught.
+func (k *known) capacity() quantity.Measured[quantity.AmpereHours] {
+	if len(k.estimates) != 1 || len(k.estimates[0].Logs()) == 0 {
+		return k.bank.Capacity()
+	}
+	c, err := k.estimates[0].Capacity()
+	if err != nil {
+		return k.bank.Capacity()
+	}
+	return quantity.Scale(c, halves)
+}
+
 func chiSquare(x float64) string {
 	if x >= 10 {
 		return fmt.Sprintf("%.0f", x)
@@ -257,6 +326,11 @@ func (k *known) values() ([]battery.Value, error) {
 	if err != nil {
 		return nil, err
 	}
+	holds, err := k.estimates[0].Capacity()
+	if err != nil {
+		return nil, err
+	}
+	s[0].U = float64(holds.U) * halves
 	var out []battery.Value
 	for i, v := range []battery.Value{
 		{Name: "capacity", Label: "Capacity", Quantity: quantity.Quantity{Dimension: quantity.Charge}},

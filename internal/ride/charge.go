@@ -37,7 +37,7 @@ const ChargerName = "charge-time/charger"
 // capacity an hour and for the current of the runs that were charges, from the
 // charge that a run leaves.
 func (k *known) chargeTimes(runs []Run, from float64, slow bool, ambient quantity.Celsius) []ChargeTime {
-	c := k.bank.Capacity().Value
+	c := k.rates()
 	var list []ChargeTime
 	if own := k.bank.Charger; own.Current > 0 {
 		t := ChargeTime{Name: ChargerName, Label: "the charger of this version", Own: true, Current: own.Current, Volts: own.Volts}
@@ -59,6 +59,17 @@ func (k *known) chargeTimes(runs []Run, from float64, slow bool, ambient quantit
 		k.charge(&list[i], slow, ambient)
 	}
 	return list
+}
+
+// rates is the capacity that currents are told by: the stated one, or what the logs
+// show where that is less beyond its uncertainty, since a fifth of a false label
+// may be half of what the cells hold.
+func (k *known) rates() quantity.AmpereHours {
+	stated := k.bank.Capacity().Value
+	if have := k.capacity(); have.Known() && have.Value+have.Expanded() < stated {
+		return have.Value
+	}
+	return stated
 }
 
 func (k *known) charge(t *ChargeTime, slow bool, ambient quantity.Celsius) {
@@ -148,7 +159,7 @@ type Depth struct {
 	Err       string
 }
 
-// RunCycles is a run in equivalent full cycles: the charge taken out over the capacity.
+// RunCycles is a run in equivalent full cycles: the charge taken out over the stated capacity, by which cycles are counted.
 type RunCycles struct {
 	Run, Name string
 	Cycles    quantity.Number

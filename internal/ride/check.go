@@ -109,16 +109,17 @@ func checks(k, plain *known, all []Lesson) []Check {
 
 func check(k *known, l *lesson) (Check, error) {
 	e := k.estimates[0]
-	c := Check{Run: l.run.ID, Name: l.run.Name, Left: 1 - l.depth, Predicted: quantity.Missing[quantity.Seconds]()}
 	cell := e.Cell()
+	depth := l.depth * float64(k.bank.Capacity().Value) / halves / float64(cell.Capacity) // of what they hold by what is known of them
+	c := Check{Run: l.run.ID, Name: l.run.Name, Left: max(0, 1-depth), Predicted: quantity.Missing[quantity.Seconds]()}
 	r, err := battery.Compare(cell, l.log)
 	if err != nil {
 		return c, err
 	}
 	c.Measured, c.Ended, c.Voltage = l.running(r, r.Measured), r.Cutoff*quantity.Volts(l.series), r.Usable
 	switch {
-	case l.depth < deepEnough:
-		c.Why = fmt.Sprintf("The run took out %.0f %% of the capacity, so it has no end that a running time could be held against.", 100*l.depth)
+	case depth < deepEnough:
+		c.Why = fmt.Sprintf("The run took out %.0f %% of the capacity, so it has no end that a running time could be held against.", 100*depth)
 		c.Voltage = r.Drive
 	case math.IsNaN(float64(r.Measured)):
 		c.Why = "The load was too small against the capacity to tell when it ended."

@@ -222,7 +222,10 @@ func TestLessons(t *testing.T) {
 		{"a rest", "Nothing was driven", false, func(r *Run) { r.Kind = "rest" }},
 		{"a charge", "A charge", false, func(r *Run) { r.Kind = "charge" }},
 		{"no rows", "by hand", false, func(r *Run) { r.Rows, r.Thin, r.Why = nil, nil, "It was read by hand." }},
-		{"shallow", "too little", false, func(r *Run) { r.Out = quantity.Exact(quantity.AmpereHours(0.3)) }},
+		{"shallow", "too little", false, func(r *Run) {
+			r.Out, r.Rows = quantity.Exact(quantity.AmpereHours(0.3)), cut(r.Rows, 0, 12)
+			r.Thin = r.Rows
+		}},
 		{"begins half empty under load", "below what full packs show", false, func(r *Run) { r.Rows = cut(r.Rows, len(r.Rows.Time)-20, len(r.Rows.Time)); r.Thin = r.Rows }},
 		{"begins under load, full", "taken to have been full", true, func(r *Run) { r.Rows = cut(r.Rows, 1, len(r.Rows.Time)); r.Thin = r.Rows }},
 		{"begins half empty after a short rest", "too short a rest", false, func(r *Run) {

@@ -21,10 +21,11 @@ var capacityBelowLabel = &rule{each: eachVersion, judge: judgeCapacityBelowLabel
 
 func judgeCapacityBelowLabel(s *subject) []verdict {
 	a := s.answers()
-	stated, ok := s.capacity()
-	if a == nil || !ok || !a.Basis.Calibrated || !a.Capacity.Known() {
+	label := s.version.Capacity()
+	if a == nil || !label.Known() || !a.Basis.Calibrated || !a.Capacity.Known() {
 		return nil
 	}
+	stated := label.Value
 	limit := endOfUse * stated
 	if best := a.Capacity.Value + a.Capacity.Expanded(); !below(best, limit) {
 		return nil

@@ -68,9 +68,13 @@ func (s *subject) heaviest() (*journal.Run, quantity.Measured[quantity.Amperes])
 	return of, most
 }
 
-// capacity is that of all packs together; false where one is not known.
+// capacity is what all packs together hold: what is stated, or what the logs show where that is less beyond its
+// uncertainty; false where one is not known. Currents are told by it.
 func (s *subject) capacity() (quantity.AmpereHours, bool) {
 	c := s.version.Capacity()
+	if a := s.answers(); c.Known() && a != nil && a.Basis.Calibrated && a.Capacity.Known() && a.Capacity.Value+a.Capacity.Expanded() < c.Value {
+		return a.Capacity.Value, true
+	}
 	return c.Value, c.Known()
 }
 
