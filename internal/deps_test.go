@@ -41,6 +41,9 @@ var layers = map[string][]string{
 	// Worked circuits that tests share; no package of the product imports it.
 	"internal/circuit/circuittest": {"internal/circuit", "internal/quantity"},
 
+	// The corpus of the rules of safety, laid out as folders for tests; no package of the product imports it.
+	"internal/safety/safetytest": {"internal/finding"},
+
 	// Photos as cameras write them, that tests share; no package of the product imports it.
 	"internal/outgoing/phototest": {},
 

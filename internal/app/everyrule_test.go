@@ -17,6 +17,7 @@ import (
 	"github.com/rogpeppe/go-internal/txtar"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/safety/safetytest"
 )
 
 // A ruleCase is a folder and a command of the program: testdata/rules/base.txtar with some changes.
@@ -37,6 +38,7 @@ type ruleCase struct {
 	fires              bool
 	changes            []string
 	command            []string
+	hazard             *safetytest.Case // a case of the corpus of safety instead; nil: none
 }
 
 func readRuleCases(t *testing.T) []*ruleCase {
@@ -82,6 +84,31 @@ func readRuleCases(t *testing.T) []*ruleCase {
 
 // write lays the case's folder out.
 func (c *ruleCase) write(dir string) error {
+	if c.hazard != nil {
+		return c.hazard.Write(dir, "../safety/testdata/sound")
+	}
+	if c.base == measuredBase {
+		if err := errors.Join(os.CopyFS(filepath.Join(dir, "cells"), os.DirFS("../../testdata/journal-measured/cells-on-the-bench/5-iron-cell")),
+			put(filepath.Join(dir, "journal.yaml"), []byte("title: Measured\nmaker: {name: A test}\n")),
+			os.MkdirAll(filepath.Join(dir, "cart"), 0o755), os.Rename(filepath.Join(dir, "cells"), filepath.Join(dir, "cart/5-iron-cell")),
+			put(filepath.Join(dir, "cart/vehicle.md"), []byte("---\nkind: vehicle\nname: A cell\n---\n"))); err != nil {
+			return err
+		}
+	} else if err := c.writeBase(dir); err != nil {
+		return err
+	}
+	for _, change := range c.changes {
+		if err := applyTo(dir, change); err != nil {
+			return fmt.Errorf("%s: %s: %w", c.place, change, err)
+		}
+	}
+	return nil
+}
+
+// measuredBase is a base of its own: the version of the measured journal whose cell was run down twice.
+const measuredBase = "measured"
+
+func (c *ruleCase) writeBase(dir string) error {
 	a, err := txtar.ParseFile(filepath.Join("testdata/rules", c.base+".txtar"))
 	if err != nil {
 		return err
@@ -89,11 +116,6 @@ func (c *ruleCase) write(dir string) error {
 	for _, f := range a.Files {
 		if err := put(filepath.Join(dir, filepath.FromSlash(f.Name)), f.Data); err != nil {
 			return err
-		}
-	}
-	for _, change := range c.changes {
-		if err := applyTo(dir, change); err != nil {
-			return fmt.Errorf("%s: %s: %w", c.place, change, err)
 		}
 	}
 	return nil
@@ -242,4 +264,33 @@ func TestEveryRuleFiresFromDisk(t *testing.T) {
 	t.Logf("%d rules, %d folders", rules, len(cases))
 }
 
-func hazardCases(t *testing.T) []*ruleCase { return nil }
+// hazardCases are of each rule of safety the first case in which it speaks, and the one that is sound or cannot be judged.
+func hazardCases(t *testing.T) []*ruleCase {
+	t.Helper()
+	files, err := filepath.Glob("../safety/testdata/hazards/*.txt")
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no corpus: %v", err)
+	}
+	var out []*ruleCase
+	for _, file := range files {
+		cases, err := safetytest.Read(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var fires, silent *safetytest.Case
+		for _, c := range cases {
+			switch {
+			case safetytest.Signals[c.Want] != "" && fires == nil:
+				fires = c
+			case c.Want == safetytest.Sound && (silent == nil || silent.Want != safetytest.Sound), c.Want == safetytest.Unjudged && silent == nil:
+				silent = c
+			}
+		}
+		for _, c := range []*safetytest.Case{fires, silent} {
+			if c != nil {
+				out = append(out, &ruleCase{place: file, rule: c.Rule, words: c.Words, fires: c == fires, command: []string{"inspect", "--format", "json", "."}, hazard: c})
+			}
+		}
+	}
+	return out
+}

@@ -9,8 +9,6 @@ func faultDocs() []finding.Doc {
 	}
 	const lead = `  {from: "main fuse:out", to: "controller:in+", size: 4 mm², colour: red}`
 	return []finding.Doc{
-		fault("unknown-kind", "A part of no known kind", "The kind of each part of the wiring.", "The kind decides which terminals a part has.", ""),
-		fault("part-without-name", "A part without a name", "Parts of the wiring that have no name.", "Leads are joined to parts by name.", ""),
 		fault("name-used-twice", "One name for two parts", "Parts of one wiring that have the same name.", "A lead to that name would end at two places.", ""),
 		fault("lead-to-nowhere", "A lead that goes nowhere", "Leads with an end that names no terminal, and leads that come back to where they start.", "A cut list would have it, and nobody could fit it.", lead),
 		fault("unknown-part", "A lead to a part that is not there", "The part that each end of a lead names.", "Whatever hangs on the lead is then joined to nothing.", lead),

@@ -67,7 +67,8 @@ func (k *known) chargeTimes(runs []Run, from float64, slow bool, ambient quantit
 func (k *known) rates() quantity.AmpereHours {
 	stated := k.bank.Capacity().Value
 	if have := k.capacity(); have.Known() && have.Value+have.Expanded() < stated {
-		return have.Value
+		digits := math.Pow(10, 2-math.Floor(math.Log10(float64(have.Value)))) // three, as on a charger's dial
+		return quantity.AmpereHours(math.Round(float64(have.Value)*digits) / digits)
 	}
 	return stated
 }

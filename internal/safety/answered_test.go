@@ -3,6 +3,7 @@ package safety
 import (
 	"strings"
 	"testing"
+	"voltwright/internal/safety/safetytest"
 
 	"voltwright/internal/finding"
 )
@@ -30,7 +31,7 @@ func TestAnswers(t *testing.T) {
 		{"a misspelt rule", []string{danger, answer("charge-voltage-hi", "34.9 V, at most 34 V")}, finding.Error, false, "answer-to-nothing", "did you mean `charge-voltage-high`?"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			h := hazard{base: "cart", changes: tt.changes}
+			h := hazard{&safetytest.Case{Base: "cart", Changes: tt.changes}}
 			callouts, about := 0, ""
 			for _, f := range h.findings(t) {
 				switch {
@@ -58,8 +59,8 @@ func TestAnswers(t *testing.T) {
 
 // A run's answers are its own.
 func TestAnswersOfARun(t *testing.T) {
-	h := hazard{base: "cart", changes: []string{"logged: conditions.temperature = -4 °C", `logged: answers = [{rule: run-in-frost, numbers: "-4 °C, at least 0 °C", reason: It was warmed indoors.}]`,
-		`answers = [{rule: run-in-frost, numbers: "-4 °C, at least 0 °C", reason: Not here.}]`}}
+	h := hazard{&safetytest.Case{Base: "cart", Changes: []string{"logged: conditions.temperature = -4 °C", `logged: answers = [{rule: run-in-frost, numbers: "-4 °C, at least 0 °C", reason: It was warmed indoors.}]`,
+		`answers = [{rule: run-in-frost, numbers: "-4 °C, at least 0 °C", reason: Not here.}]`}}}
 	var said []string
 	for _, f := range h.findings(t) {
 		if f.Answer != nil {
@@ -76,7 +77,7 @@ func TestAnswersOfARun(t *testing.T) {
 
 // What lacks for one reason at one place is asked for once.
 func TestMergingOfWhatCannotBeJudged(t *testing.T) {
-	h := hazard{base: "cart", changes: []string{"drop charger"}}
+	h := hazard{&safetytest.Case{Base: "cart", Changes: []string{"drop charger"}}}
 	var texts []string
 	for _, f := range h.findings(t) {
 		if f.Unjudged {

@@ -11,6 +11,7 @@ import (
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
+	"voltwright/internal/safety/safetytest"
 )
 
 // The rule that speaks against a charger, in the corpus' sound cart with one change
@@ -30,7 +31,7 @@ func TestAgainstCharger(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, change := range strings.Split(tt.changes, "; ") {
-			if err := apply(a, change); err != nil {
+			if err := safetytest.Apply(a, change); err != nil {
 				t.Fatal(err)
 			}
 		}

@@ -145,7 +145,7 @@ func TestCorpusOfMutants(t *testing.T) {
 			chosen.Number = 0
 			chosen.Record()
 			if noticed(h) {
-				t.Fatalf("without a mutant, %s is noticed", h.words)
+				t.Fatalf("without a mutant, %s is noticed", h.Words)
 			}
 			comesBy[h] = chosen.Recorded()
 		}

@@ -95,7 +95,7 @@ func TestTextsAreCalm(t *testing.T) {
 	cases := 0
 	for _, file := range hazardFiles(t) {
 		for _, h := range readHazards(t, file) {
-			if signals[h.want] == "" {
+			if signals[h.Want] == "" {
 				continue
 			}
 			for _, f := range h.findings(t) {

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"voltwright/internal/safety/safetytest"
 )
 
 // Facts of the trade about a pack of five cells in series; common practice, no
@@ -24,7 +25,7 @@ func TestFactsOfTheTrade(t *testing.T) {
 			[]string{"acts only inside the appliance that it came from", "opens nothing", "may burn when they are charged again"}},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			h := hazard{base: "toy", changes: slices.Concat(five, tt.changes)}
+			h := hazard{&safetytest.Case{Base: "toy", Changes: slices.Concat(five, tt.changes)}}
 			var spoke []string
 			text := ""
 			for _, f := range h.findings(t) {

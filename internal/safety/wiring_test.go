@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"voltwright/internal/safety/safetytest"
 
 	"voltwright/internal/circuit"
 )
@@ -82,7 +83,7 @@ func circuitRules(t *testing.T) []string {
 
 // A verdict that a circuit cannot give is passed on with its reason, at its place.
 func TestWhatACircuitCannotJudgeIsPassedOn(t *testing.T) {
-	h := hazard{file: "a test", base: "wired", changes: []string{"drop wiring.parts.3.volts", "drop wiring.parts.9.volts", "drop wiring.parts.4.volts"}}
+	h := hazard{&safetytest.Case{File: "a test", Base: "wired", Changes: []string{"drop wiring.parts.3.volts", "drop wiring.parts.9.volts", "drop wiring.parts.4.volts"}}}
 	var said []string
 	for _, f := range h.findings(t) {
 		if f.Rule == "part-voltage-low" {
@@ -105,7 +106,7 @@ func TestACalloutOfTheWiringNamesTheSourceOfItsLimit(t *testing.T) {
 		{"wiring.parts.3.volts = 24 V", "part-voltage-low", "as stated for stop (stated)"},
 		{"wiring.parts.2.volts = 24 V", "fuse-voltage-low", "(from memory)"},
 	} {
-		h := hazard{file: "a test", base: "wired", changes: []string{tt.change}}
+		h := hazard{&safetytest.Case{File: "a test", Base: "wired", Changes: []string{tt.change}}}
 		found := false
 		for _, f := range h.findings(t) {
 			if f.Rule != tt.rule {
@@ -127,7 +128,7 @@ func TestACalloutOfTheWiringNamesTheSourceOfItsLimit(t *testing.T) {
 
 // The worst gives the word and the sentence, the others their places and numbers.
 func TestOneCalloutForAllThatFailsAlike(t *testing.T) {
-	h := hazard{file: "a test", base: "wired", changes: []string{"wiring.parts.9.volts = 28 V", "wiring.parts.3.volts = 29 V", "wiring.parts.4.volts = 20 V"}}
+	h := hazard{&safetytest.Case{File: "a test", Base: "wired", Changes: []string{"wiring.parts.9.volts = 28 V", "wiring.parts.3.volts = 29 V", "wiring.parts.4.volts = 20 V"}}}
 	for _, f := range h.findings(t) {
 		if f.Rule != "part-voltage-low" {
 			continue
