@@ -63,6 +63,9 @@ func (s *subject) chargingCurrent(rate func(*battery.Chemistry) (float64, batter
 			source = q.String()
 		}
 	}
+	if holds, ok := s.capacity(); ok { // less than the label, where the logs show it
+		sum *= quantity.Amperes(holds / s.version.Capacity().Value)
+	}
 	return sum, source
 }
 
