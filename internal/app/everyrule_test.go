@@ -218,7 +218,15 @@ func spoken(dir string, command []string) (map[string]bool, error) {
 // Every rule that the program explains fires from a folder on disk, through the command, and has a twin folder in which it
 // does not, but for those in testdata/rules/without-a-folder, which a case here takes off the list. The cases of the rules of safety are those of internal/safety/testdata/hazards.
 func TestEveryRuleFiresFromDisk(t *testing.T) {
-	cases := append(readRuleCases(t), hazardCases(t)...)
+	cases := readRuleCases(t)
+	inProcess := map[string]bool{} // rules of safety, whose corpus its own test lays out and judges; through the command where that is asked for, since it takes minutes
+	if hazards := hazardCases(t); os.Getenv("VOLTWRIGHT_HAZARDS") != "" {
+		cases = append(cases, hazards...)
+	} else {
+		for _, c := range hazards {
+			inProcess[c.rule] = true
+		}
+	}
 	var mu sync.Mutex
 	fired, silent := map[string]int{}, map[string]int{}
 	t.Run("cases", func(t *testing.T) {
@@ -257,6 +265,9 @@ func TestEveryRuleFiresFromDisk(t *testing.T) {
 		if d.Kind != finding.RuleDoc {
 			continue
 		}
+		if inProcess[d.Name] {
+			continue
+		}
 		rules++
 		has := fired[d.Name] > 0 && silent[d.Name] > 0
 		if has {
@@ -270,7 +281,7 @@ func TestEveryRuleFiresFromDisk(t *testing.T) {
 	for name := range fired {
 		t.Errorf("%s is no rule", name)
 	}
-	t.Logf("%d of %d rules fire from disk and have a silent twin, in %d folders; %d have none yet", both, rules, len(cases), len(without))
+	t.Logf("%d of %d rules fire from disk and have a silent twin, in %d folders; %d have none yet; %d rules of safety are not asked through the command here", both, rules, len(cases), len(without), len(inProcess))
 }
 
 // hazardCases are of each rule of safety the first case in which it speaks, and the one that is sound or cannot be judged.
