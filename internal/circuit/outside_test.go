@@ -401,3 +401,64 @@ func TestCopper(t *testing.T) {
 		}
 	}
 }
+
+// TestVerdictsAreWhole: a verdict without a number says so with none, one that holds has no remedy, and one that cannot be given holds nothing.
+func TestVerdictsAreWhole(t *testing.T) {
+	j := &judge{c: &Circuit{}}
+	j.give(Verdict{Rule: FuseHolds, OK: true, Remedy: "mend it"}, nil)
+	j.give(Verdict{Rule: FuseHolds, OK: true, Remedy: "mend it", Number: number(quantity.Amperes(3)), Limit: number(quantity.Amperes(4))}, unjudged("no %s", "reason"))
+	j.give(Verdict{Rule: FuseHolds, Remedy: "mend it"}, nil)
+	a, b, c := j.verdicts[0], j.verdicts[1], j.verdicts[2]
+	if !math.IsNaN(a.Number.Value) || !math.IsNaN(a.Limit.Value) || a.Remedy != "" || !a.OK || a.CannotJudge != "" {
+		t.Errorf("%+v", a)
+	}
+	if b.OK || b.CannotJudge != "no reason" || b.Number.Value != 3 || b.Limit.Value != 4 || b.Number.Dimension != quantity.Current || b.Number.Decimals != -1 || b.Remedy != "mend it" {
+		t.Errorf("%+v", b)
+	}
+	if c.OK || c.Remedy != "mend it" {
+		t.Errorf("%+v", c)
+	}
+	for v, ok := range map[quantity.Amperes]bool{4: true, 4.00000000001: true, 4.0001: false, 3.9: true} {
+		if atMost(v, quantity.Amperes(4)) != ok {
+			t.Errorf("%v is at most 4: %v", float64(v), !ok)
+		}
+	}
+	// The greatest of the points that are asked for, whichever way it flows, with the name of its point.
+	at := func(name string, kind PointKind, lasts quantity.Seconds, amps quantity.Amperes) *Solution {
+		return &Solution{Point: OperatingPoint{Name: name, Kind: kind, Lasts: lasts}, Leads: []LeadResult{{Current: amps}}}
+	}
+	j.solutions = []*Solution{at("cruise", "", 0, 5), at("back", "", 0, -7), at("start", "", 3, 30), at("stall", Stall, 0, -90), at("open", CutoutOpen, 0, 500), at("stopped", StopOpen, 2, 600)}
+	of := func(s *Solution) quantity.Amperes { return s.Leads[0].Current }
+	if amps, point, ok := j.worstCurrent(lasting, of); amps != 7 || point != "back" || !ok {
+		t.Errorf("%v A at %s", amps, point)
+	}
+	if amps, point, ok := j.worstCurrent(brief, of); amps != 90 || point != "stall" || !ok {
+		t.Errorf("%v A at %s", amps, point)
+	}
+	j.solutions = j.solutions[4:]
+	if amps, point, ok := j.worstCurrent(lasting, of); ok || amps != 0 || point != "" {
+		t.Errorf("%v A at %s", amps, point)
+	}
+	// What stands on a way, each part once, without the one that it goes around and without blocks.
+	j.c = &Circuit{Parts: []Part{{Name: "stop", Kind: EmergencyStop}, {Name: "block", Kind: TerminalBlock}, {Name: "relay", Kind: Relay}, {Name: "fuse", Kind: Fuse}}}
+	if got := j.partsOn([]Step{{0, -1}, {-1, 4}, {1, -1}, {2, -1}, {-1, 5}, {3, -1}, {2, -1}}, 0); !slices.Equal(got, []int{2, 3}) {
+		t.Errorf("%v", got)
+	}
+	if j.names([]int{2, 3}) != "relay, fuse" || j.names([]int{0}) != "stop" || j.names(nil) != "" {
+		t.Error(j.names([]int{2, 3}))
+	}
+	// How far one can trust what rests on two sources is how far one can trust the lesser.
+	q := Quoted{"a", Confirmed}.also(Quoted{"b", FromMemory})
+	if q.Source != "a; b" || q.Status != FromMemory {
+		t.Errorf("%+v", q)
+	}
+	if q = (Quoted{"a", Confirmed}).also(Quoted{"", Computed}); q.Source != "a" || q.Status != Computed {
+		t.Errorf("%+v", q)
+	}
+	if q = (Quoted{}).also(Quoted{"b", Confirmed}); q.Source != "b" {
+		t.Errorf("%+v", q)
+	}
+	if q = (Quoted{"a; b", Confirmed}).also(Quoted{"b", Confirmed}); q.Source != "a; b" {
+		t.Errorf("%+v", q)
+	}
+}
