@@ -18,9 +18,9 @@ import (
 
 // predictFlags are the options of predict as they are written.
 type predictFlags struct {
-	format, dir, load, duty, payload, temperature string
-	set                                           []string
-	pack                                          packFlags
+	format, dir, load, like, duty, payload, temperature string
+	set                                                 []string
+	pack                                                packFlags
 }
 
 // packFlags state a pack where there is no journal.
@@ -43,12 +43,15 @@ the others teach, and how far off that was stands beside every answer.
 
 --set changes any value of the version's front matter by its path of keys; an item
 of a list is called by its number, its name, or words that the name begins with.
+A pack of another capacity has more or fewer of the same cells: its stated resistance
+goes with it unless that is set as well.
 --payload scales what the runs drew to another mass on the same way.
 Without a journal, --chemistry, --series, --capacity and --load are enough.`,
 		Example: `  voltwright predict shunter/2-lifepo4
   voltwright predict shunter/3-second-pack --set "packs.second.capacity=30 Ah" --set "cutout.opens=25 V"
   voltwright predict shunter/3-second-pack --payload "220 kg" --duty "40 %"
   voltwright predict shunter/3-second-pack --set "drive.ratio=11" --set "controller.setting=85 %"
+  voltwright predict barrow/2-larger-pack --load "240 W" --like field-2026-05-09
   voltwright predict barrow/2-larger-pack --load "6 A" --duty "50 %" --temperature "2 °C"
   voltwright predict --chemistry lfp --series 4 --capacity "12 Ah" --opens "12.2 V" --load "90 W"`,
 		Args: atMostOne("version"),
@@ -62,6 +65,7 @@ Without a journal, --chemistry, --series, --capacity and --load are enough.`,
 	fl.StringVar(&f.dir, "journal", f.dir, "`FOLDER` of the journal")
 	fl.StringArrayVar(&f.set, "set", nil, "`KEY=VALUE` instead of what the front matter says, e.g. packs.1.capacity=\"30 Ah\"; may be given often")
 	fl.StringVar(&f.load, "load", "", "a steady load instead of those of the runs: a current, a power or a resistance, `VALUE` with its unit, e.g. \"8 A\"")
+	fl.StringVar(&f.like, "like", "", "`RUN` as whose the time of --load is counted: with its stops and by its stop rule")
 	fl.StringVar(&f.duty, "duty", "", "`SHARE` of the time that the load, or that of a run, is on, e.g. \"60 %\"")
 	fl.StringVar(&f.payload, "payload", "", "`MASS` that is carried instead of what was on the runs, e.g. \"180 kg\": their loads are scaled")
 	fl.StringVar(&f.temperature, "temperature", "", "`TEMPERATURE` of pack and air, e.g. \"2 °C\"")
@@ -162,9 +166,15 @@ func (f *predictFlags) options() (ride.Options, error) {
 		}
 		o.Ambient, o.Hold = quantity.Exact(quantity.Celsius(q.Value)), true
 	}
-	if f.load == "" {
+	switch {
+	case f.like != "" && f.load == "":
+		return o, usage("--like counts the time of --load; without it the loads of the runs are computed, each counted as its own")
+	case f.like != "" && f.duty != "":
+		return o, usage("--like takes the stops of a run, and --duty states others: give one of them")
+	case f.load == "":
 		return o, nil
 	}
+	o.Like = f.like
 	load, err := parseLoad(f.load)
 	if err != nil {
 		return o, err
@@ -204,6 +214,8 @@ func (f *predictFlags) alone(args []string, o ride.Options) (string, *ride.Answe
 		return "", nil, usage("--chemistry, --series and the like state a pack without a journal; with a version use --set, as in --set \"packs.1.capacity=12 Ah\"")
 	case p.chemistry == "" || p.series < 1 || p.capacity == "":
 		return "", nil, usage("without a journal a pack needs --chemistry, --series and --capacity")
+	case o.Like != "":
+		return "", nil, usage("--like names a run of a version; a pack without a journal has none")
 	case len(o.Asked) == 0:
 		return "", nil, usage("without a journal there is no run that shows a load: state one with --load, as in --load \"8 A\"")
 	case p.opens == "" && (p.threshold != "" || p.delay != ""):

@@ -18,12 +18,17 @@ type CollapseError struct {
 }
 
 func (e *CollapseError) Error() string {
+	return e.Words(quantity.Brief(e.Wanted), quantity.Brief(e.Limit))
+}
+
+// Words is the text of the error with other words for its powers.
+func (e *CollapseError) Words(wanted, limit string) string {
 	when := "at once"
 	if e.At > 0 {
 		when = "after " + soon(e.At)
 	}
 	return fmt.Sprintf("the load of %s is more than the pack can give: the voltage collapses %s; the limit then is %s at %s",
-		quantity.Brief(e.Wanted), when, quantity.Brief(e.Limit), quantity.Brief(e.Volts))
+		wanted, when, limit, quantity.Brief(e.Volts))
 }
 
 // ShortedError says that a current is more than the packs give even into a short circuit.

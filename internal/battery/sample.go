@@ -21,8 +21,13 @@ type UncertainError struct {
 }
 
 func (e *UncertainError) Error() string {
+	return e.Words(soon(e.From), soon(e.To), soon(e.Likely))
+}
+
+// Words is the text of the error with other words for its times.
+func (e *UncertainError) Words(from, to, likely string) string {
 	text := fmt.Sprintf("%s, %.4g V, is reached between %s and %s, after %s with the most likely values: under this load the voltage stays near it for so long that what is known of the packs does not tell it better",
-		e.Level, float64(e.Volts), soon(e.From), soon(e.To), soon(e.Likely))
+		e.Level, float64(e.Volts), from, to, likely)
 	if e.Never >= 0.05 {
 		text += fmt.Sprintf("; in %.0f of 100 cases the run ends before", 100*e.Never)
 	}

@@ -8,6 +8,7 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/notes"
+	"voltwright/internal/quantity"
 )
 
 // Setting is a value to put in place of what a version's front matter says:
@@ -43,9 +44,24 @@ func (v *Version) With(settings []Setting, findings *finding.List) *Version {
 	}
 	out := &Version{Vehicle: v.Vehicle, Slug: v.Slug, Number: v.Number, Before: v.Before, Note: v.Note, Document: v.Document, Runs: v.Runs}
 	notes.Decode(front, out, findings)
+	out.likeCells(v)
 	l := &loader{findings: findings, journal: &Journal{}}
 	l.checkSpec(out)
 	return out
+}
+
+// likeCells lets a stated resistance go with a capacity that was put in: another capacity is more or fewer of the same
+// cells, unless the resistance was put in as well.
+func (v *Version) likeCells(before *Version) {
+	for i := range v.Packs {
+		p := &v.Packs[i]
+		if i >= len(before.Packs) || !p.Capacity.Known() || !putIn(p.Capacity.Span) || !p.Resistance.Known() || putIn(p.Resistance.Span) {
+			continue
+		}
+		if was := before.Packs[i].Capacity; was.Known() && p.Capacity.Value > 0 {
+			p.Resistance.Measured = quantity.Scale(p.Resistance.Measured, float64(was.Value/p.Capacity.Value))
+		}
+	}
 }
 
 // put gives a copy of a tree with a value at the end of a path.

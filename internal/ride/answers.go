@@ -32,6 +32,7 @@ type Options struct {
 	Ambient quantity.Measured[quantity.Celsius] // for every load; not Known or the zero Options: as on the runs
 	Hold    bool                                // Ambient is to be used
 	Own     bool                                // the version's own packs only, not half and double
+	Like    string                              // name of the run's load as which those asked for are counted; "": each is steady
 
 	Reckon bool // other capacities and loads as well
 
@@ -94,7 +95,7 @@ func Answer(b Bank, runs []Run, o Options) *Answers {
 	a.Life = k.life(own, runs)
 	a.Parallel = parallel(b, heavy)
 	if o.Reckon {
-		a.Reckoner = k.reckoner()
+		a.Reckoner = k.reckoner(runs)
 	}
 	return a
 }
@@ -103,6 +104,10 @@ func Answer(b Bank, runs []Run, o Options) *Answers {
 // is asked for at another payload cannot be told.
 func (a *Answers) loads(b Bank, runs []Run, o Options) (loads, extra []Load, refused []string) {
 	loads = o.Asked
+	if o.Like != "" && len(loads) > 0 {
+		loads, refused = countedLike(o.Like, loads, loadsOf(b, runs))
+		return loads, nil, refused
+	}
 	if len(loads) == 0 {
 		if loads = loadsOf(b, runs); len(loads) == 0 {
 			loads = o.Stated

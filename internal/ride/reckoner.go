@@ -4,182 +4,229 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
+	"sync"
 
 	"voltwright/internal/battery"
 	"voltwright/internal/finding"
 	"voltwright/internal/quantity"
 )
 
-// Reckoner is what packs made like a version's give until their end, by the load that each ampere-hour of them carries
-// and by the temperature: enough to tell the run time of such packs of any capacity under any steady load, because more
-// of the same cells under as much more load run as long.
-//
-// Between its points what is given goes on parabolas over the logarithm of the load, and over the temperature.
+// Reckoner answers for packs made like a version's of any capacity, under any steady load, at any temperature: by the
+// computing that answers for the version itself, so that there is one answer. Its points are for the page's script alone,
+// which cannot compute.
 type Reckoner struct {
-	Loads    []float64            // W/Ah, rising, each the same times the one before
-	Ambients []quantity.Celsius   // rising
-	Gives    [][]Given            // by ambient and load
+	Capacity quantity.AmpereHours // of the version's own packs
+	Rows     []PointRow           // by temperature, rising
 	EndsBy   string               // what ends the run, in words
 	Volts    quantity.Volts       // at which
-	Capacity quantity.AmpereHours // of the version's own packs
+
+	bank  Bank
+	runs  []Run
+	mu    sync.Mutex
+	known map[quantity.AmpereHours]*known
 }
 
-// Given is what each ampere-hour of the packs gives until the end.
+// PointRow is the points of one temperature.
+type PointRow struct {
+	Ambient quantity.Celsius
+	Given   []Given
+	Refused []Refused
+}
+
+// Given is what each ampere-hour of the packs gives until the end. More of the same cells under as much more load run as long.
 type Given struct {
-	Energy float64 // Wh/Ah; NaN where the end is reached at once, or too unsurely for a number
+	Load   float64 // W/Ah, rising
+	Energy float64 // Wh/Ah
 	U      float64 // standard uncertainty
 	Charge float64 // the part of the capacity that is taken out
 }
 
-// The points of a reckoner: from a load that empties the packs in some thirty hours to one that does it in less than
-// half an hour, and the temperatures at which a vehicle is out.
+// Refused is why there is no time at a load, in the core's words. Where these have numbers that go with the load they stand
+// as {from}, {to}, {likely} (times under load), {load} and {limit} (power).
+type Refused struct {
+	Load             float64 // W/Ah, rising
+	Words            string
+	From, To, Likely quantity.Seconds // NaN: none
+	Limit            float64          // W/Ah; NaN: none
+}
+
+// The points of a reckoner: loads from one that takes a month to one that no pack carries, and the temperatures at which
+// a vehicle is out. Where the answers end the load is found by halving.
 const (
-	reckonLowest  = 0.03 // of the nominal voltage, W/Ah
-	reckonRatio   = 2.
-	reckonSteps   = 7
-	reckonSteeply = 0.6 // of what is given at the step before: what falls below it does not go on a parabola
+	reckonFinely = 5    // halvings of the last step
+	reckonMonth  = 5e-4 // of the nominal voltage, W/Ah: takes longer than is computed
 )
 
-var reckonAmbients = []quantity.Celsius{0, 15, 30}
+var (
+	reckonLoads    = []float64{reckonMonth, 0.002, 0.0075, 0.03, 0.06, 0.09, 0.12, 0.17, 0.24, 0.34, 0.48, 0.68, 0.96, 1.36, 1.92, 2.7, 3.84, 7.7} // of the nominal voltage, W/Ah
+	reckonAmbients = []quantity.Celsius{-10, 0, 15, 30, 45}
+)
 
-// reckoner computes the points; nil where no load gives a number.
-func (k *known) reckoner() *Reckoner {
-	r := &Reckoner{Ambients: reckonAmbients, Capacity: k.bank.Capacity().Value, EndsBy: EndsAtFloor}
-	nominal := float64(k.bank.Packs[0].Chemistry.Nominal()) * float64(k.bank.Series())
-	p := reckonLowest * nominal
-	for range reckonSteps {
-		r.Loads = append(r.Loads, p)
-		p *= reckonRatio
+// of is the bank with another capacity: more or fewer of the same cells.
+func (b Bank) of(capacity quantity.AmpereHours) Bank {
+	own := b.Capacity().Value
+	if capacity == own {
+		return b
 	}
-	cutout, by := k.bank.ending()
-	if cutout != nil {
-		r.EndsBy = by
+	part := float64(capacity / own)
+	b.Packs = slices.Clone(b.Packs)
+	for i := range b.Packs {
+		p := &b.Packs[i]
+		p.Capacity = quantity.Exact(p.Capacity.Value * quantity.AmpereHours(part))
+		p.Resistance = quantity.Scale(p.Resistance, 1/part)
 	}
-	some := false
-	for _, ambient := range r.Ambients {
-		row := make([]Given, len(r.Loads))
-		over := false
-		for i, p := range r.Loads {
-			row[i] = Given{Energy: math.NaN(), U: math.NaN(), Charge: math.NaN()}
-			if over {
-				continue
-			}
-			l := NewLoad("", "", Asked, battery.Delivering(quantity.Watts(p*float64(r.Capacity))), "", 1)
-			l.Ambient = ambient
-			c := k.cell(l, halves, cutout)
-			end := c.End()
-			if c.Err != "" || end.Err != "" || !end.Running.Known() {
-				over = i > 0 && !math.IsNaN(row[i-1].Energy)
-				continue
-			}
-			hours := float64(end.Running.Value) / 3600
-			g := Given{Energy: p * hours, U: p * float64(end.Running.U) / 3600, Charge: float64(end.Charge.Value / r.Capacity)}
-			if i > 0 && g.Energy < reckonSteeply*row[i-1].Energy {
-				over = true
-				continue
-			}
-			r.Volts, row[i], some = end.Volts, g, true
-		}
-		r.Gives = append(r.Gives, row)
+	return b
+}
+
+// reckoner computes the points.
+func (k *known) reckoner(runs []Run) *Reckoner {
+	r := &Reckoner{Capacity: k.bank.Capacity().Value, EndsBy: EndsAtFloor, bank: k.bank, runs: runs, known: map[quantity.AmpereHours]*known{}}
+	r.known[r.Capacity] = k
+	if cutout, by := k.bank.ending(); cutout != nil {
+		r.EndsBy, r.Volts = by, cutout.Opens
+	} else {
+		r.Volts = k.bank.Packs[0].Chemistry.ConservativeFloor() * quantity.Volts(k.bank.Series())
 	}
-	if !some {
-		return nil
+	r.Rows = make([]PointRow, len(reckonAmbients))
+	var all sync.WaitGroup
+	for i, ambient := range reckonAmbients {
+		all.Go(func() { r.Rows[i] = k.points(ambient) })
 	}
+	all.Wait()
 	return r
 }
 
-// What a reckoner says instead of an answer, as the text of its error.
-const (
-	ReckonNothing   = "a load and a capacity above zero are needed"
-	ReckonTooLittle = "under so small a load such packs stand for more than a day, and what they lose by standing counts: it is not computed"
-	ReckonTooMuch   = "such packs do not carry that from full: the voltage falls to the end at once, or too soon for a number; take larger packs, or less load"
-)
-
-// OutOfRange says between which temperatures it is computed.
-func (r *Reckoner) OutOfRange() string {
-	return fmt.Sprintf("it is computed between %g °C and %g °C", float64(r.Ambients[0]), float64(r.Ambients[len(r.Ambients)-1]))
-}
-
-// Reckoned is the answer of a reckoner.
-type Reckoned struct {
-	Time   quantity.Measured[quantity.Seconds]
-	Charge quantity.AmpereHours
-	Energy quantity.WattHours
-}
-
-// Reckon gives the run time of packs of a capacity under a steady load at a temperature. The error is one of the
-// sentences above where the question lies outside of what was computed.
-func (r *Reckoner) Reckon(load quantity.Watts, capacity quantity.AmpereHours, ambient quantity.Celsius) (Reckoned, error) {
-	if !(load > 0) || !(capacity > 0) || math.IsInf(float64(load), 0) || math.IsInf(float64(capacity), 0) {
-		return Reckoned{}, errors.New(ReckonNothing)
-	}
-	p := float64(load) / float64(capacity)
-	at := math.Log(p/r.Loads[0]) / math.Log(reckonRatio)
-	warm := 0.0
-	switch first, last := r.Ambients[0], r.Ambients[len(r.Ambients)-1]; {
-	case !(ambient >= first):
-		return Reckoned{}, errors.New(r.OutOfRange())
-	case ambient > last:
-		return Reckoned{}, errors.New(r.OutOfRange())
-	default:
-		warm = float64((ambient - first) / (r.Ambients[1] - first))
-	}
-	if at < -1e-9 {
-		return Reckoned{}, errors.New(ReckonTooLittle)
-	}
-	at = max(0, at)
-	g := r.given(at, warm)
-	if math.IsNaN(g.Energy) {
-		return Reckoned{}, errors.New(ReckonTooMuch)
-	}
-	hours := g.Energy / p
-	return Reckoned{Time: quantity.Measured[quantity.Seconds]{Value: quantity.Seconds(3600 * hours), U: quantity.Seconds(3600 * g.U / p)},
-		Charge: quantity.AmpereHours(g.Charge) * capacity, Energy: quantity.WattHours(float64(load) * hours)}, nil
-}
-
-// given is what is given at a place between the points, in steps from the first load and the first temperature.
-func (r *Reckoner) given(at, warm float64) Given {
-	mix := func(value func(Given) float64) float64 {
-		column := make([]float64, len(r.Gives))
-		for j, row := range r.Gives {
-			values := make([]float64, len(row))
-			for i, g := range row {
-				values[i] = value(g)
-			}
-			column[j] = onParabola(values, at)
+// points are those of one temperature.
+func (k *known) points(ambient quantity.Celsius) PointRow {
+	row := PointRow{Ambient: ambient}
+	nominal := float64(k.bank.Packs[0].Chemistry.Nominal()) * float64(k.bank.Series())
+	some, over := 0.0, 0.0
+	for _, part := range reckonLoads {
+		p := part * nominal
+		switch given := k.point(&row, p, over > 0); {
+		case given && over == 0:
+			some = p
+		case !given && over == 0 && part > reckonMonth:
+			over = p
 		}
-		return onParabola(column, warm)
+		if n := len(row.Refused); over > 0 && n > 1 && math.IsNaN(float64(row.Refused[n-1].Likely)) && math.IsNaN(float64(row.Refused[n-2].Likely)) && row.Refused[n-2].Load >= over {
+			break // it stays so
+		}
 	}
-	return Given{Energy: mix(func(g Given) float64 { return g.Energy }), U: mix(func(g Given) float64 { return g.U }), Charge: mix(func(g Given) float64 { return g.Charge })}
+	for range reckonFinely {
+		if some == 0 || over == 0 {
+			break
+		}
+		p := math.Sqrt(some * over)
+		if k.point(&row, p, false) {
+			some = p
+		} else {
+			over = p
+		}
+	}
+	slices.SortFunc(row.Given, func(a, b Given) int { return cmpFloat(a.Load, b.Load) })
+	slices.SortFunc(row.Refused, func(a, b Refused) int { return cmpFloat(a.Load, b.Load) })
+	return row
 }
 
-// onParabola is the value at a place between points that are one apart: on the parabola through the two beside it and the
-// next one, or the one before; on a straight line where neither is known. NaN where one beside it is not.
-func onParabola(values []float64, at float64) float64 {
-	i := int(at + 1e-9)
-	x := at - float64(i)
-	if i >= len(values) || i == len(values)-1 && x > 1e-9 {
-		return math.NaN()
+func cmpFloat(a, b float64) int {
+	if a < b {
+		return -1
 	}
-	a := values[i]
-	if x < 1e-9 {
-		return a
-	}
-	known := func(k int) bool { return k >= 0 && k < len(values) && !math.IsNaN(values[k]) }
-	b := values[i+1]
-	straight := a + (b-a)*x
-	switch {
-	case known(i + 2):
-		return straight - (values[i+2]-2*b+a)*x*(1-x)/2
-	case known(i - 1):
-		return straight - (values[i-1]-2*a+b)*x*(1-x)/2
-	}
-	return straight
+	return 1
 }
 
-var reckonerDoc = finding.Doc{Kind: finding.FormulaDoc, Name: "reckoner", Title: "Run time with other numbers",
-	What:    "What packs made like a version's give, computed as the run times are, at loads of 0.03 W/Ah for each volt nominal up to 64 times that, each twice the one before, and at 0, 15 and 30 °C. Between these the energy that each ampere-hour gives is taken from parabolas over the logarithm of the load, and over the temperature.",
+// point adds a point to a row; false where there is no time. Beyond the loads that have one, a time of some seconds may be
+// known well enough again.
+func (k *known) point(row *PointRow, p float64, beyond bool) bool {
+	cutout, _ := k.bank.ending()
+	capacity := k.bank.Capacity().Value
+	l := NewLoad("", "", Asked, battery.Delivering(quantity.Watts(p*float64(capacity))), "", 1)
+	l.Ambient = row.Ambient
+	c := k.cell(l, halves, cutout)
+	end := c.End()
+	none := quantity.Seconds(math.NaN())
+	if c.Err == "" && end.Err == "" && end.UnderLoad.Known() {
+		if t := end.UnderLoad; beyond {
+			row.Refused = append(row.Refused, Refused{Load: p, Words: "It runs {likely} and no longer.", From: max(0, t.Value-t.Expanded()), To: t.Value + t.Expanded(), Likely: t.Value, Limit: math.NaN()})
+			return false
+		}
+		hours := float64(end.UnderLoad.Value) / 3600
+		row.Given = append(row.Given, Given{Load: p, Energy: p * hours, U: p * float64(end.UnderLoad.U) / 3600, Charge: float64(end.Charge.Value / capacity)})
+		return true
+	}
+	f := Refused{Load: p, Words: c.Err + end.Err, From: none, To: none, Likely: none, Limit: math.NaN()}
+	if c.Err != "" {
+		f.Words = c.Err
+	}
+	cause := c.cause
+	if cause == nil {
+		cause = end.cause
+	}
+	if e, ok := errors.AsType[*battery.UncertainError](cause); ok {
+		f.From, f.To, f.Likely = e.From, e.To, e.Likely
+		f.Words = finding.Sentence(e.Words("{from}", "{to}", "{likely}"))
+	}
+	if e, ok := errors.AsType[*battery.CollapseError](cause); ok {
+		f.Limit = float64(e.Limit) / float64(capacity)
+		f.Words = finding.Sentence(e.Words("{load}", "{limit}"))
+	}
+	row.Refused = append(row.Refused, f)
+	return false
+}
+
+// ReckonNothing is what is said where a field is empty.
+const ReckonNothing = "a load and a capacity above zero are needed"
+
+// OutOfRange says between which temperatures the script has points.
+func (r *Reckoner) OutOfRange() string {
+	return fmt.Sprintf("this page has points between %g °C and %g °C; `voltwright predict` computes beyond them", float64(r.Rows[0].Ambient), float64(r.Rows[len(r.Rows)-1].Ambient))
+}
+
+// Reckon computes the running time of packs of a capacity under a steady load at a temperature, counted as a load of the
+// version is. The Err of the cell, or of its End, says why there is none.
+func (r *Reckoner) Reckon(like Load, load quantity.Watts, capacity quantity.AmpereHours, ambient quantity.Celsius) Cell {
+	if !(load > 0) || !(capacity > 0) || math.IsInf(float64(load), 0) || math.IsInf(float64(capacity), 0) || math.IsNaN(float64(ambient)) {
+		return Cell{Err: finding.Sentence(ReckonNothing)}
+	}
+	k, err := r.of(capacity)
+	if err != nil {
+		return Cell{Err: sentence(err)}
+	}
+	l := like
+	l.Load, l.Ambient, l.Unsure, l.Rest = battery.Delivering(load), ambient, 0, 0
+	l.Power, l.Current = quantity.Exact(load), quantity.Missing[quantity.Amperes]()
+	cutout, _ := k.bank.ending()
+	return k.cell(l, halves, cutout)
+}
+
+// of is what is known of packs of a capacity.
+func (r *Reckoner) of(capacity quantity.AmpereHours) (*known, error) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if k := r.known[capacity]; k != nil {
+		return k, nil
+	}
+	k, _, _, err := calibrate(r.bank.of(capacity), r.runs)
+	if err != nil {
+		return nil, err
+	}
+	r.known[capacity] = k
+	return k, nil
+}
+
+// Steady is what a load delivers without its stops, W; NaN where it is no power.
+func (l Load) Steady() quantity.Watts {
+	if !l.Power.Known() {
+		return quantity.Watts(math.NaN())
+	}
+	return l.Power.Value + l.more()
+}
+
+var reckonerDoc = finding.Doc{Kind: finding.FormulaDoc, Name: "reckoner", Title: "Running time with other numbers",
+	What:    "What packs made like a version's give, of another capacity, under another load or at another temperature. The table is computed as the running times are, for a bank of that capacity. The fields go between points that were computed: some twenty loads from one that takes a month to one that such packs do not carry, at -10, 0, 15, 30 and 45 °C, and the greatest load that has an answer at each. Between these the energy that each ampere-hour gives is taken from parabolas over the logarithm of the load, as a part of that greatest load, and over the temperature.",
 	Why:     "A reader has other packs and another load, and wants to know what theirs would do.",
-	Formula: "t = e(P/C, T) · C/P", Units: "P in W; C in Ah; e in Wh/Ah; t in h",
-	Range:  "Packs of the same chemistry and make, as many cells in series, a steady load from full until the same voltage. Other makes have another resistance. It differs from a computation by less than a hundredth of the time.",
+	Formula: "t = e(P/C, T) · C/P", Units: "P in W, while the load is on, with what is drawn at a stand laid on top; C in Ah; e in Wh/Ah; t in h, under load; the running time and the time on the clock follow as those of the run do",
+	Range:  "Packs of the same chemistry and make, as many cells in series, a steady load from full until the same voltage. Other makes have another resistance. Where the core has no time, its reason is said. The fields differ from a computation by less than a quarter of the printed uncertainty.",
 	Source: "formula run-time; more of the same cells under as much more load run as long, since what each of them sees is the same; our own choice of points"}

@@ -71,6 +71,8 @@ type Reach struct {
 	Left      quantity.Measured[quantity.AmpereHours] // in the packs
 	Err       string                                  // why it is not reached, or that the time is too unsure for a number
 
+	cause error // what Err says, as the packs' computing gave it; nil: none
+
 	Between *[2]quantity.Seconds // bounds of a running time that is too unsure for a number, about 95 %; nil: Running is it, or it is not reached
 }
 
@@ -93,6 +95,7 @@ type Cell struct {
 	Replayed     Replay                // the same end with the run's own course instead of its mean
 	Parts        []battery.SpreadOfOne // what the uncertainty of the run time comes from, s, largest first
 	Err          string                // why nothing can be said; no values then
+	cause        error                 // the same, as the packs' computing gave it
 }
 
 // Replay is a run's own course of power, stops and swings included, repeated
@@ -239,7 +242,7 @@ func (k *known) cell(l Load, parts int, cutout *battery.Cutout) Cell {
 	var c Cell
 	forecasts, err := battery.Forecasts(k.packs(parts, l.Ambient), battery.Steady(l.Load), cutout, l.Ambient)
 	if err != nil {
-		c.Err = sentence(l.runningError(err))
+		c.Err, c.cause = sentence(l.runningError(err)), err
 		return c
 	}
 	more := k.unsure(l, parts, cutout, forecasts)
@@ -253,7 +256,7 @@ func (k *known) cell(l Load, parts int, cutout *battery.Cutout) Cell {
 		switch {
 		case f.Err != nil:
 			told := l.runningError(f.Err)
-			r.Err = sentence(told)
+			r.Err, r.cause = sentence(told), f.Err
 			if e, ok := errors.AsType[*battery.UncertainError](told); ok {
 				r.Between = &[2]quantity.Seconds{e.From, e.To}
 			}

@@ -133,11 +133,15 @@ const noRule = "no stop is taken out"
 // steady is the load without its stops: what is drawn while it is on, and on top of that what is drawn while it is not,
 // so that the charge comes out as it was measured.
 func (l *Load) steady() battery.Load {
-	on := float64(l.Power.Value)
-	if d := float64(l.Duty); d > 0 && d < 1 && float64(l.Rest)*(1-d) > -d*on {
-		on += float64(l.Rest) * (1 - d) / d
+	return battery.Delivering(l.Power.Value + l.more())
+}
+
+// more is what is drawn while the load is off, laid on the time while it is on.
+func (l *Load) more() quantity.Watts {
+	if d := float64(l.Duty); d > 0 && d < 1 && float64(l.Rest)*(1-d) > -d*float64(l.Power.Value) {
+		return l.Rest * quantity.Watts((1-d)/d)
 	}
-	return battery.Delivering(quantity.Watts(on))
+	return 0
 }
 
 // OneMeasure tells that the load has one time by any measure: it is steady and comes from no run.
@@ -220,6 +224,13 @@ func TimeWords(m quantity.Measured[quantity.Seconds]) string {
 	return m.String()
 }
 
+// Shares are the running time and the time on the clock for each second under load, and the standard uncertainty of the
+// first as a part of it.
+func (l Load) Shares() (running, loose, clock float64) {
+	r, c := l.times(quantity.Exact(quantity.Seconds(1)))
+	return float64(r.Value), float64(r.U / r.Value), float64(c.Value)
+}
+
 // factor is the running time for each second under load.
 func (l Load) factor() float64 {
 	running, _ := l.times(quantity.Exact(quantity.Seconds(1)))
@@ -240,4 +251,19 @@ func (l Load) runningError(err error) error {
 		return &told
 	}
 	return err
+}
+
+// countedLike gives loads the stops and the rule of a run's load.
+func countedLike(name string, loads, measured []Load) (out []Load, refused []string) {
+	for _, m := range measured {
+		if m.Name != name {
+			continue
+		}
+		for _, l := range loads {
+			l.Run, l.Rule, l.ByHand, l.Duty, l.perLoad, l.loose = m.Run, m.Rule, m.ByHand, m.Duty, m.perLoad, m.loose
+			out = append(out, l)
+		}
+		return out, nil
+	}
+	return nil, []string{"No run of this version called " + name + " shows a load, so nothing can be counted as on it."}
 }

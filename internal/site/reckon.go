@@ -24,6 +24,8 @@ type reckonView struct {
 	Capacity, Load, Warmth string // what the fields begin with
 	Data                   template.JS
 	Method                 string
+	Counted                string // by what rule the running time is counted
+	One                    bool   // the load has one time by any measure
 }
 
 type reckonRow struct {
@@ -67,14 +69,16 @@ func (b *builder) reckon(s *sheet, q *journal.Question) (*reckonView, error) {
 	a := b.answers(version)
 	cell, _ := a.Cell(q.Predicted.Name)
 	load, r := a.Table.Loads[cell.Load], a.Reckoner
-	warmth := min(max(load.Ambient, r.Ambients[0]), r.Ambients[len(r.Ambients)-1])
+	warmth := load.Ambient
 	v := &reckonView{Version: link{Words: version.Vehicle.Name.Text + ", version " + versionNumber(version), Href: s.to(versionPage(version))},
 		Until: fmt.Sprintf("until %s at %s", runEnds(r.EndsBy), onPage(quantity.Brief(r.Volts))), Method: b.formulaLink(s, "reckoner")}
 	v.Made = "typical of their chemistry"
 	if a.Basis.Calibrated {
 		v.Made = "as its own runs have shown them"
 	}
-	watts := float64(load.Power.Value)
+	watts := float64(load.Steady())
+	v.Counted = sentence(onPage(load.Counted()))
+	v.One = load.OneMeasure()
 	v.Load, v.Capacity, v.Warmth = quantity.Figures(watts, 4), quantity.Figures(float64(r.Capacity), 4), quantity.Figures(float64(warmth), 3)
 	v.caption = s.table("your-numbers", fmt.Sprintf("Running time by load and capacity, at %s: rows are loads, columns are packs of so many ampere-hours.", onPage(quantity.Brief(warmth))))
 	for _, part := range reckonCapacities {
@@ -87,11 +91,11 @@ func (b *builder) reckon(s *sheet, q *journal.Question) (*reckonView, error) {
 		}
 		row := reckonRow{Load: text, Own: part == 1}
 		for _, more := range reckonCapacities {
-			row.Cells = append(row.Cells, b.reckoned(r, text, quantity.Figures(more*float64(r.Capacity), 3), warmth))
+			row.Cells = append(row.Cells, b.reckoned(r, load, text, quantity.Figures(more*float64(r.Capacity), 3), warmth))
 		}
 		v.Rows = append(v.Rows, row)
 	}
-	data, err := json.Marshal(reckonData(r))
+	data, err := json.Marshal(reckonData(r, load))
 	if err != nil {
 		return nil, err
 	}
@@ -100,19 +104,16 @@ func (b *builder) reckon(s *sheet, q *journal.Question) (*reckonView, error) {
 }
 
 // reckoned is one cell, for the load and the capacity as they are printed.
-func (b *builder) reckoned(r *ride.Reckoner, load, capacity string, warmth quantity.Celsius) reckonCell {
+func (b *builder) reckoned(r *ride.Reckoner, like ride.Load, load, capacity string, warmth quantity.Celsius) reckonCell {
 	var watts, ampereHours float64
 	if _, err := fmt.Sscan(load+" "+capacity, &watts, &ampereHours); err != nil {
 		return reckonCell{Why: "not computed"}
 	}
-	got, err := r.Reckon(quantity.Watts(watts), quantity.AmpereHours(ampereHours), warmth)
-	switch {
-	case err == nil:
-		return reckonCell{Time: runTime(got.Time, "")}
-	case err.Error() == ride.ReckonTooMuch:
-		return reckonCell{Why: "not carried"}
+	got := r.Reckon(like, quantity.Watts(watts), quantity.AmpereHours(ampereHours), warmth)
+	if why := reasonOf(got, func(c ride.Cell) *ride.Reach { end := c.End(); return &end }); why != "" {
+		return reckonCell{Why: onPage(why)}
 	}
-	return reckonCell{Why: "not computed"}
+	return reckonCell{Time: runTime(got.End().Running, "")}
 }
 
 // runEnds says what ends a run as the end of a sentence.
@@ -125,25 +126,36 @@ func runEnds(by string) string {
 
 // reckonPoints are what the script reckons with; themes/workshop/reckon.js is their only reader.
 type reckonPoints struct {
-	Loads    []float64    `json:"loads"`    // W/Ah
-	Ambients []float64    `json:"ambients"` // °C
-	Energy   [][]*float64 `json:"energy"`   // Wh/Ah, by ambient and load; null where there is none
-	U        [][]*float64 `json:"u"`        // its standard uncertainty
-	Charge   [][]*float64 `json:"charge"`   // the part of the capacity that is taken out
+	Capacity float64      `json:"capacity"` // Ah, of the version's own packs
+	Running  float64      `json:"running"`  // running time for each second under load
+	Loose    float64      `json:"loose"`    // standard uncertainty of that, as a part
+	Clock    float64      `json:"clock"`    // time on the clock for each second under load
+	Rows     []reckonLine `json:"rows"`     // by temperature, rising
 	Says     reckonSays   `json:"says"`
+}
+
+type reckonLine struct {
+	Ambient float64       `json:"ambient"` // °C
+	Given   [][]*float64  `json:"given"`   // by load, rising: W/Ah, Wh/Ah, its standard uncertainty, the part of the capacity that is taken out
+	Refused []reckonNever `json:"refused"` // by load, rising
+}
+
+type reckonNever struct {
+	Load  *float64   `json:"load"` // W/Ah
+	Words string     `json:"words"`
+	Times []*float64 `json:"times,omitempty"` // s under load: from, to, likely
+	Limit *float64   `json:"limit,omitempty"` // W/Ah
 }
 
 type reckonSays struct {
 	Nothing    string `json:"nothing"`
-	TooLittle  string `json:"tooLittle"`
-	TooMuch    string `json:"tooMuch"`
 	OutOfRange string `json:"outOfRange"`
 }
 
 // whyNot is why there is no answer, as a sentence of the page.
 func whyNot(why string) string { return sentence(onPage(why)) }
 
-func reckonData(r *ride.Reckoner) reckonPoints {
+func reckonData(r *ride.Reckoner, like ride.Load) reckonPoints {
 	known := func(v float64) *float64 {
 		if math.IsNaN(v) {
 			return nil
@@ -151,17 +163,21 @@ func reckonData(r *ride.Reckoner) reckonPoints {
 		v = math.Round(v*1e9) / 1e9 // enough that both round alike, and no more than processors agree on
 		return &v
 	}
-	out := reckonPoints{Says: reckonSays{whyNot(ride.ReckonNothing), whyNot(ride.ReckonTooLittle), whyNot(ride.ReckonTooMuch), whyNot(r.OutOfRange())}}
-	for _, p := range r.Loads {
-		out.Loads = append(out.Loads, *known(p))
-	}
-	for j, row := range r.Gives {
-		out.Ambients = append(out.Ambients, float64(r.Ambients[j]))
-		var energy, u, charge []*float64
-		for _, g := range row {
-			energy, u, charge = append(energy, known(g.Energy)), append(u, known(g.U)), append(charge, known(g.Charge))
+	running, loose, clock := like.Shares()
+	out := reckonPoints{Capacity: float64(r.Capacity), Running: *known(running), Loose: *known(loose), Clock: *known(clock), Says: reckonSays{whyNot(ride.ReckonNothing), whyNot(r.OutOfRange())}}
+	for _, row := range r.Rows {
+		line := reckonLine{Ambient: float64(row.Ambient), Given: [][]*float64{}, Refused: []reckonNever{}}
+		for _, g := range row.Given {
+			line.Given = append(line.Given, []*float64{known(g.Load), known(g.Energy), known(g.U), known(g.Charge)})
 		}
-		out.Energy, out.U, out.Charge = append(out.Energy, energy), append(out.U, u), append(out.Charge, charge)
+		for _, f := range row.Refused {
+			never := reckonNever{Load: known(f.Load), Words: onPage(f.Words), Limit: known(f.Limit)}
+			if likely := known(float64(f.Likely)); likely != nil {
+				never.Times = []*float64{known(float64(f.From)), known(float64(f.To)), likely}
+			}
+			line.Refused = append(line.Refused, never)
+		}
+		out.Rows = append(out.Rows, line)
 	}
 	return out
 }
