@@ -104,11 +104,10 @@ func Answer(b Bank, runs []Run, o Options) *Answers {
 // is asked for at another payload cannot be told.
 func (a *Answers) loads(b Bank, runs []Run, o Options) (loads, extra []Load, refused []string) {
 	loads = o.Asked
-	if o.Like != "" && len(loads) > 0 {
+	if o.Like != "" {
 		loads, refused = countedLike(o.Like, loads, loadsOf(b, runs))
-		return loads, nil, refused
 	}
-	if len(loads) == 0 {
+	if len(o.Asked) == 0 {
 		if loads = loadsOf(b, runs); len(loads) == 0 {
 			loads = o.Stated
 		}

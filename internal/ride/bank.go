@@ -69,6 +69,11 @@ func (b Bank) alike() bool {
 	return true
 }
 
+// twins says whether the bank is two packs of one kind, so that half of it is one of them.
+func (b Bank) twins() bool {
+	return len(b.Packs) == 2 && twins(b.Packs[0], b.Packs[1])
+}
+
 // Series is the number of cells in series.
 func (b Bank) Series() int { return b.Packs[0].Series }
 
@@ -201,7 +206,7 @@ func (k *known) protection(i, parts int) *battery.Cutout {
 		return nil
 	}
 	c := *p
-	if parts > halves || len(k.bank.Packs) > 1 && len(k.estimates) == 1 {
+	if k.bank.twins() { // another capacity is another number of packs, each with its own
 		c.Trip *= quantity.Amperes(parts) / halves
 	}
 	return &c

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"sync"
 
 	"voltwright/internal/battery"
@@ -20,6 +21,8 @@ type Reckoner struct {
 	Rows     []PointRow           // by temperature, rising
 	EndsBy   string               // what ends the run, in words
 	Volts    quantity.Volts       // at which
+	Trip     quantity.Amperes     // at which the packs' own protection opens, of any capacity; 0: none. The points know nothing of it
+	Tripped  string               // what is said then
 
 	bank  Bank
 	runs  []Run
@@ -88,6 +91,15 @@ func (k *known) reckoner(runs []Run) *Reckoner {
 	} else {
 		r.Volts = k.bank.Packs[0].Chemistry.ConservativeFloor() * quantity.Volts(k.bank.Series())
 	}
+	if p := k.bank.protection(); p != nil && p.Trip > 0 && len(k.estimates) == 1 {
+		e := &battery.NeverReachedError{Level: battery.CutoutLevel, Volts: r.Volts, Why: "every pack was cut off by its own protection"}
+		if k.bank.Cutout == nil && !(p.Opens > 0) {
+			e.Level = battery.ConservativeFloor
+		}
+		words := k.told(Load{}, e).Error()
+		r.Trip, r.Tripped = p.Trip, finding.Sentence(words[:strings.LastIndex(words, " at ")])
+		k = k.withoutTrip()
+	}
 	r.Rows = make([]PointRow, len(reckonAmbients))
 	var all sync.WaitGroup
 	for i, ambient := range reckonAmbients {
@@ -95,6 +107,20 @@ func (k *known) reckoner(runs []Run) *Reckoner {
 	}
 	all.Wait()
 	return r
+}
+
+// withoutTrip is the same with protections that open by voltage alone.
+func (k *known) withoutTrip() *known {
+	out := *k
+	out.bank.Packs = slices.Clone(k.bank.Packs)
+	for i := range out.bank.Packs {
+		if p := out.bank.Packs[i].Protection; p != nil {
+			c := *p
+			c.Trip = 0
+			out.bank.Packs[i].Protection = &c
+		}
+	}
+	return &out
 }
 
 // points are those of one temperature.
@@ -165,6 +191,9 @@ func (k *known) point(row *PointRow, p float64, beyond bool) bool {
 		cause = end.cause
 	}
 	if e, ok := errors.AsType[*battery.UncertainError](cause); ok {
+		if told, ok := errors.AsType[*battery.UncertainError](k.told(l, e)); ok {
+			e = told
+		}
 		f.From, f.To, f.Likely = e.From, e.To, e.Likely
 		f.Words = finding.Sentence(e.Words("{from}", "{to}", "{likely}"))
 	}

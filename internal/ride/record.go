@@ -239,8 +239,8 @@ func measured[K quantity.Kind](m quantity.Measured[K]) Number {
 	return Number{number(float64(m.Value)), number(float64(m.U)), m.Value.Dimension().BaseUnit()}
 }
 
-// number is a number for JSON in six digits, more than any of them has; JSON has
-// none for what is not known.
+// number is a number for JSON in nine digits, so that it rounds as the value itself
+// does wherever that is printed; JSON has none for what is not known.
 func number(x float64) *float64 {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
 		return nil
@@ -250,6 +250,6 @@ func number(x float64) *float64 {
 }
 
 func digits(x float64) float64 {
-	x, _ = strconv.ParseFloat(strconv.FormatFloat(x, 'g', 6, 64), 64)
+	x, _ = strconv.ParseFloat(strconv.FormatFloat(x, 'g', 9, 64), 64)
 	return x
 }

@@ -205,7 +205,7 @@ func twins(a, b Pack) bool {
 func columnsOf(b Bank, own bool) []Column {
 	c := b.Capacity().Value
 	words := []string{"as it is", "half as large", "twice as large"}
-	if n := len(b.Packs); n == 2 && twins(b.Packs[0], b.Packs[1]) {
+	if b.twins() {
 		words = []string{"both packs", "one of the packs", "four such packs"}
 	}
 	all := []Column{{"own", words[0], c, halves}, {"half", words[1], c / 2, halves / 2}, {"double", words[2], 2 * c, 2 * halves}}
@@ -242,7 +242,7 @@ func (k *known) cell(l Load, parts int, cutout *battery.Cutout) Cell {
 	var c Cell
 	forecasts, err := battery.Forecasts(k.packs(parts, l.Ambient), battery.Steady(l.Load), cutout, l.Ambient)
 	if err != nil {
-		c.Err, c.cause = sentence(l.runningError(err)), err
+		c.Err, c.cause = sentence(k.told(l, err)), err
 		return c
 	}
 	more := k.unsure(l, parts, cutout, forecasts)
@@ -255,7 +255,7 @@ func (k *known) cell(l Load, parts int, cutout *battery.Cutout) Cell {
 		}
 		switch {
 		case f.Err != nil:
-			told := l.runningError(f.Err)
+			told := k.told(l, f.Err)
 			r.Err, r.cause = sentence(told), f.Err
 			if e, ok := errors.AsType[*battery.UncertainError](told); ok {
 				r.Between = &[2]quantity.Seconds{e.From, e.To}

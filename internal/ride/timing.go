@@ -3,6 +3,7 @@ package ride
 import (
 	"math"
 	"path"
+	"strings"
 
 	"voltwright/internal/battery"
 	"voltwright/internal/quantity"
@@ -237,12 +238,23 @@ func (l Load) factor() float64 {
 	return float64(running.Value)
 }
 
-// runningError is an error of the packs in the measure in which the time is told.
-func (l Load) runningError(err error) error {
+// told is an error of the packs in the measure in which the time is told, with what ends a run called by its name.
+func (k *known) told(l Load, err error) error {
 	f := quantity.Seconds(l.factor())
+	name := func(level string) string {
+		if level == battery.CutoutLevel {
+			return strings.TrimPrefix(k.endsBy(), "the ")
+		}
+		return level
+	}
 	switch e := err.(type) {
+	case *battery.NeverReachedError:
+		told := *e
+		told.Level = name(e.Level)
+		return &told
 	case *battery.UncertainError:
 		told := *e
+		told.Level = name(e.Level)
 		told.From, told.To, told.Likely = f*e.From, f*e.To, f*e.Likely
 		return &told
 	case *battery.CollapseError:

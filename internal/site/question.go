@@ -148,7 +148,7 @@ func (b *builder) predictionOf(s *sheet, n *journal.NotePage) (numeral, []phrase
 		if c, ok := a.Cell(name); ok && c.Err == "" && c.End().Err == "" {
 			run := computedRun{load: a.Table.Loads[c.Load], reach: c.End(), to: a.Table.EndsBy}
 			words := append([]phrase{say("the packs of "), of, say(" from full to " + run.to + ", ")}, b.where(s, v, run, nil)...)
-			words = append(append(words, say(". ")), run.counted()...)
+			words = append(append(words, say(". ")), b.counted(s, v, run)...)
 			return runTime(run.reach.Running, s.to(versionPage(v))+anchor), words, true
 		}
 		for _, c := range a.Charges {

@@ -3,6 +3,7 @@ package site
 import (
 	"fmt"
 	"math"
+	"path"
 	"slices"
 	"strconv"
 	"strings"
@@ -135,7 +136,7 @@ func (b *builder) reachBody(s *sheet, v *journal.Version, a *ride.Answers, l rid
 	if l.Assumed {
 		assumed = ", assumed"
 	}
-	body.Draws = append(body.Draws, say(fmt.Sprintf("; at %s%s", onPage(quantity.Exact(l.Ambient).Quantity().String()), assumed)), say("; "+onPage(l.Counted())))
+	body.Draws = append(body.Draws, say(fmt.Sprintf("; at %s%s", onPage(quantity.Exact(l.Ambient).Quantity().String()), assumed)), say("; "+onPage(b.countedWords(s, v, l))))
 	if same := sameWords(cells, func(c ride.Cell) string { return c.Err }); same != "" {
 		body.Why = onPage(same)
 		return body
@@ -312,9 +313,18 @@ func (c computedRun) others(href string) []phrase {
 	return out
 }
 
+// countedWords says by what rule the running time of a load is counted, its run called as pages call it.
+func (b *builder) countedWords(s *sheet, v *journal.Version, l ride.Load) string {
+	run := or(l.Run, l.From)
+	if run == "" {
+		return l.Counted()
+	}
+	return strings.Replace(l.Counted(), path.Base(run), "the "+midSentence(b.runLink(s, v, run).Words), 1)
+}
+
 // counted says as a sentence how the time is counted, with the other measures of it.
-func (c computedRun) counted() []phrase {
-	out := []phrase{say("Running time: " + onPage(c.load.Counted()))}
+func (b *builder) counted(s *sheet, v *journal.Version, c computedRun) []phrase {
+	out := []phrase{say("Running time: " + onPage(b.countedWords(s, v, c.load)))}
 	if others := c.others(""); len(others) > 0 {
 		out = append(append(out, say("; ")), others...)
 	}

@@ -77,7 +77,7 @@ func (b *builder) reckon(s *sheet, q *journal.Question) (*reckonView, error) {
 		v.Made = "as its own runs have shown them"
 	}
 	watts := float64(load.Steady())
-	v.Counted = sentence(onPage(load.Counted()))
+	v.Counted = sentence(onPage(b.countedWords(s, version, load)))
 	v.One = load.OneMeasure()
 	v.Load, v.Capacity, v.Warmth = quantity.Figures(watts, 4), quantity.Figures(float64(r.Capacity), 4), quantity.Figures(float64(warmth), 3)
 	v.caption = s.table("your-numbers", fmt.Sprintf("Running time by load and capacity, at %s: rows are loads, columns are packs of so many ampere-hours.", onPage(quantity.Brief(warmth))))
@@ -126,11 +126,14 @@ func runEnds(by string) string {
 
 // reckonPoints are what the script reckons with; themes/workshop/reckon.js is their only reader.
 type reckonPoints struct {
-	Capacity float64      `json:"capacity"` // Ah, of the version's own packs
-	Running  float64      `json:"running"`  // running time for each second under load
-	Loose    float64      `json:"loose"`    // standard uncertainty of that, as a part
-	Clock    float64      `json:"clock"`    // time on the clock for each second under load
-	Rows     []reckonLine `json:"rows"`     // by temperature, rising
+	Capacity float64      `json:"capacity"`          // Ah, of the version's own packs
+	Running  float64      `json:"running"`           // running time for each second under load
+	Loose    float64      `json:"loose"`             // standard uncertainty of that, as a part
+	Clock    float64      `json:"clock"`             // time on the clock for each second under load
+	Trip     float64      `json:"trip,omitempty"`    // A, at which the packs' own protection opens
+	Tripped  string       `json:"tripped,omitempty"` // what is said then
+	Volts    float64      `json:"volts"`             // at which a run ends
+	Rows     []reckonLine `json:"rows"`              // by temperature, rising
 	Says     reckonSays   `json:"says"`
 }
 
@@ -164,7 +167,7 @@ func reckonData(r *ride.Reckoner, like ride.Load) reckonPoints {
 		return &v
 	}
 	running, loose, clock := like.Shares()
-	out := reckonPoints{Capacity: float64(r.Capacity), Running: *known(running), Loose: *known(loose), Clock: *known(clock), Says: reckonSays{whyNot(ride.ReckonNothing), whyNot(r.OutOfRange())}}
+	out := reckonPoints{Capacity: float64(r.Capacity), Running: *known(running), Loose: *known(loose), Clock: *known(clock), Trip: float64(r.Trip), Tripped: onPage(r.Tripped), Volts: *known(float64(r.Volts)), Says: reckonSays{whyNot(ride.ReckonNothing), whyNot(r.OutOfRange())}}
 	for _, row := range r.Rows {
 		line := reckonLine{Ambient: float64(row.Ambient), Given: [][]*float64{}, Refused: []reckonNever{}}
 		for _, g := range row.Given {

@@ -143,7 +143,7 @@ func (b *builder) answerOf(s *sheet, v *journal.Version, end string) *answer {
 	if run == nil {
 		a := answering("Computed", runTime(c.reach.Running, ""))
 		line := append([]phrase{say("Not measured yet: from full to " + c.to + ", ")}, b.where(s, v, c, nil)...)
-		a.Lines = append(a.Lines, append(line, say(end)), c.counted())
+		a.Lines = append(a.Lines, append(line, say(end)), b.counted(s, v, c))
 		return a
 	}
 	a := answering("Ran", b.figure(s, run, "running-time"))

@@ -68,6 +68,7 @@
     if (!(load > 0) || !(capacity > 0) || Number.isNaN(warmth)) return { refused: points.says.nothing };
     const { rows } = points;
     if (!(warmth >= rows[0].ambient && warmth <= rows[rows.length - 1].ambient)) return { refused: points.says.outOfRange };
+    if (points.trip && load / points.trip > points.volts) return { refused: points.tripped };
     const p = load / capacity;
     const answering = rows.filter((row) => row.given.length > 0);
     const nearest = rows.reduce((a, b) => (Math.abs(b.ambient - warmth) < Math.abs(a.ambient - warmth) ? b : a));
