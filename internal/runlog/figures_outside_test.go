@@ -117,3 +117,62 @@ func TestOfAChannel(t *testing.T) {
 		}
 	}
 }
+
+// TestCountersOfTheOtherSquare: from a charge of 4 A to a load of 10 A: what the open minute holds goes to either side.
+func TestCountersOfTheOtherSquare(t *testing.T) {
+	var samples []Sample
+	for k := range 91 {
+		i, v := -4.0, 27.0
+		if k > 60 {
+			i, v = 10, 25
+		}
+		samples = append(samples, vi(float64(60*k), v, i))
+	}
+	r := meter(samples, perfect())
+	minute := 1. / 60
+	near(t, "in", float64(r.Charge.In.Value), 4+2*minute, 1e-12)
+	near(t, "out", float64(r.Charge.Out.Value), 10*29.5*minute, 1e-12)
+	near(t, "earlier in", float64(r.Charge.Earlier.In), 4, 1e-12)
+	near(t, "later in", float64(r.Charge.Later.In), 4+4*minute, 1e-12)
+	near(t, "earlier out", float64(r.Charge.Earlier.Out), 10*30*minute, 1e-12)
+	near(t, "later out", float64(r.Charge.Later.Out), 10*29*minute, 1e-12)
+	near(t, "energy in", float64(r.Energy.In.Value), 108*(1+0.5*minute), 1e-9)
+	near(t, "energy out", float64(r.Energy.Out.Value), 250*29.5*minute, 1e-9)
+}
+
+// TestWhatIsAnOpening: the documented parts of the load, each on both sides of its bound: the current was a fifth of the greatest and falls to a twentieth of
+// what it was, at or below the stated voltage or a hundredth above it.
+func TestWhatIsAnOpening(t *testing.T) {
+	run := func(peak, loaded, after, volts float64) bool {
+		o := perfect()
+		o.Cutout = &Cutout{Opens: quantity.Exact(quantity.Volts(22)), Threshold: quantity.Exact(quantity.Volts(2))}
+		var samples []Sample
+		at := 0.0
+		put := func(n int, v, i float64) {
+			for range n {
+				samples = append(samples, vi(at, v, i))
+				at++
+			}
+		}
+		put(30, 25, peak)
+		put(30, 24, 0)
+		put(30, volts, loaded)
+		put(60, 24, after)
+		r := meter(samples, o)
+		if r.Cutout != nil {
+			near(t, "reset", float64(r.Cutout.ResetPoint.Value), 24, 1e-12)
+			near(t, "at", float64(r.Cutout.OpenedVoltage.Value), volts, 1e-12)
+			near(t, "with", float64(r.Cutout.Current.Value), loaded, 1e-12)
+			near(t, "back to", float64(r.Cutout.Rebound.Peak.Value), 24, 1e-12)
+		}
+		return r.Cutout != nil
+	}
+	for _, x := range []struct {
+		peak, loaded, after, volts float64
+		opened                     bool
+	}{{20, 20, 0, 22, true}, {20, 20, 0, 22.2, true}, {20, 20, 0, 22.3, false}, {20, 4.1, 0, 22, true}, {20, 3.9, 0, 22, false}, {20, 10, 0.49, 22, true}, {20, 10, 0.52, 22, false}} {
+		if got := run(x.peak, x.loaded, x.after, x.volts); got != x.opened {
+			t.Errorf("%+v: opened %v", x, got)
+		}
+	}
+}
