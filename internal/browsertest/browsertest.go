@@ -4,7 +4,9 @@ package browsertest
 
 import (
 	"context"
+	"errors"
 	"os/exec"
+	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -18,8 +20,9 @@ import (
 // Policy is what every page must work under.
 const Policy = "default-src 'self'"
 
-// patience is how long one step may take before the test fails.
-const patience = 30 * time.Second
+// Patience is how long one step may take before the test fails. It is no wait: nothing takes longer than it needs. It is
+// long enough for a machine whose cores have other work.
+const Patience = 2 * time.Minute
 
 // Console collects what pages complain about.
 type Console struct {
@@ -90,23 +93,47 @@ func Open(t testing.TB) (context.Context, *Console) {
 // Go leads the tab to an address.
 func Go(t testing.TB, ctx context.Context, address string) {
 	t.Helper()
-	within, cancel := context.WithTimeout(ctx, patience)
+	within, cancel := context.WithTimeout(ctx, Patience)
 	defer cancel()
 	if err := chromedp.Do(within, chromedp.Navigate(address)); err != nil {
 		t.Fatalf("%s: %v", address, err)
 	}
 }
 
-// Evaluate gives what a script comes to on the page; a promise is waited for.
-func Evaluate[T any](t testing.TB, ctx context.Context, script string) T {
+// Leave leads the tab to an empty page, so that nothing is under way any more when a server goes.
+func Leave(t testing.TB, ctx context.Context) { t.Helper(); Go(t, ctx, "about:blank") }
+
+// Act has the page do what may lead it elsewhere: press a link, go back. It does not wait for what comes of it, since the
+// page that would answer may be gone by then; [Wait] for what is to be there.
+func Act(t testing.TB, ctx context.Context, script string) {
 	t.Helper()
-	within, cancel := context.WithTimeout(ctx, patience)
+	within, cancel := context.WithTimeout(ctx, Patience)
 	defer cancel()
-	v, err := chromedp.Run(within, chromedp.Evaluate[T](script, chromedp.EvalAwaitPromise))
-	if err != nil {
+	if _, err := chromedp.Run(within, chromedp.Evaluate[bool]("(setTimeout(() => { "+script+" }, 0), true)")); err != nil && !left(err) {
 		t.Fatalf("%s: %v", script, err)
 	}
-	return v
+}
+
+// left says whether a script got no answer because its page was left meanwhile.
+func left(err error) bool {
+	return err != nil && (errors.Is(err, chromedp.ErrTargetDetached) || strings.Contains(err.Error(), "navigated") || strings.Contains(err.Error(), "context was destroyed") || strings.Contains(err.Error(), "Cannot find context"))
+}
+
+// Evaluate gives what a script comes to on the page; a promise is waited for. The script asks and changes nothing that
+// cannot be done twice: where its page is left before it could answer, the next one is asked.
+func Evaluate[T any](t testing.TB, ctx context.Context, script string) T {
+	t.Helper()
+	within, cancel := context.WithTimeout(ctx, Patience)
+	defer cancel()
+	for {
+		v, err := chromedp.Run(within, chromedp.Evaluate[T](script, chromedp.EvalAwaitPromise))
+		if err == nil {
+			return v
+		}
+		if !left(err) || !again(within) {
+			t.Fatalf("%s: %v", script, err)
+		}
+	}
 }
 
 // Width makes the page as wide as a screen of so many CSS pixels; below 500 it is a phone's.
@@ -122,17 +149,25 @@ func Width(t testing.TB, ctx context.Context, pixels int64) {
 // Wait asks until a script comes to true. A page that is being left or loaded has no answer, and is asked again.
 func Wait(t testing.TB, ctx context.Context, script string) {
 	t.Helper()
-	within, cancel := context.WithTimeout(ctx, patience)
+	within, cancel := context.WithTimeout(ctx, Patience)
 	defer cancel()
 	for {
 		is, err := chromedp.Run(within, chromedp.Evaluate[bool](script, chromedp.EvalAwaitPromise))
 		if err == nil && is {
 			return
 		}
-		select {
-		case <-within.Done():
+		if !again(within) {
 			t.Fatalf("it never came to %s: %v", script, err)
-		case <-time.After(20 * time.Millisecond):
 		}
+	}
+}
+
+// again says whether there is time to ask once more, a moment later.
+func again(within context.Context) bool {
+	select {
+	case <-within.Done():
+		return false
+	case <-time.After(20 * time.Millisecond):
+		return true
 	}
 }

@@ -11,7 +11,6 @@ import (
 	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/input"
@@ -38,7 +37,7 @@ func openBrowser(t *testing.T) *tab {
 
 func (b *tab) do(steps ...chromedp.Action[chromedp.Void]) {
 	b.t.Helper()
-	ctx, cancel := context.WithTimeout(b.ctx, 30*time.Second)
+	ctx, cancel := context.WithTimeout(b.ctx, browsertest.Patience)
 	defer cancel()
 	if err := chromedp.Do(ctx, steps...); err != nil {
 		b.t.Fatal(err)
@@ -53,13 +52,7 @@ func eval[T any](b *tab, script string) T {
 // until waits for a condition in the page.
 func (b *tab) until(condition string) {
 	b.t.Helper()
-	deadline := time.Now().Add(20 * time.Second)
-	for !eval[bool](b, condition) {
-		if time.Now().After(deadline) {
-			b.t.Fatalf("never came true: %s; charts: %s; console: %q", condition, eval[string](b, `document.documentElement.dataset.charts`), b.said())
-		}
-		time.Sleep(30 * time.Millisecond)
-	}
+	browsertest.Wait(b.t, b.ctx, condition)
 }
 
 // said gives all that the console has said.
@@ -155,20 +148,12 @@ func TestBrowserDrawsUnderThePolicy(t *testing.T) {
 			t.Errorf("%q is not in the drawing", text)
 		}
 	}
-	colour := func() string {
-		return eval[string](b, `[...document.querySelectorAll('.chart-surface path')].map(p => p.getAttribute('stroke')).filter(Boolean).join()`)
-	}
-	light := colour()
+	const strokes = `[...document.querySelectorAll('.chart-surface path')].map(p => p.getAttribute('stroke')).filter(Boolean).join()`
+	light := eval[string](b, strokes)
 
 	lettersAgree(b)
 	b.dark(true)
-	deadline := time.Now().Add(5 * time.Second)
-	for colour() == light {
-		if time.Now().After(deadline) {
-			t.Fatal("the drawing does not follow the colour scheme")
-		}
-		time.Sleep(30 * time.Millisecond)
-	}
+	b.until(fmt.Sprintf(`%s !== %q`, strokes, light))
 	if n := eval[int](b, `document.querySelectorAll('.chart-surface svg').length`); n != 4 {
 		t.Errorf("%d drawings", n)
 	}

@@ -19,6 +19,7 @@ func (l *loader) check() {
 		for _, version := range v.Versions {
 			l.checkSequence(version)
 			l.checkSpec(version)
+			l.checkAccount(l.journal, version)
 			l.unlikely(version)
 			for _, r := range version.Runs {
 				l.checkRun(r)

@@ -152,6 +152,7 @@ var keyDocs = map[string]keyDoc{
 	"parts":                {"Parts list", "What the version is built of. It may stand in " + PartsFile + " beside version.md instead: the first row names the columns by these keys, each further row is one part.", "parts: [{name: Blade fuse holder, price: 4.20}]"},
 	"parts.name":           {"Name of the part", "What it is, not whose. Parts of one name in several versions are held against each other.", "name: Blade fuse holder"},
 	"parts.quantity":       {"How many", "Not written, it is 1.", "quantity: 2"},
+	"parts.how":            {"How it came, or left", "Not written, a part of the same name as one of the version before is that one, kept, and any further pieces and any other part were bought. What the list of the version before has and this one has no line for counts as taken off, and inspection says so. What the change cost, what the vehicle as it stands cost and what it weighs follow from it.", "how: kept"},
 	"parts.rating":         {"Ratings in words", "As the part or its data sheet states them.", "rating: 58 V, 45 A"},
 	"parts.current":        {"Current that it stands for good", "Of one. It is held against the greatest lasting current that the wiring asks of the part. Not written, the rating stated in the wiring is taken.", "current: 45 A"},
 	"parts.peak":           {"Current that it stands for a while", "Of one, for as long as a start or a hill lasts.", "peak: 80 A"},

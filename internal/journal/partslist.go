@@ -26,6 +26,7 @@ const PartsFile = "parts.csv"
 type Part struct {
 	Name       notes.Word                      `key:"name,required"`
 	Quantity   notes.Integer                   `key:"quantity"` // not written is 1
+	How        notes.Choice[PartHow]           `key:"how"`      // it came or left; not written, one of the same name as before is kept and any other bought
 	Rating     notes.Word                      `key:"rating"`   // in words
 	Current    notes.Value[quantity.Amperes]   `key:"current"`  // that one of them stands for good
 	Peak       notes.Value[quantity.Amperes]   `key:"peak"`     // for as long as a start or a hill lasts
@@ -322,6 +323,7 @@ func partDocs() []finding.Doc {
 	}
 	return []finding.Doc{
 		rule(RulePartsFile, "A parts list that cannot be read as a table", "The file "+PartsFile+" beside version.md: its first row names the columns by the keys of a part, each further row is one part. Cells are parted by commas, semicolons or tabs, whichever the first row uses most; an empty cell is a key that is not written.", "A cell in the wrong column would be printed as a price or a rating.", "  name,quantity,price,mass\n  blade fuse holder,2,4.20,35 g"),
+		partUntold, partsOutweigh,
 		rule(RulePartsTwice, "Two parts lists for one version", "Versions with `parts:` in the front matter and "+PartsFile+" beside the note.", "Which of the two holds cannot be told, and adding them would count parts twice.", ""),
 		rule(RuleWiredAs, "A part that is not in the wiring", "The key `wired-as` of a part: each of its names is that of a part under `wiring:` of the same version.", "What the part stands is held against what the wiring asks of it.", "  {name: blade fuse, wired-as: main fuse}"),
 		rule(RulePaysNoLink, "A paid link that is not there", "Parts with `pays-the-maker: true` and no `link`.", "The page says beside such a link that it pays the maker; without a link there is nothing to say it of.", "  {name: blade fuse holder, link: https://example.org/holder, pays-the-maker: true}"),

@@ -32,6 +32,8 @@ const (
 	RulePartsTwice      = "two-parts-lists"
 	RulePaysNoLink      = "paid-link-missing"
 	RuleWiredAs         = "wired-as-nothing"
+	RulePartUntold      = "part-untold"
+	RulePartsOutweigh   = "parts-outweigh-vehicle"
 	RuleKeyNotForKind   = "key-not-for-kind"
 	RuleFormerKey       = "former-key"
 	RuleWiringDisagrees = "wiring-disagrees"

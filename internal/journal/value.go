@@ -1,7 +1,6 @@
 package journal
 
 import (
-	"fmt"
 	"math"
 	"math/big"
 	"strconv"
@@ -129,23 +128,21 @@ func computedOf[K quantity.Kind](name, label, formula string, m quantity.Measure
 	return v
 }
 
-// total sums the prices of parts, exactly; the reason where that cannot be done.
-func (j *Journal) total(parts []Part) (sum *big.Rat, currency, why string) {
-	sum = new(big.Rat)
-	for i := range parts {
-		p := &parts[i]
-		each, ok := p.Each()
-		switch {
-		case !ok:
-			return nil, "", fmt.Sprintf("The price of %s is not stated.", p.Name.Text)
-		case currency != "" && j.Paid(p) != currency:
-			return nil, "", "The prices are in several currencies."
-		}
-		currency = j.Paid(p)
-		sum.Add(sum, each.Mul(each, big.NewRat(int64(p.Pieces()), 1)))
+// costOf makes a value of sums of money; it is missing where a price is, and where there are several currencies.
+func costOf(name, label string, sums Sums, unpriced int, currency string) Value {
+	v := Value{Name: name, Label: label, Form: FormPrice, Origin: OfComputing, Currency: currency, Formula: "parts-account"}
+	sum := new(big.Rat)
+	switch {
+	case unpriced > 0:
+		v.Missing = "The price of a part is not stated."
+	case len(sums.Order) > 1:
+		v.Missing = "The prices are in several currencies."
+	case len(sums.Order) == 1:
+		v.Currency, sum = sums.Order[0], sums.Amount[sums.Order[0]]
 	}
-	if len(parts) == 0 {
-		return nil, "", "The version lists no parts."
+	if v.Missing == "" {
+		x, _ := sum.Float64()
+		v.Quantity = quantity.Exact(quantity.Number(x)).Quantity()
 	}
-	return sum, currency, ""
+	return v
 }

@@ -121,23 +121,25 @@ func (j *Journal) versionValues(v *Version, results *Results) []Value {
 		counted("part-count", "Number of parts listed", len(v.Parts)),
 	}
 	if len(v.Parts) > 0 {
-		sum, currency, why := j.total(v.Parts)
-		cost := Value{Name: "total-cost", Label: "Cost of all parts", Form: FormPrice, Origin: OfComputing, Currency: currency, Missing: why}
-		if why == "" {
-			x, _ := sum.Float64()
-			cost.Quantity = quantity.Exact(quantity.Number(x)).Quantity()
-		}
-		out = append(out, cost)
-	}
-	if len(v.Parts) > 0 {
-		mass, why := quantity.Exact(quantity.Kilograms(0)), ""
-		for _, p := range v.Parts {
-			if !p.Mass.Known() && why == "" {
-				why = fmt.Sprintf("The mass of %s is not stated.", p.Name.Text)
+		a := j.Account(v)
+		why := ""
+		if a.Unweighed > 0 {
+			why = "The mass of a part is not stated."
+			for _, lot := range a.Aboard {
+				if !lot.mass.Known() {
+					why = fmt.Sprintf("The mass of %s is not stated.", lot.Part.Name.Text)
+					break
+				}
 			}
-			mass = quantity.Sum(mass, quantity.Scale(p.Mass.Stated(), float64(p.Pieces())))
 		}
-		out = append(out, computedOf("parts-mass", "Mass of all parts", "", mass, why))
+		change := costOf("change-cost", "What the change cost", a.Change, a.UnpricedChange, j.Currency.Text)
+		if v.Before != nil && len(v.Before.Parts) == 0 {
+			change.Missing = "The version before has no parts list."
+		}
+		out = append(out, change,
+			costOf("total-cost", "What the vehicle as it stands cost", a.Vehicle, a.UnpricedVehicle, j.Currency.Text),
+			costOf("taken-off-cost", "What the parts cost that were taken off", a.Off, 0, j.Currency.Text),
+			computedOf("parts-mass", "Mass of the parts on the vehicle", "", a.Mass, why))
 	}
 	if len(v.Packs) > 0 {
 		var charge []quantity.Measured[quantity.AmpereHours]

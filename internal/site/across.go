@@ -119,16 +119,22 @@ func (b *builder) built(s *sheet, v *journal.Vehicle) *builtTable {
 		if version.Masses != nil {
 			put(k, "Mass of the vehicle", stated(version.Masses.Vehicle))
 		}
-		if all, lacks := b.cost(version); len(all.order) > 0 {
-			var said []string
-			for _, currency := range all.order {
-				said = append(said, money(all.amount[currency], currency))
+		if len(version.Parts) > 0 {
+			a := b.in.Journal.Account(version)
+			if text := sumWords(a.Change, a.UnpricedChange); text != "" && (version.Before == nil || len(version.Before.Parts) > 0) {
+				put(k, "What the change cost", amount(text, computed, ""))
 			}
-			text := strings.Join(said, " and ")
-			if lacks > 0 {
-				text += fmt.Sprintf(", without %s of unknown price", count(lacks, "part"))
+			if text := sumWords(a.Vehicle, a.UnpricedVehicle); text != "" {
+				put(k, "What it cost as it stands", amount(text, computed, ""))
 			}
-			put(k, "Parts list", amount(text, computed, ""))
+			if a.Mass.Known() {
+				m := b.units(summed("", a.Mass))
+				m.Twin = ""
+				if a.Unweighed > 0 {
+					m.Whole += fmt.Sprintf(", without %s of unknown mass", count(a.Unweighed, "part"))
+				}
+				put(k, "Mass of the parts on it", m)
+			}
 		}
 		if c, ok := version.Circuit(); ok {
 			put(k, "Wiring", words(fmt.Sprintf("%s, %s", count(len(c.Parts), "part"), count(len(c.Leads), "lead"))))

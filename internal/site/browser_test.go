@@ -10,9 +10,6 @@ import (
 	"slices"
 	"strings"
 	"testing"
-	"time"
-
-	"github.com/chromedp/chromedp"
 
 	"voltwright/internal/browsertest"
 )
@@ -57,12 +54,7 @@ func TestPagesInABrowser(t *testing.T) {
 		charts := 0
 		for _, name := range sample(p) {
 			browsertest.Width(t, ctx, 320)
-			within, cancel := context.WithTimeout(ctx, 30*time.Second)
-			err := chromedp.Do(within, chromedp.Navigate(base+name))
-			cancel()
-			if err != nil {
-				t.Fatalf("%s: %v", name, err)
-			}
+			browsertest.Go(t, ctx, base+name)
 			browsertest.Evaluate[bool](t, ctx, `document.fonts.ready.then(() => true)`)
 			if over := browsertest.Evaluate[int](t, ctx, `document.documentElement.scrollWidth - 320`); over > 0 {
 				t.Errorf("%s: %d pixels run off a screen of 320", name, over)
@@ -84,9 +76,7 @@ func TestPagesInABrowser(t *testing.T) {
 			}
 		}
 		// Nothing is under way any more when the server goes.
-		if err := chromedp.Do(ctx, chromedp.Navigate("about:blank")); err != nil {
-			t.Error(err)
-		}
+		browsertest.Leave(t, ctx)
 		if charts == 0 {
 			t.Error("no page had a chart")
 		}
@@ -123,10 +113,5 @@ func drawAll(t *testing.T, ctx context.Context, name string) {
 	t.Helper()
 	browsertest.Evaluate[bool](t, ctx, `document.dispatchEvent(new CustomEvent('voltwright:draw'))`)
 	const drawn = `[...document.querySelectorAll('figure.chart')].every(f => f.dataset.chart === 'live' && f.querySelector('.chart-live svg'))`
-	for end := time.Now().Add(20 * time.Second); !browsertest.Evaluate[bool](t, ctx, drawn); time.Sleep(30 * time.Millisecond) {
-		if time.Now().After(end) {
-			t.Errorf("%s: not every chart was drawn: %s", name, browsertest.Evaluate[string](t, ctx, `document.documentElement.dataset.charts || 'none'`))
-			return
-		}
-	}
+	browsertest.Wait(t, ctx, drawn)
 }

@@ -128,29 +128,21 @@ func (b *builder) partsLine(s *sheet, v *journal.Version) *partsLine {
 	return &partsLine{append(c, say(" The lists stand under "), phrase{Text: "parts", Href: s.to(versionPage(v)) + "#parts"}, say("."))}
 }
 
-// partsDifference says what the parts of a version cost more or less than those of the one before, and what they weigh.
+// partsDifference says the three sums of a version's parts, each by its name.
 func (b *builder) partsDifference(v *journal.Version) []phrase {
 	if len(v.Parts) == 0 || len(v.Before.Parts) == 0 {
 		return nil
 	}
-	now, lacksNow := b.cost(v)
-	was, lacksWas := b.cost(v.Before)
-	change := now.less(was)
-	var out []phrase
-	for _, currency := range change.order {
-		out = append(out, say("The parts list comes to "), sayNumber(amount(moneyChange(change.amount[currency], currency), computed, "")), say(" against the one before"))
-	}
-	if len(out) == 0 {
-		return nil
-	}
-	if n := lacksNow + lacksWas; n > 0 {
-		out = append(out, say(fmt.Sprintf(", without %s of unknown price", count(n, "part"))))
-	}
-	m, _ := weight(v)
-	if w, _ := weight(v.Before); m.Known() && w.Known() {
-		d := b.units(printed(brief(quantity.Difference(m, w).Quantity(), 1), computed, ""))
-		d.Twin = ""
-		out = append(out, say("; what is known of the parts' masses changes by "), sayNumber(d))
+	a := b.in.Journal.Account(v)
+	out := []phrase{say("The change cost "), sayNumber(amount(orNothing(a.Change, a.UnpricedChange, b.in.Journal.Currency.Text), computed, "")),
+		say("; the vehicle as it stands cost "), sayNumber(amount(orNothing(a.Vehicle, a.UnpricedVehicle, b.in.Journal.Currency.Text), computed, ""))}
+	if a.Mass.Known() {
+		m := b.units(summed("", a.Mass))
+		m.Twin = ""
+		out = append(out, say("; the parts on it weigh "), sayNumber(m))
+		if a.Unweighed > 0 {
+			out = append(out, say(fmt.Sprintf(", without %s of unknown mass", count(a.Unweighed, "part"))))
+		}
 	}
 	return append(out, say("."))
 }

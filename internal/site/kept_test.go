@@ -1,12 +1,9 @@
 package site
 
 import (
-	"context"
 	"strings"
 	"testing"
-	"time"
 
-	"github.com/chromedp/chromedp"
 	"golang.org/x/net/html"
 
 	"voltwright/internal/browsertest"
@@ -105,29 +102,21 @@ func TestCitationIsCopied(t *testing.T) {
 	ctx, said := browsertest.Open(t)
 	p, _ := build(t, twoVersions(t))
 	base := serve(t, p, "/")
-	within, cancel := context.WithTimeout(ctx, 30*time.Second)
-	defer cancel()
-	if err := chromedp.Do(within, chromedp.Navigate(base+"cart/2-second/run-1/index.html")); err != nil {
-		t.Fatal(err)
-	}
+	browsertest.Go(t, ctx, base+"cart/2-second/run-1/index.html")
 	want := browsertest.Evaluate[string](t, ctx, `document.querySelector('.quotable').textContent`)
 	browsertest.Evaluate[bool](t, ctx, `document.querySelector('.copy').click(), true`)
 	if got := browsertest.Evaluate[string](t, ctx, `getSelection().toString()`); got != want || !strings.Contains(got, "Bench run, 3 February 2026") {
 		t.Errorf("marked %q, want %q", got, want)
 	}
-	status := ""
-	for end := time.Now().Add(10 * time.Second); status == "" && time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
-		status = browsertest.Evaluate[string](t, ctx, `document.querySelector('[role=status]').textContent`)
-	}
+	browsertest.Wait(t, ctx, `document.querySelector('[role=status]').textContent !== ''`)
+	status := browsertest.Evaluate[string](t, ctx, `document.querySelector('[role=status]').textContent`)
 	if status != " Copied." && !strings.HasPrefix(status, " Marked") {
 		t.Errorf("the button says %q", status)
 	}
 	for _, l := range said.Take() {
 		t.Errorf("the console says: %s", l)
 	}
-	if err := chromedp.Do(ctx, chromedp.Navigate("about:blank")); err != nil {
-		t.Error(err)
-	}
+	browsertest.Leave(t, ctx)
 }
 
 // A photo that is linked, not shown, loses where it was taken all the same.

@@ -75,9 +75,7 @@ func TestBrowserShowsWhatIsMissingAsASheet(t *testing.T) {
 		scripts(t, ctx, true)
 		said.Take()
 	}
-	if err := chromedp.Do(ctx, chromedp.Navigate("about:blank")); err != nil {
-		t.Error(err)
-	}
+	browsertest.Leave(t, ctx)
 }
 
 // scripts lets the pages run scripts, or not.

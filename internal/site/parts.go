@@ -17,12 +17,9 @@ import (
 
 // What a page computes from a parts list.
 var (
-	docPartsTotal = formula("parts-total", "Cost of the parts", "Pieces times the price of one, added up for each currency by itself. Parts without a price are left out and counted.",
-		"sum = n · p", "the currency's", "decimal arithmetic, exact to the last digit written; no exchange rates", "definition")
-	docPartsChange = formula("parts-change", "Cost against the version before", "Parts of the same name in two versions are held against each other: added, dropped, another price, another number. Letter case and spaces do not count; of several parts of one name the first is held against the first.",
-		"change = n_now · p_now − n_before · p_before", "the currency's", "the lists as they stand: a part that is in both and was not bought again counts as unchanged", "definition")
-	docPartsMass = formula("parts-mass", "Mass of the parts", "Pieces times the mass of one, for the parts that state it. How many do not is said beside it.",
-		"m = sum of n · m_one", "kg", "parts that state their mass", "definition")
+	docPartsAccount = formula("parts-account", "What a change cost, and what the vehicle as it stands cost and weighs", "Three sums that are never taken from each other. A part of the list was bought, kept from the version before, moved, borrowed, used up or taken off, as its `how` says; without it one of the same name as before is kept and any other bought. "+
+		"A part that is kept counts at what was paid for it. Borrowed parts cost nothing and weigh; what is used up is paid for and weighs nothing; what is taken off leaves both. Parts without a price or a mass are left out and counted.",
+		"change = sum of n · p over what was bought or used up\nvehicle = sum of n · p over what is on it and not borrowed\nm = sum of n · m over what is on it", "the currency's; kg", "decimal arithmetic, exact to the last digit written; no exchange rates. Along a chain of versions the changes, and what was brought in without being bought, come to the vehicle as it stands, what was taken off and what was used up", "definition")
 	docPartsHeld = formula("parts-held", "A part's ratings held against the wiring", "The greatest current through the part of the wiring of that name at the operating points, those that last and those that end apart, and the voltage of full packs between the ends of the whole; each against what the part stands. A fuse or breaker is held against the lasting current alone: to open at a greater one is what it is for.",
 		"I_asked ≤ I_stands; U_full ≤ U_stands", "A, V", "operating points that could be solved; a rating that is not stated is not judged", "the wiring's own solution, see circuit-solution; the comparison is a definition")
 )
@@ -46,6 +43,7 @@ type partsView struct {
 type partRow struct {
 	Anchor           string
 	Name, Rating     string
+	How              string    // how it came, where that is said
 	Stands           []numeral // current and voltage, as stated
 	Source           string
 	Link             string
@@ -74,7 +72,7 @@ func (b *builder) parts(s *sheet, v *journal.Version) (*partsView, error) {
 	t := &partsView{caption: s.table("parts", "Parts of this version. Prices are of the day on which they were bought."), Index: s.to(partsIndexPage)}
 	for i := range v.Parts {
 		p := &v.Parts[i]
-		row := partRow{Anchor: s.anchor("part-" + notes.Slug(p.Name.Text)), Name: p.Name.Text, Rating: p.Rating.Text, Source: p.Source.Text, Link: p.Link.Text, Pays: p.PaysMaker.Value && p.Link.Set,
+		row := partRow{Anchor: s.anchor("part-" + notes.Slug(p.Name.Text)), Name: p.Name.Text, Rating: p.Rating.Text, How: howWords[p.How.Value], Source: p.Source.Text, Link: p.Link.Text, Pays: p.PaysMaker.Value && p.Link.Set,
 			Substitute: p.Substitute.Text, Note: p.Note.Text, Quantity: p.Pieces()}
 		for _, n := range []numeral{stated(p.Current), stated(p.Volts)} {
 			if n.Set {
@@ -94,14 +92,13 @@ func (b *builder) parts(s *sheet, v *journal.Version) (*partsView, error) {
 		}
 		t.Rows = append(t.Rows, row)
 	}
-	t.Totals = b.partsTotals(s, v)
-	t.Mass = b.partsMass(s, v)
+	a := b.in.Journal.Account(v)
+	t.Totals = b.partsTotals(s, v, a)
+	t.Mass = b.partsMass(s, v, a)
 	t.Held = b.partsHeld(s, v)
-	t.Change = b.partsChange(s, v)
-	for _, m := range []link{{Words: "how the cost is added up", Href: docPartsTotal.Name}, {Words: "how two lists are held against each other", Href: docPartsChange.Name}} {
-		if m.Href = b.formulaLink(s, m.Href); m.Href != "" && (m.Words[0] != 'h' || t.Priced) {
-			t.Method = append(t.Method, m)
-		}
+	t.Change = b.partsChange(s, v, a)
+	if href := b.formulaLink(s, docPartsAccount.Name); href != "" {
+		t.Method = append(t.Method, link{Words: "how cost and mass are added up", Href: href})
 	}
 	t.File = fileLink{journal.PartsFile, s.to(partsPath(v)), "the list as a table"}
 	text, err := partsCSV(v.Parts)
@@ -115,78 +112,74 @@ func lineSum(p *journal.Part, each *big.Rat) *big.Rat {
 	return new(big.Rat).Mul(each, big.NewRat(int64(p.Pieces()), 1))
 }
 
-// cost adds up a version's parts, and counts those without a price.
-func (b *builder) cost(v *journal.Version) (*sums, int) {
-	all, unpriced := &sums{}, 0
-	for i := range v.Parts {
-		p := &v.Parts[i]
-		each, ok := p.Each()
-		if !ok {
-			unpriced++
-			continue
-		}
-		all.add(b.in.Journal.Paid(p), lineSum(p, each))
+// howWords are what is printed beside a part.
+var howWords = map[journal.PartHow]string{journal.Bought: "bought", journal.Kept: "kept", journal.Moved: "moved", journal.Borrowed: "borrowed", journal.UsedUp: "used up", journal.TakenOff: "taken off"}
+
+// sumWords prints sums of money, and how many parts they leave out; "" where there is none.
+func sumWords(m journal.Sums, lacks int) string {
+	var said []string
+	for _, currency := range m.Order {
+		said = append(said, money(m.Amount[currency], currency))
 	}
-	return all, unpriced
+	text := strings.Join(said, " and ")
+	if lacks > 0 && text != "" {
+		text += fmt.Sprintf(", without %s of unknown price", count(lacks, "part"))
+	}
+	return text
 }
 
-func (b *builder) partsTotals(s *sheet, v *journal.Version) []partTotal {
-	all, unpriced := b.cost(v)
-	words := "Total"
-	if unpriced > 0 {
-		words = fmt.Sprintf("Total, without %s of unknown price", count(unpriced, "part"))
+// orNothing is sumWords, with nothing said as a sum.
+func orNothing(m journal.Sums, lacks int, currency string) string {
+	if text := sumWords(m, lacks); text != "" {
+		return text
 	}
+	if lacks > 0 {
+		return "an unknown sum"
+	}
+	return money(new(big.Rat), currency)
+}
+
+// partsTotals are the sums of money, each by its name.
+func (b *builder) partsTotals(s *sheet, v *journal.Version, a journal.Account) []partTotal {
 	var out []partTotal
-	for _, currency := range all.order {
-		out = append(out, partTotal{words, amount(money(all.amount[currency], currency), computed, b.formulaLink(s, docPartsTotal.Name))})
+	href := b.formulaLink(s, docPartsAccount.Name)
+	put := func(words string, m journal.Sums, lacks int) {
+		if lacks > 0 {
+			words += fmt.Sprintf(", without %s of unknown price", count(lacks, "part"))
+		}
+		for _, currency := range m.Order {
+			out = append(out, partTotal{words, amount(money(m.Amount[currency], currency), computed, href)})
+		}
 	}
+	if v.Before == nil || len(v.Before.Parts) > 0 {
+		put("What the change cost", a.Change, a.UnpricedChange)
+	}
+	put("What the vehicle as it stands cost", a.Vehicle, a.UnpricedVehicle)
 	return out
 }
 
-// weight is the mass of a version's parts together, and how many lack one.
-func weight(v *journal.Version) (quantity.Measured[quantity.Kilograms], int) {
-	var terms []quantity.Measured[quantity.Kilograms]
-	for i := range v.Parts {
-		if p := &v.Parts[i]; p.Mass.Known() {
-			terms = append(terms, quantity.Scale(p.Mass.Measured, float64(p.Pieces())))
-		}
-	}
-	if len(terms) == 0 {
-		return quantity.Missing[quantity.Kilograms](), len(v.Parts)
-	}
-	return quantity.Sum(terms...), len(v.Parts) - len(terms)
-}
-
-func (b *builder) partsMass(s *sheet, v *journal.Version) []phrase {
-	m, without := weight(v)
-	if !m.Known() {
+// partsMass says what the parts on the vehicle weigh, and beside it what the vehicle as a whole is stated to weigh.
+func (b *builder) partsMass(s *sheet, v *journal.Version, a journal.Account) []phrase {
+	if !a.Mass.Known() {
 		return nil
 	}
-	href := b.formulaLink(s, docPartsMass.Name)
-	out := []phrase{say("Together they weigh "), sayNumber(b.units(summed(href, m)))}
-	if without > 0 {
-		out = append(out, say(fmt.Sprintf(", without %s of unknown mass", count(without, "part"))))
+	out := []phrase{say("The parts on the vehicle weigh "), sayNumber(b.units(summed(b.formulaLink(s, docPartsAccount.Name), a.Mass)))}
+	if a.Unweighed > 0 {
+		out = append(out, say(fmt.Sprintf(", without %s of unknown mass", count(a.Unweighed, "part"))))
 	}
-	if v.Before == nil {
+	if v.Masses == nil || !v.Masses.Vehicle.Known() {
 		return append(out, say("."))
 	}
-	before, lacks := weight(v.Before)
-	switch {
-	case !before.Known():
-		out = append(out, say("; of the parts of the version before no mass is stated."))
-	default:
-		d := b.units(printed(brief(quantity.Difference(m, before).Quantity(), 1), computed, href))
+	out = append(out, say("; the whole vehicle, weighed or stated by itself, "), sayNumber(b.units(stated(v.Masses.Vehicle))))
+	if w := v.Before; w != nil && w.Masses != nil && w.Masses.Vehicle.Known() {
+		d := b.units(printed(brief(quantity.Difference(v.Masses.Vehicle.Stated(), w.Masses.Vehicle.Stated()).Quantity(), 1), computed, ""))
 		if d.Set && !strings.HasPrefix(d.Whole, "−") && !strings.HasPrefix(d.Whole, "0 ") {
 			d.Whole = "+" + d.Whole
 		}
 		d.Twin = ""
-		out = append(out, say("; against the parts of the version before, "), sayNumber(d))
-		if lacks > 0 {
-			out = append(out, say(fmt.Sprintf(" (%s of its parts without a mass)", strconv.Itoa(lacks))))
-		}
-		out = append(out, say("."))
+		out = append(out, say(", against the version before "), sayNumber(d))
 	}
-	return out
+	return append(out, say("."))
 }
 
 // partsCSV is a parts list with the heads of a journal's own parts.csv, which reads it back.
@@ -210,11 +203,11 @@ func partCells(p *journal.Part) []string {
 	if p.PaysMaker.Set {
 		pays = strconv.FormatBool(p.PaysMaker.Value)
 	}
-	return []string{p.Name.Text, strconv.Itoa(p.Pieces()), p.Rating.Text, p.Current.Written, p.Peak.Written, p.Volts.Written, strings.Join(wired, "; "), p.Price.Text, p.Currency.Text,
+	return []string{p.Name.Text, strconv.Itoa(p.Pieces()), string(p.How.Value), p.Rating.Text, p.Current.Written, p.Peak.Written, p.Volts.Written, strings.Join(wired, "; "), p.Price.Text, p.Currency.Text,
 		p.Source.Text, p.Link.Text, pays, p.Substitute.Text, p.Mass.Written, p.Note.Text}
 }
 
-// partsChange is a parts list held against that of the version before.
+// partsChange is what became of each part with a version.
 type partsChange struct {
 	caption
 	Rows   []changeRow
@@ -230,8 +223,8 @@ type changeRow struct {
 	Change      []string // by currency
 }
 
-// partsChange holds a version's parts against those of the version before; nil if there is none.
-func (b *builder) partsChange(s *sheet, v *journal.Version) *partsChange {
+// partsChange tells what became of each part since the version before; nil if there is none.
+func (b *builder) partsChange(s *sheet, v *journal.Version, a journal.Account) *partsChange {
 	if v.Before == nil {
 		return nil
 	}
@@ -240,113 +233,66 @@ func (b *builder) partsChange(s *sheet, v *journal.Version) *partsChange {
 		c.Why = "The version before has no parts list."
 		return c
 	}
-	pairs := pairUp(v.Before.Parts, v.Parts)
-	for _, p := range pairs {
-		row := b.changeOf(p)
-		if row.What == "" {
+	for _, f := range a.Fates {
+		if f.How == journal.Kept {
 			c.Same++
 			continue
 		}
-		c.Rows = append(c.Rows, row)
+		c.Rows = append(c.Rows, b.fateRow(f))
 	}
 	if len(c.Rows) == 0 {
-		c.Why = "Nothing on the list has changed since the version before."
+		c.Why = "Nothing on the vehicle has changed since the version before, as far as the parts lists say."
 		return c
 	}
-	c.caption = s.table("parts-change", fmt.Sprintf("What changed on the parts list since version %d.", v.Before.Number))
-	now, missingNow := b.cost(v)
-	before, missingBefore := b.cost(v.Before)
-	words := "The whole list, against that of the version before"
-	if n := missingNow + missingBefore; n > 0 {
-		words += fmt.Sprintf(", without %s of unknown price", count(n, "part"))
+	c.caption = s.table("parts-change", fmt.Sprintf("What became of the parts since version %d.", v.Before.Number))
+	words := "What the change cost"
+	if a.UnpricedChange > 0 {
+		words += fmt.Sprintf(", without %s of unknown price", count(a.UnpricedChange, "part"))
 	}
-	change := now.less(before)
-	for _, currency := range change.order {
-		c.Totals = append(c.Totals, partTotal{words, amount(moneyChange(change.amount[currency], currency), computed, b.formulaLink(s, docPartsChange.Name))})
+	for _, currency := range a.Change.Order {
+		c.Totals = append(c.Totals, partTotal{words, amount(money(a.Change.Amount[currency], currency), computed, b.formulaLink(s, docPartsAccount.Name))})
 	}
-	if len(change.order) == 0 && len(now.order) > 0 {
-		c.Totals = []partTotal{{words, amount(money(new(big.Rat), now.order[0]), computed, b.formulaLink(s, docPartsChange.Name))}}
+	if len(a.Change.Order) == 0 && a.UnpricedChange == 0 {
+		c.Totals = []partTotal{{words, amount(money(new(big.Rat), b.in.Journal.Currency.Text), computed, b.formulaLink(s, docPartsAccount.Name))}}
+	}
+	for _, currency := range a.Off.Order {
+		c.Totals = append(c.Totals, partTotal{"What had been paid for the parts that were taken off", amount(money(a.Off.Amount[currency], currency), computed, b.formulaLink(s, docPartsAccount.Name))})
 	}
 	return c
 }
 
-// pair is one part in two lists; nil where one has it not.
-type pair struct{ before, now *journal.Part }
-
-// pairUp finds the parts of one list in another by their names, in the order of the second; what it has not comes last.
-func pairUp(before, now []journal.Part) []pair {
-	var out []pair
-	taken := make([]bool, len(before))
-	for i := range now {
-		p := pair{now: &now[i]}
-		for k := range before {
-			if !taken[k] && journal.PartKey(before[k].Name.Text) == journal.PartKey(now[i].Name.Text) {
-				p.before, taken[k] = &before[k], true
-				break
-			}
-		}
-		out = append(out, p)
-	}
-	for k := range before {
-		if !taken[k] {
-			out = append(out, pair{before: &before[k]})
-		}
-	}
-	return out
-}
-
-func (b *builder) changeOf(p pair) changeRow {
-	before, now := &sums{}, &sums{}
-	known := true
-	words := func(part *journal.Part, into *sums) (string, *big.Rat, string) {
-		if part == nil {
-			return "", nil, ""
-		}
-		each, ok := part.Each()
-		if !ok {
-			known = false
-			return fmt.Sprintf("%d × price not known", part.Pieces()), nil, ""
-		}
-		currency := b.in.Journal.Paid(part)
-		into.add(currency, lineSum(part, each))
-		return fmt.Sprintf("%d × %s", part.Pieces(), money(each, currency)), each, currency
-	}
-	row := changeRow{}
-	var was, is *big.Rat
-	var wasIn, isIn string
-	row.Before, was, wasIn = words(p.before, before)
-	row.Now, is, isIn = words(p.now, now)
+// fateRow says what became of a part: its pieces and their price before or now, and what that cost.
+func (b *builder) fateRow(f journal.Fate) changeRow {
+	row := changeRow{Name: f.Name, What: howWords[f.How]}
+	pieces := fmt.Sprintf("%d × price not known", f.Pieces)
 	switch {
-	case p.before == nil:
-		row.Name, row.What = p.now.Name.Text, "added"
-	case p.now == nil:
-		row.Name, row.What = p.before.Name.Text, "dropped"
+	case f.Each != nil:
+		pieces = fmt.Sprintf("%d × %s", f.Pieces, money(f.Each, f.Paid))
+	case f.How == journal.Borrowed:
+		pieces = count(f.Pieces, "piece")
+	}
+	costs := money(new(big.Rat), or(f.Paid, b.in.Journal.Currency.Text))
+	switch f.How {
+	case journal.TakenOff:
+		row.Before = pieces
+		if f.Untold {
+			row.What += ", by the list"
+		}
+	case journal.Moved:
+		row.Now = pieces
+		if f.Was != nil {
+			row.Before = pieces
+		}
 	default:
-		row.Name = p.now.Name.Text
-		var what []string
-		if p.before.Pieces() != p.now.Pieces() {
-			what = append(what, "number")
-		}
-		if (was == nil) != (is == nil) || was != nil && (was.Cmp(is) != 0 || wasIn != isIn) {
-			what = append(what, "price")
-		}
-		if p.before.Rating.Text != p.now.Rating.Text {
-			what = append(what, "rating")
-		}
-		if len(what) > 0 {
-			row.What = "another " + strings.Join(what, " and ")
+		row.Now = pieces
+	}
+	if f.How == journal.Bought || f.How == journal.UsedUp {
+		costs = "not known"
+		if f.Each != nil {
+			costs = money(new(big.Rat).Mul(f.Each, big.NewRat(int64(f.Pieces), 1)), f.Paid)
 		}
 	}
-	change := now.less(before)
-	for _, currency := range change.order {
-		row.Change = append(row.Change, moneyChange(change.amount[currency], currency))
-	}
-	switch {
-	case !known:
-		row.Change = []string{"not known"}
-	case len(row.Change) == 0:
-		row.Change = []string{money(new(big.Rat), or(isIn, wasIn))}
-	}
+	row.Change = []string{costs}
 	return row
 }
 

@@ -11,7 +11,6 @@ import (
 	"time"
 	"unicode"
 
-	"github.com/chromedp/chromedp"
 	"golang.org/x/net/html"
 
 	"voltwright/internal/browsertest"
@@ -192,7 +191,7 @@ func TestBrowserSearches(t *testing.T) {
 			t.Errorf("%s: the index is loaded before it is asked", page)
 		}
 		ask := func(query string) {
-			browsertest.Evaluate[bool](t, ctx, fmt.Sprintf(`(() => { const q = document.getElementById('q'); q.focus(); q.value = %q; document.querySelector('#seek button').click(); return true })()`, query))
+			browsertest.Act(t, ctx, fmt.Sprintf(`const q = document.getElementById('q'); q.focus(); q.value = %q; document.querySelector('#seek button').click()`, query))
 			browsertest.Wait(t, ctx, fmt.Sprintf(`document.readyState === 'complete' && new URLSearchParams(location.search).get('q') === %q && document.getElementById('q').value === %q && !document.getElementById('found').hidden`, query, query))
 		}
 		ask("cutout voltage")
@@ -219,18 +218,18 @@ func TestBrowserSearches(t *testing.T) {
 		if marks := browsertest.Evaluate[string](t, ctx, `document.querySelector('.found mark').textContent`); marks != "24.6 V" {
 			t.Errorf("%s: of 24.6 V is marked %q", page, marks)
 		}
-		browsertest.Evaluate[bool](t, ctx, `(history.back(), true)`)
+		browsertest.Act(t, ctx, `history.back()`)
 		browsertest.Wait(t, ctx, `document.getElementById('q').value === 'cutout voltage' && document.querySelector('.found h3')?.textContent.startsWith('At what voltage')`)
-		browsertest.Evaluate[bool](t, ctx, `(history.forward(), true)`)
+		browsertest.Act(t, ctx, `history.forward()`)
 		browsertest.Wait(t, ctx, `document.getElementById('q').value === '24.6 V' && document.querySelector('.found mark')?.textContent === '24.6 V'`)
 
 		ask("cutuot votlage")
 		if line := browsertest.Evaluate[string](t, ctx, `document.querySelector('.instead').innerText.replace(/\s+/g, ' ')`); !strings.HasPrefix(line, "Nothing for cutuot; there is cutout. Nothing for votlage; there is voltage.") {
 			t.Errorf("%s: of two slips it says %q", page, line)
 		}
-		browsertest.Evaluate[bool](t, ctx, `(document.querySelector('.instead a').click(), true)`)
+		browsertest.Act(t, ctx, `document.querySelector('.instead a').click()`)
 		browsertest.Wait(t, ctx, `document.readyState === 'complete' && document.getElementById('q').value === 'cutout votlage' && document.querySelector('.instead a') !== null`)
-		browsertest.Evaluate[bool](t, ctx, `(document.querySelector('.instead a').click(), true)`)
+		browsertest.Act(t, ctx, `document.querySelector('.instead a').click()`)
 		browsertest.Wait(t, ctx, `document.readyState === 'complete' && document.getElementById('q').value === 'cutout voltage' && document.querySelector('.found h3') !== null`)
 
 		ask("cutout giraffe")
@@ -265,9 +264,7 @@ func TestBrowserSearches(t *testing.T) {
 		scripts(t, ctx, true)
 		said.Take()
 	}
-	if err := chromedp.Do(ctx, chromedp.Navigate("about:blank")); err != nil {
-		t.Error(err)
-	}
+	browsertest.Leave(t, ctx)
 }
 
 // byClass is the first element of a page with a class.

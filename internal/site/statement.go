@@ -244,7 +244,7 @@ func (b *builder) standsAt(v journal.Value) string {
 			return page + "#run-time-" + strings.Join(parts[:min(2, len(parts))], "-")
 		case first == "charge-time":
 			return page + "#" + strings.ReplaceAll(v.Name, "/", "-")
-		case strings.HasPrefix(v.Name, "parts.") || v.Name == "total-cost" || v.Name == "part-count" || v.Name == "parts-mass":
+		case strings.HasPrefix(v.Name, "parts.") || v.Name == "total-cost" || v.Name == "change-cost" || v.Name == "taken-off-cost" || v.Name == "part-count" || v.Name == "parts-mass":
 			return page + "#parts"
 		case v.Name == "run-count":
 			return page + "#runs"

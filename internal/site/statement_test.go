@@ -112,9 +112,7 @@ func TestStatementIsToldOnFocus(t *testing.T) {
 			t.Fatal("no page of the sample has two statements")
 		}
 		browsertest.Width(t, ctx, 320)
-		if err := chromedp.Do(ctx, chromedp.Navigate(base+page)); err != nil {
-			t.Fatal(err)
-		}
+		browsertest.Go(t, ctx, base+page)
 		if _, err := chromedp.Call(ctx, emulation.SetFocusEmulationEnabled, emulation.SetFocusEmulationEnabledParams{Enabled: true}); err != nil {
 			t.Fatal(err)
 		}
@@ -128,8 +126,6 @@ func TestStatementIsToldOnFocus(t *testing.T) {
 		if over := browsertest.Evaluate[int](t, ctx, `document.documentElement.scrollWidth - 320`); over > 0 {
 			t.Errorf("%s: %d pixels run off a screen of 320", page, over)
 		}
-		if err := chromedp.Do(ctx, chromedp.Navigate("about:blank")); err != nil {
-			t.Error(err)
-		}
+		browsertest.Leave(t, ctx)
 	})
 }

@@ -99,7 +99,7 @@ func TestPartsAddUp(t *testing.T) {
 			totals = append(totals, text(n))
 		}
 	}
-	if want := []string{"Total, without 1 part of unknown price12.35 EUR", "Total, without 1 part of unknown price20.00 USD"}; !slices.Equal(totals, want) {
+	if want := []string{"What the vehicle as it stands cost, without 1 part of unknown price12.35 EUR", "What the vehicle as it stands cost, without 1 part of unknown price20.00 USD"}; !slices.Equal(totals, want) {
 		t.Errorf("totals %q", totals)
 	}
 	if got := rows(t, d, "table-parts")["fuse"]; text(got[len(got)-1]) != "0.30 EUR" || text(got[len(got)-2]) != "0.10 EUR" {
