@@ -47,10 +47,10 @@ func gbp(m Sums) string {
 func TestWhatAChangeCost(t *testing.T) {
 	first := "parts:\n  - {name: wheel, quantity: 4, price: 5.00, mass: 1 kg}\n  - {name: pack, price: 100.00, mass: 10 kg}\n"
 	for _, c := range []struct {
-		name, list                string
+		name, list                 string
 		change, vehicle, off, used string
-		mass                      float64
-		says                      string // of a finding
+		mass                       float64
+		says                       string // of a finding
 	}{
 		{"all as before", "parts:\n  - {name: wheel, quantity: 4}\n  - {name: Pack}\n", "0.00", "120.00", "0.00", "0.00", 14, ""},
 		{"a line too few", "parts:\n  - {name: wheel, quantity: 4}\n", "0.00", "20.00", "100.00", "0.00", 4, "does not say what became of pack"},

@@ -36,6 +36,7 @@ type partsView struct {
 	Change     *partsChange
 	Held       *heldTable
 	File       fileLink
+	Record     fileLink
 	Index      string // link to the parts of all versions
 	Method     []link
 }
@@ -72,6 +73,9 @@ func (b *builder) parts(s *sheet, v *journal.Version) (*partsView, error) {
 	t := &partsView{caption: s.table("parts", "Parts of this version. Prices are of the day on which they were bought."), Index: s.to(partsIndexPage)}
 	for i := range v.Parts {
 		p := &v.Parts[i]
+		if p.How.Value == journal.TakenOff { // told among the changes
+			continue
+		}
 		row := partRow{Anchor: s.anchor("part-" + notes.Slug(p.Name.Text)), Name: p.Name.Text, Rating: p.Rating.Text, How: howWords[p.How.Value], Source: p.Source.Text, Link: p.Link.Text, Pays: p.PaysMaker.Value && p.Link.Set,
 			Substitute: p.Substitute.Text, Note: p.Note.Text, Quantity: p.Pieces()}
 		for _, n := range []numeral{stated(p.Current), stated(p.Volts)} {
@@ -99,6 +103,14 @@ func (b *builder) parts(s *sheet, v *journal.Version) (*partsView, error) {
 	t.Change = b.partsChange(s, v, a)
 	if href := b.formulaLink(s, docPartsAccount.Name); href != "" {
 		t.Method = append(t.Method, link{Words: "how cost and mass are added up", Href: href})
+	}
+	t.Record = fileLink{partsRecordFile, s.to(v.Path() + "/" + partsRecordFile), "what became of them and the sums"}
+	record, err := recordOfParts(a)
+	if err != nil {
+		return nil, err
+	}
+	if err := b.pages.put(v.Path()+"/"+partsRecordFile, record); err != nil {
+		return nil, err
 	}
 	t.File = fileLink{journal.PartsFile, s.to(partsPath(v)), "the list as a table"}
 	text, err := partsCSV(v.Parts)

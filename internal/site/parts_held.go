@@ -39,6 +39,9 @@ func (b *builder) partsHeld(s *sheet, v *journal.Version) *heldTable {
 	asked := w.Circuit.Asked(w.Solutions)
 	t := &heldTable{Method: b.formulaLink(s, docPartsHeld.Name)}
 	for i := range v.Parts {
+		if how := v.Parts[i].How.Value; how == journal.TakenOff || how == journal.UsedUp { // not on the vehicle
+			continue
+		}
 		if in := wiredParts(&v.Parts[i], w); len(in) > 0 {
 			t.Rows = append(t.Rows, heldAgainst(&v.Parts[i], in, w.Circuit, asked))
 		}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"slices"
+	"strings"
 
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
@@ -58,6 +59,9 @@ func (b *builder) partsIndex(s *sheet) error {
 				}
 				use := partUse{Vehicle: vehicle.Name.Text, Version: link{Words: versionWords(v), Href: s.to(versionPage(v)) + "#parts"}, State: string(v.State.Value), Rating: p.Rating.Text,
 					Source: p.Source.Text, Link: p.Link.Text, Pays: p.PaysMaker.Value && p.Link.Set, Pieces: p.Pieces()}
+				if how := howWords[p.How.Value]; how != "" {
+					use.State = strings.TrimPrefix(use.State+", "+how, ", ")
+				}
 				sum, currency := "", ""
 				if each, ok := p.Each(); ok {
 					currency = b.in.Journal.Paid(p)

@@ -3,6 +3,8 @@ package site
 import (
 	"bytes"
 	"encoding/csv"
+	"encoding/json"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -61,6 +63,15 @@ func TestWhatChangedOnThePartsList(t *testing.T) {
 		if !strings.Contains(body, want) {
 			t.Errorf("the page does not say %q", want)
 		}
+	}
+	record, err := p.Bytes("cart/2-second/parts.json")
+	var said struct {
+		ChangeCost, VehicleCost, TakenOffCost map[string]string
+		PartsMass                             struct{ Value float64 }
+		PartsWithoutMass                      int
+	}
+	if err != nil || json.Unmarshal(record, &said) != nil || said.ChangeCost["EUR"] != "24.35" || said.VehicleCost["EUR"] != "24.65" || said.VehicleCost["USD"] != "20.00" || said.TakenOffCost["EUR"] != "7.50" || math.Abs(said.PartsMass.Value-0.02) > 1e-12 || said.PartsWithoutMass != 3 {
+		t.Errorf("the record says %s (%v)", record, err)
 	}
 	if n := strings.Count(body, "(pays the maker)"); n != 1 {
 		t.Errorf("%d links are said to pay the maker", n)
