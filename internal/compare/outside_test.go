@@ -31,4 +31,18 @@ func TestNothingToCompare(t *testing.T) {
 	if math.Abs(d.U-math.Sqrt(spread*spread+0.09+0.01)) > 1e-12 || math.Abs(d.DoF-math.Pow(d.U, 4)/(math.Pow(spread, 4)/2)) > 1e-6*d.DoF || d.Repeated {
 		t.Errorf("%+v", d)
 	}
+	// Uncertainties beyond the values are nobody's.
+	if d := Between(Sample{Values: []float64{1}, U: []float64{0.1, 0.5}}, one); math.Abs(d.U-math.Hypot(0.1, 0.1)) > 1e-15 {
+		t.Errorf("%+v", d)
+	}
+}
+
+// TestVerdicts: what is said, by whether it is larger and whether both sides were repeated.
+func TestVerdicts(t *testing.T) {
+	for want, d := range map[string]Difference{"cannot be said: no reason": {Err: "no reason", Larger: true}, "larger than the spread of the repeats and the instruments explain": {Larger: true, Repeated: true},
+		"larger than the instruments explain": {Larger: true}, "not larger than the spread of the repeats and the instruments explain": {Repeated: true}, "not larger than the instruments explain": {}} {
+		if got := d.Verdict(); got != want {
+			t.Errorf("%+v is %s", d, got)
+		}
+	}
 }

@@ -42,6 +42,41 @@ func TestSurfacesArePublished(t *testing.T) {
 	}
 }
 
+// TestChildrenArePublished: the greater of boys' and girls' 95th centiles of the CDC growth charts of 2000, by age.
+func TestChildrenArePublished(t *testing.T) {
+	column := func(path string, age, kg string) map[string]string {
+		f, err := os.Open(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer f.Close()
+		rows, err := csv.NewReader(f).ReadAll()
+		if err != nil {
+			t.Fatal(err)
+		}
+		at := func(name string) int { return slices.Index(rows[0], name) }
+		out := map[string]string{}
+		for _, row := range rows[1:] {
+			v, err := strconv.ParseFloat(row[at(kg)], 64)
+			if err != nil {
+				t.Fatal(err)
+			}
+			out[row[at(age)]] = strconv.FormatFloat(v, 'f', 1, 64)
+		}
+		return out
+	}
+	ours, theirs := column("tables/child-mass.csv", "age", "kg"), column("testdata/reference/child-mass.csv", "age_years", "most_95_kg")
+	read := tables().children
+	if len(ours) < 17 || len(read) != len(ours) {
+		t.Errorf("%d ages, %d read", len(ours), len(read))
+	}
+	for _, c := range read {
+		if want := theirs[strconv.Itoa(c.Age)]; want != strconv.FormatFloat(float64(c.Mass), 'f', 1, 64) {
+			t.Errorf("a child of %d weighs %v, published is %s", c.Age, c.Mass, want)
+		}
+	}
+}
+
 // TestSmallTables: IEC 60085 (classes of insulation); the UK Highway Code, rule 126, where
 // 30 mph have 9 m of thinking distance, and AASHTO (2.5 s); NEOLS and MLES (speeds in mph); the Modelica Standard Library
 // (magnets). Rows that come beside these have tests of their own.
@@ -153,6 +188,18 @@ func TestEveryPlate(t *testing.T) {
 			if i := place["the "+contradiction.What]; i == pNoLoadSpeed && math.Abs(float64(again.NoLoadSpeed(volts))-contradiction.Computed) > 1e-6*contradiction.Computed ||
 				i == pResistance && math.Abs(float64(again.R)-contradiction.Computed) > 1e-9 || contradiction.Given != y[i] || math.Abs(y[i]/contradiction.Computed-1) < Agreement {
 				t.Errorf("%v: by %v it is %v", contradiction, contradiction.From, again)
+			}
+		}
+	}
+	for wrong := 1; wrong < plateCount; wrong++ { // with everything given, each wrong value is noticed
+		if wrong == pNoLoadCurrent {
+			continue // a quarter of it is two hundredths of the speed
+		}
+		for _, by := range []float64{0.75, 1.25} {
+			x := all
+			x[wrong] *= by
+			if _, err := solvePlate(x, u, 20); err == nil {
+				t.Errorf("%s times %v passes", plateWords[wrong].name, by)
 			}
 		}
 	}
