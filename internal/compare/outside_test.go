@@ -31,6 +31,9 @@ func TestNothingToCompare(t *testing.T) {
 	if math.Abs(d.U-math.Sqrt(spread*spread+0.09+0.01)) > 1e-12 || math.Abs(d.DoF-math.Pow(d.U, 4)/(math.Pow(spread, 4)/2)) > 1e-6*d.DoF || d.Repeated {
 		t.Errorf("%+v", d)
 	}
+	if d := Between(one, Sample{Values: []float64{1, 1.2}}); d.Repeated {
+		t.Errorf("%+v", d)
+	}
 	// Uncertainties beyond the values are nobody's.
 	if d := Between(Sample{Values: []float64{1}, U: []float64{0.1, 0.5}}, one); math.Abs(d.U-math.Hypot(0.1, 0.1)) > 1e-15 {
 		t.Errorf("%+v", d)

@@ -480,3 +480,36 @@ func TestThereAndBack(t *testing.T) {
 	near(t, "way to it", float64(st.Distance), way, 1e-3)
 	near(t, "energy to it", 3600*float64(st.Energy), joules, 1e-3)
 }
+
+// TestSpeedsInBothUnits: a rule that is written in miles an hour and in kilometres an hour says one thing (1 mi = 1.609344 km), to the digits written;
+// and what is left of a balance is the battery's power less every other, each once.
+func TestSpeedsInBothUnits(t *testing.T) {
+	f, err := os.Open("tables/speeds.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	kmh, mph := slices.Index(rows[0], "km/h"), slices.Index(rows[0], "mph")
+	read := SpeedRules()
+	for n, row := range rows[1:] {
+		v, err := strconv.ParseFloat(row[kmh], 64)
+		if err != nil {
+			continue
+		}
+		near(t, row[0], float64(read[n].Speed), v/3.6, 1e-12)
+		if miles, err := strconv.ParseFloat(row[mph], 64); err == nil && math.Abs(miles*1.609344-v) > 0.051 {
+			t.Errorf("%s: %v mph are not %v km/h", row[0], miles, v)
+		}
+	}
+	p := Powers{Battery: 1000, Controller: 1, Leads: 2, Copper: 4, Drag: 8, Gear: 16, Rolling: 32, Climbing: 64, Air: 128, Brakes: 256}
+	if got := p.Unbalanced(); got != 1000-511 {
+		t.Errorf("%v W are left", got)
+	}
+	if got := p.MotorHeat(); got != 12 {
+		t.Errorf("%v W warm the motors", got)
+	}
+}

@@ -15,6 +15,7 @@ var equivalent = []struct{ mutant, why string }{
 	{"compare/compare.go: `instruments > 0` as `instruments >= 0`", "a component of nothing adds nothing"},
 	{"compare/compare.go: `return math.Sqrt(square), math.Inf(1)` as `nothing`", "a square over nothing is infinite all the same"},
 	{"compare/compare.go: `return distuv.UnitNormal.Survival(t)` as `nothing`", "Student's distribution with infinite degrees is the normal one, and the library computes it so"},
+	{"compare/compare.go: `x - m` as `x + m`", "the deviations add up to nothing, so the sum of (x − m)·(x + m) is that of the squares"},
 	{"circuit/ampacity.go: `r.insulation > best.insulation` as `r.insulation >=", "no table has two rows of one size and insulation"},
 	{"circuit/conductor.go: `math.Abs(area-best.area) > 1e-9*area` as `math.Abs(area-best.area) >= 1e-9*area`", "of one area with itself the difference is nought and the slack is not"},
 	{"circuit/verdict.go: `float64(v) <= float64(limit)*(1+1e-9)` as `float64(v) <", "the slack is there so that the bound itself is never hit"},
