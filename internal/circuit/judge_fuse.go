@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"voltwright/internal/quantity"
 )
@@ -151,10 +152,6 @@ func (j *judge) distance(fuse, pack int, at reach, own bool) {
 		j.give(v, nil)
 		return
 	}
-	if !at.known {
-		j.give(v, unjudged("the length of a lead between %s and %s is not stated", j.c.Parts[pack].Name, j.c.Parts[fuse].Name))
-		return
-	}
 	limit := placementRow{}
 	for _, r := range tables().placements {
 		switch r.rule {
@@ -172,7 +169,15 @@ func (j *judge) distance(fuse, pack int, at reach, own bool) {
 	if v.OK = atMost(quantity.Metres(at.metres), quantity.Metres(limit.distance)); v.OK {
 		v.Detail = ""
 	}
-	j.give(v, nil)
+	switch {
+	case at.known:
+		j.give(v, nil)
+	case v.OK: // what is stated is not too far yet
+		j.give(v, unjudged("the length of a lead between %s and %s is not stated", j.c.Parts[pack].Name, j.c.Parts[fuse].Name))
+	default:
+		v.Detail = strings.TrimPrefix(v.Detail+"; the length of a lead is not stated and not counted", "; ")
+		j.give(v, nil)
+	}
 }
 
 // fuseCurrents holds a fuse against lasting currents.
@@ -193,11 +198,12 @@ func (j *judge) fuseCurrents(fuse int) {
 	}
 	v = Verdict{Rule: FuseVolts, Subject: aboutPart(fuse, ""), Quoted: Quoted{"33 CFR 183.455(d), whose end was not read; the voltage at the end of charge is taken, not the nominal one", FromMemory}}
 	volts, quoted, err := p.fuseVolts()
-	if err == nil && j.full == 0 {
+	full := max(j.full, j.system) // not stated, it is no less than the nominal voltage
+	if err == nil && j.full == 0 && atMost(full, volts) {
 		err = unjudged("the voltage of a pack at the end of charge is not stated")
 	}
 	if err == nil {
-		v.Number, v.Limit, v.OK = number(j.full), number(volts), atMost(j.full, volts)
+		v.Number, v.Limit, v.OK = number(full), number(volts), atMost(full, volts)
 		v.Quoted = v.also(quoted)
 	}
 	j.give(v, err)
@@ -205,6 +211,9 @@ func (j *judge) fuseCurrents(fuse int) {
 
 // fuseVolts is the direct voltage that a fuse may see: its own, or that of its kind.
 func (p *Part) fuseVolts() (quantity.Volts, Quoted, error) {
+	if p.AC {
+		return 0, Quoted{}, unjudged("%s is rated for alternating voltage", p.Name)
+	}
 	if p.Ratings.Volts > 0 {
 		return p.Ratings.Volts, Quoted{"as stated for " + p.Name, Stated}, nil
 	}
@@ -448,38 +457,4 @@ func (j *judge) fuseFault(fuse int) {
 		}
 	}
 	j.give(v, err)
-}
-
-// fuseTimes holds a fuse's opening times against what lasts only a while, a
-// start or a hill: it has to hold through that.
-func (j *judge) fuseTimes(fuse int) {
-	for _, s := range j.solutions {
-		op := &s.Point
-		if op.Lasts == 0 || op.Kind == Stall {
-			continue
-		}
-		v, g, err := j.gate(fuse, s, FuseHolds)
-		if err == nil && math.IsNaN(float64(g.Shortest)) {
-			err = unjudged("the table gives no such time at %.3g times the rating", g.Ratio)
-		}
-		if err == nil {
-			v.Limit, v.OK = number(g.Shortest), atMost(op.Lasts, g.Shortest)
-			v.Remedy = "take a slower or greater fuse if the leads allow it."
-		}
-		j.give(v, err)
-	}
-}
-
-// gate begins a verdict on a fuse's opening time at a point.
-func (j *judge) gate(fuse int, s *Solution, rule Rule) (Verdict, Gate, error) {
-	p := &j.c.Parts[fuse]
-	amps := inside(fuse)(s)
-	v := Verdict{Rule: rule, Subject: aboutPart(fuse, ""), Point: s.Point.Name, Number: number(s.Point.Lasts)}
-	if p.Kind == Breaker {
-		return v, Gate{}, unjudged("the time–current curve of %s is not at hand", p.Name)
-	}
-	g, err := GateAt(p.FuseKind, p.Current, amps)
-	v.Quoted = g.Quoted
-	v.Detail = fmt.Sprintf("%.3g A through it, %.3g times its rating", float64(amps), g.Ratio)
-	return v, g, err
 }

@@ -111,7 +111,17 @@ func (j *judge) contact(part int) {
 		limit, what = p.Inductive, "direct current of a motor"
 		v.Detail = "a motor hangs on it without a controller between"
 	}
+	// What a contact breaks of a direct current of motors is never more than what it breaks of others, nor that more than
+	// what it breaks of an alternating one: above these it fails for certain.
+	bound := p.Resistive
+	if bound == 0 {
+		bound = p.Current
+	}
 	switch {
+	case (p.AC || !(limit > 0)) && bound > 0 && !atMost(amps, bound):
+		v.Limit, v.Detail = number(bound), "more than it may carry or switch at all"
+		v.Remedy = "take a contact for that direct current and voltage."
+		j.give(v, nil)
 	case p.AC:
 		j.give(v, unjudged("%s is rated for alternating current, which says nothing about direct current", p.Name))
 	case !(limit > 0):
@@ -166,17 +176,21 @@ func (j *judge) commonNet(n *nets, net int) bool {
 func (j *judge) voltage(part int) {
 	p := &j.c.Parts[part]
 	v := Verdict{Rule: PartVolts, Subject: aboutPart(part, ""), Detail: "packs full"}
-	switch {
-	case j.full == 0:
+	full := max(j.full, j.system) // not stated, it is no less than the nominal voltage
+	if j.full == 0 {
+		v.Detail = "packs at their nominal voltage"
+	}
+	switch certain := p.Ratings.Volts > 0 && !atMost(full, p.Ratings.Volts); {
+	case j.full == 0 && !certain:
 		j.give(v, unjudged("the voltage of a pack at the end of charge is not stated"))
 	case !(p.Ratings.Volts > 0):
 		j.give(v, unjudged("the direct voltage that %s stands is not stated", p.Name))
-	case p.AC:
+	case p.AC && !certain:
 		j.give(v, unjudged("%s is rated for alternating voltage", p.Name))
 	default:
-		v.Number, v.Limit, v.OK = number(j.full), number(p.Ratings.Volts), atMost(j.full, p.Ratings.Volts)
+		v.Number, v.Limit, v.OK = number(full), number(p.Ratings.Volts), atMost(full, p.Ratings.Volts)
 		v.Quoted = Quoted{"as stated for " + p.Name, Stated}
-		v.Remedy = fmt.Sprintf("take a part for at least %.3g V of direct voltage.", math.Ceil(float64(j.full)))
+		v.Remedy = fmt.Sprintf("take a part for at least %.3g V of direct voltage.", math.Ceil(float64(full)))
 		j.give(v, nil)
 	}
 }

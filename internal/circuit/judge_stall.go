@@ -18,17 +18,24 @@ func (j *judge) stalls() {
 		}
 		var all []one
 		var quick []int
-		for _, fuse := range j.feeding(s) {
-			if s.Point.Lasts == 0 {
+		feeding := j.feeding(s)
+		none := !slices.ContainsFunc(feeding, func(fuse int) bool { // none opens, however long it lasts
+			v, _, _ := j.gate(fuse, s, FuseOpensAtStall)
+			return !v.within
+		})
+		for _, fuse := range feeding {
+			v, g, err := j.gate(fuse, s, FuseOpensAtStall)
+			if s.Point.Lasts == 0 && !none {
 				j.give(Verdict{Rule: FuseOpensAtStall, Subject: aboutPart(fuse, ""), Point: s.Point.Name}, unjudged("how long the motor stands a stall is not stated"))
 				continue
 			}
-			v, g, err := j.gate(fuse, s, FuseOpensAtStall)
 			v.Remedy = "take a smaller or faster fuse, or a controller that limits the current."
 			switch late := math.IsNaN(float64(g.Longest)); {
-			case err != nil:
-			case late && g.Ratio <= 1:
+			case v.within:
+				err = nil
+				v.Quoted = v.also(Quoted{"as stated for " + j.c.Parts[fuse].Name, Stated})
 				v.Detail += ": it does not open"
+			case err != nil:
 			case late:
 				err = unjudged("the table gives no such time at %.3g times the rating", g.Ratio)
 			default:
@@ -36,7 +43,7 @@ func (j *judge) stalls() {
 					quick = append(quick, fuse)
 				}
 			}
-			all = append(all, one{v, err})
+			all = append(all, one{v.Verdict, err})
 		}
 		saved := len(quick) > 0 && j.saved(s, quick)
 		for _, o := range all {

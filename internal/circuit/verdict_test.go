@@ -195,8 +195,11 @@ func TestVerdicts(t *testing.T) {
 			socket(x, "over:out-b", false)
 		}, circuit.SocketLive, "socket", "holds", nan, nan, "otherwise than usual"},
 
-		{"a breaker's times", func(x *circuittest.Example) { part(&x.Circuit, "fuse").Kind = circuit.Breaker },
-			circuit.FuseHolds, "fuse", cannot, nan, nan, "curve"},
+		{"a breaker's times, above its rating", func(x *circuittest.Example) {
+			part(&x.Circuit, "fuse").Kind, part(&x.Circuit, "fuse").Current = circuit.Breaker, 20
+		}, circuit.FuseHolds, "fuse", cannot, nan, nan, "curve"},
+		{"a breaker's times, within its rating", func(x *circuittest.Example) { part(&x.Circuit, "fuse").Kind = circuit.Breaker },
+			circuit.FuseHolds, "fuse", "holds", nan, nan, "times its rating"},
 
 		{"a lamp before the cutout", func(x *circuittest.Example) { lamp(&x.Circuit, "fuse:out", "battery:-") },
 			circuit.LiveWhenOpen, "cutout", fails, nan, nan, "lamp"},
@@ -357,9 +360,14 @@ func TestContactRatings(t *testing.T) {
 		t.Errorf("before a motor: OK %v, limit %v A, want 2.5", v.OK, v.Limit.Value)
 	}
 	s.Inductive = 0
+	if v := find(); v.OK || v.CannotJudge != "" || v.Limit.Value != 6 {
+		t.Errorf("before a motor, without a rating for motors and above that for lamps: %+v", v)
+	}
+	s.Resistive, s.Current = 600, 600
 	if v := find(); v.CannotJudge == "" {
 		t.Error("before a motor, without a rating for motors, it is judged")
 	}
+	s.Resistive, s.Current = 6, 10
 	x.Circuit.Parts[2] = circuit.Part{Name: "motor", Kind: circuit.Lamp, Nominal: 24, Power: 96}
 	x.Circuit.Leads[1].To.Name, x.Circuit.Leads[2].From.Name = "1", "2"
 	if v := find(); !v.OK || v.Limit.Value != 6 {

@@ -63,7 +63,7 @@ func (r *Run) Timed() runlog.Stopwatch {
 		if !s.Lap.Set || !s.Lasted.Known() {
 			continue
 		}
-		out.Stops = append(out.Stops, runlog.LapStop{Lap: s.Lap.Or(0), Lasted: s.Lasted.Stated().Value, Span: s.Span})
+		out.Stops = append(out.Stops, runlog.LapStop{Lap: s.Lap.Or(0), Lasted: s.Lasted.Stated().Value, Why: s.Why.Text, Span: s.Span})
 	}
 	out.Start, out.End = quantity.Missing[quantity.Volts](), quantity.Missing[quantity.Volts]()
 	if w.Voltages != nil {

@@ -16,7 +16,7 @@ type Tipping struct {
 
 // Tipping says what the tightest curve tips over first and from which speed on,
 // or which keys it lacks to say so; stated is false where the version has none of
-// those keys. The vehicle is taken empty or with its payload, whichever is the
+// those keys. Where heights lack it is the first of the bodies whose height is known, and others may tip before it. The vehicle is taken empty or with its payload, whichever is the
 // higher body; a wagon without a height is left out.
 func (v *Version) Tipping() (first *Tipping, lacks []string, stated bool) {
 	d, m := v.Drive, v.Masses
@@ -39,7 +39,7 @@ func (v *Version) Tipping() (first *Tipping, lacks []string, stated bool) {
 	for i := range m.Wagons {
 		stated = stated || m.Wagons[i].Height.Known()
 	}
-	if len(lacks) > 0 {
+	if !d.TrackWidth.Known() || !d.Curve.Known() {
 		return nil, lacks, stated
 	}
 	add := func(what string, height quantity.Metres, at finding.Span) {
@@ -47,8 +47,10 @@ func (v *Version) Tipping() (first *Tipping, lacks []string, stated bool) {
 			first = &Tipping{what, height, drive.OverturnSpeed(d.Curve.Value, d.TrackWidth.Value/2, height), at}
 		}
 	}
-	add("the vehicle", m.VehicleHeight.Value, m.VehicleHeight.Span)
-	if loaded {
+	if m.VehicleHeight.Known() {
+		add("the vehicle", m.VehicleHeight.Value, m.VehicleHeight.Span)
+	}
+	if loaded && m.VehicleHeight.Known() && m.PayloadHeight.Known() {
 		add("the vehicle with its payload", drive.CentreHeight(m.Vehicle.Value, m.VehicleHeight.Value, m.Payload.Value, m.PayloadHeight.Value), m.PayloadHeight.Span)
 	}
 	for i := range m.Wagons {
@@ -60,5 +62,5 @@ func (v *Version) Tipping() (first *Tipping, lacks []string, stated bool) {
 			add(name, w.Height.Value, w.Height.Span)
 		}
 	}
-	return first, nil, stated
+	return first, lacks, stated
 }

@@ -80,7 +80,8 @@ const MaxListed = 1000
 type Stop struct {
 	Start    quantity.Seconds // of the log's own clock
 	Length   quantity.Seconds
-	TakenOut bool // longer than pause-after, so the running time leaves it out whole
+	TakenOut bool   // longer than pause-after, so the running time leaves it out whole
+	Why      string // as the maker says; of a log always ""
 }
 
 // Gap is an interval without samples that was not integrated across.

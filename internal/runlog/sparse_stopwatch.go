@@ -22,6 +22,7 @@ type Stopwatch struct {
 type LapStop struct {
 	Lap    int // from 1
 	Lasted quantity.Seconds
+	Why    string // as the maker says, "" where nothing is said
 	Span   finding.Span
 }
 
@@ -133,7 +134,7 @@ func stopsInLaps(r *Result, w *Stopwatch, o *Options, lapStart []float64, press,
 		}
 		r.StopCount++
 		if len(r.Stops) < MaxListed {
-			r.Stops = append(r.Stops, Stop{quantity.Seconds(lapStart[s.Lap-1]), s.Lasted, taken})
+			r.Stops = append(r.Stops, Stop{quantity.Seconds(lapStart[s.Lap-1]), s.Lasted, taken, s.Why})
 		}
 	}
 	u := func(n int) float64 { return math.Sqrt(float64(n)*press*press + float64(n/2)*digit*digit) }

@@ -83,7 +83,7 @@ func (w *stopWatch) close(end, loose float64) {
 		w.loose.add(variance)
 	}
 	if len(w.stops) < MaxListed {
-		w.stops = append(w.stops, Stop{quantity.Seconds(w.since), quantity.Seconds(length), out})
+		w.stops = append(w.stops, Stop{quantity.Seconds(w.since), quantity.Seconds(length), out, ""})
 	}
 }
 

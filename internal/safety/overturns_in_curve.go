@@ -32,12 +32,15 @@ const steadyPart = 0.5
 func judgeOverturnsInCurve(s *subject) []verdict {
 	first, lacks, stated := s.version.Tipping()
 	d, u := s.version.Drive, s.version.Use
-	if first == nil {
+	cannotTell := func() []verdict {
 		ridden := u != nil && u.Rider.Set && u.Rider.Value != journal.Nobody
 		if d == nil || !ridden || !stated && u.As.Value != journal.Railway {
 			return nil
 		}
 		return cannot(s.atDrive(), "whether the tightest curve tips it over", "it lacks `"+strings.Join(lacks, "`, `")+"`", "measure and state them in `drive` and `masses`; until then take curves at a walk.")
+	}
+	if first == nil {
+		return cannotTell()
 	}
 	computed := quantity.Missing[quantity.MetresPerSecond]()
 	if driven := s.driving(); driven != nil {
@@ -46,6 +49,9 @@ func judgeOverturnsInCurve(s *subject) []verdict {
 	speed, how := s.fastest(computed)
 	steady := quantity.MetresPerSecond(math.Sqrt(steadyPart) * float64(first.From))
 	if !above(speed, steady) {
+		if len(lacks) > 0 {
+			return cannotTell()
+		}
 		return nil
 	}
 	advised := quantity.MetresPerSecond(math.Floor(36*float64(steady)) / 36) // a tenth of a kilometre an hour, never rounded up

@@ -26,12 +26,10 @@ func judgeParallelAge(s *subject) []verdict {
 	if !joined || diodes {
 		return nil
 	}
-	for i := range s.version.Packs {
-		if !s.version.Packs[i].Made.Set {
-			return cannotPacks(s, "whether the packs are of one age", "`made` is not stated for every pack", "state the day on the pack's label, or on which it was bought.")
+	found := s.pairs(func(first, other *journal.Pack) []verdict {
+		if !first.Made.Set || !other.Made.Set {
+			return nil
 		}
-	}
-	return s.pairs(func(first, other *journal.Pack) []verdict {
 		days := first.Made.Time().Sub(other.Made.Time()).Hours() / 24
 		apart := quantity.Number(max(days, -days) / aYear)
 		g := most("difference of age", apart, 1, "")
@@ -43,6 +41,20 @@ func judgeParallelAge(s *subject) []verdict {
 			text:   fmt.Sprintf("%s were made on %s and on %s: the older gives less than its label says, and the newer carries more", s.both(first, other), first.Made, other.Made),
 			remedy: "run each one down by itself once, and go by what each gives."})
 	})
+	if len(found) == 0 && !s.every(func(p *journal.Pack) bool { return p.Made.Set }) {
+		return cannotPacks(s, "whether the packs are of one age", "`made` is not stated for every pack", "state the day on the pack's label, or on which it was bought.")
+	}
+	return found
+}
+
+// every says whether something holds of all packs.
+func (s *subject) every(holds func(*journal.Pack) bool) bool {
+	for i := range s.version.Packs {
+		if !holds(&s.version.Packs[i]) {
+			return false
+		}
+	}
+	return true
 }
 
 // cannotPacks says that a key of the packs is wanted.

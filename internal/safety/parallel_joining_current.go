@@ -40,12 +40,21 @@ func judgeParallelJoiningCurrent(s *subject) []verdict {
 		if apart == 0 {
 			return nil
 		}
-		if !fuller.Resistance.Known() || !emptier.Resistance.Known() {
-			return cannotPacks(s, "how much flowed when the packs were joined", "`resistance` is not stated for every pack", "state the pack's internal resistance, from its data sheet or from a run with a current step.")
-		}
-		amps := quantity.Amperes(float64(apart) / float64(fuller.Resistance.Value+emptier.Resistance.Value))
 		rate, source := fact[quantity.Number](c, "charge-rate-limit")
 		limit := quantity.Amperes(float64(rate) * float64(emptier.Capacity.Value))
+		known := quantity.Ohms(0) // what is stated of the resistance: with more, less flows
+		for _, r := range [2]*journal.Pack{fuller, emptier} {
+			if r.Resistance.Known() {
+				known += r.Resistance.Value
+			}
+		}
+		if !fuller.Resistance.Known() || !emptier.Resistance.Known() {
+			if known > 0 && !above(quantity.Amperes(float64(apart)/float64(known)), limit) {
+				return nil
+			}
+			return cannotPacks(s, "how much flowed when the packs were joined", "`resistance` is not stated for every pack", "state the pack's internal resistance, from its data sheet or from a run with a current step.")
+		}
+		amps := quantity.Amperes(float64(apart) / float64(known))
 		if !above(amps, limit) {
 			return nil
 		}

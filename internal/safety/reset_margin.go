@@ -35,7 +35,11 @@ func judgeResetMargin(s *subject) []verdict {
 	}
 	const question = "whether the cutout stays open"
 	event, margin, at := result.Cutout, result.Cutout.Margin, s.run.EvidenceSpan()
-	switch {
+	switch lacks := !cutout.Threshold.Known() || !margin.Margin.Known(); {
+	case lacks && event.Openings > 1: // whatever the threshold is, it was reached
+		return said(verdict{signal: finding.SignalWarning, at: at, numbers: fmt.Sprintf("opened %d times", event.Openings), related: []finding.Related{{Span: cutout.Span, Text: "the cutout as it is set"}},
+			text:   fmt.Sprintf("the cutout opened %d times in this run: between two openings it switched the load on again by itself", event.Openings),
+			remedy: "switch the vehicle off by hand each time it has opened; then raise the reset threshold, or use a cutout that stays open until it is reset by hand."})
 	case !cutout.Threshold.Known():
 		return cannot(at, question, "its reset threshold is not stated", "state `reset-threshold` in the version's `cutout`.")
 	case !margin.Margin.Known():

@@ -272,6 +272,20 @@ func (b *builder) chartOn(s *sheet, p chart.Plot) (*chartView, error) {
 // daysOf is a date on the axis of a chart.
 func daysOf(d notes.Date) float64 { return chart.Days(d.Time().Date()) }
 
+// apart gives a series a name that none has yet: runs of one load may be unlike in the warmth of the air.
+func (b *builder) apart(name string, r *journal.Run, have []chart.Series) string {
+	taken := func(name string) bool {
+		return slices.ContainsFunc(have, func(s chart.Series) bool { return s.Name == name })
+	}
+	if t := r.Conditions.Temperature; taken(name) && t.Known() {
+		name += ", " + t.Written
+	}
+	for n := 2; taken(name); n++ {
+		name = fmt.Sprintf("%s (%d)", strings.TrimSuffix(name, fmt.Sprintf(" (%d)", n-1)), n)
+	}
+	return name
+}
+
 // acrossCharts draws figures against the date, a series for each set of runs that are alike.
 func (b *builder) acrossCharts(s *sheet, v *journal.Vehicle, view *acrossView) error {
 	for _, name := range []string{"energy-per-distance", "mean-speed"} {
@@ -299,6 +313,7 @@ func (b *builder) acrossCharts(s *sheet, v *journal.Vehicle, view *acrossView) e
 				points++
 			}
 			if len(series.X) > 0 {
+				series.Name = b.apart(series.Name, class[0], p.Series)
 				p.Series = append(p.Series, series)
 			}
 		}

@@ -46,6 +46,7 @@ type stopRow struct {
 	Number        int
 	Start, Length string
 	TakenOut      bool
+	Why           string
 }
 
 type instrumentTable struct {
@@ -232,7 +233,7 @@ func (b *builder) runStops(s *sheet, r *journal.Run, v *runView) {
 	}
 	t := &stopTable{caption: s.table("stops", "The stops, by the clock of the log.")}
 	for i, stop := range result.Stops[:min(len(result.Stops), stopsShown)] {
-		t.Rows = append(t.Rows, stopRow{i + 1, quantity.Clock(stop.Start-result.Start, 1), quantity.Clock(stop.Length, clockStep(stop.Length)), stop.TakenOut})
+		t.Rows = append(t.Rows, stopRow{i + 1, quantity.Clock(stop.Start-result.Start, 1), quantity.Clock(stop.Length, clockStep(stop.Length)), stop.TakenOut, stop.Why})
 	}
 	t.Unshown, t.Folded = result.StopCount-len(t.Rows), len(t.Rows) > stopsOpen
 	v.Stops = t

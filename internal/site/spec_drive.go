@@ -18,7 +18,7 @@ func (b *builder) specWay(s *sheet, v *journal.Version, l *specList) {
 	l.add("Top speed wanted", stated(d.TopSpeed), false)
 	l.add("Track width", stated(d.TrackWidth), false)
 	l.add("Tightest curve", stated(d.Curve), false)
-	if first, _, _ := v.Tipping(); first != nil {
+	if first, lacks, _ := v.Tipping(); first != nil && len(lacks) == 0 {
 		l.add("Tips over in its tightest curve from", rough(first.From, computed, b.formulaLink(s, "overturning")), true)
 	}
 	if br := d.Braking; br != nil {
