@@ -144,7 +144,9 @@ func thinner(s Size, laid Laid, table AmpacityTable) (Ampacity, error) {
 	if err := a.warm(s, laid); err != nil {
 		return Ampacity{}, err
 	}
-	a.bundle(laid)
+	if err := a.bundle(laid); err != nil {
+		return Ampacity{}, err
+	}
 	a.Amperes = quantity.Amperes(float64(a.Base) * a.Ambient * a.Bundle)
 	if bound.Amperes < a.Amperes {
 		return bound, nil
@@ -178,7 +180,7 @@ func MostAmpacity(s Size, laid Laid, table AmpacityTable) (most Ampacity, known 
 	if !(s.Area > 0) {
 		return Ampacity{}, false
 	}
-	for _, bounded := range []Laid{{best(laid.Insulation), laid.Ambient, laid.Bundle, laid.System}, {best(laid.Insulation), 0, laid.Bundle, laid.System}, {anyInsulation, 0, laid.Bundle, laid.System}} {
+	for _, bounded := range []Laid{{best(laid.Insulation), laid.Ambient, laid.Bundle, laid.System}, {best(laid.Insulation), 0, laid.Bundle, laid.System}, {best(laid.Insulation), 0, 0, laid.System}, {anyInsulation, 0, 0, laid.System}} {
 		if a, err := AmpacityOf(s, bounded, table); err == nil {
 			a.Quoted = a.also(Quoted{"the most that it may be, as not all is stated", Computed})
 			return a, true
