@@ -539,7 +539,7 @@ func changeFront(a *txtar.Archive, c string) error {
 	} else {
 		path = strings.TrimPrefix(path, "drop ")
 	}
-	made, err := put(front, strings.Split(path, "."), to, !sets)
+	made, err := putAt(front, strings.Split(path, "."), to, !sets)
 	if err != nil {
 		return err
 	}
@@ -551,8 +551,8 @@ func changeFront(a *txtar.Archive, c string) error {
 	return nil
 }
 
-// put puts a value at the end of a path, or takes out what stands there.
-func put(tree any, path []string, value any, drop bool) (any, error) {
+// putAt puts a value at the end of a path, or takes out what stands there.
+func putAt(tree any, path []string, value any, drop bool) (any, error) {
 	if len(path) == 0 {
 		return value, nil
 	}
@@ -569,7 +569,7 @@ func put(tree any, path []string, value any, drop bool) (any, error) {
 			node = append(node, yaml.MapItem{Key: path[0], Value: yaml.MapSlice{}})
 			i = len(node) - 1
 		}
-		inner, err := put(node[i].Value, path[1:], value, drop)
+		inner, err := putAt(node[i].Value, path[1:], value, drop)
 		node[i].Value = inner
 		return node, err
 	case []any:
@@ -590,7 +590,7 @@ func put(tree any, path []string, value any, drop bool) (any, error) {
 		case drop && len(path) == 1:
 			return slices.Delete(node, i, i+1), nil
 		}
-		inner, err := put(node[i], path[1:], value, drop)
+		inner, err := putAt(node[i], path[1:], value, drop)
 		node[i] = inner
 		return node, err
 	}

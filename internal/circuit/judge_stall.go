@@ -18,17 +18,12 @@ func (j *judge) stalls() {
 		}
 		var all []one
 		var quick []int
-		feeding := j.feeding(s)
-		none := !slices.ContainsFunc(feeding, func(fuse int) bool { // none opens, however long it lasts
-			v, _, _ := j.gate(fuse, s, FuseOpensAtStall)
-			return !v.within
-		})
-		for _, fuse := range feeding {
-			v, g, err := j.gate(fuse, s, FuseOpensAtStall)
-			if s.Point.Lasts == 0 && !none {
+		for _, fuse := range j.feeding(s) {
+			if s.Point.Lasts == 0 {
 				j.give(Verdict{Rule: FuseOpensAtStall, Subject: aboutPart(fuse, ""), Point: s.Point.Name}, unjudged("how long the motor stands a stall is not stated"))
 				continue
 			}
+			v, g, err := j.gate(fuse, s, FuseOpensAtStall)
 			v.Remedy = "take a smaller or faster fuse, or a controller that limits the current."
 			switch late := math.IsNaN(float64(g.Longest)); {
 			case v.within:
