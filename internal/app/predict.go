@@ -49,10 +49,10 @@ goes with it unless that is set as well.
 Without a journal, --chemistry, --series, --capacity and --load are enough.`,
 		Example: `  voltwright predict shunter/2-lifepo4
   voltwright predict shunter/3-second-pack --set "packs.second.capacity=30 Ah" --set "cutout.opens=25 V"
-  voltwright predict shunter/3-second-pack --payload "220 kg" --duty "40 %"
+  voltwright predict shunter/3-second-pack --payload "220 kg" --share "40 %"
   voltwright predict shunter/3-second-pack --set "drive.ratio=11" --set "controller.setting=85 %"
   voltwright predict barrow/2-larger-pack --load "240 W" --like field-2026-05-09
-  voltwright predict barrow/2-larger-pack --load "6 A" --duty "50 %" --temperature "2 °C"
+  voltwright predict barrow/2-larger-pack --load "6 A" --share "50 %" --temperature "2 °C"
   voltwright predict --chemistry lfp --series 4 --capacity "12 Ah" --opens "12.2 V" --load "90 W"`,
 		Args: atMostOne("version"),
 		ValidArgsFunction: func(c *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
@@ -66,7 +66,7 @@ Without a journal, --chemistry, --series, --capacity and --load are enough.`,
 	fl.StringArrayVar(&f.set, "set", nil, "`KEY=VALUE` instead of what the front matter says, e.g. packs.1.capacity=\"30 Ah\"; may be given often")
 	fl.StringVar(&f.load, "load", "", "a steady load instead of those of the runs: a current, a power or a resistance, `VALUE` with its unit, e.g. \"8 A\"")
 	fl.StringVar(&f.like, "like", "", "`RUN` as whose the time of --load is counted: with its stops and by its stop rule")
-	fl.StringVar(&f.duty, "duty", "", "`SHARE` of the time that the load, or that of a run, is on, e.g. \"60 %\"")
+	fl.StringVar(&f.duty, "share", "", "`SHARE` of the time that the load, or that of a run, is on, e.g. \"60 %\"")
 	fl.StringVar(&f.payload, "payload", "", "`MASS` that is carried instead of what was on the runs, e.g. \"180 kg\": their loads are scaled")
 	fl.StringVar(&f.temperature, "temperature", "", "`TEMPERATURE` of pack and air, e.g. \"2 °C\"")
 	fl.StringVar(&f.format, "format", f.format, "`FORM` of the answer: table or json")
@@ -78,6 +78,8 @@ Without a journal, --chemistry, --series, --capacity and --load are enough.`,
 	fl.StringVar(&f.pack.opens, "opens", "", "without a journal: `VOLTAGE` at which the cutout opens")
 	fl.StringVar(&f.pack.threshold, "reset-threshold", "", "without a journal: `VOLTAGE` above its opening at which the cutout closes again")
 	fl.StringVar(&f.pack.delay, "delay", "", "without a journal: `TIME` that the voltage must stay low before the cutout opens")
+	fl.StringVar(&f.duty, "duty", "", "what --share was called")
+	_ = fl.MarkHidden("duty")
 	_ = c.MarkFlagDirname("journal")
 	_ = c.RegisterFlagCompletionFunc("format", cobra.FixedCompletions([]string{"table", "json"}, cobra.ShellCompDirectiveNoFileComp))
 	_ = c.RegisterFlagCompletionFunc("chemistry", cobra.FixedCompletions(words[journal.Chemistry](), cobra.ShellCompDirectiveNoFileComp))
@@ -91,6 +93,9 @@ func predict(c *cobra.Command, args []string, f *predictFlags) error {
 	}
 	if c.Flags().Changed("series") && f.pack.series < 1 {
 		return usage("--series: %d cannot be: a pack has one cell or more in series", f.pack.series)
+	}
+	if c.Flags().Changed("duty") {
+		fmt.Fprintln(c.ErrOrStderr(), "--duty is now --share: a duty is that of a speed controller.")
 	}
 	options, err := f.options()
 	if err != nil {
@@ -138,7 +143,7 @@ func (f *predictFlags) options() (ride.Options, error) {
 		return o, err
 	}
 	if duty <= 0 || duty > 1 {
-		return o, usage("--duty: %s cannot be: it must be above 0 %% and at most 100 %%", f.duty)
+		return o, usage("--share: %s cannot be: it must be above 0 %% and at most 100 %%", f.duty)
 	}
 	if f.duty != "" && f.load == "" {
 		o.Duty = duty
@@ -170,7 +175,7 @@ func (f *predictFlags) options() (ride.Options, error) {
 	case f.like != "" && f.load == "":
 		return o, usage("--like counts the time of --load; without it the loads of the runs are computed, each counted as its own")
 	case f.like != "" && f.duty != "":
-		return o, usage("--like takes the stops of a run, and --duty states others: give one of them")
+		return o, usage("--like takes the stops of a run, and --share states others: give one of them")
 	case f.load == "":
 		return o, nil
 	}

@@ -147,7 +147,7 @@ func (j *Journal) versionValues(v *Version, results *Results) []Value {
 		for _, p := range v.Packs {
 			charge, mass = append(charge, p.Capacity.Stated()), append(mass, p.Mass.Stated())
 		}
-		out = append(out, computedOf("pack-capacity", "Capacity of all packs", "", quantity.Sum(charge...), ""),
+		out = append(out, computedOf("pack-capacity", "Capacity of all packs, as stated", "", quantity.Sum(charge...), ""),
 			computedOf("pack-mass", "Mass of all packs", "", quantity.Sum(mass...), ""))
 	}
 	if c := v.Cutout; c != nil {

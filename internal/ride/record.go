@@ -80,7 +80,7 @@ type RunTime struct {
 	LoadWords    string       `json:"draws"`
 	Source       LoadSource   `json:"source"`
 	From         string       `json:"scaledFrom,omitempty"` // the run
-	Duty         float64      `json:"duty"`
+	Duty         float64      `json:"shareUnderLoad"`
 	Rest         *float64     `json:"drawsOffLoad,omitempty"` // W, mean while not under load
 	Counted      string       `json:"runningTimeCounted"`
 	Ambient      float64      `json:"ambient"`
