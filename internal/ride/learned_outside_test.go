@@ -410,3 +410,63 @@ func mustCells(t *testing.T) []battery.Pack {
 	}
 	return k.cells(halves, 20)
 }
+
+// TestBeginningUnderLoad: what the packs would have at rest is what they have and what the load takes: the current of a cell's capacity times its
+// resistance after ten minutes. Just below the curve at 80 % the log cannot have begun full, just above it may.
+func TestBeginningUnderLoad(t *testing.T) {
+	k, err := typical(bank(t, func(b *Bank) { b.Packs[0].Chemistry = chemistry(t, "nmc") }), true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	cell := k.estimates[0].Cell() // of a half of 16 Ah
+	at, _ := cell.Chemistry.Curve().At(0.8)
+	for _, amps := range []float64{4, 12} {
+		drop := amps / halves * float64(cell.ResistanceAt(0.8, 25, 600)) * halves * float64(cell.Capacity) * halves / 16
+		for off, full := range map[float64]bool{0.002: true, -0.002: false} {
+			v := 7 * (float64(at) - drop + off)
+			r := &Rows{Time: []float64{10, 20}, Current: []float64{amps, amps}, Voltage: []float64{v, v}, Temperature: []float64{20, 20}}
+			if got, _, _, why := r.begins(cell, 7, 16); got != full {
+				t.Errorf("%v A at %.3f V: full %v, %s", amps, v, got, why)
+			}
+		}
+	}
+}
+
+// TestProtectionOfParts: twins that are taken as one open together: their trip currents add up, and go with how many of them there are.
+func TestProtectionOfParts(t *testing.T) {
+	b := bank(t, func(b *Bank) {
+		b.Packs[0].Protection = &battery.Cutout{Opens: 20, Trip: 30}
+		b.Packs = append(b.Packs, b.Packs[0])
+	})
+	k, err := typical(b, true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for parts, trip := range map[int]quantity.Amperes{halves / 2: 30, halves: 60, 2 * halves: 120} {
+		if p := k.packs(parts, 20)[0].Pack.Protection; p == nil || p.Trip != trip || p.Opens != 20 {
+			t.Errorf("%d parts: %+v", parts, p)
+		}
+	}
+	one := bank(t, func(b *Bank) { b.Packs[0].Protection = &battery.Cutout{Opens: 20, Trip: 30} })
+	if k, err = typical(one, true); err != nil {
+		t.Fatal(err)
+	}
+	for parts, trip := range map[int]quantity.Amperes{halves / 2: 30, halves: 30, 2 * halves: 30} { // half or twice of one pack is another one, with the same protection
+		if p := k.packs(parts, 20)[0].Pack.Protection; p == nil || p.Trip != trip {
+			t.Errorf("%d parts of one: %+v", parts, p)
+		}
+	}
+	one.Packs[0].Protection = &battery.Cutout{}
+	if k, err = typical(one, true); err != nil || k.packs(halves, 20)[0].Pack.Protection != nil {
+		t.Errorf("a protection that says nothing: %v", err)
+	}
+	mixed := bank(t, func(b *Bank) {
+		b.Packs = append(b.Packs, Pack{Name: "two", Chemistry: chemistry(t, "nmc"), Series: 7, Capacity: quantity.Exact(quantity.AmpereHours(9)), Protection: &battery.Cutout{Opens: 21, Trip: 10}})
+	})
+	if k, err = typical(mixed, true); err != nil || len(k.packs(halves, 20)) != 2 {
+		t.Fatal(err)
+	}
+	if all := k.packs(halves, 20); all[0].Pack.Protection != nil || all[1].Pack.Protection.Trip != 10 || all[0].Pack.Name != "one" || all[1].Pack.Name != "two" {
+		t.Errorf("%+v", all)
+	}
+}
