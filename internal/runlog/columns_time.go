@@ -235,3 +235,26 @@ func (a *assigner) splitTime() bool {
 	}
 	return false
 }
+
+// wholeMinutes says whether a time is written as hours and minutes alone.
+func wholeMinutes(t *timeSource, rows *sniffRows) bool {
+	clocks := 0
+	for _, c := range t.columns {
+		if c.index >= len(rows.texts) {
+			continue
+		}
+		for _, text := range rows.texts[c.index] {
+			at := bytes.IndexByte(text, ':')
+			if at < 0 {
+				continue
+			}
+			if zone := bytes.IndexAny(text[at:], "+-"); zone > 0 {
+				text = text[:at+zone]
+			}
+			if clocks++; bytes.Count(text, []byte(":")) > 1 {
+				return false
+			}
+		}
+	}
+	return clocks > 0
+}

@@ -138,7 +138,7 @@ func (w *cutoutWatch) look(p *passage) {
 		peak: p.b.v, peakT: p.b.t, end: p.b.t, behind: p.b.v < collapsedVoltage*last.v,
 	}
 	if p.kind == ramp {
-		e.loose = p.length() / 2
+		e.loose = math.Hypot(p.length()/2, p.stamped())
 	}
 	for _, s := range e.lead {
 		e.fine(&s)

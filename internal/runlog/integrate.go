@@ -14,6 +14,7 @@ type instant struct {
 	offset  int64
 	restart bool    // the interval before it was not measured
 	stepAt  float64 // when the program's step began, where one began since the row before; NaN elsewhere
+	u       float64 // s: standard uncertainty of t, where the log writes several rows to one stamp
 }
 
 func (a instant) power() float64 { return a.v * a.i }
@@ -36,7 +37,7 @@ func newJoiner(ready func(instant)) *joiner {
 // step says when the step of a row began, where it began since the row before.
 func (j *joiner) step(s *Sample) float64 {
 	at := math.NaN()
-	if !s.Has(StepTime) {
+	if !s.Has(StepTime) || s.Loose > 0 {
 		return at
 	}
 	in := s.Values[StepTime]
@@ -64,7 +65,7 @@ func (j *joiner) add(s *Sample) {
 	if math.IsNaN(i) {
 		return
 	}
-	row := instant{s.Time, v, i, s.Line, s.Offset, s.Restart, stepAt}
+	row := instant{s.Time, v, i, s.Line, s.Offset, s.Restart, stepAt, s.Loose}
 	if !math.IsNaN(v) {
 		j.ready(row)
 		return
@@ -103,6 +104,9 @@ const (
 )
 
 func (p *passage) length() float64 { return p.b.t - p.a.t }
+
+// stamped is half the time by which the stamps of its ends can be off, as the half-width of a rectangle.
+func (p *passage) stamped() float64 { return math.Sqrt(3) * math.Max(p.a.u, p.b.u) }
 
 // Edge and gap rules. The figures are our own choice; the formula charge-by-trapezoid states them.
 const (
@@ -210,7 +214,11 @@ func (w *walker) pass(after *instant) {
 	case w.isEdge(p, after):
 		p.kind = openEdge
 		p.loose = d / 2
-		w.place(p)
+		if u := p.stamped(); u > 0 {
+			p.loose = math.Hypot(p.loose, u) // and the rows' times tell nothing of a rhythm
+		} else {
+			w.place(p)
+		}
 	}
 	w.visit(p)
 	if d > 0 {
@@ -344,11 +352,13 @@ func (c *counter) add(p *passage, a, b, digit float64) {
 	}
 	// Between two samples the rate can have followed any course from a to b; the extremes are the steps at either
 	// end, so the error is rectangular with half-width |b − a|·d/2 (JCGM 100:2008, 4.3.7). A placed edge can only
-	// move by what is loose. Intervals err independently: the logger's clock knows nothing of the load.
+	// move by what is loose. Intervals err independently: the logger's clock knows nothing of the load. Where rows share
+	// a stamp, the change itself can stand elsewhere.
 	half := d / 2
 	if p.kind == placedEdge {
 		half = p.loose
 	}
+	half = math.Hypot(half, p.stamped())
 	if step := math.Max(b, 0) - math.Max(a, 0); step != 0 {
 		c.varOut.add(step * step * half * half / 3)
 	}
@@ -420,10 +430,32 @@ type accounts struct {
 	fromIOut, fromIIn        total // ∫|V| u(I) dt
 	fromVOut, fromVIn        total // ∫|I| u(V) dt
 	edges, open, withVoltage int
+	last                     instant
+}
+
+// end counts what the stamp of a row leaves open at which the log, or a gap in it, begins or ends.
+func (s *accounts) end(a *instant) {
+	if a.u == 0 {
+		return
+	}
+	add := func(c *counter, rate float64) {
+		switch x := rate * a.u; {
+		case x > 0:
+			c.varOut.add(x * x)
+		case x < 0:
+			c.varIn.add(x * x)
+		}
+	}
+	add(&s.charge, a.i)
+	add(&s.energy, a.power())
 }
 
 func (s *accounts) add(p *passage) {
-	if p.kind == gap {
+	if p.before == nil || p.kind == gap {
+		s.end(&p.a)
+	}
+	if s.last = p.b; p.kind == gap {
+		s.end(&p.b)
 		return
 	}
 	switch p.kind {

@@ -18,6 +18,7 @@ type Meter struct {
 	first   float64
 	last    float64
 	grain   decimalGrain // of the times; a logger's clock is not trusted beyond a millisecond
+	loose   [2]float64   // s: what the stamps of the first and the last row leave open
 
 	odd      oddWatch
 	joiner   *joiner
@@ -135,11 +136,13 @@ func (m *Meter) Add(s Sample) {
 	}
 	m.ranges.add(&s)
 	if m.rows == 0 {
-		m.first = s.Time
+		m.first, m.loose[0] = s.Time, s.Loose
 	}
 	m.rows++
-	m.last = s.Time
-	m.grain.add(s.Time)
+	m.last, m.loose[1] = s.Time, s.Loose
+	if s.Loose == 0 {
+		m.grain.add(s.Time)
+	}
 	if ready, ok := m.odd.add(&s); ok {
 		m.take(ready)
 	}

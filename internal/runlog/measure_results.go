@@ -27,6 +27,7 @@ func (m *Meter) Result() (*Result, []finding.Finding) {
 	r.Parts, r.Several = m.cutter.parts()
 	m.times(r, hasCurrent)
 	if hasCurrent {
+		m.accounts.end(&m.accounts.last)
 		r.Charge, r.Energy = m.accounts.chargeFlow(), m.accounts.energyFlow()
 		if !m.accounts.current.known {
 			m.lastDigit(r)
@@ -102,9 +103,9 @@ func (m *Meter) times(r *Result, hasCurrent bool) {
 	clock := specOf(&m.o, Time)
 	elapsed := m.last - m.first
 	rate := quartzRate * elapsed / math.Sqrt(3)
-	r.Elapsed = quantity.Measured[quantity.Seconds]{Value: quantity.Seconds(elapsed), U: quantity.Seconds(math.Hypot(m.grain.size()/math.Sqrt(6), rate))}
+	r.Elapsed = quantity.Measured[quantity.Seconds]{Value: quantity.Seconds(elapsed), U: quantity.Seconds(math.Hypot(math.Hypot(m.grain.size()/math.Sqrt(6), rate), math.Hypot(m.loose[0], m.loose[1])))}
 	if clock.known {
-		r.Elapsed.U = quantity.Seconds(clock.difference(elapsed))
+		r.Elapsed.U = quantity.Seconds(math.Hypot(clock.difference(elapsed), math.Hypot(m.loose[0], m.loose[1])))
 	} else {
 		r.note("elapsed-time", "The logger's clock is taken to run true within 50 parts in a million.")
 	}
@@ -234,7 +235,7 @@ func (m *Meter) voltages(r *Result, hasCurrent bool) {
 		r.miss("resistance", noCurrent)
 		return
 	case m.sag.greatest > 0 && !mostlyCharge(r):
-		r.Sag = quantity.Measured[quantity.Volts]{Value: quantity.Volts(m.sag.greatest), U: quantity.Volts(spec.difference(m.sag.greatest))}
+		r.Sag = quantity.Measured[quantity.Volts]{Value: quantity.Volts(m.sag.greatest), U: quantity.Volts(math.Hypot(spec.difference(m.sag.greatest), m.sag.stamps))}
 		r.note("sag", fmt.Sprintf("From %s at rest to %s under load.", plain(m.sag.before, quantity.Voltage), plain(m.sag.after, quantity.Voltage)))
 	case !m.cutout.sawDischarge || mostlyCharge(r):
 		r.miss("sag", noDischarge)

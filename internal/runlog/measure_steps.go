@@ -31,6 +31,9 @@ type sagWatch struct {
 	greatest float64 // NaN: none yet
 	before   float64 // of the greatest: the voltage at rest
 	after    float64 // of the greatest: the lowest under load
+	begin    instant // of the load that is watched, the first row
+	reached  instant // the row with the lowest voltage of it
+	stamps   float64 // V, of the greatest: what the stamps leave open of when it was read
 }
 
 func newSagWatch() *sagWatch {
@@ -52,11 +55,12 @@ func (w *sagWatch) add(a *instant) {
 	case loaded && w.any && rest(w.last.i): // also where noise was taken for a load until this one showed what a load is
 		w.close()
 		w.watching, w.from, w.lead, w.since, w.lowest = true, w.last.v, math.NaN(), a.t, a.v
+		w.begin, w.reached = *a, *a
 		if w.earlier.v != 0 && rest(w.earlier.i) {
 			w.lead = w.earlier.v
 		}
-	case w.watching:
-		w.lowest = math.Min(w.lowest, a.v)
+	case w.watching && a.v < w.lowest:
+		w.lowest, w.reached = a.v, *a
 	}
 	w.earlier, w.last, w.any = w.last, *a, true
 }
@@ -70,7 +74,10 @@ func (w *sagWatch) close() {
 		w.from = w.lead
 	}
 	if sag := w.from - w.lowest; !(sag <= w.greatest) {
-		w.greatest, w.before, w.after = sag, w.from, w.lowest
+		w.greatest, w.before, w.after, w.stamps = sag, w.from, w.lowest, 0
+		if d := w.reached.t - w.begin.t; d > 0 { // by the mean slope until then
+			w.stamps = (w.begin.v - w.lowest) / d * math.Hypot(w.begin.u, w.reached.u)
+		}
 	}
 }
 
@@ -82,6 +89,7 @@ type stepWatch struct {
 	start, first instant // the instants on either side of the step
 	beforeV      float64
 	latest       instant // the last one that qualifies; t is 0 before any
+	slope        float64 // V/s there
 	has          bool
 	steps        [3]stepKind // by kind, the most telling first
 	refused      int
@@ -101,14 +109,16 @@ type stepKind struct {
 	sumOfDrops    float64
 	sumOfSteps    float64
 	resistances   []float64
+	varTimes      float64 // Ω²: what the stamps leave open of when the voltage was read, summed
 	settlingTimes []float64
 }
 
-func (k *stepKind) add(s ResistanceStep, fall float64) {
+func (k *stepKind) add(s ResistanceStep, fall, stamps float64) {
 	k.count++
 	if len(k.listed) == MaxListed {
 		return
 	}
+	k.varTimes += stamps * stamps
 	k.sumOfDrops += math.Abs(fall)
 	k.sumOfSteps += math.Abs(float64(s.After - s.Before))
 	k.resistances = append(k.resistances, float64(s.Resistance))
@@ -157,6 +167,7 @@ func (w *stepWatch) pass(p *passage) {
 	}
 	if !math.IsNaN(b.v) && b.t-w.first.t > 0 && b.t-w.start.t >= settleShortest {
 		w.latest, w.has = *b, true
+		w.slope = (b.v - w.first.v) / (b.t - w.first.t)
 	}
 }
 
@@ -196,14 +207,15 @@ func (w *stepWatch) close() {
 	w.steps[kind].add(ResistanceStep{
 		At: quantity.Seconds(w.start.t), Settle: quantity.Seconds(w.latest.t - w.start.t),
 		Before: quantity.Amperes(w.start.i), After: quantity.Amperes(w.latest.i), Resistance: quantity.Ohms(fall / step),
-	}, fall)
+	}, fall, w.slope*math.Hypot(w.first.u, w.latest.u)/step)
 }
 
 // result gives the median of the steps.
 //
 // u² = (1.2533·s/√n)² + R²·((u(ΔV)/ΔV)² + (u(ΔI)/ΔI)²): the standard error of a median for normal scatter, Type A; and the
 // instruments at the mean fall and the mean step, of which what all readings share cancels in the differences. One step has
-// no Type A part.
+// no Type A part. Where rows share a stamp, the mean slope of the voltage since the step times the uncertainty of the time
+// is added: r.m.s. over the steps, as a clock errs alike at all of them.
 func (w *stepWatch) result(voltage, current spec) Resistance {
 	w.close()
 	out := Resistance{Measured: quantity.Missing[quantity.Ohms](), Refused: w.refused, Settle: quantity.Seconds(math.NaN())}
@@ -230,6 +242,7 @@ func (w *stepWatch) result(voltage, current spec) Resistance {
 	}
 	fall, step := used.sumOfDrops/float64(n), used.sumOfSteps/float64(n)
 	typeB := r * math.Hypot(voltage.difference(fall)/fall, current.difference(step)/step)
+	typeB = math.Hypot(typeB, math.Sqrt(used.varTimes/float64(n)))
 	out.Measured = quantity.Measured[quantity.Ohms]{Value: quantity.Ohms(r), U: quantity.Ohms(math.Hypot(typeA, typeB))}
 	out.Scatter = quantity.Ohms(typeA)
 	out.Settle = quantity.Seconds(median(used.settlingTimes))

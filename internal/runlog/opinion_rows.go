@@ -108,6 +108,7 @@ type longInterval struct {
 	gapVar  total
 	gapVarE total
 	peak    float64
+	spread  bool       // rows share stamps, so that how long single intervals are tells nothing
 	longest []interval // of those that are no gap, at most mostLong, the longest first
 }
 
@@ -171,6 +172,7 @@ func (w *longInterval) pass(p *passage) {
 	if d <= 0 {
 		return
 	}
+	w.spread = w.spread || p.a.u > 0
 	next := interval{d, size * d, volts, size > gapLoad*w.peak, p.b.line, p.b.offset}
 	w.keep(next)
 	if w.count >= 2 {
@@ -209,7 +211,7 @@ func (w *longInterval) say(h *hearing) []said {
 	}
 	if walker := h.meter.walker; !walker.regular() {
 		w.found = 0
-		if walker.seen >= 5*gapHistory {
+		if walker.seen >= 5*gapHistory && !w.spread {
 			w.exceptional(&walker.intervals)
 		}
 	}

@@ -31,10 +31,12 @@ type Scanner struct {
 	step     float64
 	doubt    string // why the unit of the time is doubted
 	unitOpen bool   // the unit of the time is named nowhere
+	minutes  bool   // the time is written to whole minutes
 	clock    rowClock
-	parsed   [2]parsedRow // the row that is held back, and the next
-	turnover int          // which of the two is the next
-	holds    bool
+	spread   spreader
+	ended    bool
+	waiting  []*parsedRow // rows whose times may stray, the oldest first
+	spare    []*parsedRow
 	placed   stamp // of the last row that was given out
 	signBy   signRule
 	turn     float64 // under signByState: what becomes of a current below zero
@@ -118,13 +120,40 @@ func (s *Scanner) refuse(rule, text, remedy string, span finding.Span) {
 
 // Next gives the next sample, and false at the end or when reading failed.
 func (s *Scanner) Next() (Sample, bool) {
+	if s.spread.unit == 0 {
+		return s.next()
+	}
+	for {
+		if sample, ok := s.spread.give(); ok || s.ended {
+			return sample, ok
+		}
+		sample, ok := s.next()
+		if ok {
+			s.spread.take(&sample, s.placed.part, s.clock.held > 0)
+		} else {
+			s.ended = true
+			s.spread.finish()
+		}
+	}
+}
+
+// next gives the next sample at the time of its stamp.
+func (s *Scanner) next() (Sample, bool) {
 	if !s.usable {
 		return Sample{}, false
 	}
-	for {
+	for end := false; ; {
+		if row := s.release(end); row != nil {
+			s.accounts.Used++
+			s.spare = append(s.spare, row)
+			return s.place(row), true
+		} else if end {
+			return Sample{}, false
+		}
 		line, offset, long, ok := s.lines.next()
 		if !ok {
-			return s.release(nil)
+			end = true
+			continue
 		}
 		s.accounts.Lines++
 		if s.skip > 0 {
@@ -137,7 +166,7 @@ func (s *Scanner) Next() (Sample, bool) {
 				remedy: "check that the file is a log with one row to a line"}, line, offset)
 			continue
 		}
-		row := &s.parsed[s.turnover]
+		row := s.blank()
 		row.sample = s.empty
 		row.sample.Line, row.sample.Offset = s.lines.number, offset
 		left := s.accounts.Sum()
@@ -150,11 +179,10 @@ func (s *Scanner) Next() (Sample, bool) {
 			if s.accounts.Sum() == left {
 				s.accounts.Aside++
 			}
+			s.spare = append(s.spare, row)
 			continue
 		}
 		row.line = append(row.line[:0], whole...)
-		if sample, ok := s.release(row); ok {
-			return sample, true
-		}
+		s.waiting = append(s.waiting, row)
 	}
 }

@@ -40,9 +40,7 @@ func (a *Accounts) leave(rule string) {
 // Accounts gives what became of every line read so far.
 func (s *Scanner) Accounts() Accounts {
 	a := s.accounts
-	if s.holds {
-		a.Lines-- // the row that is held back is not decided yet
-	}
+	a.Lines -= len(s.waiting) // the rows that are held back are not decided yet
 	a.LeftOut = append([]LeftOut(nil), a.LeftOut...)
 	return a
 }

@@ -206,6 +206,7 @@ func (s *Scanner) setTime(plan columnPlan, rows sniffRows, h headRows, span find
 	}
 	s.times[0].form, s.times[0].fields, s.times[0].either = choice.form, len(s.columns), choice.either
 	s.doubt = choice.suspicious
+	s.minutes = wholeMinutes(plan.time, &rows)
 	s.unitOpen = !isStated && choice.unitOpen
 	d := &s.dialect
 	d.TimeForm, d.Time, d.TimeFrom = choice.form.word(), timeFormFacts[choice.form].description, choice.from

@@ -48,13 +48,7 @@ func (c *rowClock) place(s stamp, form timeForm, report *tally, span func() find
 	switch {
 	case back < 0:
 		c.step, c.held = -back, 0
-	case back == 0:
-		if c.held > 0 {
-			break
-		}
-		report.count("log-repeated-time", "", 0, span, func(n int, _ float64) finding.Finding {
-			return finding.Finding{Level: finding.Note, Text: fmt.Sprintf("%s the time of the row before, first here; both are kept, as an edge at one instant", rowsVerb(n, "repeats", "repeat"))}
-		})
+	case back == 0: // an edge at one instant, or a coarse stamp: the spreader tells
 	case back <= heldBack && c.held < heldRows:
 		c.held++
 		t = c.last

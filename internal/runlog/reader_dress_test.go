@@ -103,6 +103,18 @@ func TestOneRunInManyDresses(t *testing.T) {
 			}
 			return fmt.Sprintf("%g,%.3f,%g", r.t, r.v, r.i)
 		}, ""},
+		{"four rows whose times are zero", "time_s,voltage_V,current_A", func(r madeRow) string {
+			if r.k >= 100 && r.k < 104 {
+				return "0,25.5,5"
+			}
+			return fmt.Sprintf("%g,%.3f,%g", r.t, r.v, r.i)
+		}, ""},
+		{"three rows of another clock", "time_s,voltage_V,current_A", func(r madeRow) string {
+			if r.k >= 100 && r.k < 103 {
+				return fmt.Sprintf("%g,%.3f,%g", 1e6+r.t, r.v, r.i)
+			}
+			return fmt.Sprintf("%g,%.3f,%g", r.t, r.v, r.i)
+		}, ""},
 		{"one row of zeros", "time_s,voltage_V,current_A", func(r madeRow) string {
 			if r.k == 100 {
 				return "1000,0,0"

@@ -3,6 +3,7 @@ package runlog
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"voltwright/internal/finding"
 	"voltwright/internal/quantity"
@@ -15,55 +16,86 @@ type parsedRow struct {
 	line   []byte
 }
 
-// release takes the next row, nil at the end, and gives out the one before it, which was held back to see whether its time
-// stands alone.
-func (s *Scanner) release(next *parsedRow) (Sample, bool) {
-	if !s.holds {
-		if next != nil {
-			s.holds = true
-			s.turnover = 1 - s.turnover
-		}
-		return Sample{}, false
+// blank is a row to read into.
+func (s *Scanner) blank() *parsedRow {
+	if n := len(s.spare); n > 0 {
+		row := s.spare[n-1]
+		s.spare = s.spare[:n-1]
+		return row
 	}
-	held := &s.parsed[1-s.turnover]
-	if next == nil {
-		s.holds = false
-	} else {
-		s.turnover = 1 - s.turnover
-		if off := s.stray(held, next); off != 0 {
-			way := "back"
-			if off > 0 {
-				way = "ahead"
-			}
-			s.faultAt(rowFault{"log-bad-time", fmt.Sprintf("the time of this one row goes %s by %s, and the row after it runs on from the row before; it is left out", way, plain(math.Abs(off), quantity.Time)),
-				"correct the time, or take the row out", held.time.start, 0}, held.line, held.sample.Line, held.sample.Offset)
-			return Sample{}, false
-		}
-	}
-	s.accounts.Used++
-	return s.place(held), true
+	return &parsedRow{}
 }
 
-// How far a single row's time must stand off to be left out; our own choice.
+// How far the times of a few rows must stand off to be left out; our own choice.
 const (
 	strayAhead = 60.0 // s
 	strayTimes = 20.0 // times the interval between the rows on either side
+	strayRows  = 5    // in succession, at most
 )
 
-// stray is how far the time of a row stands off, in s, where the row after it runs on from the row before it; else 0.
-func (s *Scanner) stray(held, next *parsedRow) float64 {
+// release gives the next row that has its place. A row whose time stands off is held back to see whether a later one runs
+// on from the row before it; then it is left out, and so are those between.
+func (s *Scanner) release(end bool) *parsedRow {
+	for len(s.waiting) > 0 {
+		row := s.waiting[0]
+		n := 0
+		if s.strays(row) {
+			if n = s.runsOn(); n == 0 && len(s.waiting) <= strayRows && !end {
+				return nil
+			}
+		}
+		if n == 0 {
+			s.waiting = slices.Delete(s.waiting, 0, 1)
+			return row
+		}
+		for k, row := range s.waiting[:n] {
+			s.leaveStray(row, k, n)
+			s.spare = append(s.spare, row)
+		}
+		s.waiting = slices.Delete(s.waiting, 0, n)
+	}
+	return nil
+}
+
+// leaveStray leaves out a row, the k-th of n whose times stand off.
+func (s *Scanner) leaveStray(row *parsedRow, k, n int) {
+	off := row.time.stamp[0].since(s.placed)
+	way := "back"
+	if off > 0 {
+		way = "ahead"
+	}
+	what, after := "this one row", "the row after it"
+	if n > 1 {
+		what, after = fmt.Sprintf("this row, the %d. of %d in succession,", k+1, n), "the row after them"
+	}
+	s.faultAt(rowFault{"log-bad-time", fmt.Sprintf("the time of %s goes %s by %s, and %s runs on from the row before; it is left out", what, way, plain(math.Abs(off), quantity.Time), after),
+		"correct the time, or take the row out", row.time.start, 0}, row.line, row.sample.Line, row.sample.Offset)
+}
+
+// strays says whether the time of a row stands off from the row before it.
+func (s *Scanner) strays(row *parsedRow) bool {
 	form := s.times[0].form
 	if s.clock.rows == 0 || form == timeStep {
-		return 0
+		return false
 	}
-	off := held.time.stamp[0].since(s.placed)
-	on := next.time.stamp[0].since(s.placed)
-	switch {
-	case on < 0:
-	case off < -heldBack && !(form.clocked() && off < -halfDay):
-		return off
-	case off-on > heldBack && off > strayAhead && off > strayTimes*math.Max(on, s.clock.step):
-		return off
+	off := row.time.stamp[0].since(s.placed)
+	return off < -heldBack && !(form.clocked() && off < -halfDay) || off > strayAhead && off > strayTimes*s.clock.step
+}
+
+// runsOn is how many of the waiting rows come before one that runs on from the row before them; 0 where none does yet. A
+// row that is nearer to the strays than to the row before them is one of them.
+func (s *Scanner) runsOn() int {
+	off := s.waiting[0].time.stamp[0].since(s.placed)
+	for k := 1; k < len(s.waiting); k++ {
+		at := s.waiting[k].time.stamp[0]
+		on := at.since(s.placed)
+		if on < 0 || off > 0 && !(off-on > heldBack && off > strayTimes*math.Max(on, s.clock.step)) {
+			continue
+		}
+		if k > 1 && on > math.Abs(at.since(s.waiting[k-1].time.stamp[0]))/2 {
+			continue
+		}
+		return k
 	}
 	return 0
 }

@@ -22,6 +22,7 @@ type probe struct {
 	driven  float64    // ∫ |speed| dt
 	fastest float64
 	span    [2]float64 // s by the log's time and by its second time
+	digits  decimalGrain
 }
 
 // flowed is what went out and in, in A s or W s, while a counter was there to count it.
@@ -36,7 +37,8 @@ func (s *Scanner) probe() *probe {
 	}
 	quiet.report = &tally{quiet: true}
 	quiet.splitter = fieldSplitter{}
-	p := &probe{}
+	p := &probe{digits: decimalGrain{finest: 6}}
+	unit := quiet.times[0].form.stampUnit(s.minutes)
 	var before Sample
 	for first := true; ; first = false {
 		sample, ok := quiet.Next()
@@ -45,6 +47,9 @@ func (s *Scanner) probe() *probe {
 		}
 		if first {
 			before = s.empty
+		}
+		if unit > 0 {
+			p.digits.add(quiet.placed.part / unit)
 		}
 		p.add(&before, &sample)
 		carry(&before, &sample)
@@ -135,6 +140,7 @@ func (s *Scanner) settle(plan columnPlan, span finding.Span) {
 		s.usable = false
 		return
 	}
+	s.spread = newSpreader(s.report, s.times[0].form.stampUnit(s.minutes), p.digits)
 	s.settleCounters(p)
 	s.settleSpeed(p, span)
 	s.findSigns(plan, p, span)

@@ -149,6 +149,9 @@ type Sample struct {
 	// Time is in seconds from the first sample and never falls. It equals
 	// Values[Time].
 	Time float64
+	// Loose is the standard uncertainty of Time, in s, where the log writes
+	// several rows to one stamp; else 0.
+	Loose float64
 	// Restart says that the log's clock started again at this row: the interval
 	// before it is not a measured one and nothing may be integrated across it.
 	Restart bool

@@ -134,7 +134,7 @@ func (r *stopRule) current(p *passage) {
 		crossing := p.a.t + p.at*p.length()
 		loose := p.loose
 		if p.kind == ramp {
-			loose = p.length() / 2
+			loose = math.Hypot(p.length()/2, p.stamped())
 		}
 		w.pass(crossing, loose, p.b.i)
 	}
