@@ -13,6 +13,27 @@ type unit struct {
 	spellings []string // letter case counts for those of one or two letters
 }
 
+// kelvin says whether the unit is the kelvin: a temperature in a log, where package quantity has it for differences.
+func (u *unit) kelvin() bool { return u.Symbol() == "K" }
+
+// Dimension is the unit's dimension in a log.
+func (u *unit) Dimension() quantity.Dimension {
+	if u.kelvin() {
+		return quantity.Temperature
+	}
+	return u.Unit.Dimension()
+}
+
+// Base turns a value in the unit into the base unit.
+func (u *unit) Base(v float64) float64 {
+	if u.kelvin() {
+		return v - zeroCelsius
+	}
+	return u.Unit.Base(v)
+}
+
+const zeroCelsius = 273.15 // K; SI Brochure, 9th edition, 2.3.1
+
 // spellings says how heads of logs write the units of package quantity. A unit
 // is compared with its marks taken out: amp-hr, Amp.hr and "amp hr" are one.
 var spellings = []struct {

@@ -25,6 +25,8 @@ type columnPlan struct {
 	time    *timeSource // nil if there is no column
 	second  *timeSource // the log's other time, if it has one
 	place   []source    // latitude and longitude
+	back    *source     // the current that goes in, where the log has a column for each way
+	inStep  timeForm    // of a time in the step that is written as a clock
 	names   []string    // of all columns, for messages
 	heads   []head
 	units   []*unit // from the unit row or the head
@@ -64,6 +66,8 @@ func (a *assigner) assign(h headRows) columnPlan {
 	a.times()
 	a.states()
 	a.positions()
+	a.pair()
+	a.stepClock()
 	a.byHead()
 	a.byEvidence()
 	return a.plan

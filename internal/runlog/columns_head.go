@@ -195,6 +195,13 @@ func (h *head) split(rest string) {
 				first = false
 				continue
 			}
+			if way := strings.ToLower(bare[1:]); (bare[0] == 'I' || bare[0] == 'i') && len(way) > 1 && (returned[way] || drawn[way]) { // Ichg, Idis
+				if first {
+					h.letter = "I"
+				}
+				h.words, first = append(h.words, "i", way), false
+				continue
+			}
 			if first && len([]rune(bare)) == 1 {
 				h.letter = bare
 			}

@@ -15,6 +15,9 @@ func (h *head) channel() (Channel, int) {
 	if h.foreign || h.hasAny(otherMatters) || h.has("of") && h.has("state") && h.has("charge") || h.has("d") && len(h.words) > 1 {
 		return 0, none
 	}
+	if h.unit != nil && h.unit.kelvin() && h.hasAny(risen) {
+		return 0, none // a difference
+	}
 	n := h.noun()
 	if n.score < 0 {
 		return 0, none

@@ -258,3 +258,20 @@ func wholeMinutes(t *timeSource, rows *sniffRows) bool {
 	}
 	return clocks > 0
 }
+
+// stepClock takes a time in the step that is written as a clock.
+func (a *assigner) stepClock() {
+	for i := range a.plan.heads {
+		if a.taken[i] || a.has(StepTime) || a.kind(i) != kindTime {
+			continue
+		}
+		c, score := a.plan.heads[i].channel()
+		choice := chooseWrittenTime(a.rows.texts[i])
+		if c != StepTime || score < leastScore || choice.form == timeUnknown || choice.problem != "" || choice.form.dated() {
+			continue
+		}
+		a.plan.inStep = choice.form
+		a.take(StepTime, i, "head")
+		a.plan.sources[len(a.plan.sources)-1].named = true
+	}
+}

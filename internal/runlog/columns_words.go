@@ -88,6 +88,7 @@ var (
 	returned     = set("returned", "return", "regen", "regenerated", "recovered", "recuperated", "back", "charge", "charged", "charging", "chg", "chrg", "cha", "chargé", "geladen", "ladung", "in", "into", "ch", "laden", "recharged")
 	drawn        = set("discharge", "discharged", "discharging", "dchg", "dischg", "disch", "dch", "dchrg", "dis", "dsg", "drawn", "used", "consumed", "out", "entladen", "entladene", "entladung", "entlade", "décharge", "ontladen", "delivered")
 	counting     = set("number", "no", "nr", "num", "index", "idx", "count", "counter", "n", "c", "p", "id", "#", "nummer", "numéro", "name")
+	risen        = set("rise", "difference", "diff", "increase", "gradient", "above", "over", "heating", "überhöhung", "erwärmung", "anstieg")
 	charged      = set("charge", "ladung", "laden", "chg")
 
 	latitudes  = set("lat", "latitude", "breite", "breitengrad")

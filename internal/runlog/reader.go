@@ -43,6 +43,8 @@ type Scanner struct {
 	way      way
 	empty    Sample // every value NaN
 	flip     [channelCount]bool
+	joined   bool     // the current stands in two columns
+	inStep   timeForm // of a time in the step that is written as a clock
 	accounts Accounts
 }
 
@@ -60,6 +62,8 @@ const (
 	roleState
 	roleLatitude
 	roleLongitude
+	roleBack      // the current that goes in, where the log has a column for each way
+	roleStepClock // the time in the step, written as a clock
 )
 
 // rowTimes is how a time of a row is read.

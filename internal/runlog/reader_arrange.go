@@ -44,10 +44,17 @@ func (s *Scanner) arrange(l layout, lines []sniffLine) {
 	}
 	for _, src := range plan.sources {
 		r := roleValue
-		if src.channel == State {
+		switch {
+		case src.channel == State:
 			r = roleState
+		case src.channel == StepTime && plan.inStep != timeUnknown:
+			r, s.inStep = roleStepClock, plan.inStep
 		}
 		s.columns = append(s.columns, target{source: src, role: r, plain: src.unit.plain()})
+	}
+	if src := plan.back; src != nil {
+		s.joined = true
+		s.columns = append(s.columns, target{source: *src, role: roleBack, plain: src.unit.plain()})
 	}
 	for i, src := range plan.place {
 		s.columns = append(s.columns, target{source: src, role: roleLatitude + role(i), plain: true})
@@ -137,7 +144,7 @@ func (r *sniffRows) column(i int) []float64 {
 func (s *Scanner) describeColumns(a *assigner, h headRows) {
 	d := &s.dialect
 	for _, c := range s.columns {
-		if c.slot > 0 || c.channel == ByPosition {
+		if c.slot > 0 || c.channel == ByPosition || c.role == roleBack {
 			continue
 		}
 		column := Column{Channel: c.channel, Number: c.index + 1, Name: c.name, From: c.from}

@@ -87,6 +87,19 @@ func TestOneRunInManyDresses(t *testing.T) {
 		{"dots, one day", "Datum;U [V];I [A]", func(r madeRow) string { return fmt.Sprintf("07.07.2026 %s;%.3f;%g", hms(36000+r.t), r.v, r.i) }, "day first"},
 		{"a tab before each date", "Date Time,Voltage (V),Current (A)", func(r madeRow) string { return fmt.Sprintf("\t09/20/2026 %s.558,%.3f,%g", hms(36000+r.t), r.v, r.i) }, "month first"},
 		{"a tilde before the head", "~made up\n~Time[s]\tU[V]\tI[A]\tT1[\xffC]", func(r madeRow) string { return fmt.Sprintf("%g\t%.3f\t%g\t25", r.t, r.v, r.i) }, "voltage from \"U[V]\""},
+		{"a column for each way", "Time (s),Voltage (V),Charge current (A),Discharge current (A)", func(r madeRow) string {
+			return fmt.Sprintf("%g,%.3f,%g,%g", r.t, r.v, max(0, -r.i), max(0, r.i))
+		}, "it has a column for each way"},
+		{"a column for each way in short, what goes in below zero", "t [s];U [V];Idis [mA];Ichg [mA]", func(r madeRow) string {
+			if r.i < 0 {
+				return fmt.Sprintf("%g;%.3f;;%g", r.t, r.v, 1000*r.i)
+			}
+			return fmt.Sprintf("%g;%.3f;%g;", r.t, r.v, 1000*r.i)
+		}, "what goes in from \"Ichg [mA]\""},
+		{"a step's time as a clock beside the run's", "Step Time,Test Time,Voltage (V),Current (A)", func(r madeRow) string {
+			return fmt.Sprintf("%s,%s,%.3f,%g", hms(step(r)), hms(r.t), r.v, r.i)
+		}, "step-time from"},
+		{"kelvin", "time_s,temp_K,voltage_V,current_A", func(r madeRow) string { return fmt.Sprintf("%g,%.2f,%.3f,%g", r.t, 293.15+r.t/1000, r.v, r.i) }, ""},
 		{"a long preamble with rows of numbers", strings.Repeat("channel 3, 4, 5\n", 90) + "Time (s),Voltage (V),Current (A),T (C),R (mO)", func(r madeRow) string { return fmt.Sprintf("%g,%.3f,%g,25,1", r.t, r.v, r.i) }, "above it"},
 		{"milliamperes and millivolts", "Total Time (Seconds),Step Time (Seconds),Voltage (mV),Current (mA),PeakPower (W)", func(r madeRow) string {
 			return fmt.Sprintf("%g,%g,%.1f,%g,0", r.t, step(r), 1000*r.v, 1000*r.i)
@@ -148,6 +161,10 @@ func TestOneRunInManyDresses(t *testing.T) {
 			near(t, "charge out", float64(r.Charge.Out.Value), 5./6, 0.015)
 			near(t, "charge in", float64(r.Charge.In.Value), 1./3, 0.008)
 			near(t, "lowest voltage", float64(r.LowestVoltage.Value), 25.48, 0.01)
+			if d.name == "kelvin" {
+				near(t, "temperature rise", float64(r.TemperatureRise.Value), 1.8, 0.01)
+				near(t, "greatest temperature", greatestOf(r, Temperature), 21.8, 0.01)
+			}
 			if !strings.Contains(r.Dialect, d.says) {
 				t.Errorf("%q lacks %q", r.Dialect, d.says)
 			}
@@ -215,4 +232,17 @@ func TestWhatIsNoRun(t *testing.T) {
 			t.Errorf("%q: errors %q, want %s", x.text[:min(30, len(x.text))], said, x.rule)
 		}
 	}
+}
+
+// greatestOf is the greatest value that is drawn of a channel.
+func greatestOf(r *Result, c Channel) float64 {
+	greatest := math.Inf(-1)
+	for _, trace := range r.Traces {
+		if trace.Channel == c {
+			for _, y := range trace.Y {
+				greatest = math.Max(greatest, y)
+			}
+		}
+	}
+	return greatest
 }

@@ -85,6 +85,8 @@ type rowTime struct {
 	start     int      // of the time's field
 	lat, long float64
 	placed    int
+	back      float64 // the current that goes in, where it has a column of its own
+	way       int     // 1 if that is there
 }
 
 // plainRow reads a line that holds no quotes, in one pass.
@@ -223,6 +225,11 @@ func (s *Scanner) field(c *target, f field, line []byte, offset int64, sample *S
 			sample.Values[State] = state
 		}
 		return true
+	case roleStepClock:
+		if in, ok := s.inStep.parseStamp(trimBlank(f.text)); ok {
+			sample.Values[StepTime] = float64(in.whole) + in.part
+		}
+		return true
 	}
 	v, suffix, state := parseField(f.text, s.decimal)
 	u := c.unit
@@ -273,6 +280,10 @@ func (s *Scanner) field(c *target, f field, line []byte, offset int64, sample *S
 		if !c.channel.credible(v) {
 			s.tooGreat(c, f, line, offset)
 			return false
+		}
+		if c.role == roleBack {
+			t.back, t.way = v, 1
+			return true
 		}
 		sample.Values[c.channel] = v
 	}

@@ -59,7 +59,9 @@ func (s *Scanner) findSigns(plan columnPlan, p *probe, span finding.Span) {
 			d.SignKnown, d.SignFrom, negative = true, "the head says so", sign < 0
 		}
 	}
-	if sign, byRow := p.stateSign(); byRow {
+	if s.joined {
+		d.SignKnown, d.SignFrom, negative = true, "it has a column for each way", false
+	} else if sign, byRow := p.stateSign(); byRow {
 		s.signBy, s.turn = signByState, float64(sign)
 		d.SignKnown, d.SignFrom, negative = true, "it has no sign, the state column says which way it flows", false
 	} else if sign != 0 {
