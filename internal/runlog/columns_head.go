@@ -150,7 +150,7 @@ func (h *head) carries(before, as string, u *unit) bool {
 			return true
 		}
 	}
-	if len(b.words) == 1 && b.letter != "" {
+	if b.letter != "" && b.known(b.words[1:]) {
 		n, ok := letters[b.letter]
 		return ok && n.channel.Dimension() == u.Dimension()
 	}

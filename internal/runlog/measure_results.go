@@ -34,6 +34,7 @@ func (m *Meter) Result() (*Result, []finding.Finding) {
 		}
 	}
 	m.said = m.opinions.judge(r, m) // may widen charge and energy
+	m.tellCauses(r)
 	m.counts(r, hasCurrent)
 	m.voltages(r, hasCurrent)
 	m.opening(r, hasCurrent)
@@ -76,12 +77,10 @@ func (m *Meter) lastDigit(r *Result) {
 		}
 	}
 	if r.Charge.Out.Value > 0 {
-		widen(&r.Charge.Sampling.Out, quantity.AmpereHours(charge))
-		widen(&r.Energy.Sampling.Out, quantity.WattHours(charge*volts))
+		m.widenBoth(r, false, lastDigits, charge, charge*volts)
 	}
 	if r.Charge.In.Value > 0 {
-		widen(&r.Charge.Sampling.In, quantity.AmpereHours(charge))
-		widen(&r.Energy.Sampling.In, quantity.WattHours(charge*volts))
+		m.widenBoth(r, true, lastDigits, charge, charge*volts)
 	}
 }
 
@@ -300,7 +299,7 @@ func (m *Meter) travel(r *Result) {
 			shared = m.speedShared.value()
 		}
 		r.Distance = quantity.Measured[quantity.Metres]{Value: quantity.Metres(m.travelled.out.value()),
-			U: quantity.Metres(math.Hypot(shared, math.Sqrt(m.travelled.varOut.value())))}
+			U: quantity.Metres(math.Hypot(shared, math.Sqrt(m.travelled.varOut.sum())))}
 		r.note("distance", "From the speed column.")
 	default:
 		r.miss("distance", "The log has neither a distance nor a speed column.")

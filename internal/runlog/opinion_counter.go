@@ -200,14 +200,14 @@ func (w *counterWitness) say(h *hearing) []said {
 		return nil
 	}
 	if w.word == "charge" {
-		return compareFlow(h, w, &h.result.Charge)
+		return compareFlow(h, w, &h.result.Charge, &h.meter.accounts.charge)
 	}
-	return compareFlow(h, w, &h.result.Energy)
+	return compareFlow(h, w, &h.result.Energy, &h.meter.accounts.energy)
 }
 
 // compareFlow holds what the counters say against the integral, out and in apart. What there is less than a hundredth of,
 // beside the other, is noise around zero and not compared.
-func compareFlow[K quantity.Kind](h *hearing, w *counterWitness, flow *Flow[K]) []said {
+func compareFlow[K quantity.Kind](h *hearing, w *counterWitness, flow *Flow[K], c *counter) []said {
 	if !flow.Out.Known() {
 		return nil
 	}
@@ -221,10 +221,10 @@ func compareFlow[K quantity.Kind](h *hearing, w *counterWitness, flow *Flow[K]) 
 		counted  float64
 		value    float64
 		sampling *K
-		u        *K
+		of       *causes
 	}{
-		{"out", out, float64(flow.Out.Value), &flow.Sampling.Out, &flow.Out.U},
-		{"in", in, float64(flow.In.Value), &flow.Sampling.In, &flow.In.U},
+		{"out", out, float64(flow.Out.Value), &flow.Sampling.Out, &c.varOut},
+		{"in", in, float64(flow.In.Value), &flow.Sampling.In, &c.varIn},
 	} {
 		if math.IsNaN(side.counted) || math.Max(side.counted, side.value) <= least || side.value == 0 && side.counted <= grain {
 			continue
@@ -232,16 +232,14 @@ func compareFlow[K quantity.Kind](h *hearing, w *counterWitness, flow *Flow[K]) 
 		off := math.Abs(side.value - side.counted)
 		if off <= math.Max(2*float64(*side.sampling), 1e-4*side.value)+grain {
 			if off > 2*float64(*side.sampling) { // too little to speak of, but the interval holds it
-				widen(side.sampling, K(off/math.Sqrt(3)))
-				widen(side.u, K(off/math.Sqrt(3)))
+				widen(flow, side.of, side.way == "in", counterApart, off/math.Sqrt(3))
 			}
 			continue
 		}
 		ratio := side.value / side.counted
 		level := grave(ratio)
 		if level != finding.Error {
-			widen(side.sampling, K(off/math.Sqrt(3)))
-			widen(side.u, K(off/math.Sqrt(3)))
+			widen(flow, side.of, side.way == "in", counterApart, off/math.Sqrt(3))
 			h.result.note(w.word+"-"+side.way, "The interval is widened to hold the log's own counter.")
 			if off < 0.005*side.value {
 				level = finding.Note
@@ -272,6 +270,3 @@ func (w *counterWitness) readings(h *hearing, ratio float64, level finding.Level
 	}
 	return either(found, otherwise+"; the counter also saw what lies between the rows")
 }
-
-// widen adds to a standard uncertainty in quadrature; one that is not known stays so.
-func widen[K quantity.Kind](u *K, by K) { *u = K(math.Hypot(float64(*u), float64(by))) }

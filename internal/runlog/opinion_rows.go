@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"voltwright/internal/finding"
-	"voltwright/internal/quantity"
 )
 
 var rowOrderDoc = finding.Doc{
@@ -219,17 +218,7 @@ func (w *longInterval) say(h *hearing) []said {
 	energy := math.Sqrt(w.energy.value()+w.gapVarE.value()) / secondsPerHour
 	if hidden > 0 {
 		r.note("charge-out", "What may have flowed in gaps and in single long intervals stands in the interval.")
-		if r.Charge.Out.Value >= r.Charge.In.Value {
-			widen(&r.Charge.Sampling.Out, quantity.AmpereHours(hidden))
-			widen(&r.Charge.Out.U, quantity.AmpereHours(hidden))
-			widen(&r.Energy.Sampling.Out, quantity.WattHours(energy))
-			widen(&r.Energy.Out.U, quantity.WattHours(energy))
-		} else {
-			widen(&r.Charge.Sampling.In, quantity.AmpereHours(hidden))
-			widen(&r.Charge.In.U, quantity.AmpereHours(hidden))
-			widen(&r.Energy.Sampling.In, quantity.WattHours(energy))
-			widen(&r.Energy.In.U, quantity.WattHours(energy))
-		}
+		h.meter.widenBoth(r, r.Charge.Out.Value < r.Charge.In.Value, gapsInside, hidden, energy)
 	}
 	if w.found == 0 {
 		return nil

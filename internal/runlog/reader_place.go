@@ -83,7 +83,7 @@ func (s *Scanner) strays(row *parsedRow) bool {
 }
 
 // runsOn is how many of the waiting rows come before one that runs on from the row before them; 0 where none does yet. A
-// row that is nearer to the strays than to the row before them is one of them.
+// row that is nearer to the strays than to the row before them, or that runs on from the strays, is one of them.
 func (s *Scanner) runsOn() int {
 	off := s.waiting[0].time.stamp[0].since(s.placed)
 	for k := 1; k < len(s.waiting); k++ {
@@ -92,7 +92,8 @@ func (s *Scanner) runsOn() int {
 		if on < 0 || off > 0 && !(off-on > heldBack && off > strayTimes*math.Max(on, s.clock.step)) {
 			continue
 		}
-		if k > 1 && on > math.Abs(at.since(s.waiting[k-1].time.stamp[0]))/2 {
+		d := at.since(s.waiting[k-1].time.stamp[0])
+		if k > 1 && (on > math.Abs(d)/2 || d >= 0 && d <= 3*s.clock.step+heldBack) {
 			continue
 		}
 		return k

@@ -162,8 +162,8 @@ func (s *sparse) counts() {
 			courseIn, courseEIn = courseIn+charge, courseEIn+energy
 		}
 	}
-	a.charge.varOut, a.charge.varIn = oneTerm(course*course/3), oneTerm(courseIn*courseIn/3)
-	a.energy.varOut, a.energy.varIn = oneTerm(courseE*courseE/3), oneTerm(courseEIn*courseEIn/3)
+	a.charge.varOut[betweenRows], a.charge.varIn[betweenRows] = oneTerm(course*course/3), oneTerm(courseIn*courseIn/3)
+	a.energy.varOut[betweenRows], a.energy.varIn[betweenRows] = oneTerm(courseE*courseE/3), oneTerm(courseEIn*courseEIn/3)
 	r.Charge, r.Energy = a.chargeFlow(), a.energyFlow()
 	bound := "Straight lines between the readings. The current is taken to have stayed between two readings, give or take 10 % of them."
 	r.note("charge-out", bound)

@@ -213,13 +213,20 @@ func (x *statedTotal) verdict(t testing.TB) (line string, good bool) {
 			reasons += " " + rule
 		}
 	}
-	limit := 0.005
-	if r.Charge.OpenEdges > 0 {
-		reasons += " edges open"
-		limit = 0.03
-	}
-	if width > limit {
-		word += ", wide"
+	if width > tellWidth && value != 0 {
+		told := false
+		for _, name := range []string{x.figure, strings.Replace(x.figure, "-net", "-out", 1), strings.Replace(x.figure, "-net", "-in", 1)} {
+			if _, why, ok := strings.Cut(r.notes[name], "The interval is "); ok {
+				if why = " [" + why + "]"; !strings.Contains(reasons, why) {
+					reasons += why
+				}
+				told = true
+			}
+		}
+		if !told {
+			word += ", WIDE WITHOUT A REASON"
+			inside = false
+		}
 	}
 	return fmt.Sprintf("%-72s %-12s stated %12.6g %-3s computed %12.6g ± %.3f %%, off by %+.3f %%: %s%s", strings.TrimSpace(x.log+" "+x.part), x.figure, x.stated, x.unit, value, 100*width, 100*off/math.Abs(x.stated), word, reasons), inside
 }
@@ -233,7 +240,8 @@ func lastDigit(x float64) float64 {
 	return 1
 }
 
-// The total that a source states lies inside the interval that is printed, for every log that is at hand. The whole table is
+// The total that a source states lies inside the interval that is printed, for every log that is at hand, and an interval wider
+// than 0.5 % has its reason printed. The whole table is
 // made by
 //
 //	VOLTWRIGHT_DATASETS=FOLDER go test -run TestTotals -v ./internal/runlog

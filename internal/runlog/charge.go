@@ -1,0 +1,202 @@
+package runlog
+
+import (
+	"math"
+
+	"voltwright/internal/quantity"
+)
+
+// counter integrates one rate (A, or W) into what leaves and what returns, per second.
+type counter struct {
+	out, in               total
+	trapOut, trapIn       total
+	earlierOut, earlierIn total
+	laterOut, laterIn     total
+	varOut, varIn         causes // variance of where the rate was between the samples, and of the digits
+}
+
+// split gives the integral of a straight line from a to b over d, its positive and its negative part.
+func split(a, b, d float64) (out, in float64) {
+	switch {
+	case a >= 0 && b >= 0:
+		return (a + b) / 2 * d, 0
+	case a <= 0 && b <= 0:
+		return 0, -(a + b) / 2 * d
+	}
+	cross := a / (a - b) // part of the interval before the line crosses zero
+	first, second := a/2*cross*d, b/2*(1-cross)*d
+	if a > 0 {
+		return first, -second
+	}
+	return second, -first
+}
+
+// add counts a passage whose rate is a at its start and b at its end; digit is the standard uncertainty of one rate from
+// the last digit alone.
+func (c *counter) add(p *passage, a, b, digit float64) {
+	if p.kind == gap || math.IsNaN(a) || math.IsNaN(b) {
+		return
+	}
+	d := p.length()
+	trapOut, trapIn := split(a, b, d)
+	c.trapOut.add(trapOut)
+	c.trapIn.add(trapIn)
+	if p.kind == ramp {
+		c.out.add(trapOut)
+		c.in.add(trapIn)
+		c.earlierOut.add(trapOut)
+		c.earlierIn.add(trapIn)
+		c.laterOut.add(trapOut)
+		c.laterIn.add(trapIn)
+	} else {
+		earlierOut, earlierIn := split(b, b, d)
+		laterOut, laterIn := split(a, a, d)
+		c.earlierOut.add(earlierOut)
+		c.earlierIn.add(earlierIn)
+		c.laterOut.add(laterOut)
+		c.laterIn.add(laterIn)
+		c.out.add((1-p.at)*earlierOut + p.at*laterOut)
+		c.in.add((1-p.at)*earlierIn + p.at*laterIn)
+	}
+	// Between two samples the rate can have followed any course from a to b; the extremes are the steps at either
+	// end, so the error is rectangular with half-width |b − a|·d/2 (JCGM 100:2008, 4.3.7). A placed edge can only
+	// move by what is loose. Intervals err independently: the logger's clock knows nothing of the load. Where rows share
+	// a stamp, the change itself can stand elsewhere.
+	half, cause := d/2, betweenRows
+	switch p.kind {
+	case openEdge:
+		cause = openEdges
+	case placedEdge:
+		half, cause = p.loose, placedEdges
+	}
+	stamped := p.stamped()
+	if step := math.Max(b, 0) - math.Max(a, 0); step != 0 {
+		c.varOut[cause].add(step * step * half * half / 3)
+		c.varOut[stamps].add(step * step * stamped * stamped / 3)
+	}
+	if step := math.Min(b, 0) - math.Min(a, 0); step != 0 {
+		c.varIn[cause].add(step * step * half * half / 3)
+		c.varIn[stamps].add(step * step * stamped * stamped / 3)
+	}
+	if a+b > 0 {
+		c.varOut[lastDigits].add(digit * digit * d * d)
+	} else if a+b < 0 {
+		c.varIn[lastDigits].add(digit * digit * d * d)
+	}
+}
+
+// accounts holds the charge and the energy of a run.
+//
+// Model. Q = ∫I dt and E = ∫V·I dt. The instruments' accuracy is an error that all samples share (Type B, rectangular):
+// u(Q) = ∫u(I) dt, u(E)² = (∫|V|·u(I) dt)² + (∫|I|·u(V) dt)²; it does not average out. What the samples do not share, the last
+// digit and the course of the current between two samples, adds in quadrature (JCGM 100:2008, 5.1.2).
+type accounts struct {
+	current, voltage         spec
+	charge, energy           counter
+	sharedOut, sharedIn      total // ∫u(I) dt
+	fromIOut, fromIIn        total // ∫|V| u(I) dt
+	fromVOut, fromVIn        total // ∫|I| u(V) dt
+	edges, open, withVoltage int
+	last                     instant
+}
+
+// end counts what the stamp of a row leaves open at which the log, or a gap in it, begins or ends.
+func (s *accounts) end(a *instant) {
+	if a.u == 0 {
+		return
+	}
+	add := func(c *counter, rate float64) {
+		switch x := rate * a.u; {
+		case x > 0:
+			c.varOut[stamps].add(x * x)
+		case x < 0:
+			c.varIn[stamps].add(x * x)
+		}
+	}
+	add(&s.charge, a.i)
+	add(&s.energy, a.power())
+}
+
+func (s *accounts) add(p *passage) {
+	if p.before == nil || p.kind == gap {
+		s.end(&p.a)
+	}
+	if s.last = p.b; p.kind == gap {
+		s.end(&p.b)
+		return
+	}
+	switch p.kind {
+	case openEdge:
+		s.edges++
+		s.open++
+	case placedEdge:
+		s.edges++
+	}
+	d := p.length()
+	s.charge.add(p, p.a.i, p.b.i, s.current.digit())
+	i := (p.a.i + p.b.i) / 2
+	uI := s.current.common(i)
+	if s.current.known && i != 0 {
+		if i > 0 {
+			s.sharedOut.add(uI * d)
+		} else {
+			s.sharedIn.add(uI * d)
+		}
+	}
+	v := (p.a.v + p.b.v) / 2
+	if math.IsNaN(v) {
+		return
+	}
+	s.withVoltage++
+	digit := math.Hypot(v*s.current.digit(), i*s.voltage.digit())
+	s.energy.add(p, p.a.power(), p.b.power(), digit)
+	if i == 0 || !s.current.known || !s.voltage.known {
+		return
+	}
+	fromI, fromV := math.Abs(v)*uI*d, math.Abs(i)*s.voltage.common(v)*d
+	if i > 0 {
+		s.fromIOut.add(fromI)
+		s.fromVOut.add(fromV)
+	} else {
+		s.fromIIn.add(fromI)
+		s.fromVIn.add(fromV)
+	}
+}
+
+const secondsPerHour = 3600
+
+// flowOf turns a counter's seconds into hours and adds the instruments' part.
+func flowOf[K quantity.Kind](c *counter, sharedOut, sharedIn float64, edges, open int) Flow[K] {
+	pair := func(out, in *total) FlowPair[K] {
+		return FlowPair[K]{K(out.value() / secondsPerHour), K(in.value() / secondsPerHour)}
+	}
+	sampling := FlowPair[K]{K(math.Sqrt(c.varOut.sum()) / secondsPerHour), K(math.Sqrt(c.varIn.sum()) / secondsPerHour)}
+	best := pair(&c.out, &c.in)
+	return Flow[K]{
+		Counted:   noPair[K](),
+		Out:       quantity.Measured[K]{Value: best.Out, U: K(math.Hypot(float64(sampling.Out), sharedOut/secondsPerHour))},
+		In:        quantity.Measured[K]{Value: best.In, U: K(math.Hypot(float64(sampling.In), sharedIn/secondsPerHour))},
+		Trapezoid: pair(&c.trapOut, &c.trapIn),
+		Earlier:   pair(&c.earlierOut, &c.earlierIn),
+		Later:     pair(&c.laterOut, &c.laterIn),
+		Sampling:  sampling,
+		Edges:     edges,
+		OpenEdges: open,
+	}
+}
+
+func (s *accounts) chargeFlow() Flow[quantity.AmpereHours] {
+	out, in := s.sharedOut.value(), s.sharedIn.value()
+	if !s.current.known {
+		out, in = math.NaN(), math.NaN()
+	}
+	return flowOf[quantity.AmpereHours](&s.charge, out, in, s.edges, s.open)
+}
+
+func (s *accounts) energyFlow() Flow[quantity.WattHours] {
+	out, in := math.Hypot(s.fromIOut.value(), s.fromVOut.value()), math.Hypot(s.fromIIn.value(), s.fromVIn.value())
+	if !s.current.known || !s.voltage.known {
+		out, in = math.NaN(), math.NaN()
+	}
+	return flowOf[quantity.WattHours](&s.energy, out, in, s.edges, s.open)
+}
