@@ -17,7 +17,6 @@ import (
 	"github.com/rogpeppe/go-internal/txtar"
 
 	"voltwright/internal/finding"
-	"voltwright/internal/safety/safetytest"
 )
 
 // A ruleCase is a folder and a command of the program: testdata/rules/base.txtar with some changes.
@@ -38,7 +37,6 @@ type ruleCase struct {
 	fires              bool
 	changes            []string
 	command            []string
-	hazard             *safetytest.Case // a case of the corpus of safety instead; nil: none
 }
 
 func readRuleCases(t *testing.T) []*ruleCase {
@@ -84,9 +82,6 @@ func readRuleCases(t *testing.T) []*ruleCase {
 
 // write lays the case's folder out.
 func (c *ruleCase) write(dir string) error {
-	if c.hazard != nil {
-		return c.hazard.Write(dir, "../safety/testdata/sound")
-	}
 	if c.base == measuredBase {
 		if err := errors.Join(os.CopyFS(filepath.Join(dir, "cells"), os.DirFS("../../testdata/journal-measured/cells-on-the-bench/5-iron-cell")),
 			put(filepath.Join(dir, "journal.yaml"), []byte("title: Measured\nmaker: {name: A test}\n")),
@@ -216,16 +211,12 @@ func spoken(dir string, command []string) (map[string]bool, error) {
 }
 
 // Every rule that the program explains fires from a folder on disk, through the command, and has a twin folder in which it
-// does not, but for those in testdata/rules/without-a-folder, which a case here takes off the list. The cases of the rules of safety are those of internal/safety/testdata/hazards.
+// does not, but for those in testdata/rules/without-a-folder, which a case here takes off the list, and those that TestEveryRuleOfSafetyFiresFromDisk asks of the corpus of safety.
 func TestEveryRuleFiresFromDisk(t *testing.T) {
 	cases := readRuleCases(t)
-	inProcess := map[string]bool{} // rules of safety, whose corpus its own test lays out and judges; through the command where that is asked for, since it takes minutes
-	if hazards := hazardCases(t); os.Getenv("VOLTWRIGHT_HAZARDS") != "" {
-		cases = append(cases, hazards...)
-	} else {
-		for _, c := range hazards {
-			inProcess[c.rule] = true
-		}
+	ofSafety := map[string]bool{} // those that have their folders in the corpus, for TestEveryRuleOfSafetyFiresFromDisk
+	for _, all := range hazards(t) {
+		ofSafety[all[0].Rule] = true
 	}
 	var mu sync.Mutex
 	fired, silent := map[string]int{}, map[string]int{}
@@ -265,7 +256,7 @@ func TestEveryRuleFiresFromDisk(t *testing.T) {
 		if d.Kind != finding.RuleDoc {
 			continue
 		}
-		if inProcess[d.Name] {
+		if ofSafety[d.Name] {
 			continue
 		}
 		rules++
@@ -281,36 +272,5 @@ func TestEveryRuleFiresFromDisk(t *testing.T) {
 	for name := range fired {
 		t.Errorf("%s is no rule", name)
 	}
-	t.Logf("%d of %d rules fire from disk and have a silent twin, in %d folders; %d have none yet; %d rules of safety are not asked through the command here", both, rules, len(cases), len(without), len(inProcess))
-}
-
-// hazardCases are of each rule of safety the first case in which it speaks, and the one that is sound or cannot be judged.
-func hazardCases(t *testing.T) []*ruleCase {
-	t.Helper()
-	files, err := filepath.Glob("../safety/testdata/hazards/*.txt")
-	if err != nil || len(files) == 0 {
-		t.Fatalf("no corpus: %v", err)
-	}
-	var out []*ruleCase
-	for _, file := range files {
-		cases, err := safetytest.Read(file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		var fires, silent *safetytest.Case
-		for _, c := range cases {
-			switch {
-			case safetytest.Signals[c.Want] != "" && fires == nil:
-				fires = c
-			case c.Want == safetytest.Sound && (silent == nil || silent.Want != safetytest.Sound), c.Want == safetytest.Unjudged && silent == nil:
-				silent = c
-			}
-		}
-		for _, c := range []*safetytest.Case{fires, silent} {
-			if c != nil {
-				out = append(out, &ruleCase{place: file, rule: c.Rule, words: c.Words, fires: c == fires, command: []string{"inspect", "--format", "json", "."}, hazard: c})
-			}
-		}
-	}
-	return out
+	t.Logf("%d of %d rules fire from disk and have a silent twin, in %d folders; %d have none yet; %d rules of safety have theirs in the corpus", both, rules, len(cases), len(without), len(ofSafety))
 }
