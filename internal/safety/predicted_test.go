@@ -29,39 +29,6 @@ func predicted(r *rule, v *journal.Version, a *ride.Answers) []finding.Finding {
 	return out
 }
 
-func TestCapacityBelowLabel(t *testing.T) {
-	known := func(v, u quantity.AmpereHours) quantity.Measured[quantity.AmpereHours] {
-		return quantity.Measured[quantity.AmpereHours]{Value: v, U: u}
-	}
-	for _, tt := range []struct {
-		name       string
-		capacity   quantity.Measured[quantity.AmpereHours]
-		calibrated bool
-		says       string
-	}{
-		{"four fifths", known(8, 0), true, ""},
-		{"just less", known(7.99, 0), true, "the logs show 7.99 Ah, which is 79.9 % of the 10 Ah that are stated"},
-		{"a twentieth less", known(7.8, 0), true, "which is 78 % of"},
-		{"less, and it may be four fifths", known(7.8, 0.1), true, ""},
-		{"less, whatever the logs leave open", known(7.8, 0.09), true, "of the 10 Ah that are stated"},
-		{"typical, not measured", known(5, 0), false, ""},
-		{"not known", quantity.Missing[quantity.AmpereHours](), true, ""},
-	} {
-		capacity := notes.Value[quantity.AmpereHours]{Measured: known(10, 0), Set: true, Written: "10 Ah"}
-		v := &journal.Version{Packs: []journal.Pack{{Capacity: capacity}}}
-		got := predicted(capacityBelowLabel, v, &ride.Answers{Capacity: tt.capacity, Basis: ride.Basis{Calibrated: tt.calibrated}})
-		if tt.says == "" && len(got) > 0 || tt.says != "" && (len(got) != 1 || got[0].Signal != finding.PropertyNotice || !strings.Contains(got[0].Text, tt.says)) {
-			t.Errorf("%s: %v", tt.name, got)
-		}
-		if len(got) == 1 && !strings.HasSuffix(got[0].Numbers, ", at least 8 Ah") {
-			t.Errorf("%s: numbers %q", tt.name, got[0].Numbers)
-		}
-		if len(predicted(capacityBelowLabel, v, nil)) > 0 || len(predicted(capacityBelowLabel, &journal.Version{}, &ride.Answers{Capacity: tt.capacity, Basis: ride.Basis{Calibrated: true}})) > 0 {
-			t.Error("speaks without answers or without a capacity")
-		}
-	}
-}
-
 func TestResetPredicted(t *testing.T) {
 	volt := func(v quantity.Volts) notes.Value[quantity.Volts] { return value(quantity.Exact(v)) }
 	for _, tt := range []struct {
