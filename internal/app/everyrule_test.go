@@ -9,12 +9,9 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 	"sync"
 	"testing"
-
-	"github.com/rogpeppe/go-internal/txtar"
 
 	"voltwright/internal/finding"
 )
@@ -22,15 +19,17 @@ import (
 // A ruleCase is a folder and a command of the program: testdata/rules/base.txtar with some changes.
 //
 //	base: wired                       the journal of testdata/rules that what follows changes; base where none is named
+//	command: measure ./bench.csv      what is asked in what follows; inspect --format json . where none is named
 //	rule: absolute-link               the rule that this is about
 //	fires: from the root              a folder for which the command's findings have it
 //	  notes/a.md append "\n[x](/x)\n"
 //	silent: from beside               the twin, just inside the limit or with the missing thing stated, for which they have not
 //	  notes/a.md append "\n[x](x.md)\n"
 //
-// A change is FILE and one of: write "TEXT", append "TEXT", replace "OLD" "NEW" (which must be there),
-// fill SIZE "TEXT" (text, then spaces up to so many bytes), grow SIZE (a hole up to so many bytes), link "TARGET".
-// `command WORDS` runs something other than `inspect --format json .`; `.` is the folder.
+// A change is FILE and one of: write "TEXT", append "TEXT", replace "OLD" "NEW" (which must be there; replace-all: wherever it is),
+// fill SIZE "TEXT" (text, then spaces up to so many bytes), grow SIZE (a hole up to so many bytes), link "TARGET", move "TO", remove,
+// made "NAME" (a log of everyrule_steps_test.go) or rows FROM TO HOW (which damages it there).
+// `command WORDS` asks something else in this one case; `.` is the folder. `run WORDS` runs a command before it.
 type ruleCase struct {
 	place, rule, words string
 	base               string
@@ -51,7 +50,7 @@ func readRuleCases(t *testing.T) []*ruleCase {
 		if err != nil {
 			t.Fatal(err)
 		}
-		rule, base := "", "base"
+		rule, base, command := "", "base", "inspect --format json ."
 		for n, line := range strings.Split(string(text), "\n") {
 			place := fmt.Sprintf("%s:%d", file, n+1)
 			trimmed := strings.TrimSpace(line)
@@ -62,7 +61,7 @@ func readRuleCases(t *testing.T) []*ruleCase {
 			case strings.HasPrefix(line, "  ") && len(out) > 0:
 				c := out[len(out)-1]
 				if words, ok := strings.CutPrefix(trimmed, "command "); ok {
-					c.command = strings.Fields(words)
+					c.command = wordsOf(words)
 				} else {
 					c.changes = append(c.changes, trimmed)
 				}
@@ -70,8 +69,10 @@ func readRuleCases(t *testing.T) []*ruleCase {
 				rule = rest
 			case head == "base":
 				base = rest
+			case head == "command":
+				command = rest
 			case head == "fires" || head == "silent":
-				out = append(out, &ruleCase{place: place, rule: rule, base: base, words: rest, fires: head == "fires", command: []string{"inspect", "--format", "json", "."}})
+				out = append(out, &ruleCase{place: place, rule: rule, base: base, words: rest, fires: head == "fires", command: wordsOf(command)})
 			default:
 				t.Fatalf("%s: %q is no head", place, line)
 			}
@@ -104,98 +105,41 @@ func (c *ruleCase) write(dir string) error {
 const measuredBase = "measured"
 
 func (c *ruleCase) writeBase(dir string) error {
-	a, err := txtar.ParseFile(filepath.Join("testdata/rules", c.base+".txtar"))
-	if err != nil {
-		return err
+	switch c.base {
+	case "bare": // a log alone
+		return nil
+	case "bag":
+		made, err := theBag()
+		return errors.Join(err, os.CopyFS(dir, made))
 	}
-	for _, f := range a.Files {
-		if err := put(filepath.Join(dir, filepath.FromSlash(f.Name)), f.Data); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func put(path string, data []byte) error {
-	return errors.Join(os.MkdirAll(filepath.Dir(path), 0o755), os.WriteFile(path, data, 0o644))
-}
-
-func applyTo(dir, change string) error {
-	name, rest, _ := strings.Cut(change, " ")
-	verb, rest, _ := strings.Cut(rest, " ")
-	path := filepath.Join(dir, filepath.FromSlash(name))
-	size := 0
-	if verb == "fill" || verb == "grow" {
-		number, after, _ := strings.Cut(rest, " ")
-		n, err := strconv.Atoi(number)
-		if err != nil {
-			return err
-		}
-		size, rest = n, after
-	}
-	var texts []string
-	for rest = strings.TrimSpace(rest); rest != ""; rest = strings.TrimSpace(rest) {
-		quoted, err := strconv.QuotedPrefix(rest)
-		if err != nil {
-			return err
-		}
-		text, err := strconv.Unquote(quoted)
-		if err != nil {
-			return err
-		}
-		texts, rest = append(texts, text), rest[len(quoted):]
-	}
-	switch {
-	case verb == "grow":
-		return os.Truncate(path, int64(size))
-	case len(texts) == 0:
-		return errors.New("no text")
-	case verb == "link":
-		return errors.Join(os.MkdirAll(filepath.Dir(path), 0o755), os.Symlink(texts[0], path))
-	case verb == "write":
-		return put(path, []byte(texts[0]))
-	case verb == "fill":
-		return put(path, append([]byte(texts[0]), bytes.Repeat([]byte(" "), size-len(texts[0]))...))
-	}
-	was, err := os.ReadFile(path)
-	if err != nil {
-		return err
-	}
-	switch {
-	case verb == "append":
-		return put(path, append(was, texts[0]...))
-	case verb == "replace" && len(texts) == 2:
-		if !bytes.Contains(was, []byte(texts[0])) {
-			return errors.New("these words are not there")
-		}
-		return put(path, bytes.Replace(was, []byte(texts[0]), []byte(texts[1]), 1))
-	}
-	return errors.New("no change")
+	return unpack(c.base, dir)
 }
 
 // spoken runs a command of the program and gives the names of the rules in its findings, those that cannot judge left out.
 func spoken(dir string, command []string) (map[string]bool, error) {
-	args := slices.Clone(command)
-	for i, a := range args {
-		if a == "." || strings.HasPrefix(a, "./") {
-			args[i] = filepath.Join(dir, filepath.FromSlash(a))
-		}
-	}
 	var out, complaints bytes.Buffer
-	status := Main(args, strings.NewReader(""), &out, &complaints)
+	status := Main(inFolder(dir, command), strings.NewReader(""), &out, &complaints)
 	if status > int(Findings) && !strings.Contains(out.String()+complaints.String(), "[") {
 		return nil, fmt.Errorf("status %d: %s", status, complaints.String())
 	}
 	said := map[string]bool{}
+	type list []struct {
+		Rule, Text string
+		Unjudged   bool
+	}
 	var got struct {
-		Findings []struct {
-			Rule, Text string
-			Unjudged   bool
-		}
+		Findings   *list
+		Inspection *struct{ Findings *list }
 	}
 	if json.Unmarshal(out.Bytes(), &got) == nil {
-		for _, f := range got.Findings {
-			if !f.Unjudged && !strings.HasPrefix(f.Text, "cannot judge") {
+		if got.Findings == nil && got.Inspection != nil {
+			got.Findings = got.Inspection.Findings
+		}
+		if got.Findings == nil {
+			return nil, errors.New("the answer has no list of findings")
+		}
+		for _, f := range *got.Findings {
+			if !f.Unjudged && (!strings.HasPrefix(f.Text, "cannot judge") || f.Rule == "statement-not-judged") {
 				said[f.Rule] = true
 			}
 		}
@@ -211,7 +155,7 @@ func spoken(dir string, command []string) (map[string]bool, error) {
 }
 
 // Every rule that the program explains fires from a folder on disk, through the command, and has a twin folder in which it
-// does not, but for those in testdata/rules/without-a-folder, which a case here takes off the list, and those that TestEveryRuleOfSafetyFiresFromDisk asks of the corpus of safety.
+// does not; those of safety are asked of their corpus by TestEveryRuleOfSafetyFiresFromDisk.
 func TestEveryRuleFiresFromDisk(t *testing.T) {
 	cases := readRuleCases(t)
 	ofSafety := map[string]bool{} // those that have their folders in the corpus, for TestEveryRuleOfSafetyFiresFromDisk
@@ -246,32 +190,30 @@ func TestEveryRuleFiresFromDisk(t *testing.T) {
 			})
 		}
 	})
-	text, err := os.ReadFile("testdata/rules/without-a-folder")
-	if err != nil {
-		t.Fatal(err)
-	}
-	without := strings.Fields(string(text)) // rules that no folder here makes speak yet
-	rules, both := 0, 0
+	asked, rules := 0, map[string]bool{}
 	for _, d := range docs() {
 		if d.Kind != finding.RuleDoc {
 			continue
 		}
+		rules[d.Name] = true
 		if ofSafety[d.Name] {
-			delete(fired, d.Name)
 			continue
 		}
-		rules++
-		has := fired[d.Name] > 0 && silent[d.Name] > 0
-		if has {
-			both++
+		asked++
+		if fired[d.Name] == 0 || silent[d.Name] == 0 {
+			t.Errorf("%s fires from %d folders and is silent for %d twins; each rule needs one of both", d.Name, fired[d.Name], silent[d.Name])
 		}
-		if listed := slices.Contains(without, d.Name); has == listed {
-			t.Errorf("%s fires from %d folders and is silent for %d twins; in the list of those without: %t", d.Name, fired[d.Name], silent[d.Name], listed)
+	}
+	folders, twins := 0, 0
+	for _, c := range cases {
+		if !rules[c.rule] {
+			t.Errorf("%s: %s is no rule", c.place, c.rule)
 		}
-		delete(fired, d.Name)
+		if c.fires {
+			folders++
+		} else {
+			twins++
+		}
 	}
-	for name := range fired {
-		t.Errorf("%s is no rule", name)
-	}
-	t.Logf("%d of %d rules fire from disk and have a silent twin, in %d folders; %d have none yet; %d rules of safety have theirs in the corpus", both, rules, len(cases), len(without), len(ofSafety))
+	t.Logf("%d rules fire from disk, in %d folders, and are silent for %d twins; %d rules of safety have theirs in the corpus", asked, folders, twins, len(ofSafety))
 }

@@ -73,12 +73,13 @@ func measureRuns(folder *notes.Folder, j *journal.Journal, findings *finding.Lis
 	return results
 }
 
+// unreadable is said of a log that is there and could not be read to its end.
 func unreadable(run *journal.Run, err error) finding.Finding {
-	return finding.Finding{
-		Rule: ruleUnreadable, Level: finding.Error, Span: run.EvidenceSpan(),
-		Text:   fmt.Sprintf("the evidence of this run could not be read: %v", err),
-		Remedy: "mend the file, or point the run to one that can be read.",
+	f, ok := notes.Trouble(run.Log.Path, err, run.EvidenceSpan())
+	if !ok { // taken away since the journal was read
+		f.Rule, f.Text, f.Remedy = journal.RuleMissingLog, fmt.Sprintf("`%s` is no longer there", run.Log.Path), "put it back, or point the run to one that is there."
 	}
+	return f
 }
 
 func measureRun(folder *notes.Folder, run *journal.Run) (*runlog.Result, []finding.Finding, error) {
@@ -114,16 +115,7 @@ func place(found []finding.Finding, at finding.Span) []finding.Finding {
 	return found
 }
 
-const ruleUnreadable = "unreadable-evidence"
-
-func ownDocs() []finding.Doc {
-	return []finding.Doc{addressDoc, themeFileDoc, themeScriptDoc, {
-		Kind: finding.RuleDoc, Name: ruleUnreadable, Level: finding.Error,
-		Title: "A run's evidence cannot be read",
-		What:  "Looks at whether the log that a run names can be opened and read to its end.",
-		Why:   "A run without evidence has no results, and whatever is said of it rests on nothing.",
-	}}
-}
+func ownDocs() []finding.Doc { return []finding.Doc{addressDoc, themeFileDoc, themeScriptDoc} }
 
 // close is for commands that are done with the folder.
 func (in *inspected) close() { _ = in.folder.Close() }

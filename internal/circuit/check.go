@@ -27,20 +27,14 @@ func aboutPart(i int, terminal string) Subject { return Subject{i, -1, -1, termi
 func aboutLead(i, end int) Subject             { return Subject{-1, i, end, ""} }
 
 // Check finds names, terminals and leads that do not fit together. A circuit
-// without a fault can be solved and judged.
+// without a fault can be solved and judged. Every part has a name and a kind that
+// is known: who reads a circuit sees to that.
 func (c *Circuit) Check() []Fault {
 	var faults []Fault
 	add := func(f Fault) { faults = append(faults, f) }
 	named := map[string]int{}
 	for i := range c.Parts {
 		p := &c.Parts[i]
-		if terminalTable[p.Kind] == nil {
-			add(Fault{Rule: "unknown-kind", Subject: aboutPart(i, ""), Text: "“" + string(p.Kind) + "” is no kind of part", Nearest: near(string(p.Kind), kindNames()), Remedy: "write one of " + strings.Join(kindNames(), ", ") + "."})
-		}
-		if p.Name == "" {
-			add(Fault{Rule: "part-without-name", Subject: aboutPart(i, ""), Text: "a part has no name", Remedy: "give it one; leads are joined to it by name."})
-			continue
-		}
 		if _, twice := named[p.Name]; twice {
 			add(Fault{Rule: "name-used-twice", Subject: aboutPart(i, ""), Text: "two parts are called “" + p.Name + "”", Remedy: "give each part a name of its own."})
 			continue
@@ -179,14 +173,6 @@ func (c *Circuit) mayStayFree(p *Part, name string, has func(string) bool) bool 
 		return !has(other) && (p.Kind == Connector || p.poles() > 1)
 	}
 	return false
-}
-
-func kindNames() []string {
-	var names []string
-	for _, k := range Kinds() {
-		names = append(names, string(k))
-	}
-	return names
 }
 
 var smallNumbers = []string{"no", "one", "two", "three", "four", "five", "six"}

@@ -61,8 +61,6 @@ func TestCheck(t *testing.T) {
 		{"a part that is not there", func(c *circuit.Circuit) { c.Leads[1].To.Part = "stopp" }, "unknown-part", "lead 1 end 1", "no part is called “stopp”", "stop"},
 		{"a terminal that is not there", func(c *circuit.Circuit) { c.Leads[2].To.Name = "in" }, "unknown-terminal", "lead 2 end 1", "has no terminal “in”", "in+"},
 		{"two names for one thing", func(c *circuit.Circuit) { part(c, "stop").Name = "fuse" }, "name-used-twice", "fuse", "two parts are called “fuse”", ""},
-		{"no name", func(c *circuit.Circuit) { part(c, "stop").Name = "" }, "part-without-name", "", "no name", ""},
-		{"no such kind", func(c *circuit.Circuit) { part(c, "motor").Kind = "moter" }, "unknown-kind", "motor", "no kind of part", "motor"},
 		{"a lead with one end", func(c *circuit.Circuit) { c.Leads[0].To = circuit.Terminal{} }, "lead-to-nowhere", "lead 0 end 1", "names no terminal", ""},
 		{"a lead to where it starts", func(c *circuit.Circuit) { c.Leads[0].To = c.Leads[0].From }, "lead-to-nowhere", "lead 0 end 1", "comes back", ""},
 		{"two leads in a one-wire clamp", func(c *circuit.Circuit) { c.Leads = append(c.Leads, simple("cutout:in+", "fuse:out")) }, "terminal-crowded", "cutout", "two leads end at cutout:in+, which takes one lead", ""},

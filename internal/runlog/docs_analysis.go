@@ -93,8 +93,6 @@ func sparseDocs() []finding.Doc {
 		formula("laps-by-hand", "Laps timed by hand",
 			"Laps follow each other without a break, so their sum has the uncertainty of two presses of the button and of the last digit, not of every lap. Each end of a stop that is taken out is one more press. A press is taken to be within 0.3 s.",
 			"u²(T) = 2·(0.3 s)²/3 + digit²/12", "s", "A watch that runs all the time.", gum+" 4.3.7; 0.3 s: common practice, no source"),
-		{Kind: finding.RuleDoc, Name: "reading-without-time", Title: "A reading without a time", Level: finding.Error,
-			What: "A hand-noted reading that does not say when it was taken.", Why: "It cannot be placed in the run.", Source: "our own rule", Example: "  - {at: 12 min, voltage: 25.2 V, current: 8.1 A}"},
 		{Kind: finding.RuleDoc, Name: "reading-out-of-order", Title: "Readings out of order", Level: finding.Error,
 			What: "A hand-noted reading that is earlier than the one above it.", Why: "One of the two times is wrong, and nothing tells which.", Source: "our own rule", Example: "  - {at: 12 min, voltage: 25.2 V}\n  - {at: 24 min, voltage: 24.9 V}"},
 		{Kind: finding.RuleDoc, Name: "lap-without-time", Title: "A lap without a time", Level: finding.Error,

@@ -9,7 +9,7 @@ import (
 
 var powerDoc = finding.Doc{
 	Kind: finding.RuleDoc, Name: "log-power-disagrees", Level: finding.Warning, Title: "A power column that is not volts times amperes",
-	What: "Compares a column of power with the product of voltage and current, in all and row by row. More than 2 % apart in all, or more than one row in twenty apart by more than a tenth, is said; by more than a factor of 1.5 it is an error. Its likeliest reading is named: a unit, or columns that are not what their heads say.",
+	What: "Compares a column of power with the product of voltage and current, in all and row by row. More than a tenth apart in all, or more than one row in twenty apart by more than a tenth, is said; by more than a factor of 1.5 it is an error. Its likeliest reading is named: a unit, or columns that are not what their heads say.",
 	Why:  "If one of the three is in another unit or stands in another column, charge or energy is wrong by that.", Source: "P = U·I; the figures are " + ownRule,
 	Example: "  log: {file: bench.csv, columns: {current: \"I [mA]\"}}",
 }

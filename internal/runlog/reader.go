@@ -1,6 +1,7 @@
 package runlog
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -88,7 +89,7 @@ type target struct {
 }
 
 // NewScanner finds out how the log is written and is then ready for Next. An
-// error means that reading failed; whatever is wrong with the text is a finding,
+// error means that reading failed or that an option is a word that is not known; whatever is wrong with the text is a finding,
 // and a log that cannot be read gives no samples and at least one Error.
 func NewScanner(src *finding.Source, r io.Reader, o Options) (*Scanner, error) {
 	r, wide := utf8Of(r)
@@ -96,8 +97,8 @@ func NewScanner(src *finding.Source, r io.Reader, o Options) (*Scanner, error) {
 	for i := range s.empty.Values {
 		s.empty.Values[i] = math.NaN()
 	}
-	if s.lines.err != nil {
-		return nil, s.lines.err
+	if err := errors.Join(s.lines.err, s.checkOptions()); err != nil {
+		return nil, err
 	}
 	s.prepare()
 	return s, nil

@@ -16,8 +16,6 @@ func readerDocs() []finding.Doc {
 		rule("log-no-rows", finding.Error, "A log without rows of numbers",
 			"Reports a file in which no separator (comma, semicolon, tab, blanks, bar) and no decimal sign give rows of numbers.",
 			"Nothing can be measured from it.", practice),
-		rule("log-unknown-word", finding.Error, "A stated form that the reader does not know",
-			"Checks the words by which a note states how its log is written.", "A word that is not understood must not be passed over.", practice),
 		rule("log-decimal-open", finding.Error, "A comma that may be either mark",
 			"Refuses a log in which each comma could be both and nothing tells.", "Guessing wrong would put every value in the wrong column.", practice),
 		rule("log-decimal-assumed", finding.Warning, "A comma taken for the decimal mark",

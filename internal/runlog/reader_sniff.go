@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"slices"
-	"strings"
 	"unicode/utf8"
 
 	"voltwright/internal/finding"
@@ -32,9 +31,6 @@ func (s *Scanner) prepare() {
 		if len(l.text) > maxLine || bytes.IndexByte(l.text, 0) >= 0 {
 			lines[i].text = nil
 		}
-	}
-	if !s.checkOptions() {
-		return
 	}
 	best, second := findLayout(lines, s.options.Separator, s.options.Decimal)
 	if best.rows == 0 {
@@ -74,24 +70,18 @@ func (s *Scanner) checkEncoding(text []byte) bool {
 	return true
 }
 
-// checkOptions reports stated words that are unknown.
-func (s *Scanner) checkOptions() bool {
-	good := true
-	check := func(what, word string, known []string) {
-		if word == "" || slices.Contains(known, word) {
-			return
+// checkOptions refuses stated words that are unknown. Who asks has looked at them: a note's words and a command's are checked
+// where they are written.
+func (s *Scanner) checkOptions() error {
+	for _, x := range []struct {
+		what, word string
+		known      []string
+	}{{"separator", s.options.Separator, Separators()}, {"decimal sign", s.options.Decimal, Decimals()}, {"form of time", s.options.TimeFormat, TimeFormats()}} {
+		if x.word != "" && !slices.Contains(x.known, x.word) {
+			return fmt.Errorf("%q is no %s that is known", x.word, x.what)
 		}
-		good = false
-		remedy := "write one of: " + strings.Join(known, ", ")
-		if near, ok := finding.Nearest(word, known); ok {
-			remedy = fmt.Sprintf("did you mean %q?", near)
-		}
-		s.refuse("log-unknown-word", fmt.Sprintf("%q is no %s that is known", word, what), remedy, s.whole())
 	}
-	check("separator", s.options.Separator, Separators())
-	check("decimal sign", s.options.Decimal, Decimals())
-	check("form of time", s.options.TimeFormat, TimeFormats())
-	return good
+	return nil
 }
 
 // checkDecimal refuses to guess where a comma may separate or be a decimal

@@ -84,8 +84,6 @@ func TestFindingsWithPlaces(t *testing.T) {
 			"1:1: error: no column \"curent_A\" for the current; the log has \"time_s\", \"voltage_V\", \"current_A\" [log-unknown-column]\n"},
 		{"number out of range", plainHead + good(0, 10), func(o *Options) { o.Columns = map[Channel]string{Temperature: "#7"} }, 10,
 			"1:1: error: no column \"#7\" for the temperature; the log has \"time_s\", \"voltage_V\", \"current_A\" [log-unknown-column]\n"},
-		{"unknown word", plainHead + good(0, 10), func(o *Options) { o.Separator = "semicolom" }, 0,
-			"0:0: error: \"semicolom\" is no separator that is known [log-unknown-word]\n"},
 		{"sign stated", plainHead + strings.Repeat("1,3,2\n", 9), func(o *Options) { o.DischargeNegative = &yes }, 9,
 			"3:1: note: 8 rows repeat the time of the row before, first here; both are kept, as an edge at one instant [log-repeated-time]\n"},
 		{"empty", "", nil, 0, "0:0: error: this log is empty [log-empty]\n"},
@@ -178,6 +176,17 @@ func clocks(prefix string, from, to int) string {
 		}
 	}
 	return b.String()
+}
+
+// A stated word that is not known is no log that is wrong.
+func TestUnknownWordIsRefused(t *testing.T) {
+	for _, change := range []func(*Options){func(o *Options) { o.Separator = "semicolom" }, func(o *Options) { o.Decimal = "," }, func(o *Options) { o.TimeFormat = "fortnights" }} {
+		o := NewOptions()
+		change(&o)
+		if _, err := NewScanner(finding.NewSource("x", nil), strings.NewReader(plainHead+good(0, 10)), o); err == nil || !strings.Contains(err.Error(), "that is known") {
+			t.Errorf("%+v: %v", o, err)
+		}
+	}
 }
 
 // Every remedy of an error is there: a maker must know what to do.

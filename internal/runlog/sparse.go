@@ -39,9 +39,7 @@ func FromReadings(readings []Reading, o Options) (*Result, []finding.Finding) {
 	for _, x := range readings {
 		switch {
 		case !usable(float64(x.At)):
-			found = append(found, finding.Finding{Rule: "reading-without-time", Level: finding.Error, Span: x.Span,
-				Text: "this reading has no time, so it cannot be used", Remedy: "give the time since the start, such as `at: 12 min`"})
-			r.Skipped++
+			r.Skipped++ // a journal's readings have a time, or the note that lacks it is an error
 		case len(rows) > 0 && x.At < rows[len(rows)-1].At:
 			found = append(found, finding.Finding{Rule: "reading-out-of-order", Level: finding.Error, Span: x.Span,
 				Text:   fmt.Sprintf("this reading is at %s, before the one above it at %s; it is left out", plain(float64(x.At), quantity.Time), plain(float64(rows[len(rows)-1].At), quantity.Time)),
