@@ -75,7 +75,7 @@ func (m *Meter) tellCauses(r *Result) {
 		tellCauses(r, "energy", &r.Energy, &m.accounts.energy, m)
 	}
 	if half := quantity.CoverageFactor * float64(r.Elapsed.U); half > tellWidth*float64(r.Elapsed.Value) {
-		what := fmt.Sprintf("the times are known to %s", plain(m.grain.size(), quantity.Time))
+		what := fmt.Sprintf("the times are known to %s", plain(math.Max(m.grain.size(), m.digit), quantity.Time))
 		if m.loose != [2]float64{} {
 			what = "rows share a stamp"
 		}

@@ -19,6 +19,7 @@ type Meter struct {
 	last    float64
 	grain   decimalGrain // of the times; a logger's clock is not trusted beyond a millisecond
 	loose   [2]float64   // s: what the stamps of the first and the last row leave open
+	digit   float64      // s: the last digit of the stamps, where the log was read; of minutes, it is no decimal of a second
 
 	odd      oddWatch
 	joiner   *joiner
@@ -187,12 +188,12 @@ func (m *Meter) take(s Sample) {
 
 func (m *Meter) addSpeed(s *Sample) {
 	v := math.Abs(s.Values[Speed])
-	m.stops.speed(s.Time, v)
+	m.stops.speed(s.Time, v, s.Loose)
 	if m.speed.n > 0 {
 		d := s.Time - m.speed.lastT
 		moving := m.speed.last > standingSpeed || v > standingSpeed
 		if !(moving && (s.Restart || longGap(d, m.walker.gapLimit, &m.speedStats, m.speedSeen))) {
-			p := passage{a: instant{t: m.speed.lastT}, b: instant{t: s.Time}, at: 0.5}
+			p := passage{a: instant{t: m.speed.lastT, u: s.Loose}, b: instant{t: s.Time, u: s.Loose}, at: 0.5}
 			sp := specOf(&m.o, Speed)
 			m.travelled.add(&p, m.speed.last, v, sp.digit())
 			if sp.known {

@@ -68,6 +68,7 @@ func measureRows(src *finding.Source, r io.Reader, o Options, first, last int) (
 	if err := scanner.Err(); err != nil {
 		return nil, nil, err
 	}
+	meter.digit = scanner.spread.grain()
 	result, found := meter.Result()
 	result.Dialect = scanner.Dialect().String()
 	result.account(scanner.Accounts(), meter)

@@ -101,8 +101,9 @@ func mostlyCharge(r *Result) bool { return r.Charge.Out.Value < r.Charge.In.Valu
 func (m *Meter) times(r *Result, hasCurrent bool) {
 	clock := specOf(&m.o, Time)
 	elapsed := m.last - m.first
+	digit := math.Max(m.grain.size(), m.digit)
 	rate := quartzRate * elapsed / math.Sqrt(3)
-	r.Elapsed = quantity.Measured[quantity.Seconds]{Value: quantity.Seconds(elapsed), U: quantity.Seconds(math.Hypot(math.Hypot(m.grain.size()/math.Sqrt(6), rate), math.Hypot(m.loose[0], m.loose[1])))}
+	r.Elapsed = quantity.Measured[quantity.Seconds]{Value: quantity.Seconds(elapsed), U: quantity.Seconds(math.Hypot(math.Hypot(digit/math.Sqrt(6), rate), math.Hypot(m.loose[0], m.loose[1])))}
 	if clock.known {
 		r.Elapsed.U = quantity.Seconds(math.Hypot(clock.difference(elapsed), math.Hypot(m.loose[0], m.loose[1])))
 	} else {

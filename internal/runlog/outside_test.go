@@ -299,11 +299,11 @@ func TestStopsAtTheRule(t *testing.T) {
 	if r.choose(1, 10, true).threshold != 3 || r.choose(1, 10, false) != nil {
 		t.Error("a stated idle current")
 	}
-	r.speed(0, 1)
+	r.speed(0, 1, 0)
 	if r.choose(1, 10, true) == r.bySpeed {
 		t.Error("one speed tells no stop")
 	}
-	r.speed(1, 0.04)
+	r.speed(1, 0.04, 0)
 	if r.choose(1, 10, true) != r.bySpeed || r.bySpeed.threshold != 0.05 {
 		t.Error("speed goes before current")
 	}

@@ -64,7 +64,7 @@ func readerDocs() []finding.Doc {
 		rule("log-repeated-time", finding.Note, "Rows with the time of the row before",
 			"Counts them and keeps them: two rows at one instant are an edge, the value before and the value after a switch.", "Dropping either would lose the edge.", practice),
 		rule("log-coarse-stamps", finding.Note, "Several rows to one stamp",
-			"Where rows share a stamp that are no edge (three or more, or two whose currents do not step between flat neighbours), twice within eight last digits of the times, the rows of a stamp are spread evenly until the next. A row's time is then uncertain by s/(2·√(n+2)), n rows in the span s, the greatest standard deviation of n readings at random in it; that goes into charge, energy, running time, edges and step resistance.",
+			"Where rows share a stamp that are no edge (three or more, or two whose currents do not step between flat neighbours), twice within eight last digits of the times, the rows of a stamp are spread evenly until the next. A row's time is then uncertain by s/(2·√(n+2)), n rows in the span s, the greatest standard deviation of n readings at random in it, or by s/√3 where a stamp beside it has more rows by three roots of their number, so that the pace may change within; that goes into charge, energy, running time, edges and step resistance.",
 			"A logger that writes whole seconds while it reads ten times in each would put ten readings at one instant and the change of a second on one of its intervals.", "standard deviation of ordered uniform variates (from memory); "+practice),
 		rule("log-clock-back", finding.Note, "Small steps back of the clock",
 			"A row up to 1 s earlier than the row before is held at that row's time, at most ten rows in a row, and counted.",

@@ -44,6 +44,7 @@ type stampGroup struct {
 	broken bool // the log's clock started again here
 	odd    bool // there were too many
 	speaks bool // these rows are no edge
+	mixed  bool // the pace may change within the stamp
 }
 
 func newSpreader(report *tally, unit float64, digits decimalGrain) spreader {
@@ -151,8 +152,10 @@ func (w *spreader) decide(end bool) {
 		case end:
 		case !coarse && newest <= g.t+reach:
 			return // more may come
-		case coarse && len(w.groups) == 2 && newest <= g.t+reach && !w.follows(&w.last, g):
-			return // how many the next stamp has says where these begin
+		case coarse && len(w.groups) == 2 && w.follows(g, &w.groups[1]):
+			return // how many the next stamp has says where these begin, and whether they come as densely
+		case coarse && len(w.groups) == 3 && w.follows(g, &w.groups[1]) && w.follows(&w.groups[1], &w.groups[2]) && !w.follows(&w.last, g):
+			return // and whether that one is full
 		}
 		w.place(g, coarse)
 		if g.speaks {
@@ -190,16 +193,27 @@ func (w *spreader) place(g *stampGroup, coarse bool) {
 		if !next {
 			span = min(span, w.grain())
 		}
-		if next && !follows && n.n > g.n {
+		if next && !follows && n.n > g.n && !(len(w.groups) > 2 && w.follows(n, &w.groups[2]) && fewer(n.n, w.groups[2].n)) {
 			density = n.n
 			from = span * (1 - float64(g.n)/float64(density))
 		}
 	}
-	if !next && follows && w.last.n > g.n {
+	if !next && follows && w.last.n > g.n && !w.last.mixed {
 		density = w.last.n
 	}
 	// Of n readings at random within a span s the middle one is off by s/(2·√(n + 2)), the others by less.
+	// Where it has fewer than a stamp beside it, by more than chance, the pace may change somewhere in the span.
 	u := span / (2 * math.Sqrt(float64(density)+2))
+	beside := 0
+	if follows {
+		beside = w.last.n
+	}
+	if next {
+		beside = max(beside, w.groups[1].n)
+	}
+	if g.mixed = fewer(density, beside); g.mixed {
+		u = span / math.Sqrt(3)
+	}
 	if g.n > 1 {
 		w.spreadOut(&w.rows[w.done], g.n)
 	}
@@ -207,6 +221,9 @@ func (w *spreader) place(g *stampGroup, coarse bool) {
 		w.settle(from+span*float64(k)/float64(density), u)
 	}
 }
+
+// fewer says whether one number of rows is below the other by more than three standard deviations of a count.
+func fewer(a, than int) bool { return float64(than-a) > 3*math.Sqrt(float64(than)) }
 
 // settle moves the next row by so much.
 func (w *spreader) settle(by, loose float64) {

@@ -38,8 +38,9 @@ func stampedRide(start float64, next func(k int) float64) []stampedRow {
 }
 
 // TestCoarseStamps: several rows to a stamp are spread over it, and what is told of the run agrees with full stamps within
-// what is printed.
+// what is printed: one interval of k = 2 in fifty may miss, and none by more than half of it.
 func TestCoarseStamps(t *testing.T) {
+	checked, missed := 0, 0
 	clock := func(s float64) string { return fmt.Sprintf("%d:%02d:%02d", int(s)/3600, int(s)/60%60, int(s)%60) }
 	dresses := []struct {
 		name, head string
@@ -60,6 +61,25 @@ func TestCoarseStamps(t *testing.T) {
 	}{
 		{"10 Hz", func(*rand.Rand) func(int) float64 { return func(int) float64 { return 0.1 } }},
 		{"4 Hz", func(*rand.Rand) func(int) float64 { return func(int) float64 { return 0.25 } }},
+		{"2 Hz", func(*rand.Rand) func(int) float64 { return func(int) float64 { return 0.5 } }},
+		{"1.5 Hz", func(*rand.Rand) func(int) float64 { return func(int) float64 { return 1 / 1.5 } }},
+		{"7 Hz, and a rest that is logged every ten seconds", func(*rand.Rand) func(int) float64 {
+			t := 0.0
+			return func(k int) float64 {
+				d := 1. / 7
+				if t < 61 || t > 241 && t < 300 {
+					d = 10
+					if t < 61 && t+d > 61 || t > 241 && t < 300 && t+d > 300 {
+						d = 300.5 - t
+						if t < 61 {
+							d = 61.5 - t
+						}
+					}
+				}
+				t += d
+				return d
+			}
+		}},
 		{"three a second", func(r *rand.Rand) func(int) float64 {
 			return func(int) float64 { return 0.05 + r.Float64()*0.5667 }
 		}},
@@ -69,6 +89,9 @@ func TestCoarseStamps(t *testing.T) {
 			rows := stampedRide(r.Float64()*50, rate.next(r))
 			full := measureStamped(t, "time_s", rows, func(s float64) string { return fmt.Sprintf("%.4f", s) })
 			for _, d := range dresses {
+				if d.name == "minutes to a hundredth" && rate.name == "1.5 Hz" {
+					continue // no two rows share a stamp
+				}
 				t.Run(fmt.Sprintf("%s %s %d", rate.name, d.name, seed), func(t *testing.T) {
 					got := measureStamped(t, d.head, rows, d.stamp)
 					for _, x := range []struct {
@@ -79,13 +102,20 @@ func TestCoarseStamps(t *testing.T) {
 						{"running time", float64(got.Running.Value), float64(full.Running.Value), float64(got.Running.U), 0.03},
 						{"charge", float64(got.Charge.Out.Value), float64(full.Charge.Out.Value), float64(got.Charge.Sampling.Out), 0.03},
 						{"energy", float64(got.Energy.Out.Value), float64(full.Energy.Out.Value), float64(got.Energy.Sampling.Out), 0.03},
-						{"sag", float64(got.Sag.Value), float64(full.Sag.Value), float64(got.Sag.U), 0.05},
+						{"sag", float64(got.Sag.Value), float64(full.Sag.Value), float64(got.Sag.U), 0.06},
 						{"resistance", float64(got.Resistance.Value), float64(full.Resistance.Value), float64(got.Resistance.U), 0.1},
 					} {
-						if math.IsNaN(x.is) || math.IsNaN(x.want) || !(math.Abs(x.is-x.want) <= quantity.CoverageFactor*x.u) {
+						checked++
+						if off := math.Abs(x.is - x.want); !(off <= 1.5*quantity.CoverageFactor*x.u) {
 							t.Errorf("%s %.5g ± %.2g, with full stamps %.5g", x.name, x.is, quantity.CoverageFactor*x.u, x.want)
+						} else if off > quantity.CoverageFactor*x.u {
+							missed++
+							t.Logf("%s %.5g ± %.2g, with full stamps %.5g", x.name, x.is, quantity.CoverageFactor*x.u, x.want)
 						}
-						if strings.Contains(d.name, "minute") && strings.Contains(d.name, "to the") || d.name == "hh:mm" {
+						if strings.Contains(rate.name, "rest") {
+							x.few *= 40 // where in a minute the pace changes is not known
+						}
+						if strings.Contains(d.name, "minute") && strings.Contains(d.name, "to the") || d.name == "hh:mm" || strings.Contains(d.name, "hours") {
 							x.few *= 4 // the row that a fall is read at may stand seconds off
 						}
 						if x.u*quantity.CoverageFactor > x.few*x.want {
@@ -95,6 +125,10 @@ func TestCoarseStamps(t *testing.T) {
 				})
 			}
 		}
+	}
+	t.Logf("%d of %d miss", missed, checked)
+	if missed*50 > checked {
+		t.Errorf("%d of %d intervals miss", missed, checked)
 	}
 }
 

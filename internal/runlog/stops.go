@@ -140,13 +140,13 @@ func (r *stopRule) current(p *passage) {
 	}
 }
 
-func (r *stopRule) speed(t, v float64) {
+func (r *stopRule) speed(t, v, loose float64) {
 	r.speeds++
 	if !r.bySpeed.started {
 		r.bySpeed.begin(t, v)
 	} else {
 		half := (t - r.lastTime) / 2
-		r.bySpeed.pass(r.lastTime+half, half, v)
+		r.bySpeed.pass(r.lastTime+half, math.Hypot(half, math.Sqrt(3)*loose), v)
 	}
 	r.lastTime = t
 }
