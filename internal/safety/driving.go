@@ -26,8 +26,6 @@ func (s *subject) undriven() string {
 	switch {
 	case len(s.version.Motors) == 0:
 		return ""
-	case d == nil:
-		return "`drive` is not stated"
 	case d.Err != "":
 		return inSentence(d.Err)
 	}
@@ -43,16 +41,12 @@ func inSentence(text string) string {
 	return strings.ToLower(text[:1]) + text[1:]
 }
 
-// atDrive is where the front matter speaks of the drive, else of the motors, else the note.
+// atDrive is where the front matter speaks of the drive, else of the first motor. A version with neither drives nothing, and nothing is said of how.
 func (s *subject) atDrive() finding.Span {
-	switch v := s.version; {
-	case v.Drive != nil:
-		return v.Drive.Span
-	case len(v.Motors) > 0:
-		return v.Motors[0].Span
-	default:
-		return v.Note.KindSpan
+	if d := s.version.Drive; d != nil {
+		return d.Span
 	}
+	return s.version.Motors[0].Span
 }
 
 // fullest is the greatest full voltage among the packs; missing where one does not say it.

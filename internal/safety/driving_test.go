@@ -6,7 +6,6 @@ import (
 
 	"voltwright/internal/journal"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
 )
 
 // What the rules of speed and grip take from the tables of the drive, as those tables have it.
@@ -30,28 +29,6 @@ func TestRulesOfTheDriveRestOnItsTables(t *testing.T) {
 	}
 	if grip, source := gripOn("damp"); grip < 0.0749 || grip > 0.0751 || !strings.Contains(source, "own choice") {
 		t.Errorf("damp rails grip %v, %q", float64(grip), source)
-	}
-}
-
-func TestWhyNothingIsKnownOfADrive(t *testing.T) {
-	v := &journal.Version{Vehicle: &journal.Vehicle{Slug: "cart"}, Slug: "2-wired"}
-	s := &subject{version: v, results: &journal.Results{Drives: map[string]*ride.Driven{}}}
-	if got := s.undriven(); got != "" {
-		t.Errorf("a version without motors: %q", got)
-	}
-	v.Motors = []journal.Motor{{}}
-	for _, tt := range []struct {
-		d    *ride.Driven
-		want string
-	}{
-		{nil, "`drive` is not stated"},
-		{&ride.Driven{Err: "The gear ratio is not stated (drive.ratio)."}, "the gear ratio is not stated (drive.ratio)"},
-		{&ride.Driven{NoSpeed: "No surface."}, "no surface"},
-		{&ride.Driven{}, ""},
-	} {
-		if s.results.Drives[v.Path()] = tt.d; s.undriven() != tt.want {
-			t.Errorf("%+v: %q, want %q", tt.d, s.undriven(), tt.want)
-		}
 	}
 }
 

@@ -30,10 +30,9 @@ var fuseOpensEarly = &rule{each: eachVersion, judge: wiringRule{
 // wellWithinFuse tells whether a fuse carries at most the load that it carries for
 // good: then it does not open, though the table of its kind may not begin that low.
 func (f *failing) wellWithinFuse() bool {
-	p := f.part()
-	if p == nil || f.CannotJudge != "" {
+	if f.CannotJudge != "" {
 		return false
 	}
 	asked := f.c.Asked(f.s.wired().Solutions)[f.Subject.Part]
-	return !above(circuit.LeastFuse(asked.Brief), p.Current)
+	return !above(circuit.LeastFuse(asked.Brief), f.part().Current)
 }

@@ -3,6 +3,7 @@ package safety
 import (
 	"errors"
 	"fmt"
+	"math"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -31,6 +32,7 @@ import (
 //	  charge: conditions.temperature = -0.1 °C
 //	  numbers -0.1 °C, at least 0 °C  what an answer would have to repeat
 //	  says lithium plates out         words of its sentence or remedy
+//	  omits burn                      words that neither has
 //	  also run-in-frost               another rule that speaks
 //	unjudged: no temperature          a case in which the rule cannot judge
 //	  charge: drop conditions.temperature
@@ -120,7 +122,7 @@ func (h *hazard) problems(dir string) (problems []string, err error) {
 		}
 		if g := f.Gauge; g != nil {
 			for words, number := range map[string]float64{g.Written: g.Value, g.Bound: g.Limit} {
-				if counted, ok := count(words); ok && counted != number {
+				if counted, ok := count(words); ok && counted != number && !(strings.HasSuffix(words, " days") && counted == math.Round(number)) {
 					wrong("%s: the gauge draws %g where it says %s", f.Rule, number, words)
 				}
 			}
@@ -173,6 +175,11 @@ func (h *hazard) problems(dir string) (problems []string, err error) {
 	for _, s := range h.Says {
 		if !slices.ContainsFunc(texts, func(text string) bool { return strings.Contains(text, s) }) {
 			wrong("%q does not say %q", texts, s)
+		}
+	}
+	for _, s := range h.Omits {
+		if slices.ContainsFunc(texts, func(text string) bool { return strings.Contains(text, s) }) {
+			wrong("%q says %q", texts, s)
 		}
 	}
 	return problems, nil
@@ -247,9 +254,9 @@ func inspected(dir string, predict bool) ([]finding.Finding, error) {
 	return list.Sorted(), nil
 }
 
-// count reads what is counted in whole ones: "2 runs", "3 years".
+// count reads what is counted in whole ones: "2 runs", "3 years", "29 days"; days are rounded to them.
 func count(words string) (float64, bool) {
 	number, unit, _ := strings.Cut(words, " ")
 	n, err := strconv.Atoi(number)
-	return float64(n), err == nil && slices.Contains([]string{"run", "runs", "year", "years"}, unit)
+	return float64(n), err == nil && slices.Contains([]string{"run", "runs", "year", "years", "days"}, unit)
 }

@@ -31,7 +31,7 @@ func judgePackUnfused(s *subject) []verdict {
 	}
 	return wiringRule{
 		of: []circuit.Rule{circuit.FuseMissing}, question: question,
-		skip: func(f *failing) bool { return f.CannotJudge == "" && f.others(circuit.ChargerSocket) == "" },
+		skip: func(f *failing) bool { return f.others(circuit.ChargerSocket) == "" },
 		signal: func(f *failing) finding.Signal {
 			if below(f.short(), hundreds) {
 				return finding.SignalWarning

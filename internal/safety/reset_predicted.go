@@ -20,6 +20,9 @@ var resetPredicted = &rule{each: eachVersion, judge: judgeResetPredicted, doc: f
 	Example: "  cutout: {opens: 24.6 V, reset-threshold: 1.9 V}",
 }}
 
+// seldom is the chance up to which nothing is said.
+const seldom = 0.05
+
 func judgeResetPredicted(s *subject) []verdict {
 	c := s.version.Cutout
 	if c == nil || !c.Opens.Known() {
@@ -38,16 +41,25 @@ func judgeResetPredicted(s *subject) []verdict {
 		return nil // the page says why nothing was predicted
 	}
 	k := a.Chatter
-	if !above(quantity.Number(k.Likely), 0.05) {
+	if !above(quantity.Number(k.Likely), seldom) {
 		return nil
 	}
-	v := verdict{signal: finding.Caution, at: c.Threshold.Span, gauge: most("predicted rest voltage", k.Rebound.Value, k.Reset, ""),
+	v := verdict{signal: finding.Caution, at: c.Threshold.Span, gauge: gaugeOfChance(k.Likely),
 		text:   fmt.Sprintf("after the cutout has opened the packs are predicted to come back to %s, and its reset point is %s: the chance that it switches the load on again by itself is %s", k.Rebound, quantity.Brief(k.Reset), chance(k.Likely)),
 		remedy: "raise the reset threshold, or use a cutout that stays open until it is reset by hand. Until a run has shown it, switch the vehicle off by hand each time it has opened."}
 	if k.Likely > 0.5 {
 		v.signal = finding.SignalWarning
 	}
 	return said(v)
+}
+
+// gaugeOfChance holds the chance against the one that nothing is said of. The rest voltage itself may lie below the reset point.
+func gaugeOfChance(p float64) *finding.Gauge {
+	g := &finding.Gauge{What: "chance that it closes again by itself", Value: p, Limit: seldom, Written: chance(p), Bound: share(seldom)}
+	if p < 0.1 {
+		g.Written = share(math.Round(1000*p) / 1000)
+	}
+	return g
 }
 
 // chance puts a probability in words; no prediction is sure of itself.

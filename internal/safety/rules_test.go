@@ -4,6 +4,7 @@ import (
 	"go/ast"
 	"go/parser"
 	"go/token"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -77,6 +78,42 @@ func TestEveryRuleIsListedAndExplained(t *testing.T) {
 		}
 		if !slices.ContainsFunc(statuses, func(s string) bool { return strings.Contains(d.Source, s) }) && !strings.Contains(d.Source, "own data sheet") && !strings.Contains(d.Source, "as stated") {
 			t.Errorf("%s: the source %q says nothing of its status", d.Name, d.Source)
+		}
+	}
+}
+
+// A rule is asked of what it looks at: of each pack or run where it takes one up, else once of the version. With one pack
+// it would speak either way.
+func TestRulesAreAskedOfWhatTheyLookAt(t *testing.T) {
+	for _, r := range rules {
+		file, err := os.ReadFile(strings.ReplaceAll(r.doc.Name, "-", "_") + ".go")
+		if err != nil {
+			t.Fatal(err)
+		}
+		parsed, err := parser.ParseFile(token.NewFileSet(), "", file, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := eachVersion
+		ast.Inspect(parsed, func(n ast.Node) bool {
+			f, ok := n.(*ast.SelectorExpr)
+			if !ok {
+				return true
+			}
+			if x, ok := f.X.(*ast.Ident); ok && x.Name == "s" {
+				switch f.Sel.Name {
+				case "pack", "thePack", "packName":
+					want = max(want, eachPack)
+				case "run", "result":
+					want = max(want, eachRun)
+				case "place", "quotes":
+					want = max(want, eachText)
+				}
+			}
+			return true
+		})
+		if r.each != want {
+			t.Errorf("%s is asked of %d, and looks at %d", r.doc.Name, r.each, want)
 		}
 	}
 }

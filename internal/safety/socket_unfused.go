@@ -24,7 +24,7 @@ func judgeSocketUnfused(s *subject) []verdict {
 		return nil
 	}
 	for _, v := range w.Verdicts {
-		if v.Rule != circuit.FuseMissing || v.CannotJudge != "" {
+		if v.Rule != circuit.FuseMissing {
 			continue
 		}
 		for _, i := range v.Parts {

@@ -274,7 +274,7 @@ func when(point string) string {
 
 // short is what the pack that a verdict is about gives into a short; 0: not known.
 func (f *failing) short() quantity.Amperes {
-	if p := f.part(); p != nil && p.Full > 0 && p.Resistance > 0 {
+	if p := f.part(); p.Full > 0 && p.Resistance > 0 {
 		return quantity.Amperes(float64(p.Full) / float64(p.Resistance))
 	}
 	return 0

@@ -10,8 +10,6 @@ import (
 	"strings"
 	"testing"
 	"voltwright/internal/safety/safetytest"
-
-	"voltwright/internal/circuit"
 )
 
 // Every rule that a circuit is judged by has one rule here that makes callouts of it.
@@ -145,16 +143,4 @@ func TestOneCalloutForAllThatFailsAlike(t *testing.T) {
 		return
 	}
 	t.Error("part-voltage-low does not speak")
-}
-
-// A pack whose resistance is not known can give an unknown current: the graver word is not taken for want of a number.
-func TestShortCircuitCurrentOfAPack(t *testing.T) {
-	f := failing{Verdict: &circuit.Verdict{Subject: circuit.Subject{Part: 0, Lead: -1}}, c: &circuit.Circuit{Parts: []circuit.Part{{Full: 30, Resistance: 0.06}}}}
-	if got := f.short(); got != 500 {
-		t.Errorf("30 V over 60 mΩ give %v, want 500 A", got)
-	}
-	f.c.Parts[0].Resistance = 0
-	if got := f.short(); got != 0 {
-		t.Errorf("an unknown resistance gives %v", got)
-	}
 }

@@ -34,6 +34,7 @@ type Case struct {
 	Changes          []string
 	Numbers          string
 	Says, Also       []string
+	Omits            []string
 	Predict          bool
 }
 
@@ -64,6 +65,8 @@ func Read(file string) ([]*Case, error) {
 				current.Numbers = rest
 			case head == "says":
 				current.Says = append(current.Says, rest)
+			case head == "omits":
+				current.Omits = append(current.Omits, rest)
 			case head == "also":
 				current.Also = append(current.Also, rest)
 			case line == "predict":
