@@ -116,7 +116,7 @@ func (r *rewriter) rewrite(n any) {
 			}
 		case f.Kind() == reflect.Interface && !f.IsNil():
 			r.rewrite(f.Interface())
-		case f.Kind() == reflect.Pointer && !f.IsNil() && f.Type() != reflect.TypeFor[*ast.Object]() && f.Type() != reflect.TypeFor[*ast.Scope]():
+		case f.Kind() == reflect.Pointer && !f.IsNil(): // files are parsed without objects, which would lead round in circles
 			r.rewrite(f.Interface())
 		}
 	}

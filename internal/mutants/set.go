@@ -198,7 +198,7 @@ func parsed(fset *token.FileSet, dir string) (names []string, files []*ast.File,
 		if err != nil {
 			return nil, nil, err
 		}
-		f, err := parser.ParseFile(fset, name, src, 0)
+		f, err := parser.ParseFile(fset, name, src, parser.SkipObjectResolution)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -235,7 +235,7 @@ func (s *Set) faults(texts []map[string][]byte) ([]int, error) {
 		for j, name := range names {
 			f := kept[j]
 			if text, ok := texts[i][name]; ok {
-				if f, err = parser.ParseFile(fset, name, text, 0); err != nil {
+				if f, err = parser.ParseFile(fset, name, text, parser.SkipObjectResolution); err != nil {
 					return nil, err
 				}
 			}

@@ -3,7 +3,6 @@ package outgoing
 import (
 	"bytes"
 	"encoding/csv"
-	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -64,7 +63,7 @@ func FuzzCell(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		safe := SafeCell(text)
 		if ReadCell(safe) != text {
-			t.Error(fmt.Sprintf("%q stands there as %q and reads back as %q", text, safe, ReadCell(safe)))
+			t.Errorf("%q stands there as %q and reads back as %q", text, safe, ReadCell(safe))
 		}
 		if takenForFormula(safe) && !number(safe) {
 			t.Errorf("%q stands there as %q", text, safe)

@@ -24,7 +24,6 @@ type powerWitness struct {
 	grain          decimalGrain
 	line           int
 	offset         int64
-	first          said
 }
 
 func newPowerWitness() *powerWitness { return &powerWitness{grain: decimalGrain{finest: 3}} }

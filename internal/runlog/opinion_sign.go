@@ -31,7 +31,6 @@ type exchangedWitness struct {
 	loaded      int
 	lowV, highV float64
 	lowI, highI float64
-	meanV       total
 	discharge   total
 }
 
