@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"voltwright/internal/finding"
 	"voltwright/internal/quantity"
 )
 
@@ -77,6 +78,18 @@ func (r *Result) account(a Accounts, m *Meter) {
 	if m.time.any && !(math.Abs(m.time.last-m.time.first-counted-gaps) <= 1e-6*(1+elapsed)) {
 		panic("runlog: the intervals do not sum to the time")
 	}
+}
+
+const ruleMostlyLeftOut = "log-mostly-left-out"
+
+// mostlyLeftOut says of a log of which more rows are left out than used, other than those of parts that were not asked for, that it
+// cannot be used.
+func (r *Result) mostlyLeftOut(src *finding.Source) []finding.Finding {
+	if r.Skipped <= r.Accounts.Used || r.Accounts.Used == 0 {
+		return nil
+	}
+	return []finding.Finding{{Rule: ruleMostlyLeftOut, Level: finding.Error, Span: finding.Span{Source: src}, Text: "more rows are left out than used: " + r.Ledger(),
+		Remedy: "look at the first rows that are left out: at the separator, at the decimal sign and at the form of the time"}}
 }
 
 // leftOutWords says why rows are left out, in the words of a list; a rule that is not here is named by itself.

@@ -23,8 +23,9 @@ type sheet struct {
 	comma bool // decimal comma
 	rows  [][]string
 
-	columns []Column // as the good log is read
-	longest float64  // interval between its rows, s
+	columns []Column  // as the good log is read
+	times   []float64 // of its rows, as it is read; NaN for a row that is not, s
+	longest float64   // interval between them, s
 }
 
 // cut takes a good log apart, as it is read.
@@ -36,6 +37,7 @@ func cut(t *testing.T, name, text string) *sheet {
 	}
 	d := s.Dialect()
 	longest, last := 0.0, math.NaN()
+	times := map[int]float64{}
 	for {
 		row, ok := s.Next()
 		if !ok {
@@ -45,6 +47,7 @@ func cut(t *testing.T, name, text string) *sheet {
 			longest = row.Time - last
 		}
 		last = row.Time
+		times[row.Line] = row.Time
 	}
 	lines := strings.Split(strings.TrimRight(strings.ReplaceAll(text, "\r\n", "\n"), "\n"), "\n")
 	out := &sheet{name: name, above: lines[:d.FirstData-1], head: -1, units: -1, comma: d.Decimal == "comma", columns: d.Columns, longest: longest}
@@ -59,7 +62,12 @@ func cut(t *testing.T, name, text string) *sheet {
 	if d.HeadRows >= 2 {
 		out.units = len(out.above) - 1
 	}
-	for _, line := range lines[d.FirstData-1:] {
+	for k, line := range lines[d.FirstData-1:] {
+		at, ok := times[d.FirstData+k]
+		if !ok {
+			at = math.NaN()
+		}
+		out.times = append(out.times, at)
 		out.rows = append(out.rows, strings.Split(line, out.sep))
 	}
 	return out
@@ -121,9 +129,11 @@ func (s *sheet) change(column, from, to int, f func(float64) float64) bool {
 type damaged struct {
 	kind    string
 	channel Channel // that it concerns; Time for whole rows
+	with    Channel // the other one, where there are two; else the same
 	whole   bool    // the column is changed throughout
 	what    string
-	jump    float64 // of the clock, s
+	jump    float64 // of the clock, s,
+	row     int     // and at which row
 	sheet   *sheet
 }
 
@@ -324,7 +334,7 @@ var damages = []struct {
 		}
 		from := len(s.rows)/10 + r.IntN(len(s.rows)*8/10)
 		size := []float64{30, 600, 7200, -30, -600}[r.IntN(5)]
-		d.jump = size // all the logs with such columns count seconds, but for minutes in one, which has a second time
+		d.jump, d.row = size, from // all the logs with such columns count seconds, but for minutes in one, which has a second time
 		d.what = fmt.Sprintf("%g in the column's unit, at row %d", size, from)
 		return s.change(c, from, len(s.rows), func(x float64) float64 { return x + size })
 	}},
@@ -333,7 +343,7 @@ var damages = []struct {
 // pick chooses a column that is read.
 func (s *sheet) pick(r *rand.Rand, d *damaged) int {
 	c := s.columns[r.IntN(len(s.columns))]
-	d.channel = c.Channel
+	d.channel, d.with = c.Channel, c.Channel
 	d.what = c.Channel.String()
 	return c.Number - 1
 }
@@ -344,7 +354,7 @@ func (s *sheet) two(r *rand.Rand, d *damaged) (a, b int, ok bool) {
 	}
 	order := r.Perm(len(s.columns))
 	x, y := s.columns[order[0]], s.columns[order[1]]
-	d.channel, d.what = x.Channel, fmt.Sprintf("%s with %s", x.Channel, y.Channel)
+	d.channel, d.with, d.what = x.Channel, y.Channel, fmt.Sprintf("%s with %s", x.Channel, y.Channel)
 	return x.Number - 1, y.Number - 1, true
 }
 

@@ -72,5 +72,6 @@ func measureRows(src *finding.Source, r io.Reader, o Options, first, last int) (
 	result, found := meter.Result()
 	result.Dialect = scanner.Dialect().String()
 	result.account(scanner.Accounts(), meter)
+	found = append(found, result.mostlyLeftOut(src)...)
 	return result, append(scanner.Findings(), found...), nil
 }

@@ -33,6 +33,7 @@ var opinionTable = []opinion{
 	{packVoltageDoc, func() witness { return &packVoltage{} }},
 	{packChargeDoc, func() witness { return &packCharge{} }},
 	{jumpsDoc, func() witness { return &jumpWitness{} }},
+	{scaleDoc, func() witness { return &scaleWitness{} }},
 	{digitsDoc, func() witness { return newDigits() }},
 	{holesDoc, func() witness { return &holeWitness{} }},
 	{longIntervalDoc, func() witness { return &longInterval{} }},

@@ -10,7 +10,7 @@ import (
 
 var jumpsDoc = finding.Doc{
 	Kind: finding.RuleDoc, Name: "log-jumps", Level: finding.Warning, Title: "Values that jump as no pack's do",
-	What: "Looks at each row with the two before and after it, where they are at most a minute apart. A pack's voltage answers its current: it is said where the current steps by half of its greatest and the voltage moves by less than a thousandth, or a quarter of what it moves at other steps; where the voltage moves by 3 % (or half of what it moves when the load is switched) in two rows or more (or by 5 % in one) while the current stays within a twentieth and the voltage beside it moves by a third of that; where it moves by three tenths while a current flows; where the current changes its sign and keeps its size; and where a temperature jumps by 10 K, by 3 K within 10 s, or by 1.5 K again and again. More than one row in five of the second kind is an error.",
+	What: "Looks at each row with the two before and after it, where they are at most a minute apart. A pack's voltage answers its current: it is said where the current steps by half of its greatest and the voltage moves by less than a thousandth, or a quarter of what it moves at other steps; where the voltage moves by 3 % (or half of what it moves when the load is switched) in two rows or more (or by 5 % in one) while the current stays within a twentieth and the voltage beside it moves by a third of that; where it moves by three tenths while a current flows, or between two rows of which one holds no current, or across rows that hold no voltage; where the current changes its sign and keeps its size; and where a temperature jumps by 10 K, by 3 K within 10 s, by 20 K within a quarter of an hour, or by 1.5 K again and again. More than one row in five of the second kind is an error.",
 	Why:  "Rows are out of order, a stretch of a column is in another unit or of another sign, or two columns do not belong together.", Source: ownRule,
 	Example: rowOrderDoc.Example,
 }
@@ -24,6 +24,8 @@ const (
 	jumpAlone    = 0.05  // part of it of which a single one is said
 	jumpLoaded   = 1.3   // factor of the voltage from row to row while a current flows
 	jumpWarm     = 10.0  // K
+	jumpWarmSlow = 20.0  // K, where the rows are up to jumpSlow apart
+	jumpSlow     = 900.0 // s
 	jumpMinimum  = 0.02  // V below which a move is no jump
 	jumpGrown    = 1.2   // factor by which the greatest current grows when all before it is forgotten
 	jumpOften    = 0.2   // part of the rows beyond which steps are the noise of a current of nothing
@@ -38,6 +40,9 @@ const (
 func warmest(d float64) float64 {
 	if d <= 10 {
 		return 2 * jumpRestless
+	}
+	if d > jumpApart {
+		return jumpWarmSlow
 	}
 	return jumpWarm
 }
@@ -67,6 +72,11 @@ type jumpWitness struct {
 	firstRestless       said
 	lastT, lastWarm     float64
 	hasWarm             bool
+
+	hasV, lastAlone, absent bool
+	lastV                   float64
+	aside                   int // voltages that are not those of the rows before, where either has no current or there were some without a voltage
+	firstAside              said
 }
 
 type jumpRow struct {
@@ -78,7 +88,7 @@ type jumpRow struct {
 func (w *jumpWitness) row(s *Sample) {
 	if s.Has(Temperature) {
 		x := s.Values[Temperature]
-		if w.hasWarm && !s.Restart && s.Time-w.lastT <= jumpApart && math.Abs(x-w.lastWarm) > warmest(s.Time-w.lastT) {
+		if w.hasWarm && !s.Restart && s.Time-w.lastT <= jumpSlow && math.Abs(x-w.lastWarm) > warmest(s.Time-w.lastT) {
 			if w.warm == 0 {
 				w.firstWarm = said{line: s.Line, offset: s.Offset, text: fmt.Sprintf("from %s to %s", plain(w.lastWarm, quantity.Temperature), plain(x, quantity.Temperature))}
 			}
@@ -96,6 +106,7 @@ func (w *jumpWitness) row(s *Sample) {
 		w.hasWarm, w.lastT, w.lastWarm = true, s.Time, x
 	}
 	v, i := s.Values[Voltage], s.Values[Current]
+	w.besides(s)
 	if math.IsNaN(i) {
 		return
 	}
@@ -118,6 +129,24 @@ func (w *jumpWitness) row(s *Sample) {
 	if w.count >= 3 {
 		w.judge()
 	}
+}
+
+// besides looks at a voltage that stands in a row without a current, or comes back after rows without it: it is the same pack's as
+// that before.
+func (w *jumpWitness) besides(s *Sample) {
+	v, alone := s.Values[Voltage], math.IsNaN(s.Values[Current])
+	if math.IsNaN(v) {
+		w.absent = w.absent || !alone
+		return
+	}
+	low, high := math.Min(v, w.lastV), math.Max(v, w.lastV)
+	if w.hasV && !s.Restart && (alone != w.lastAlone || w.absent) && high > jumpLoaded*low && high > 0.5 {
+		if w.aside == 0 {
+			w.firstAside = said{line: s.Line, offset: s.Offset}
+		}
+		w.aside++
+	}
+	w.hasV, w.absent, w.lastV, w.lastAlone = true, false, v, alone
 }
 
 // judge looks at the step from the third of the five rows to the fourth.
@@ -190,6 +219,9 @@ func (w *jumpWitness) say(h *hearing) []said {
 	}
 	if w.loaded > 0 {
 		add(finding.Warning, w.firstLoaded, "the voltage moves by more than three tenths from one row to the next while a current flows, in %s, first here", plural(w.loaded, "place"))
+	}
+	if w.aside > 0 && w.count > 0 {
+		add(finding.Warning, w.firstAside, "the voltage moves by more than three tenths between two rows of which one holds no current, or across rows that hold no voltage, in %s, first here", plural(w.aside, "place"))
 	}
 	if w.mirrored > 0 && float64(w.mirrored) < jumpOften*float64(w.pairs) {
 		add(finding.Note, w.firstMirrored, "the current changes its sign from one row to the next and keeps its size, in %s, first here", plural(w.mirrored, "place"))

@@ -23,7 +23,7 @@ var holesDoc = finding.Doc{
 
 var longIntervalDoc = finding.Doc{
 	Kind: finding.RuleDoc, Name: "log-long-interval", Level: finding.Note, Title: "Single intervals that are much longer than their neighbours",
-	What: "Finds intervals that are more than five times as long as the one before and the one after, which are alike, in a log of which nineteen of twenty intervals are within a fifth of the usual one; of another log, the few that are more than 1.9 times as long as all but one in fifty. They are integrated by a straight line where they are no gap, and what the current can have done meanwhile, from nothing to twice the line, stands in the interval of charge and energy, as does what a gap leaves out.",
+	What: "Finds intervals that are more than five times as long as the one before and the one after, which are alike, in a log of which nineteen of twenty intervals are within a fifth of the usual one; of another log, the few that are more than 1.9 times as long as all but one in fifty. They are integrated by a straight line where they are no gap, and what the current can have done meanwhile, from nothing to twice the line, stands in the interval of charge and energy, as does what a gap leaves out. Of a log of which nineteen of twenty intervals are alike, the few of 1.8 to 5 times the usual length are noted where they are too long by half a per cent of the whole time.",
 	Why:  "Rows are missing there, or the clock was set forward.", Source: ownRule, Example: "  log: {file: bench.csv, gap: 20 s}",
 }
 
@@ -145,6 +145,8 @@ type interval struct {
 
 const (
 	longTimes  = 5.0
+	aboutTwice = 1.8
+	aboutPart  = 0.005 // part of the whole time that they must be too long by
 	alikeTimes = 2.0
 )
 
@@ -208,7 +210,10 @@ func (w *longInterval) say(h *hearing) []said {
 	if !r.Charge.Out.Known() {
 		return nil
 	}
-	if walker := h.meter.walker; !walker.regular() {
+	var odd []said
+	if walker := h.meter.walker; walker.regular() {
+		odd = w.about(h, walker)
+	} else {
 		w.found = 0
 		if walker.seen >= 5*gapHistory && !w.spread {
 			w.exceptional(&walker.intervals)
@@ -221,14 +226,38 @@ func (w *longInterval) say(h *hearing) []said {
 		h.meter.widenBoth(r, r.Charge.Out.Value < r.Charge.In.Value, gapsInside, hidden, energy)
 	}
 	if w.found == 0 {
-		return nil
+		return odd
 	}
 	level := finding.Note
 	if w.charge.value()/secondsPerHour > 0.005*math.Max(float64(r.Charge.Out.Value), float64(r.Charge.In.Value)) {
 		level = finding.Warning
 	}
-	return []said{{level, fmt.Sprintf("%s much longer than those beside it, %s in all, first here; what may have flowed meanwhile stands in the interval of the charge",
-		isAre(w.found, "interval"), clockText(w.time)), "rows are missing there, or the clock was set; state a shorter `gap:` to leave such intervals out", w.first.line, w.first.offset}}
+	return append(odd, said{level, fmt.Sprintf("%s much longer than those beside it, %s in all, first here; what may have flowed meanwhile stands in the interval of the charge",
+		isAre(w.found, "interval"), clockText(w.time)), "rows are missing there, or the clock was set; state a shorter `gap:` to leave such intervals out", w.first.line, w.first.offset})
+}
+
+// about says of a regular log which of its intervals are about twice as long as the others and more, but not so long that what they
+// hide is put into the interval: a row or two are missing, or the clock was set by as much.
+func (w *longInterval) about(h *hearing, of *walker) []said {
+	usual := of.intervals.exceededBy(of.intervals.weight / 2)
+	found, time := 0, 0.0
+	var first said
+	for k := range w.longest {
+		at := &w.longest[k]
+		if at.d <= aboutTwice*usual || at.d > longTimes*usual {
+			continue
+		}
+		if found == 0 || at.line < first.line {
+			first = said{line: at.line, offset: at.offset}
+		}
+		found++
+		time += at.d
+	}
+	if missing := time - float64(found)*usual; found == 0 || found >= mostLong || found*50 > of.seen || missing < aboutPart*(h.meter.last-h.meter.first) {
+		return nil
+	}
+	return []said{{finding.Note, fmt.Sprintf("%s about twice as long as the usual one or longer, %s in all, first here", isAre(found, "interval"), clockText(time)),
+		"rows are missing there, or the clock was set; the line between the rows stands for what flowed", first.line, first.offset}}
 }
 
 // regular says whether nineteen of twenty intervals are within a fifth of the median.

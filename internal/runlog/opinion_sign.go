@@ -9,15 +9,15 @@ import (
 )
 
 var exchangedDoc = finding.Doc{
-	Kind: finding.RuleDoc, Name: "log-columns-exchanged", Level: finding.Warning, Title: "Voltage and current that look exchanged",
-	What: "Looks for what no pack does: a voltage of nothing beside a current that flows, in three rows or more, which is an error; or a voltage that stays within a fifth of a per cent over a whole discharge while the current moves by a fifth, which a current does and a voltage does not.",
+	Kind: finding.RuleDoc, Name: "log-columns-exchanged", Level: finding.Warning, Title: "Voltage, current or temperature that look exchanged",
+	What: "Looks for what no pack does: a voltage of nothing beside a current that flows, in three rows or more, which is an error; or a voltage that stays within a fifth of a per cent over a whole discharge while the current moves by a fifth, which a current does and a voltage does not. Of a log with a temperature: whether it moves in the same rows as the current or the voltage (correlation of the row-to-row differences of 0.4, twice that of each other pair) and by three tenths of its range or more in one row, in a hundred rows or more, as only a voltage and a current do; from 0.8 on, with a tenth of its range and twenty rows, it is an error.",
 	Why:  "A pack's voltage is never nothing and always moves with its charge. With the two exchanged, charge is wrong by any factor.", Source: ownRule,
 	Example: "  log: {file: bench.csv, columns: {voltage: \"#3\", current: \"#2\"}}",
 }
 
 var signDoc = finding.Doc{
 	Kind: finding.RuleDoc, Name: "log-sign-disagrees", Level: finding.Error, Title: "A voltage that goes the wrong way for the current",
-	What: "In every flow of charge of at least a minute whose current is the same at its ends within a fifth: whether the voltage falls by 2 % or more while the current is said to charge, or rises by as much while it is said to discharge.",
+	What: "In every flow of charge of at least a minute whose current is the same at its ends within a fifth: whether the voltage falls by 2 % or more while the current is said to charge, or rises by as much while it is said to discharge. Where no flow does so: whether the voltage answers eight quick steps or more of a current one way as a pack does, and those of a current the other way the wrong way round, which is a warning.",
 	Why:  "The sign of the current is the other way round, in all of the log or from one row on: a discharge is counted as a charge.", Source: ownRule,
 	Example: "  log: {file: bench.csv, discharge: negative}",
 }
@@ -32,9 +32,11 @@ type exchangedWitness struct {
 	lowV, highV float64
 	lowI, highI float64
 	discharge   total
+	together    together
 }
 
 func (w *exchangedWitness) row(s *Sample) {
+	w.together.row(s)
 	v, i := s.Values[Voltage], s.Values[Current]
 	if math.IsNaN(v) || math.IsNaN(i) {
 		return
@@ -70,11 +72,16 @@ func (w *exchangedWitness) say(*hearing) []said {
 		return []said{{finding.Warning, fmt.Sprintf("the voltage stays between %s and %s under load while the current goes from %s to %s: voltage and current may be exchanged",
 			plain(w.lowV, quantity.Voltage), plain(w.highV, quantity.Voltage), plain(w.lowI, quantity.Current), plain(w.highI, quantity.Current)), remedy, 0, 0}}
 	}
-	return nil
+	return w.together.say(remedy)
 }
 
 // signWitness holds each flow of the log against the way in which its voltage goes.
-type signWitness struct{ deaf }
+type signWitness struct {
+	deaf
+	answers answers
+}
+
+func (w *signWitness) row(s *Sample) { w.answers.row(s) }
 
 const (
 	signTime    = 60.0
@@ -109,5 +116,5 @@ func (w *signWitness) say(h *hearing) []said {
 				fmt.Sprintf("say `discharge: %s` under `log:`; if only a stretch of the log is turned, mend it there", stated), first.line, first.offset}}
 		}
 	}
-	return nil
+	return w.answers.say()
 }

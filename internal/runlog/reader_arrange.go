@@ -14,6 +14,7 @@ import (
 // arrange turns the layout and the head into columns, time and signs.
 func (s *Scanner) arrange(l layout, lines []sniffLine) {
 	h := findHead(lines, l)
+	h.joinBrackets(l)
 	d := &s.dialect
 	d.Separator, d.Decimal = separatorWord(l.separator), "point"
 	if l.decimal == ',' {
@@ -30,6 +31,7 @@ func (s *Scanner) arrange(l layout, lines []sniffLine) {
 			s.headText = string(lines[h.line-1].text)
 		}
 	}
+	s.rowsAbove(l, lines)
 	rows := gatherRows(l, lines)
 	for _, line := range lines[l.first:] {
 		d.Quoted = d.Quoted || bytes.IndexByte(line.text, '"') >= 0
