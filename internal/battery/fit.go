@@ -32,7 +32,8 @@ func (f *fit) doubt(by float64) {
 }
 
 // search finds the values that fit best, from the capacity as it is and, where
-// another promises better or the fit stays poor, from that as well.
+// another promises better, the fit stays poor or the label would be a false one,
+// from that as well.
 func (f *fit) search(free []int, from []float64, after *Estimate) (steps int, err error) {
 	first, second, err := f.starts(free, slices.Clone(from))
 	if err != nil {
@@ -49,7 +50,7 @@ func (f *fit) search(free []int, from []float64, after *Estimate) (steps int, er
 		return steps, err
 	}
 	after.xi = first
-	if second != nil && (better || f.misfit(first) > enoughDoubt) {
+	if second != nil && (better || f.misfit(first) > enoughDoubt || math.Abs(second[places.capacity]) > labelHolds) {
 		value, more, err := f.minimise(f.electric, free, second)
 		if err != nil {
 			return steps, err
