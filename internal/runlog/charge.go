@@ -62,20 +62,20 @@ func (c *counter) add(p *passage, a, b, digit float64) {
 	// end, so the error is rectangular with half-width |b − a|·d/2 (JCGM 100:2008, 4.3.7). A placed edge can only
 	// move by what is loose. Intervals err independently: the logger's clock knows nothing of the load. Where rows share
 	// a stamp, the change itself can stand elsewhere.
-	half, cause := d/2, betweenRows
+	half, why := d/2, betweenRows
 	switch p.kind {
 	case openEdge:
-		cause = openEdges
+		why = openEdges
 	case placedEdge:
-		half, cause = p.loose, placedEdges
+		half, why = p.loose, placedEdges
 	}
 	stamped := p.stamped()
 	if step := math.Max(b, 0) - math.Max(a, 0); step != 0 {
-		c.varOut[cause].add(step * step * half * half / 3)
+		c.varOut[why].add(step * step * half * half / 3)
 		c.varOut[stamps].add(step * step * stamped * stamped / 3)
 	}
 	if step := math.Min(b, 0) - math.Min(a, 0); step != 0 {
-		c.varIn[cause].add(step * step * half * half / 3)
+		c.varIn[why].add(step * step * half * half / 3)
 		c.varIn[stamps].add(step * step * stamped * stamped / 3)
 	}
 	if a+b > 0 {
