@@ -195,6 +195,10 @@ func (h *head) split(rest string) {
 				first = false
 				continue
 			}
+			if bare == "" { // a mark and a number: #2
+				first = false
+				continue
+			}
 			if way := strings.ToLower(bare[1:]); (bare[0] == 'I' || bare[0] == 'i') && len(way) > 1 && (returned[way] || drawn[way]) { // Ichg, Idis
 				if first {
 					h.letter = "I"
@@ -206,9 +210,7 @@ func (h *head) split(rest string) {
 				h.letter = bare
 			}
 			first = false
-			if bare != "" {
-				h.words = append(h.words, strings.ToLower(bare))
-			}
+			h.words = append(h.words, strings.ToLower(bare))
 		}
 	}
 }
