@@ -129,6 +129,9 @@ func (a *assigner) timeCandidate(i int) (timeCandidate, bool) {
 		score = 1
 	}
 	texts := a.rows.texts[i]
+	if len(texts) == 0 { // no row of the sample reaches so far
+		return timeCandidate{}, false
+	}
 	choice := chooseWrittenTime(texts)
 	c := timeCandidate{timeSource: timeSource{[]source{a.timeColumn(i)}, timeWritten}, score: score}
 	c.dated = choice.form.dated() || choice.form == timeUnknown && !bytes.Contains(texts[0], []byte(":"))
@@ -185,7 +188,7 @@ func (a *assigner) fallsToZero(at map[int]float64) bool {
 
 func (a *assigner) hasDayBeside(i int) bool {
 	for _, j := range []int{i + 1, i - 1} {
-		if j < 0 || j >= len(a.rows.texts) || a.taken[j] || a.kind(j) != kindTime || bytes.Contains(a.rows.texts[j][0], []byte(":")) {
+		if j < 0 || j >= len(a.rows.texts) || a.taken[j] || a.kind(j) != kindTime || len(a.rows.texts[j]) == 0 || bytes.Contains(a.rows.texts[j][0], []byte(":")) {
 			continue
 		}
 		if _, _, ok := chooseDayTime(a.rows.texts[i], a.rows.texts[j]); ok {
