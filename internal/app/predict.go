@@ -324,7 +324,9 @@ func (f *predictFlags) fromJournal(args []string, o ride.Options, found *finding
 	o.Stated = version.StatedLoads()
 	masses := version.Moved()
 	o.Masses = &masses
-	return title, ride.Answer(version.Bank(), version.Trials(results), o), f.moves(version, results, o), nil
+	answers := ride.Answer(version.Bank(), version.Trials(results), o)
+	refuseCharger(version, answers)
+	return title, answers, f.moves(version, results, o), nil
 }
 
 // moved is what a version's motors and wiring do; nil where it states none.

@@ -25,14 +25,20 @@ func predictVersions(j *journal.Journal, results *journal.Results) {
 	for i, v := range versions {
 		all.Go(func() {
 			answers[i] = v.Predict(results, j.AsksRunTime(v))
-			if rule := safety.AgainstCharger(v); rule != "" {
-				answers[i].Refuse(rule)
-			}
+			refuseCharger(v, answers[i])
 		})
 	}
 	all.Wait()
 	results.Predictions = map[string]*ride.Answers{}
 	for i, v := range versions {
 		results.Predictions[v.Path()] = answers[i]
+	}
+}
+
+// refuseCharger takes the time with a version's own charger out of its answers where a rule speaks against that charger:
+// nobody is told, by whatever way they ask, how long to charge with what does harm.
+func refuseCharger(v *journal.Version, a *ride.Answers) {
+	if rule := safety.AgainstCharger(v); rule != "" {
+		a.Refuse(rule)
 	}
 }
