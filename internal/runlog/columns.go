@@ -117,8 +117,19 @@ func findUnit(text string) *unit {
 			}
 		}
 	}
+	return oneCase(text)
+}
+
+// oneCase finds the units of two letters, of which one is a capital, in heads that know no capitals: current_ma, and in those
+// that know nothing else: TIME_MS. There is no megaampere in a log; but MA in a head with small letters may be a moving average.
+func oneCase(text string) *unit {
+	if symbol := smallUnits[strings.ToLower(text)]; symbol != "" && (text == strings.ToLower(text) || text == strings.ToUpper(text) && text != "MA") {
+		return unitOf(symbol)
+	}
 	return nil
 }
+
+var smallUnits = map[string]string{"ma": "mA", "mv": "mV", "mw": "mW", "kv": "kV", "kw": "kW", "ka": "kA", "ua": "µA", "us": "µs", "ms": "ms", "km": "km"}
 
 // damagedDegree are what is left of a degree sign that went through a wrong encoding.
 var damagedDegree = strings.NewReplacer("\ufffdC", "°C", "\ufffdF", "°F", "ï¿½C", "°C", "ï¿½F", "°F", "Â°", "°", "° ", "°", "μ", "µ", "Ω", "Ω")

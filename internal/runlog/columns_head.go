@@ -1,6 +1,7 @@
 package runlog
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 
@@ -35,6 +36,8 @@ func parseHead(name string) head {
 			h.unit = unitOf(symbol)
 		}
 	}
+	h.unitWithin()
+	h.letterBehind()
 	if h.unit != nil && h.unit.Symbol() == "°C" && (h.letter == "Q" || h.hasAny(charged) || h.has("capacity")) {
 		h.unit = unitOf("As") // the C of a charge is the coulomb
 	}
@@ -66,6 +69,39 @@ func (h *head) brackets(rest string) string {
 			inside = ""
 		}
 		rest = rest[:open] + " " + inside + " " + after
+	}
+}
+
+// unitWithin finds a unit that stands between the words, as in current_mA_avg: one of a word's own dimension.
+func (h *head) unitWithin() {
+	if h.unit != nil || h.foreign {
+		return
+	}
+	for i, w := range h.words {
+		symbol := smallUnits[w]
+		if symbol == "" || i == 0 || w == "ma" && strings.Contains(h.name, "MA") && h.name != strings.ToUpper(h.name) {
+			continue
+		}
+		u := unitOf(symbol)
+		for _, before := range h.words[:i] {
+			if n, ok := nouns[before]; ok && n.channel.Dimension() == u.Dimension() || before == h.words[0] && letters[h.letter].channel.Dimension() == u.Dimension() {
+				h.unit, h.words = u, slices.Delete(h.words, i, i+1)
+				return
+			}
+		}
+	}
+}
+
+// letterBehind takes batt_v and pack_i for what they are, V and I of the pack. An a is no current there: it may be the first of
+// two packs.
+func (h *head) letterBehind() {
+	last := len(h.words) - 1
+	if last < 1 || h.unit != nil || h.letter != "" || !h.known(h.words[:last]) {
+		return
+	}
+	if w := h.words[last]; w == "v" || w == "u" || w == "i" {
+		h.letter = strings.ToUpper(w)
+		h.words = append([]string{w}, h.words[:last]...)
 	}
 }
 
@@ -182,7 +218,11 @@ func (h *head) ofTime() bool {
 func (h *head) split(rest string) {
 	first := true
 	for _, part := range strings.FieldsFunc(rest, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '#' }) {
-		for _, word := range splitCamel(part) {
+		words := splitCamel(part)
+		if smallUnits[strings.ToLower(part)] != "" { // mA is no m and A
+			words = []string{part}
+		}
+		for _, word := range words {
 			bare := strings.TrimRightFunc(word, unicode.IsDigit)
 			h.number = h.number || bare != word
 			if bare == "" {

@@ -22,6 +22,7 @@ var opinionTable = []opinion{
 	{namedIntervalDoc, func() witness { return &namedInterval{} }},
 	{powerDoc, func() witness { return newPowerWitness() }},
 	{chargeCounterDoc, func() witness { return newChargeCounter() }},
+	{slowDoc, func() witness { return slowWitness{} }},
 	{energyCounterDoc, func() witness { return newEnergyCounter() }},
 	{distanceDoc, func() witness { return &distanceWitness{} }},
 	{positionDoc, func() witness { return &positionWitness{} }},

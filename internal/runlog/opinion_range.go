@@ -12,7 +12,7 @@ import (
 
 var implausibleDoc = finding.Doc{
 	Kind: finding.RuleDoc, Name: "log-implausible", Level: finding.Warning, Title: "Values that nothing on a small vehicle has",
-	What: "Holds every value against the widest range of its channel. A value beyond it is left out and counted, the row's others are used. If half of the column or more is beyond it, or a pack's voltage never reaches half a volt while a current flows, the unit is wrong and it is an error that names the likeliest one. A current that never passes 50 mA and is more than a fifth of its greatest for half of the time, in a log without a voltage or beside one that moves by 3 %, is a warning. Of a log without a current, the voltage is not judged: it may be a motor's.",
+	What: "Holds every value against the widest range of its channel. A value beyond it is left out and counted, the row's others are used. If half of the column or more is beyond it, or a pack's voltage never reaches half a volt while a current flows, the unit is wrong and it is an error that names the likeliest one. A current that never passes 50 mA and is more than a fifth of its greatest for half of the time, in a log without a voltage or beside one that moves by 3 %, is a warning, and so is one beyond 400 A. Of a log without a current, the voltage is not judged: it may be a motor's.",
 	Why:  "1853 \"Volts\" of a cell are millivolts; a cell at −3.8 V is a row of something else.", Source: ownRule,
 	Example: "  log: {file: bench.csv, columns: {voltage: \"Volts [mV]\"}}",
 }
@@ -103,6 +103,7 @@ func (w *rangeWitness) say(h *hearing) []said {
 		list = append(list, said{finding.Error, fmt.Sprintf("the voltage never passes %s while a current flows, and no cell works there%s", plain(w.highest, quantity.Voltage), looks), remedy, 0, 0})
 	}
 	list = append(list, w.tooLittle(h)...)
+	list = append(list, tooMuch(h)...)
 	if e, d := h.result.Energy.Out.Value-h.result.Energy.In.Value, h.meter.way(); float64(e) > 0 && d > 50 {
 		if perKm := float64(e) / d * 1000; perKm < leastPerKm || perKm > mostPerKm {
 			level := finding.Warning
@@ -139,6 +140,19 @@ func (w *rangeWitness) tooLittle(h *hearing) []said {
 	found := slices.DeleteFunc(h.likely(0.001, false, Current), func(l likely) bool { return strings.HasSuffix(l.looks, " kA") })
 	looks, remedy := either(found, "look at the unit of the current in the head")
 	return []said{{finding.Warning, fmt.Sprintf("the current never passes %s%s, and no vehicle lives on that%s", plain(most, quantity.Current), beside, looks), remedy, 0, 0}}
+}
+
+// mostCurrent is a current, A, beyond which no small vehicle's pack works; our own choice.
+const mostCurrent = 400
+
+// tooMuch says of a current that it is none of a small vehicle's.
+func tooMuch(h *hearing) []said {
+	most := math.Abs(h.meter.peak)
+	if !(most > mostCurrent) {
+		return nil
+	}
+	looks, remedy := either(h.likely(1000, false, Current), "look at the unit of the current in the head")
+	return []said{{finding.Warning, fmt.Sprintf("the current reaches %s, and no small vehicle draws more than %s%s", plain(most, quantity.Current), plain(mostCurrent, quantity.Current), looks), remedy, 0, 0}}
 }
 
 // What a small vehicle takes a kilometre, Wh: from a model of a kilogramme on rails to a cart in mud; our own choice.

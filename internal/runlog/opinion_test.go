@@ -39,6 +39,58 @@ func lines(text string, from, to int, change func(cells []string) []string, sep 
 	return strings.Join(out, "\n")
 }
 
+// slowRide is a log of voltage and current alone, with a row every so many seconds by its head.
+func slowRide(every int) string {
+	var b strings.Builder
+	b.WriteString("time (s),voltage (V),current (A)\n")
+	for k := range 60 {
+		fmt.Fprintf(&b, "%d,%.2f,%.3f\n", k*every, 25.5-float64(k)/100, 0.6+0.2*math.Sin(float64(k)/4))
+	}
+	return b.String()
+}
+
+// Seconds that look like milliseconds are said just beyond each limit, and not just inside it, nor where anything settles them.
+func TestSlowRows(t *testing.T) {
+	milliseconds := NewOptions()
+	milliseconds.TimeFormat = "seconds"
+	for _, tt := range []struct {
+		text string
+		o    Options
+		says bool
+	}{
+		{slowRide(99), NewOptions(), false}, {slowRide(100), NewOptions(), true}, {slowRide(117), NewOptions(), true}, {slowRide(118), NewOptions(), false},
+		{slowRide(122), NewOptions(), false}, {slowRide(123), NewOptions(), true}, {slowRide(600), NewOptions(), false}, {slowRide(7140), NewOptions(), false}, {slowRide(7200), NewOptions(), true},
+		{slowRide(2000), milliseconds, false},
+		{strings.Replace(slowRide(2000), "time (s)", "time (ms)", 1), NewOptions(), false},
+		{strings.ReplaceAll(slowRide(2000), ",0.", ",0.0000"), NewOptions(), true},
+		{lines(slowRide(2000), 1, 61, func(c []string) []string { return []string{c[0], c[1], "0.000"} }, ","), NewOptions(), false}, // at rest
+		{lines(slowRide(2000), 11, 61, func([]string) []string { return nil }, ","), NewOptions(), false},                            // too few rows to tell
+		{withCounter(slowRide(2000)), NewOptions(), false},
+	} {
+		_, found, err := Measure(finding.NewStream("ride.csv"), strings.NewReader(tt.text), tt.o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if says := slices.ContainsFunc(found, func(f finding.Finding) bool { return f.Rule == "log-slow-rows" }); says != tt.says {
+			t.Errorf("%s …: said %t, want %t", tt.text[:60], says, tt.says)
+		}
+	}
+}
+
+// withCounter adds a counter of charge that fits the log's time.
+func withCounter(text string) string {
+	used, last, current := 0.0, 0.0, 0.0
+	return lines(strings.Replace(text, "current (A)", "current (A),used (Ah)", 1), 1, 61, func(c []string) []string {
+		at, _ := strconv.ParseFloat(c[0], 64)
+		now, _ := strconv.ParseFloat(c[2], 64)
+		if at > 0 {
+			used += (at - last) / 3600 * (now + current) / 2
+		}
+		last, current = at, now
+		return append(c, fmt.Sprintf("%.5f", used))
+	}, ",")
+}
+
 func swapHeads(text, a, b string) string {
 	text = strings.Replace(text, a, "\x00", 1)
 	text = strings.Replace(text, b, a, 1)
@@ -107,6 +159,8 @@ func TestOpinions(t *testing.T) {
 		{"log-times-disagree", strings.Replace(madeRide(), "time (s)", "time (min)", 1), nil, finding.Error, "say `time: seconds`"},
 		{"log-step-time-disagrees", strings.Replace(madeTest(), "Step Time (min)", "Step Time (h)", 1), nil, finding.Error, "the steps' own time"},
 		{"log-interval-disagrees", "# recorded at 10Hz\n" + madeRide(), nil, finding.Warning, "a line above them names 0.1 s"},
+		{"log-slow-rows", slowRide(2000), nil, finding.Error, "33 min 20 s by the head's seconds"},
+		{"log-implausible", strings.Replace(slowRide(2), "current (A)", "current (kA)", 1), nil, finding.Warning, "the current looks like A"},
 		{"log-power-disagrees", strings.Replace(madeRide(), "power (W)", "power (kW)", 1), nil, finding.Error, "the power looks like W"},
 		{"log-counter-disagrees", strings.Replace(madeRide(), "used (Ah)", "used (mAh)", 1), nil, finding.Error, "the charge-counter looks like Ah"},
 		{"log-energy-counter-disagrees", strings.Replace(madeRide(), "used (Wh)", "used (kWh)", 1), nil, finding.Error, "the energy-counter looks like Wh"},
