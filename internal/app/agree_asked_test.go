@@ -86,7 +86,7 @@ func TestOneAnswerForAnyPayloadAndSetting(t *testing.T) {
 		versions = n
 	}
 	for i := range versions {
-		d := draw{payload: float64(random.IntN(300)), setting: float64(15 + random.IntN(86)), temperature: float64(random.IntN(50) - 15), capacity: float64(3 + random.IntN(30))}
+		d := draw{payload: float64(random.IntN(300)), setting: float64(15 + random.IntN(86)), temperature: float64(random.IntN(50) - 15), capacity: float64(7 + random.IntN(30))}
 		switch {
 		case i%10 == 4:
 			d.payload = 0 // no row of its own: carrying nothing has one
