@@ -26,7 +26,7 @@ func TestCurvesArePublished(t *testing.T) {
 		chemistry, file, set string
 		cells                float64
 	}{
-		{"nmc", "ocv-nmc-m50t", "", 1}, {"lfp", "ocv-lfp-apr18650m1b", "", 1}, {"lead-acid-flooded", "ocv-leadacid12v", "discover (SG 1.265)", 6}, {"lead-acid-agm", "ocv-leadacid12v", "Ver-Mac", 6},
+		{"nmc", "ocv-nmc-m50t", "", 1}, {"nca", "ocv-liion-40t", "", 1}, {"lead-acid-gel", "ocv-leadacid12v", "Ver-Mac", 6}, {"lfp", "ocv-lfp-apr18650m1b", "", 1}, {"lead-acid-flooded", "ocv-leadacid12v", "discover (SG 1.265)", 6}, {"lead-acid-agm", "ocv-leadacid12v", "Ver-Mac", 6},
 	} {
 		f, err := os.Open("testdata/reference/" + c.file + ".csv")
 		if err != nil {

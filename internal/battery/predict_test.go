@@ -96,7 +96,7 @@ func TestPrediction(t *testing.T) {
 		lines = append(lines, "", c.name)
 		for _, r := range cal.Residuals {
 			lines = append(lines, row(r, "seen", Spread{U: math.NaN()}))
-			record += recorded(c.name, r, "seen")
+			record += tabled(c.name, r, "seen")
 		}
 		for _, u := range c.unseen {
 			cell := cal.After.Cell()
@@ -106,7 +106,7 @@ func TestPrediction(t *testing.T) {
 			}
 			spread := runTimeSpread(t, cal.After, u.log)
 			lines = append(lines, row(r, "predicted", spread))
-			record += recorded(c.name, r, "predicted")
+			record += tabled(c.name, r, "predicted")
 			if covered++; math.Abs(float64(r.Predicted-r.Measured)) <= quantity.CoverageFactor*spread.U {
 				inside++
 			}
@@ -130,7 +130,7 @@ const recordFile = "testdata/prediction.tsv"
 
 var update = flag.Bool("update", false, "write "+recordFile+" anew")
 
-func recorded(name string, r Residual, role string) string {
+func tabled(name string, r Residual, role string) string {
 	return fmt.Sprintf("%s\t%s\t%s\t%+.2f\t%.1f\n", name, r.Log, role, 100*r.TimeError(), 1000*float64(r.Usable))
 }
 

@@ -133,10 +133,12 @@ func (b Bank) full() quantity.Volts {
 // of any, and at the sum of their currents.
 func (b Bank) protection() *battery.Cutout {
 	var out *battery.Cutout
+	untripped := false
 	for _, p := range b.Packs {
 		if p.Protection == nil {
 			return nil // one pack without goes on feeding the load
 		}
+		untripped = untripped || p.Protection.Trip == 0
 		if out == nil {
 			c := *p.Protection
 			out = &c
@@ -144,9 +146,9 @@ func (b Bank) protection() *battery.Cutout {
 		}
 		out.Opens = max(out.Opens, p.Protection.Opens)
 		out.Trip += p.Protection.Trip
-		if p.Protection.Trip == 0 {
-			out.Trip = 0
-		}
+	}
+	if untripped {
+		out.Trip = 0
 	}
 	return out
 }

@@ -217,7 +217,7 @@ func calibrate(b Bank, runs []Run) (k, plain *known, basis Basis, err error) {
 		}
 	}
 	k, basis.Misfit, err = plain.taught(by)
-	if len(by) > 1 && basis.Misfit > poorFit {
+	if contradict(by, basis.Misfit) {
 		basis.Words = fmt.Sprintf("The runs contradict each other (reduced χ² %s), as they do when packs fade or were not full, so the newest alone was used. ", chiSquare(basis.Misfit))
 		by = newest(basis.Runs)
 		k, basis.Misfit, err = plain.taught(by)
@@ -242,6 +242,9 @@ func calibrate(b Bank, runs []Run) (k, plain *known, basis Basis, err error) {
 	basis.Parts = k.packs(halves, 25)
 	return k, plain, basis, err
 }
+
+// contradict says whether runs do not go together.
+func contradict(by []*lesson, misfit float64) bool { return len(by) > 1 && misfit > poorFit }
 
 func basisWords(b Bank, by []*lesson, misfit float64) string {
 	c := b.Packs[0].Chemistry

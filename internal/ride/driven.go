@@ -393,7 +393,7 @@ func (p *prepared) wanted(d *Driven) {
 	}
 	w.Setting = quantity.Unsure(point.Duty)
 	terms := quantity.Fraction(0)
-	if top := d.Top; top.Goes() && top.Speed.Value > 0 { // the speed goes nearly with the setting
+	if top := d.Top; top.Goes() { // the speed goes nearly with the setting
 		terms = point.Duty * quantity.Fraction(top.Speed.U/top.Speed.Value)
 	}
 	w.Setting.U = terms

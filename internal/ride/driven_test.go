@@ -208,3 +208,50 @@ func TestDrivenFigures(t *testing.T) {
 		}
 	}
 }
+
+// TestWheelsSlipBeforeTheyAreHeld: on dry rails, where the held motors pull more than 0.25 of all the weight that may rest on them, and nowhere else.
+func TestWheelsSlipBeforeTheyAreHeld(t *testing.T) {
+	h := garden(t)
+	h.Payload = quantity.Exact(quantity.Kilograms(20))
+	p, err := h.prepare()
+	if err != nil {
+		t.Fatal(err)
+	}
+	g := p.given
+	g.Rest = quantity.Exact(p.full)
+	s, err := g.Setup()
+	if err != nil {
+		t.Fatal(err)
+	}
+	held, err := s.Stall(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	holds := float64(held.Pull) / 0.25 / 9.80665 // kg
+	for part, slips := range map[float64]bool{0.97: true, 1.03: false} {
+		h.Vehicle = quantity.Exact(quantity.Kilograms(part*holds - 20))
+		if d := Drive(h); d.Stall == nil || strings.Contains(d.Stall.Words, "the wheels slip") != slips {
+			t.Errorf("%.2f of the mass that just holds: %+v", part, d.Stall)
+		}
+	}
+	h.Vehicle, h.Ground = quantity.Exact(quantity.Kilograms(0.97*holds-20)), "asphalt"
+	if d := Drive(h); strings.Contains(d.Stall.Words, "slip") || !strings.Contains(d.Stall.Words, "nothing but resistance") {
+		t.Errorf("%+v", d.Stall)
+	}
+	h.Limit = quantity.Exact(quantity.Amperes(20))
+	if d := Drive(h); !strings.Contains(d.Stall.Words, "it is the controller's limit") {
+		t.Errorf("%+v", d.Stall)
+	}
+}
+
+// TestRunThatCannotBePredicted: where by what is computed it does not drive at all.
+func TestRunThatCannotBePredicted(t *testing.T) {
+	h := garden(t)
+	steep := drive.Grade(2)
+	h.Cruise = &steep
+	h.Runs = []HauledRun{{ID: "r", Payload: h.Payload, Setting: quantity.Exact(quantity.Fraction(0.6)), Volts: quantity.Missing[quantity.Volts](), Top: quantity.Exact(quantity.MetresPerSecond(1)), Mean: quantity.Missing[quantity.MetresPerSecond](), PerDistance: quantity.Missing[quantity.WattHoursPerKilometre]()}}
+	got := Drive(h).Runs[0]
+	if !strings.HasPrefix(got.Err, "By what is computed it rolls back") || got.Predicted.Known() || got.Current.Known() || got.Top.Verdict != Unjudged || got.Top.Words != "" || got.ImpliedWhy != "" || got.Setting != 0.6 || got.Payload != 200 {
+		t.Errorf("%+v", got)
+	}
+}

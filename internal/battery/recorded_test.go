@@ -1,0 +1,287 @@
+package battery
+
+import (
+	"errors"
+	"math"
+	"testing"
+
+	"gonum.org/v1/gonum/mat"
+
+	"voltwright/internal/quantity"
+	"voltwright/internal/recorded"
+)
+
+// The records of this file are a net under the checks against something from outside, which tell what is right: they say that
+// calibrations, forecasts and what logs are cut down to are what they were. VOLTWRIGHT_UPDATE=1 writes them anew: read the difference.
+
+func held(t *testing.T, name string, cases []recorded.Case) {
+	t.Helper()
+	recorded.Hold(t, "testdata/recorded/"+name+".txt", cases, "battery.Chemistry")
+}
+
+// plainLog is the log of a plain cell whose capacity and resistance are other than typical, times of the steps and currents again and again.
+type plainLog struct {
+	chemistry           string
+	ah, ohmic           float64 // of the cell, and its resistances as a part of the typical ones
+	charge, celsius     float64
+	steps               [][2]float64 // A, s
+	every, end, longest float64
+	rest                float64 // s before the first load
+	warm                bool    // with temperatures
+}
+
+func (x plainLog) log(t testing.TB, name string) Log {
+	t.Helper()
+	c := plainOf(chemistry(t, x.chemistry), x.ah/x.ohmic, x.charge, x.celsius)
+	c.capacity *= x.ohmic
+	var at, amps, volts, celsius []float64
+	now := 0.0
+	put := func(i, s float64) float64 {
+		for range int(math.Round(s)) {
+			c.step(i, 1, x.celsius)
+		}
+		now += s
+		v := c.emf() - i*c.ohms()
+		at, amps, volts, celsius = append(at, now), append(amps, i), append(volts, v), append(celsius, c.t)
+		return v
+	}
+	at, amps, volts, celsius = append(at, 0), append(amps, 0), append(volts, c.emf()), append(celsius, x.celsius)
+	for s := 0.0; s < x.rest; s += x.every {
+		put(0, x.every)
+	}
+	part, in := 0, 0.0
+	for now-x.rest < x.longest {
+		v := put(x.steps[part][0], x.every)
+		if in += x.every; in >= x.steps[part][1] {
+			part, in = (part+1)%len(x.steps), 0
+		}
+		if v < x.end {
+			break
+		}
+	}
+	put(0, x.every)
+	if !x.warm {
+		celsius = nil
+	}
+	l := NewLog(name, 1, at, amps, volts, celsius)
+	l.Ambient = quantity.Exact(quantity.Celsius(x.celsius))
+	return l
+}
+
+var plainNMC = plainLog{chemistry: "nmc", ah: 4.6, ohmic: 1.2, charge: 1, celsius: 22, steps: [][2]float64{{4, 600}, {0, 120}, {2, 300}}, every: 30, end: 3, longest: 1e5, rest: 60, warm: true}
+
+// summary is what a calibration found, without its steps.
+type summary struct {
+	Unknowns, Sure []float64
+	Together       float64 // the sum of the covariances
+	Misfit         float64
+	AssumedFull    []string
+	Residuals      []Residual
+	Values         []Value
+	Capacity       quantity.Measured[quantity.AmpereHours]
+}
+
+func summed(t *testing.T, cal *Calibration) summary {
+	t.Helper()
+	s := summary{Unknowns: cal.After.xi, Misfit: cal.Misfit, AssumedFull: cal.AssumedFull, Residuals: cal.Residuals}
+	for i := range places.n {
+		s.Sure = append(s.Sure, cal.After.cov.At(i, i))
+	}
+	s.Together = mat.Sum(cal.After.cov)
+	var err error
+	if s.Values, err = cal.After.Values(); err != nil {
+		t.Fatal(err)
+	}
+	if s.Capacity, err = cal.After.Capacity(); err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func learned(t *testing.T, name string, label quantity.Measured[quantity.AmpereHours], resistance float64, logs ...Log) *Calibration {
+	t.Helper()
+	e, err := Typical(chemistry(t, name), label)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if resistance > 0 {
+		if e, err = e.WithResistance(quantity.Exact(quantity.Ohms(resistance))); err != nil {
+			t.Fatal(err)
+		}
+	}
+	cal, err := e.Calibrate(logs...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return cal
+}
+
+func ampereHours(ah float64) quantity.Measured[quantity.AmpereHours] {
+	return quantity.Exact(quantity.AmpereHours(ah))
+}
+
+// heldCalibration compares a calibration with its record, and what it has of the capacity with what the plain cell holds.
+func heldCalibration(t *testing.T, name string, cal *Calibration, holds, within float64) {
+	t.Helper()
+	s := summed(t, cal)
+	close1(t, name+": capacity", float64(s.Capacity.Value), holds, within)
+	held(t, name, []recorded.Case{{Name: name, Value: s}})
+}
+
+func TestRecordOfARunDown(t *testing.T) {
+	t.Parallel()
+	heldCalibration(t, "rundown", learned(t, "nmc", ampereHours(5), 0, plainNMC.log(t, "down")), 4.6, 0.02)
+}
+
+func TestRecordOfAShallowRun(t *testing.T) {
+	t.Parallel()
+	shallow := plainNMC
+	shallow.end, shallow.longest, shallow.rest, shallow.warm = 0, 2400, 0, false
+	heldCalibration(t, "shallow", learned(t, "nmc", ampereHours(5), 0.05, shallow.log(t, "shallow")), 5, 0.15)
+}
+
+func TestRecordOfAFalseLabel(t *testing.T) {
+	t.Parallel()
+	down := plainNMC
+	down.steps, down.every = [][2]float64{{3, 1e6}}, 60
+	heldCalibration(t, "label", learned(t, "nmc", quantity.Measured[quantity.AmpereHours]{Value: 10, U: 0.4}, 0, down.log(t, "down")), 4.6, 0.03)
+}
+
+func TestRecordOfTwoTemperatures(t *testing.T) {
+	t.Parallel()
+	warm, cold := plainNMC, plainNMC
+	warm.chemistry, cold.chemistry = "lfp", "lfp"
+	warm.every, cold.every = 60, 60
+	warm.end, cold.end = 2.8, 2.8
+	cold.celsius = 8
+	heldCalibration(t, "temperatures", learned(t, "lfp", ampereHours(5), 0, warm.log(t, "warm"), cold.log(t, "cold")), 4.6, 0.03)
+}
+
+func TestRecordOfLeadAcidRuns(t *testing.T) {
+	t.Parallel()
+	slow := plainLog{chemistry: "lead-acid-agm", ah: 16, ohmic: 1.1, charge: 1, celsius: 25, steps: [][2]float64{{2, 1e6}}, every: 120, end: 1.8, longest: 1e5, rest: 120}
+	quick := slow
+	quick.steps, quick.every = [][2]float64{{8, 1e6}}, 60
+	heldCalibration(t, "leadacid", learned(t, "lead-acid-agm", ampereHours(17), 0, slow.log(t, "slow"), quick.log(t, "quick")), 16, 0.05)
+}
+
+func TestRecordOfRunsThatFade(t *testing.T) {
+	t.Parallel()
+	first := plainLog{chemistry: "lead-acid-agm", ah: 16, ohmic: 1.1, charge: 1, celsius: 25, steps: [][2]float64{{4, 1e6}}, every: 120, end: 1.8, longest: 1e5, rest: 120}
+	later := first
+	later.ah = 9
+	cal := learned(t, "lead-acid-agm", ampereHours(17), 0, first.log(t, "first"))
+	again, err := cal.After.Calibrate(later.log(t, "later"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	held(t, "fade", []recorded.Case{{Name: "first", Value: summed(t, cal)}, {Name: "both", Value: summed(t, again)}})
+	if again.After.Logs()[0] != "first" || again.After.Logs()[1] != "later" || again.Misfit < contradict {
+		t.Errorf("%v, %g", again.After.Logs(), again.Misfit)
+	}
+}
+
+// Forecasts: straight, sampled, uncertain, never reached; of one pack and of two.
+func TestRecordOfForecasts(t *testing.T) {
+	t.Parallel()
+	var all []recorded.Case
+	add := func(name string, packs []KnownPack, l Load, cutout *Cutout, ambient quantity.Celsius) {
+		f, err := Forecasts(packs, Steady(l), cutout, ambient)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, recorded.Case{Name: name, Value: f})
+	}
+	add("straight", known(t, "nmc", 5, 5, 20), Drawing(5), &Cutout{Opens: 15.5}, 20)
+	add("sampled", known(t, "lfp", 20, 8, 2), Delivering(300), &Cutout{Opens: 23.6, Delay: 2}, 2)
+	add("uncertain", known(t, "lfp", 20, 8, 2), Drawing(20), &Cutout{Opens: 24.6}, 2)
+	add("never", known(t, "nimh", 4, 10, 20), Across(20), &Cutout{Opens: 1}, 20)
+	held(t, "forecasts", all)
+	two := append(known(t, "nmc", 5, 5, 20), known(t, "nmc", 2, 5, 20)...)
+	_, err := Forecasts(two, Steady(Delivering(1e5)), nil, 20)
+	if _, collapsed := errors.AsType[*CollapseError](err); !collapsed {
+		t.Error(err)
+	}
+}
+
+// What a log is cut down to, in numbers.
+type cutDown struct {
+	Seconds, Amps, Temp, Mark                    []float64
+	At, Currents, Volts, Temps, Sigma            []float64
+	First, Charging                              []float64
+	StartTemp, Ambient, Drawn, RestStart, Lowest float64
+	Measured, AssumedFull                        bool
+}
+
+func cut(p *prepared) cutDown {
+	flag := func(b bool) float64 {
+		if b {
+			return 1
+		}
+		return 0
+	}
+	c := cutDown{StartTemp: p.startTemp, Ambient: p.ambient, Drawn: p.drawn, RestStart: p.restStart, Measured: p.measured, AssumedFull: p.fullAssume}
+	for _, x := range p.pieces {
+		c.Seconds, c.Amps, c.Temp, c.Mark = append(c.Seconds, x.seconds), append(c.Amps, x.amps), append(c.Temp, x.temp), append(c.Mark, float64(x.mark))
+	}
+	for _, m := range p.marks {
+		c.At, c.Currents, c.Volts, c.Temps, c.Sigma = append(c.At, m.t), append(c.Currents, m.amps), append(c.Volts, m.volts), append(c.Temps, m.temp), append(c.Sigma, m.sigma)
+		c.First, c.Charging = append(c.First, flag(m.first)), append(c.Charging, flag(m.charging))
+	}
+	return c
+}
+
+// ragged is a log with jumps, ripple, a charge, rests, repeated times, gaps and rows without numbers.
+func ragged(t *testing.T) Log {
+	down := plainLog{chemistry: "nmc", ah: 5, ohmic: 1, charge: 0.9, celsius: 20, steps: [][2]float64{{0, 60}, {5, 200}, {5.2, 20}, {0.05, 400}, {-3, 120}, {0.5, 90}, {9, 15}, {-0.2, 30}}, every: 5, longest: 4000, rest: 20, warm: true}
+	l := down.log(t, "ragged")
+	for i := range l.Time {
+		l.Amperes[i] += 0.02 * math.Sin(float64(i))
+		switch {
+		case i%37 == 5:
+			l.Volts[i] = math.NaN()
+		case i%41 == 7:
+			l.Celsius[i] = math.NaN()
+		case i%53 == 9:
+			l.Time[i] = l.Time[i-1]
+		case i%59 == 11:
+			l.Time[i] -= 8
+		}
+	}
+	l.Celsius[0], l.Celsius[1] = math.NaN(), math.NaN()
+	return l
+}
+
+func TestRecordOfCutLogs(t *testing.T) {
+	t.Parallel()
+	var all []recorded.Case
+	c := chemistry(t, "nmc")
+	add := func(name string, l Log, capacity float64, whole bool) *prepared {
+		p, err := prepareRows(l, c, capacity, whole)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, recorded.Case{Name: name, Value: cut(p)})
+		return p
+	}
+	add("ragged", ragged(t), 5, false)
+	add("ragged, every row", ragged(t), 5, true)
+	add("ragged, of a large cell", ragged(t), 80, false)
+	full := plainNMC.log(t, "full")
+	add("from full", full, 5, false)
+	full.Drawn, full.Ambient, full.Celsius = ampereHours(1.5), quantity.Missing[quantity.Celsius](), nil
+	add("taken out before", full, 5, false)
+	long := plainNMC
+	long.every, long.steps, long.longest, long.end = 1, [][2]float64{{4, 3}, {1, 2}}, 9000, 0
+	add("of very many rows", long.log(t, "long"), 5, false)
+	cell := typicalPack(t, "nmc", 5, 1).Cell
+	for _, name := range []string{"ragged", "down"} {
+		l := map[string]Log{"ragged": ragged(t), "down": plainNMC.log(t, "down")}[name]
+		r, err := Compare(cell, l)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, recorded.Case{Name: name + ", compared", Value: r})
+	}
+	held(t, "logs", all)
+}
