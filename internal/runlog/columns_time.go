@@ -67,7 +67,7 @@ func (a *assigner) times() {
 // otherTime finds a second time beside a stated one.
 func (a *assigner) otherTime() {
 	for _, dated := range []bool{true, false} {
-		if c := a.best(dated); c != nil && !c.falls && !c.still && c.score >= leastScore {
+		if c := a.best(dated); c != nil && !c.falls && !c.still && (dated || c.score >= leastScore) {
 			a.plan.second = &c.timeSource
 			a.mark(c)
 			return

@@ -66,7 +66,7 @@ var qualifiers = map[string]int{
 	"command": -4, "commanded": -6, "limit": -12, "limits": -12, "control": -8, "soll": -6, "programmed": -6, "cutoff": -10, "cut": -10, "min": -7, "max": -7, "minimum": -7, "maximum": -7,
 	"mean": -2, "avg": -2, "average": -2, "peak": -10, "ref": -9, "reference": -9, "fan": -12, "motor": -12, "phase": -12, "winding": -12, "esc": -4, "fet": -5, "mosfet": -5, "controller": -5, "circuit": -5, "board": -5, "pcb": -5, "cpu": -6,
 	"solar": -12, "panel": -12, "aux": -6, "auxiliary": -6, "internal": -3, "elec": -9, "electrical": -9, "stddev": -9, "std": -9, "stdev": -9, "raw": -4, "adc": -4, "filtered": -1, "smoothed": -1,
-	"wheel": -1, "gps": 0, "ground": 1, "half": -9, "remaining": -9, "rest": -6, "previous": -9, "position": -2, "request year": -9, "cell": -1, "module": -1, "error": -9, "fault": -9, "balance": -6,
+	"wheel": -1, "gps": 0, "ground": 1, "half": -9, "rest": -6, "previous": -9, "position": -2, "cell": -1, "module": -1, "error": -9, "fault": -9, "balance": -6,
 	"backup": -6, "output": -2, "out": 0, "out1": 0, "real": -1, "dpt": -1, "pos": -1, "neg": -1, "nominal": -12, "rated": -12, "rate": -12, "mot": -12, "engine": -12,
 }
 
@@ -77,7 +77,7 @@ var otherMatters = map[string]bool{
 	"wind": true, "weather": true, "precipitation": true, "humidity": true, "pressure": true, "altitude": true, "height": true, "elevation": true, "ascent": true, "slope": true, "grade": true, "heading": true,
 	"torque": true, "force": true, "strain": true, "acceleration": true, "heart": true, "cadence": true, "weight": true, "mass": true, "bearing": true, "hdop": true, "satellites": true,
 	"gain": true, "sensitivity": true, "noise": true, "delta": true, "dv": true, "di": true, "dt": true, "dq": true, "de": true, "dqdv": true, "dvdq": true, "dvdt": true, "didt": true, "vdt": true, "idt": true, "dqm": true, "qdv": true, "vdq": true,
-	"ocv": true, "open": true, "hysteresis": true, "overpotential": true, "id": true, "serial": true, "number of": true, "reason": true, "reasoncode": true, "code": true, "version": true, "price": true, "comment": true, "remark": true, "note": true,
+	"ocv": true, "open": true, "hysteresis": true, "overpotential": true, "id": true, "serial": true, "reason": true, "reasoncode": true, "code": true, "version": true, "price": true, "comment": true, "remark": true, "note": true,
 	"inertia": true, "thrust": true, "ripple": true, "crate": true, "factor": true, "ratio": true, "percentage": true, "percent": true, "quality": true, "checksum": true, "crc": true,
 	"volume": true, "flow": true, "angle": true, "pitch": true, "roll": true, "yaw": true, "gyro": true, "magnet": true, "lux": true, "remaining": true, "eta": true, "level": true, "assistance": true, "assist": true, "empty": true, "until": true,
 }

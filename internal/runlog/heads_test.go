@@ -3,7 +3,10 @@ package runlog
 import (
 	"encoding/csv"
 	"flag"
+	"fmt"
+	"maps"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -57,6 +60,79 @@ func TestHeadsByWholeWords(t *testing.T) {
 	if *updateHeads {
 		if err := os.WriteFile(path, []byte(out.String()), 0o644); err != nil {
 			t.Fatal(err)
+		}
+	}
+}
+
+// ranked tells of heads that name a channel which is taken where a log has several: by channel, the surest first, and
+// together what nothing tells apart.
+func ranked(heads []string) string {
+	type rank struct {
+		channel Channel
+		score   int
+	}
+	by := map[rank][]string{}
+	var none []string
+	for _, name := range heads {
+		h := parseHead(name)
+		if c, score := h.channel(); score >= leastScore {
+			by[rank{c, score}] = append(by[rank{c, score}], name)
+		} else {
+			none = append(none, name)
+		}
+	}
+	var b strings.Builder
+	for c := Time; int(c) < channelCount; c++ {
+		for score := 100; score >= leastScore; score-- {
+			if names := by[rank{c, score}]; names != nil {
+				fmt.Fprintf(&b, "%s: %s\n", c, strings.Join(names, " | "))
+			}
+		}
+	}
+	fmt.Fprintf(&b, "none: %s\n", strings.Join(none, " | "))
+	return b.String()
+}
+
+var updateRanks = flag.Bool("update-ranks", false, "write testdata/ranks.txt anew")
+
+// TestWhichOfTwo: of two columns that could be one channel, which is taken. Every word that names a channel stands there alone,
+// every word that says which of several within a long head, and every head of heads.csv.
+func TestWhichOfTwo(t *testing.T) {
+	file, err := os.Open("testdata/heads.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows, err := csv.NewReader(file).ReadAll()
+	file.Close()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var heads []string
+	for _, r := range rows[1:] {
+		heads = append(heads, r[0])
+	}
+	words := slices.Sorted(maps.Keys(nouns))
+	words = append(words, slices.Sorted(maps.Keys(letters))...)
+	var within, ofTime []string
+	for _, q := range slices.Sorted(maps.Keys(qualifiers)) {
+		within = append(within, "measured pack "+q+" voltage (V)")
+		ofTime = append(ofTime, "elapsed test "+q+" time (s)")
+	}
+	got := "# words that name a channel\n" + ranked(words) + "# words that say which voltage\n" + ranked(within) + "# words that say which time\n" + ranked(ofTime) + "# heads\n" + ranked(heads)
+	const path = "testdata/ranks.txt"
+	if *updateRanks {
+		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	have := strings.Split(got, "\n")
+	for k, line := range strings.Split(string(want), "\n") {
+		if k >= len(have) || have[k] != line {
+			t.Fatalf("line %d of %s:\nhave %q\nwant %q", k+1, path, have[min(k, len(have)-1)], line)
 		}
 	}
 }

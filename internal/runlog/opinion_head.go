@@ -2,6 +2,7 @@ package runlog
 
 import (
 	"fmt"
+	"strings"
 
 	"voltwright/internal/finding"
 )
@@ -33,16 +34,21 @@ func (s *Scanner) headFits(l layout, h headRows, span finding.Span) bool {
 	return len(s.options.Columns) > 0
 }
 
-// joinBrackets puts what stands in brackets to the name before it, where that makes a head between blanks fit its rows.
+// joinBrackets puts what stands in brackets to the name before it, and together what a separator within brackets has cut, where
+// that makes a head fit its rows.
 func (h *headRows) joinBrackets(l layout) {
-	if l.separator != ' ' || len(h.names) <= l.fields {
+	if len(h.names) <= l.fields {
 		return
 	}
 	var names []string
 	for _, name := range h.names {
-		if n := len(names); n > 0 && bracketed(name) {
+		n := len(names)
+		switch {
+		case n > 0 && strings.Count(names[n-1], "(") > strings.Count(names[n-1], ")"):
+			names[n-1] += string(l.separator) + " " + name
+		case n > 0 && l.separator == ' ' && bracketed(name):
 			names[n-1] += " " + name
-		} else {
+		default:
 			names = append(names, name)
 		}
 	}

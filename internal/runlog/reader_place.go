@@ -123,7 +123,7 @@ func (s *Scanner) place(row *parsedRow) Sample {
 	}
 	for c, flip := range s.flip {
 		if flip {
-			sample.Values[c] = -sample.Values[c]
+			sample.Values[c] = 0 - sample.Values[c] // nothing has no sign
 		}
 	}
 	s.signBy.sign(sample, s.turn)

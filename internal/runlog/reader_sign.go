@@ -29,7 +29,7 @@ func (r signRule) sign(s *Sample, turn float64) {
 		case x < 0 && turn != 0:
 			s.Values[c] = x * turn
 		case s.Values[State] == StateCharge:
-			s.Values[c] = -math.Abs(x)
+			s.Values[c] = 0 - math.Abs(x) // nothing has no sign
 		case s.Values[State] == StateDischarge:
 			s.Values[c] = math.Abs(x)
 		}

@@ -88,13 +88,14 @@ func (s *Scanner) checkOptions() error {
 // sign, and says so where it may have parted thousands.
 func (s *Scanner) checkDecimal(best, second layout, lines []sniffLine) bool {
 	span := s.linePlace(lines[best.first])
-	if s.options.Decimal == "" && s.options.Separator == "" && best.separator == ',' && best.decimal == '.' && best.fields == 2 &&
+	named := namesAbove(lines, best)
+	if s.options.Decimal == "" && s.options.Separator == "" && best.separator == ',' && best.decimal == '.' && best.fields == 2 && named != 2 &&
 		second.rows >= best.rows && second.decimal == ',' && second.fields == 1 {
 		s.refuse("log-decimal-open", fmt.Sprintf("%q may be two whole numbers or one number with a decimal comma: nothing in the log tells", lines[best.first].text),
 			"state `decimal: comma` with `separator: semicolon` for one number, or `separator: comma` for two", span)
 		return false
 	}
-	if named := namesAbove(lines, best); best.separator == ',' && named > 1 && best.fields >= 2*named-1 && best.fields > named+1 {
+	if best.separator == ',' && named > 1 && best.fields >= 2*named-1 && best.fields > named+1 {
 		s.refuse("log-decimal-open", fmt.Sprintf("the rows have %d fields but the head names %d: the comma seems to be both separator and decimal sign", best.fields, named),
 			"export the log again with semicolons between the fields, or with decimal points", span)
 		return false

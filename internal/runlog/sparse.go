@@ -27,7 +27,8 @@ func NewReading(at quantity.Seconds) Reading {
 }
 
 // FromReadings gives what hand-noted readings give. Straight lines join them. What the current did between two readings is
-// not known: it is taken to have stayed between them, so each interval errs by at most half their difference (rectangular);
+// not known: it is taken to have stayed between them, so each interval errs by at most half their difference (rectangular), and
+// where they differ in sign by what either would have brought on its side;
 // and by readingsDrift of the current, as a reading is one moment of a load that varies. The intervals can err for one
 // reason, such as a maker who reads when the load is heaviest, so these half-widths add up.
 //
@@ -149,16 +150,12 @@ func (s *sparse) counts() {
 			a: instant{t: t[k-1], i: i[k-1], v: interpolate(vt, v, t[k-1])},
 			b: instant{t: t[k], i: i[k], v: interpolate(vt, v, t[k])}}
 		a.add(&p)
-		charge := (math.Abs(p.b.i-p.a.i) + readingsDrift*(math.Abs(p.a.i)+math.Abs(p.b.i))) / 2 * p.length()
-		energy := charge * math.Abs(p.a.v+p.b.v) / 2
-		if math.IsNaN(energy) {
-			energy = 0
-		}
-		if p.a.i+p.b.i > 0 {
-			course, courseE = course+charge, courseE+energy
-		} else {
-			courseIn, courseEIn = courseIn+charge, courseEIn+energy
-		}
+		volts := math.Abs(p.a.v+p.b.v) / 2
+		out, in := split(p.a.i, p.b.i, p.length())
+		out = stayed(math.Max(p.a.i, 0), math.Max(p.b.i, 0), out, p.length())
+		in = stayed(math.Max(-p.a.i, 0), math.Max(-p.b.i, 0), in, p.length())
+		course, courseE = course+out, courseE+out*volts
+		courseIn, courseEIn = courseIn+in, courseEIn+in*volts
 	}
 	a.charge.varOut[betweenRows], a.charge.varIn[betweenRows] = oneTerm(course*course/3), oneTerm(courseIn*courseIn/3)
 	a.energy.varOut[betweenRows], a.energy.varIn[betweenRows] = oneTerm(courseE*courseE/3), oneTerm(courseEIn*courseEIn/3)
@@ -176,6 +173,12 @@ func (s *sparse) counts() {
 	} else {
 		r.miss("mean-current", "All currents were read at one time.")
 	}
+}
+
+// stayed is by how much a charge that goes one way can be off what a straight line gives, as a half-width: the current can have
+// been that of either reading all the while, give or take the drift.
+func stayed(a, b, straight, d float64) float64 {
+	return math.Max(math.Abs(a*d-straight), math.Abs(b*d-straight)) + readingsDrift*(a+b)/2*d
 }
 
 // oneTerm is a total of one number.

@@ -48,7 +48,7 @@ func FromStopwatch(w Stopwatch, o Options) (*Result, []finding.Finding) {
 	lapStart := make([]float64, 0, len(w.Laps))
 	for k, lap := range w.Laps {
 		lapStart = append(lapStart, elapsed.value())
-		if !(lap > 0) || !usable(float64(lap)) {
+		if !timed(lap) {
 			var span finding.Span
 			if k < len(w.Spans) {
 				span = w.Spans[k]
@@ -91,6 +91,9 @@ func FromStopwatch(w Stopwatch, o Options) (*Result, []finding.Finding) {
 	return r, found
 }
 
+// timed says whether a time is one that can be used.
+func timed(t quantity.Seconds) bool { return t > 0 && usable(float64(t)) }
+
 // displayed adds the instrument's uncertainty to a reading that states none.
 func displayed(v quantity.Measured[quantity.Volts], s spec) quantity.Measured[quantity.Volts] {
 	if !v.Known() || !usable(float64(v.Value)) {
@@ -113,8 +116,10 @@ func stopsInLaps(r *Result, w *Stopwatch, o *Options, lapStart []float64, press,
 		switch {
 		case s.Lap < 1 || s.Lap > len(w.Laps):
 			bad = fmt.Sprintf("there is no lap %d; the laps are 1 to %d", s.Lap, len(w.Laps))
-		case !(s.Lasted > 0) || !usable(float64(s.Lasted)):
+		case !timed(s.Lasted):
 			bad = "this stop has no length that can be used"
+		case !timed(w.Laps[s.Lap-1]):
+			bad = fmt.Sprintf("lap %d itself is left out", s.Lap)
 		case inLap[s.Lap-1]+float64(s.Lasted) > float64(w.Laps[s.Lap-1]):
 			bad = fmt.Sprintf("the stops in lap %d are longer than the lap itself", s.Lap)
 		}
@@ -157,7 +162,7 @@ func stopwatchTravel(r *Result, w *Stopwatch, o *Options) {
 		r.miss("mean-speed", "The length of a lap is not stated.")
 		return
 	}
-	lap, note := w.Lap, fmt.Sprintf("%d laps.", r.Rows)
+	lap, note := w.Lap, plural(r.Rows, "lap")+"."
 	if lap.U == 0 { // no length of a lap is exact
 		lap.U = quantity.Metres(specOf(o, Distance).single(float64(lap.Value)))
 	}

@@ -3,6 +3,7 @@ package runlog
 import (
 	"bytes"
 	"math"
+	"time"
 )
 
 // timeForm is a way of writing the time of a row.
@@ -340,7 +341,7 @@ func (r *timeText) dateTime(f timeForm) (stamp, bool) {
 	if !ok {
 		return stamp{}, false
 	}
-	s := stamp{whole: daysSinceEpoch(year, month, day) * 86400}
+	s := stamp{whole: midnight(year, month, day).Unix()}
 	if r.done() {
 		return s, true
 	}
@@ -435,24 +436,16 @@ func (r *timeText) zone() (int, bool) {
 	return sign * (h*3600 + m*60), ok && h < 24 && m < 60
 }
 
+// validDate says whether there is such a day in the Gregorian calendar.
 func validDate(year, month, day int) bool {
-	if year < 1 || month < 1 || month > 12 || day < 1 {
+	if year < 1 || month < 1 || month > 12 {
 		return false
 	}
-	days := [...]int{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}[month-1]
-	if month == 2 && (year%4 == 0 && year%100 != 0 || year%400 == 0) {
-		days = 29
-	}
-	return day <= days
+	_, m, d := midnight(year, month, day).Date()
+	return int(m) == month && d == day
 }
 
-// daysSinceEpoch counts the days from 1 January 1970 in the Gregorian calendar.
-// The year is counted from March, so that the leap day is its last.
-func daysSinceEpoch(year, month, day int) int64 {
-	y, m := int64(year), int64(month)
-	if m <= 2 {
-		y--
-		m += 12
-	}
-	return 365*y + y/4 - y/100 + y/400 + (153*(m-3)+2)/5 + int64(day) - 1 - 719468
+// midnight is the beginning of a day by the standard library's calendar, in which a day too many belongs to the next month.
+func midnight(year, month, day int) time.Time {
+	return time.Date(year, time.Month(month), day, 0, 0, 0, 0, time.UTC)
 }
