@@ -294,6 +294,9 @@ func TestMiddleOfValues(t *testing.T) {
 	if e.Never = 0.051; !strings.Contains(e.Error(), "; in 5 of 100 cases the run ends before") {
 		t.Error(e.Error())
 	}
+	if e.Never = 0.35; !strings.Contains(e.Error(), "; in 35 of 100 cases") {
+		t.Error(e.Error())
+	}
 	for seconds, want := range map[quantity.Seconds]string{0.97: "at once", 1.03: "1 s", 297: "4 min 57 s", 303: "5 min", 3725: "1 h 2 min"} {
 		if got := soon(seconds); got != want {
 			t.Errorf("%g s: %s", float64(seconds), got)
@@ -349,8 +352,8 @@ func TestStatedResistanceAfterLogs(t *testing.T) {
 	if got := after.Logs(); len(got) != 1 || !(at(after) > at(taught.After)) {
 		t.Errorf("%v: %g Ω, before %g Ω", got, at(after), at(taught.After))
 	}
-	if _, err := e.Calibrate(); err == nil {
-		t.Error("a calibration on nothing")
+	if _, err := e.Calibrate(); err == nil || !strings.Contains(err.Error(), "there is no log") {
+		t.Errorf("a calibration on nothing: %v", err)
 	}
 	if again, err := taught.After.Calibrate(); err != nil || math.Abs(at(again.After)/at(taught.After)-1) > 1e-3 {
 		t.Errorf("once more on the same: %v", err)
@@ -359,4 +362,185 @@ func TestStatedResistanceAfterLogs(t *testing.T) {
 	if _, err := e.Calibrate(idle); err == nil || !strings.Contains(err.Error(), "no log holds a discharge") {
 		t.Error(err)
 	}
+}
+
+// Whether logs were made at unlike temperatures, by 10 K between their starts; and how far a model is off beyond what logs saw: 5 K either side of their
+// temperatures, and their own mean currents.
+func TestTemperaturesOfLogs(t *testing.T) {
+	for _, x := range []struct {
+		at     []float64
+		unlike bool
+	}{{[]float64{20, 29.8}, false}, {[]float64{20, 30.2}, true}, {[]float64{30.2, 25, 20}, true}, {[]float64{20}, false}, {nil, false}} {
+		f := fit{}
+		for _, at := range x.at {
+			f.logs = append(f.logs, &prepared{startTemp: at})
+		}
+		if got := f.unlikeTemperatures(); got != x.unlike {
+			t.Errorf("%v: %v", x.at, got)
+		}
+	}
+	e, err := Typical(chemistry(t, "nmc"), ampereHours(5))
+	if err != nil {
+		t.Fatal(err)
+	}
+	log := func(ambient quantity.Measured[quantity.Celsius], amps float64, celsius []float64) Log {
+		l := NewLog("a", 1, []float64{0, 100, 200}, []float64{amps, amps, amps}, []float64{4, 4, 4}, celsius)
+		l.Ambient = ambient
+		return l
+	}
+	nan := math.NaN()
+	e.logs = []Log{log(quantity.Exact(quantity.Celsius(20)), 2, nil), log(quantity.Missing[quantity.Celsius](), 4, []float64{nan, 12, 40})}
+	for _, x := range []struct{ ambient, amps, doublings, kelvins float64 }{
+		{12, 3, 0, 0}, {7, 2, 0, 0}, {6, 4, 0, 1}, {25, 2, 0, 0}, {27, 2, 0, 2}, {20, 8, 1, 0}, {20, 0.5, 2, 0}, {0, 16, 2, 7},
+	} {
+		want := math.Sqrt(0.015*0.015 + 0.02*0.02*x.doublings*x.doublings + 0.002*0.002*x.kelvins*x.kelvins)
+		close1(t, "model error", e.ModelError(quantity.Celsius(x.ambient), quantity.Amperes(x.amps)), want, 1e-9)
+	}
+}
+
+// A fit of values that are no cell is none, and says so.
+func TestFitOfNoNumbers(t *testing.T) {
+	e, err := Typical(chemistry(t, "nmc"), ampereHours(5))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := prepare(plainNMC.log(t, "down"), chemistry(t, "nmc"), 5)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := fit{typical: e.typical, logs: []*prepared{p}, stated: quantity.Missing[quantity.Ohms](), doubts: 1, size: 5}
+	f.weigh()
+	xi := make([]float64, places.n)
+	for i := range curveKnots {
+		xi[places.curve+i] = math.NaN()
+	}
+	if got := f.misfit(xi); !math.IsNaN(got) {
+		t.Errorf("a misfit of %g", got)
+	}
+	if _, _, err := f.minimise(f.electric, f.electricUnknowns(), xi); err == nil {
+		t.Error("a search that begins nowhere ends somewhere")
+	}
+	if _, err := f.covariance(f.electric, f.electricUnknowns(), xi, 1); err == nil {
+		t.Error("a covariance of no numbers")
+	}
+	if _, err := f.promise(f.electricUnknowns(), xi); err == nil {
+		t.Error("a promise of no numbers")
+	}
+	if _, _, err := f.starts(f.electricUnknowns(), xi); err == nil {
+		t.Error("a start of no numbers")
+	}
+	if _, err := e.typical.cell(xi); err == nil {
+		t.Error("a cell of no numbers")
+	}
+}
+
+// What opens and closes without end is given up after two thousand times, a cutout and the packs' own protection alike.
+func TestChatterWithoutEnd(t *testing.T) {
+	p := NewPack(flatCell(t), 1)
+	o, err := Simulate(Scenario{Packs: []Pack{p}, Demand: Steady(Drawing(1)), Cutout: &Cutout{Opens: 1, Trip: 0.5}})
+	if err != nil || o.Ended != Chattering || len(o.Openings) != 2000 {
+		t.Errorf("%v after %d openings, %v", o.Ended, len(o.Openings), err)
+	}
+	guarded := p
+	guarded.Name, guarded.Protection = "guarded", &Cutout{Opens: 1, Trip: 0.5}
+	if o, err = Simulate(Scenario{Packs: []Pack{guarded, p}, Demand: Steady(Drawing(2))}); err != nil || o.Ended != Chattering || len(o.Openings) != 2000 || o.Openings[1999].Pack != "guarded" {
+		t.Errorf("%v after %d openings, %v", o.Ended, len(o.Openings), err)
+	}
+	// Of a cutout that stays open nobody waits for the end; of one that may close, four hours.
+	for threshold, seconds := range map[float64]float64{math.NaN(): 0, 2: 4 * 3600} {
+		o, err := Simulate(Scenario{Packs: []Pack{p}, Demand: Steady(Drawing(5)), Cutout: &Cutout{Opens: 3.5, ResetThreshold: quantity.Volts(threshold)}})
+		if err != nil || o.Ended != StayedOpen || len(o.Openings) != 1 {
+			t.Fatalf("%+v, %v", o, err)
+		}
+		if waited := float64(o.Elapsed - o.Openings[0].At); waited < seconds || (waited < 1) != (seconds == 0) {
+			t.Errorf("a threshold of %g V: given up after %g s", threshold, waited)
+		}
+	}
+	// The warmest of packs in frost, whichever comes first.
+	cold, colder := p, p
+	cold.Temperature, colder.Temperature = -5, -9
+	for _, packs := range [][]Pack{{cold, colder}, {colder, cold}} {
+		o, err := Simulate(Scenario{Packs: packs, Demand: Steady(Drawing(1)), Until: 10, TracePoints: 4, Ambient: -9})
+		if err != nil || o.Trace[0].Warmest != -5 {
+			t.Errorf("%+v, %v", o.Trace, err)
+		}
+	}
+}
+
+// The capacity that logs taught is as sure as the best of them counted.
+func TestBestCountedLog(t *testing.T) {
+	e, err := Typical(chemistry(t, "nmc"), ampereHours(5))
+	if err != nil {
+		t.Fatal(err)
+	}
+	log := func(counting quantity.Fraction) Log {
+		l := NewLog("a", 1, []float64{0, 3600}, []float64{5, 5}, []float64{4, 3.4}, nil)
+		l.Counting, l.Ambient = counting, quantity.Exact(quantity.Celsius(25))
+		return l
+	}
+	u := func(logs ...Log) float64 {
+		e.logs = logs
+		q, err := e.Capacity()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return float64(q.U)
+	}
+	none := u(log(0))
+	for _, logs := range [][]Log{{log(0.03)}, {log(0.03), log(0.2)}, {log(0.2), log(0.03)}} {
+		close1(t, "by the best", u(logs...), math.Hypot(none, 5*0.03), 1e-9)
+	}
+}
+
+// How sure a row is: 5 mV, the charge that a model is off by on the slope of the curve (0.2 %, at rest below a fiftieth of the capacity in amperes 1.2 %, the
+// first row of a log aside), and what current and voltage are apart; all of it greater by the root of the rows over eighty; a row of a charge says nothing.
+func TestHowSureARowIs(t *testing.T) {
+	e, err := Typical(chemistry(t, "nmc"), ampereHours(5))
+	if err != nil {
+		t.Fatal(err)
+	}
+	z := 0.62
+	v, _ := chemistry(t, "nmc").Curve().At(z)
+	slope := chemistry(t, "nmc").Curve().Slope(z)
+	for _, rows := range []int{5, 80, 320} {
+		p := &prepared{}
+		for range rows - 5 {
+			p.marks = append(p.marks, observation{volts: float64(v), amps: 5})
+		}
+		p.marks = append(p.marks, observation{volts: float64(v), amps: 0.098}, observation{volts: float64(v), amps: 0.102, sigma: 0.03}, observation{volts: float64(v), amps: -0.098, first: true}, observation{volts: float64(v), amps: -3, charging: true}, observation{volts: float64(v), amps: -0.102})
+		f := fit{typical: e.typical, logs: []*prepared{p}, size: 5}
+		f.weigh()
+		share := math.Sqrt(max(1, float64(rows-1)/80))
+		for k, want := range []float64{math.Hypot(0.005, 0.012*slope), math.Hypot(math.Hypot(0.005, 0.002*slope), 0.03), math.Hypot(0.005, 0.002*slope), math.Inf(1), math.Hypot(0.005, 0.002*slope)} {
+			if got := p.marks[rows-5+k].sigma; !(math.Abs(got/(want*share)-1) < 1e-6) && !(math.IsInf(got, 1) && math.IsInf(want, 1)) {
+				t.Errorf("%d rows, row %d: %.6g V, want %.6g V", rows, k, got, want*share)
+			}
+		}
+		if f.doubt(2); math.Abs(p.marks[rows-5].sigma/(2*share*math.Hypot(0.005, 0.012*slope))-1) > 1e-6 {
+			t.Errorf("doubted: %g V", p.marks[rows-5].sigma)
+		}
+	}
+}
+
+// The unknown of a capacity is the inverse of the capacity of an unknown, to a label that is off by a factor of twenty, and no further.
+func TestUnknownOfACapacity(t *testing.T) {
+	e, err := Typical(chemistry(t, "nmc"), quantity.Measured[quantity.AmpereHours]{Value: 5, U: 0.4})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, xi := range []float64{-3.97, -2.1, -1, 0, 0.5, 1.9, 2.5, 3.97} {
+		want := 5 * math.Exp(0.08*xi+math.Copysign(0.35*math.Pow(max(0, math.Abs(xi)-2), 3), xi))
+		close1(t, "capacity", e.typical.capacity(xi), want, 1e-12)
+		if got := e.typical.unknownOf(want); math.Abs(got-xi) > 1e-9 {
+			t.Errorf("%g Ah are the unknown %g, want %g", want, got, xi)
+		}
+	}
+	for q, want := range map[float64]float64{1e9: 4, 1e-9: -4} {
+		if got := e.typical.unknownOf(q); math.Abs(got-want) > 1e-9 {
+			t.Errorf("%g Ah are the unknown %g", q, got)
+		}
+	}
+	close1(t, "beyond the bound", e.typical.capacity(7), e.typical.capacity(4), 0)
+	close1(t, "beyond the bound", e.typical.capacity(-7), e.typical.capacity(-4), 0)
+	close1(t, "no spread that is stated", (&typical{chemistry: chemistry(t, "nmc"), rated: ampereHours(5)}).capacitySpread(), chemistry(t, "nmc").Facts["capacity-spread"].Value, 0)
 }

@@ -65,21 +65,7 @@ func (r *run) judgeCutout(loaded bool) Ending {
 		return ""
 	}
 	if r.open {
-		last := &r.out.Openings[r.lastOpening()]
-		if r.volts >= r.reset()-near(r.reset()) {
-			last.ClosedAt = quantity.Seconds(r.t)
-			r.open = false
-			r.cut.below, r.cut.done = false, false
-			r.h = min(r.h, 1)
-			if r.settle() != nil {
-				return Collapsed
-			}
-			return ""
-		}
-		if r.t-float64(last.At) > settledFor || math.IsInf(r.reset(), 1) {
-			return StayedOpen
-		}
-		return ""
+		return r.judgeOpen()
 	}
 	over := r.Cutout.Trip > 0 && r.amps > float64(r.Cutout.Trip)
 	if !over && !r.cut.trips(r.volts, r.t, loaded) {
@@ -97,6 +83,24 @@ func (r *run) judgeCutout(loaded bool) Ending {
 	r.h = quickest
 	if r.settle() != nil {
 		return Collapsed
+	}
+	return ""
+}
+
+// judgeOpen closes an open cutout where the voltage has come back, and gives it up where it does not.
+func (r *run) judgeOpen() Ending {
+	last := &r.out.Openings[r.lastOpening()]
+	switch {
+	case r.volts >= r.reset()-near(r.reset()):
+		last.ClosedAt = quantity.Seconds(r.t)
+		r.open = false
+		r.cut.below, r.cut.done = false, false
+		r.h = min(r.h, 1)
+		if r.settle() != nil {
+			return Collapsed
+		}
+	case r.t-float64(last.At) > settledFor || math.IsInf(r.reset(), 1):
+		return StayedOpen
 	}
 	return ""
 }

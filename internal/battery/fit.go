@@ -331,9 +331,11 @@ func (f *fit) minimise(data func(*Cell, []float64) []float64, free []int, xi []f
 			return
 		}
 		at, r = slices.Clone(x), residuals(x)
-		var e error
-		if j, e = f.jacobian(data, free, put(x), r); e != nil {
-			fault = e
+		if fault != nil {
+			return
+		}
+		if j, fault = f.jacobian(data, free, put(x), r); fault != nil {
+			j = nil
 		}
 	}
 	problem := optimize.Problem{
@@ -348,13 +350,16 @@ func (f *fit) minimise(data func(*Cell, []float64) []float64, free []int, xi []f
 			return sum / 2
 		},
 		Grad: func(grad, x []float64) {
-			slopes(x)
+			if slopes(x); j == nil { // there is a fault, which is told at the end
+				return
+			}
 			g := mat.NewVecDense(len(grad), grad)
 			g.MulVec(j.T(), mat.NewVecDense(len(r), r))
 		},
 		Hess: func(hess *mat.SymDense, x []float64) {
-			slopes(x)
-			hess.SymOuterK(1, j.T())
+			if slopes(x); j != nil {
+				hess.SymOuterK(1, j.T())
+			}
 		},
 	}
 	start := make([]float64, len(free))

@@ -2,7 +2,9 @@ package battery
 
 import (
 	"errors"
+	"fmt"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
@@ -147,6 +149,13 @@ func TestRecordOfAFalseLabel(t *testing.T) {
 	heldCalibration(t, "label", learned(t, "nmc", quantity.Measured[quantity.AmpereHours]{Value: 10, U: 0.4}, 0, down.log(t, "down")), 4.6, 0.03)
 }
 
+func TestRecordOfALabelFarTooLow(t *testing.T) {
+	t.Parallel()
+	down := plainNMC
+	down.steps, down.every = [][2]float64{{3, 900}, {0, 60}}, 60
+	heldCalibration(t, "low", learned(t, "nmc", quantity.Measured[quantity.AmpereHours]{Value: 1.6, U: 0.1}, 0, down.log(t, "down")), 4.6, 0.03)
+}
+
 func TestRecordOfTwoTemperatures(t *testing.T) {
 	t.Parallel()
 	warm, cold := plainNMC, plainNMC
@@ -204,6 +213,99 @@ func TestRecordOfForecasts(t *testing.T) {
 	}
 }
 
+// Simulations of every sort: cutouts that open by voltage and current, protections, replays, charges, collapses.
+func TestRecordOfOutcomes(t *testing.T) {
+	t.Parallel()
+	rng := rand.New(rand.NewPCG(17, 4))
+	names := []string{"nmc", "lfp", "lead-acid-agm", "nimh", "sodium-ion"}
+	var all []recorded.Case
+	for n := range 36 {
+		series := 1 + rng.IntN(8)
+		var packs []Pack
+		for i := range 1 + n%3 {
+			p := typicalPack(t, names[(n+i)%len(names)], 2+10*rng.Float64(), series)
+			p.Name, p.Parallel = fmt.Sprint("pack ", i), 1+rng.IntN(2)
+			p.Charge, p.Temperature, p.Leads = 0.2+0.8*rng.Float64(), quantity.Celsius(-10+50*rng.Float64()), quantity.Ohms(0.01*rng.Float64())
+			if n%4 == 1 {
+				p.Protection = &Cutout{Opens: p.Cell.Chemistry.DatasheetFloor() * quantity.Volts(series), ResetThreshold: quantity.Volts(0.4 * rng.Float64() * float64(series)), Delay: quantity.Seconds(2 * rng.Float64()), Trip: quantity.Amperes(30 + 60*rng.Float64())}
+			}
+			packs = append(packs, p)
+		}
+		q, volts := float64(packs[0].Capacity()), float64(packs[0].Cell.Chemistry.Nominal())*float64(series)
+		loads := []Load{Delivering(quantity.Watts(q * volts * (0.2 + rng.Float64()))), Across(quantity.Ohms(volts / q / (0.1 + rng.Float64()))), Drawing(quantity.Amperes(q * (0.1 + 1.5*rng.Float64()))), Idle(), Drawing(quantity.Amperes(-0.2 * q))}
+		d := Demand{Repeat: n%5 != 0}
+		for i := range 1 + n%4 {
+			d.Parts = append(d.Parts, Part{loads[(n+i)%len(loads)], quantity.Seconds(math.Exp(2 + 6*rng.Float64()))})
+		}
+		s := Scenario{Packs: packs, Demand: d, Ambient: packs[0].Temperature - 5, Until: 36000, TracePoints: []int{0, 12}[n%2]}
+		if n%3 != 2 {
+			s.Levels = FloorLevels(packs[0], nil)
+		}
+		if n%2 == 0 {
+			s.Cutout = &Cutout{Opens: packs[0].Cell.Chemistry.ConservativeFloor() * quantity.Volts(series), ResetThreshold: []quantity.Volts{quantity.Volts(0.25 * float64(series)), quantity.Volts(math.NaN()), 50}[n%3], Delay: quantity.Seconds(5 * rng.Float64()), Trip: quantity.Amperes([]float64{0, q, 2 * q}[n/2%3]), Idle: quantity.Amperes(0.002 * q)}
+			s.StopAtCutout = n%8 == 0
+		}
+		o, err := Simulate(s)
+		if o != nil {
+			o.Steps = 0 // how it is come to
+			if many := len(o.Openings); many > 6 {
+				o.Openings = append(o.Openings[:3], o.Openings[many-3:]...)
+				o.Openings[0].Pack += fmt.Sprint(" of ", many)
+			}
+			kept := o.Trace[:0]
+			for i, row := range o.Trace {
+				if i%4 == 0 || i == len(o.Trace)-1 {
+					kept = append(kept, row)
+				}
+			}
+			o.Trace = kept
+		}
+		all = append(all, recorded.Case{Name: fmt.Sprint("scenario ", n), Value: struct {
+			Outcome *Outcome
+			Err     error
+		}{o, err}})
+	}
+	held(t, "outcomes", all)
+}
+
+// Packs that are joined, until they are quiet, and chargers of several sorts.
+func TestRecordOfJoinsAndCharges(t *testing.T) {
+	t.Parallel()
+	var all []recorded.Case
+	for i, x := range []struct {
+		names  [2]string
+		ah     [2]float64
+		charge [2]float64
+	}{{[2]string{"nmc", "nmc"}, [2]float64{5, 5}, [2]float64{1, 0.9}}, {[2]string{"nmc", "nmc"}, [2]float64{10, 4}, [2]float64{0.4, 0.95}}, {[2]string{"lfp", "lfp"}, [2]float64{3, 3.15}, [2]float64{0.9, 0.1}}, {[2]string{"lead-acid-agm", "lead-acid-agm"}, [2]float64{17, 17.9}, [2]float64{1, 0.5}}} {
+		var packs []Pack
+		for k := range 2 {
+			p := typicalPack(t, x.names[k], x.ah[k], 4)
+			p.Name, p.Charge, p.Temperature = fmt.Sprint("pack ", k), x.charge[k], 15
+			packs = append(packs, p)
+		}
+		j, err := Join(packs, 15)
+		all = append(all, recorded.Case{Name: fmt.Sprint("join ", i), Value: struct {
+			Joining *Joining
+			Err     error
+		}{j, err}})
+	}
+	for i, x := range []struct {
+		name string
+		from float64
+		c    Charger
+		warm quantity.Celsius
+	}{{"nmc", 0.1, Charger{Current: 2}, 20}, {"lfp", 0.5, Charger{Current: 4, Volts: 14.2, Stop: 0.3}, 30}, {"lead-acid-agm", 0.2, Charger{Current: 1.2}, 25}, {"lead-acid-gel", 0.85, Charger{Current: 1}, 25}, {"nimh", 0.3, Charger{Current: 0.5}, 20}, {"sodium-ion", 0, Charger{Current: 1, Limit: 5000}, -5}} {
+		p := typicalPack(t, x.name, 5, 4)
+		p.Charge, p.Temperature = x.from, x.warm
+		c, err := Charge(p, x.c, x.warm)
+		all = append(all, recorded.Case{Name: fmt.Sprint("charge ", i), Value: struct {
+			Charging *Charging
+			Err      error
+		}{c, err}})
+	}
+	held(t, "joins", all)
+}
+
 // What a log is cut down to, in numbers.
 type cutDown struct {
 	Seconds, Amps, Temp, Mark                    []float64
@@ -233,7 +335,7 @@ func cut(p *prepared) cutDown {
 
 // ragged is a log with jumps, ripple, a charge, rests, repeated times, gaps and rows without numbers.
 func ragged(t *testing.T) Log {
-	down := plainLog{chemistry: "nmc", ah: 5, ohmic: 1, charge: 0.9, celsius: 20, steps: [][2]float64{{0, 60}, {5, 200}, {5.2, 20}, {0.05, 400}, {-3, 120}, {0.5, 90}, {9, 15}, {-0.2, 30}}, every: 5, longest: 4000, rest: 20, warm: true}
+	down := plainLog{chemistry: "nmc", ah: 5, ohmic: 1, charge: 0.9, celsius: 20, steps: [][2]float64{{0, 60}, {5, 200}, {5.2, 20}, {0.05, 400}, {-3, 120}, {0.05, 30}, {-0.2, 30}, {0.5, 90}, {9, 15}, {-0.2, 30}}, every: 5, longest: 4000, rest: 20, warm: true}
 	l := down.log(t, "ragged")
 	for i := range l.Time {
 		l.Amperes[i] += 0.02 * math.Sin(float64(i))
@@ -271,6 +373,24 @@ func TestRecordOfCutLogs(t *testing.T) {
 	add("from full", full, 5, false)
 	full.Drawn, full.Ambient, full.Celsius = ampereHours(1.5), quantity.Missing[quantity.Celsius](), nil
 	add("taken out before", full, 5, false)
+	begins := ragged(t)
+	begins.Amperes[0] = 0.05
+	add("begins at a twentieth of an ampere", begins, 5, false)
+	add("begins at a twentieth of an ampere, of a large cell", begins, 80, false)
+	for _, dt := range []float64{0.016, 0.017} { // a logger of some sixty rows a second, at a step of the current
+		l := NewLog("quick", 1, nil, nil, nil, nil)
+		for k := range 400 {
+			amps, volts := 0.0, 3.9
+			if k > 30 {
+				amps, volts = 5, 3.7-0.2*(1-math.Exp(-float64(k-30)*dt))
+			}
+			l.Time, l.Amperes, l.Volts = append(l.Time, float64(k)*dt), append(l.Amperes, amps), append(l.Volts, volts)
+		}
+		add(fmt.Sprintf("quick rows, %g s", dt), l, 5, false)
+	}
+	short := plainNMC
+	short.every, short.steps, short.longest, short.end, short.ah = 1, [][2]float64{{4, 1}, {1, 2}, {0.1, 1}}, 26000, 0, 30
+	add("of as many steps", short.log(t, "short"), 5, false)
 	long := plainNMC
 	long.every, long.steps, long.longest, long.end = 1, [][2]float64{{4, 3}, {1, 2}}, 9000, 0
 	add("of very many rows", long.log(t, "long"), 5, false)

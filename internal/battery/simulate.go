@@ -138,9 +138,6 @@ func (r *run) load() Load {
 func (r *run) follow() (*Outcome, error) {
 	r.h = 1
 	if err := r.settle(); err != nil {
-		if c, ok := errors.AsType[*CollapseError](err); ok {
-			return nil, c
-		}
 		return nil, err
 	}
 	for ended := Ending(""); ; {

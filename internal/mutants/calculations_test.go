@@ -34,7 +34,8 @@ var calculations = map[string][]string{
 //	go test -tags mutate -run TestCalculations -v -timeout 3h ./internal/mutants
 //
 // VOLTWRIGHT_MUTANTS_SAMPLE is how many are tried (60; 0: all), VOLTWRIGHT_MUTANTS_SEED which; VOLTWRIGHT_MUTANTS takes
-// only changes whose name begins so (drive/,ride/haul), VOLTWRIGHT_MUTANTS_OWN asks a package's own tests alone. A test that
+// only changes whose name begins so (drive/,ride/haul), VOLTWRIGHT_MUTANTS_OWN asks a package's own tests alone, and of these
+// VOLTWRIGHT_MUTANTS_TESTS only those whose name matches (a regular expression). A test that
 // takes longer than VOLTWRIGHT_MUTANTS_SLOW seconds (40) is not asked, VOLTWRIGHT_MUTANTS_PATIENCE is how many seconds (60)
 // may be spent on one change, VOLTWRIGHT_MUTANTS_LEAST how many in a hundred have to be killed (95).
 func TestCalculations(t *testing.T) {
@@ -96,6 +97,9 @@ func suites(t *testing.T, sample []*Mutant) []Suite {
 	var out []Suite
 	for _, name := range slices.Sorted(maps.Keys(need)) {
 		s := Suite{Dir: "../" + name}
+		if match := os.Getenv("VOLTWRIGHT_MUTANTS_TESTS"); match != "" {
+			s.Only = regexp.MustCompile(match)
+		}
 		if name == "app" { // runs of the demo and of the measured journal as they were foreseen, and sentences made false
 			s.Only = regexp.MustCompile("^Test(MeasuredJournal|EveryStatementCanBecomeFalse|NothingInTheDemoRestsOnNothing|DemoRunsAreForeseen|MeasuredRunsAreForeseen|OneSlipIsOneError|DemoWiring)$")
 		}
