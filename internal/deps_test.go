@@ -31,7 +31,7 @@ var layers = map[string][]string{
 
 	// Readers and calculators. None knows a page; only notes knows Markdown.
 	"internal/notes":   {"internal/quantity", "internal/finding"},
-	"internal/runlog":  {"internal/quantity", "internal/finding", "internal/compare"},
+	"internal/runlog":  {"internal/outgoing", "internal/quantity", "internal/finding", "internal/compare"},
 	"internal/chart":   {"internal/quantity", "internal/svg"},
 	"internal/battery": {"internal/quantity", "internal/finding", "internal/reference"},
 	"internal/drive":   {"internal/quantity", "internal/finding", "internal/reference"},
@@ -108,7 +108,7 @@ var owners = []struct {
 	{"github.com/spf13/cobra", []string{"internal/app"}, "commands are app's"},
 	{"html/template", []string{"internal/site", "internal/proof"}, "HTML is site's, and the band over it proof's"},
 	{"golang.org/x/net", []string{"internal/archive", "internal/proof", "internal/register"}, "finished pages are changed for a bag and for a trial print, and what they say is read in one place"},
-	{"golang.org/x/text", []string{"internal/register", "internal/runlog"}, "words are put in the order of a language in one place, and a log in UTF-16 is read in one place"},
+	{"golang.org/x/text", []string{"internal/register", "internal/runlog", "internal/outgoing"}, "words are put in the order of a language in one place, and logs and other files in UTF-16 are read in one place each"},
 	{"os/exec", []string{"internal/browsertest", "internal/mutants"}, "no other program is started, but by tests a browser, and the go command with the tests that changed code is compiled into"},
 	{"unsafe", nil, "no number is worth it"},
 }

@@ -24,8 +24,8 @@ func newArchive() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "archive VEHICLE/VERSION [options]",
 		Short: "Write a version as a bag that is kept, or check one",
-		Long: `Archive writes a version as a bag (RFC 8493): a folder with its notes, its logs, its
-pages and those of its runs, which open from disk, and its results as JSON and as
+		Long: `Archive writes a version as a bag (RFC 8493): a folder with its notes, its logs as
+they are published, its pages and those of its runs, which open from disk, and its results as JSON and as
 tables, with checksums of all of it. The same journal makes the same bytes. An error
 that stops a publish stops an archive, and nothing is written over.
 
@@ -102,6 +102,7 @@ func (f *archiveFlags) write(stdout, stderr io.Writer, args []string) error {
 	bag, err := archive.Make(archive.Input{
 		Journal: in.journal, Version: v, Paths: pages.Paths(), Site: pages.Open,
 		Note:    func(path string) (io.ReadCloser, error) { return in.folder.OpenFile(path) },
+		Went:    pages.Went(),
 		Program: program(), Method: site.Explaining, Shared: site.SharedFolder,
 	})
 	if err == nil {

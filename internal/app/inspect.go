@@ -17,27 +17,35 @@ import (
 const defaultJournal = "content"
 
 func newInspect() *cobra.Command {
-	format, unbound := "lines", false
+	format, unbound, outgoing := "lines", false, false
 	c := &cobra.Command{
 		Use:   "inspect [JOURNAL] [options]",
 		Short: "Read and compute a journal and say what is wrong with it; writes nothing",
 		Long: `Inspect reads a journal, measures its logs, and prints what it finds, one finding
 a line: file:line:column: level: text [rule]. The pages are laid out in memory, so
-that it finds all that publish would; it writes nothing.
+that it finds all that publish would; it writes nothing. With --outgoing it lists what
+publish would put online instead, made by the code that publishes.
 JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
-		Example: "  voltwright inspect\n  voltwright inspect --format json ~/club/journal",
+		Example: "  voltwright inspect\n  voltwright inspect --format json ~/club/journal\n  voltwright inspect --outgoing",
 		Args:    atMostOne("journal"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if err := oneOf("format", format, formats...); err != nil {
 				return err
+			}
+			if outgoing && format == "sarif" {
+				return usage("--outgoing prints lines or json: SARIF is a form of findings")
 			}
 			in, err := read(journalArg(args))
 			if err != nil {
 				return err
 			}
 			defer in.close()
-			if _, err := layOut(in); err != nil {
+			pages, err := layOut(in)
+			if err != nil {
 				return unreached(err)
+			}
+			if outgoing {
+				return listOutgoing(c.OutOrStdout(), in, pages, format)
 			}
 			if unbound {
 				in.findings.Add(evidence.Unbound(in.journal)...)
@@ -48,6 +56,7 @@ JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 	}
 	c.Flags().StringVar(&format, "format", format, "`FORM` in which findings are printed: lines, json, or sarif (OASIS SARIF 2.1.0)")
 	c.Flags().BoolVar(&unbound, "unbound", false, "list the sentences as well that carry a number with a unit and rest on nothing")
+	c.Flags().BoolVar(&outgoing, "outgoing", false, "instead of findings, list each file that would go online, what is taken out of it, and which would not go and why")
 	_ = c.RegisterFlagCompletionFunc("format", cobra.FixedCompletions(formats, cobra.ShellCompDirectiveNoFileComp))
 	return c
 }

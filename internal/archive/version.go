@@ -18,7 +18,8 @@ type Input struct {
 	Version *journal.Version
 	Paths   []string                                 // of the site's files
 	Site    func(path string) (io.ReadCloser, error) // opens a file of the site
-	Note    func(path string) (io.ReadCloser, error) // opens a file of the journal
+	Note    func(path string) (io.ReadCloser, error) // opens a note of the journal
+	Went    map[string]string                        // file of the journal that is no note → what it became on the site
 	Program string                                   // which program made it, with its version
 	Method  []string                                 // the site's pages that explain the others
 	Shared  string                                   // the site's folder of what its pages share: styles, scripts, lettering
@@ -31,7 +32,7 @@ const (
 	resultsFolder = "results"
 )
 
-// Make puts a version together as a bag: its notes and logs as they stand in the journal, its pages and those of its
+// Make puts a version together as a bag: its notes as they stand in the journal, its logs and pictures as they are published, its pages and those of its
 // runs with all that they need, and its results as tables.
 func Make(in Input) (*Bag, error) {
 	m := &maker{Input: in, bag: &Bag{}, has: map[string]bool{}}
@@ -63,7 +64,7 @@ func (m *maker) site(name string) ([]byte, error) {
 }
 
 // notes adds the notes of the version and its runs, with the journal's and the vehicle's, which they lean on, and the
-// files beside them. A picture is taken from the site, where it has lost all but its pixels.
+// files beside them: as they stand on the site, cleaned of what nobody asked to publish. What did not go there does not go here.
 func (m *maker) notes() error {
 	v := m.Version
 	own := []*notes.Note{m.Journal.Note, v.Vehicle.Note, v.Note}
@@ -78,18 +79,13 @@ func (m *maker) notes() error {
 		}
 	}
 	for _, a := range m.Journal.Used {
-		switch {
-		case !from[a.From.File()] && !strings.HasPrefix(a.Path, v.Path()+"/"):
-		case notes.IsPicture(a.Path):
-			if p, ok := m.picture(a.Path); ok {
-				if err := m.bag.put(journalFolder+"/"+p, func() (io.ReadCloser, error) { return m.Site(p) }); err != nil {
-					return err
-				}
-			}
-		default:
-			if err := m.note(a.Path, a.Path); err != nil {
-				return err
-			}
+		to, went := m.Went[a.Path]
+		if !went || !from[a.From.File()] && !strings.HasPrefix(a.Path, v.Path()+"/") {
+			continue
+		}
+		name := journalFolder + "/" + strings.TrimSuffix(a.Path, path.Ext(a.Path)) + path.Ext(to)
+		if err := m.bag.put(name, func() (io.ReadCloser, error) { return m.Site(to) }); err != nil {
+			return err
 		}
 	}
 	return nil
@@ -97,17 +93,6 @@ func (m *maker) notes() error {
 
 func (m *maker) note(to, from string) error {
 	return m.bag.put(journalFolder+"/"+to, func() (io.ReadCloser, error) { return m.Note(from) })
-}
-
-// picture finds a picture of the journal on the site, where its ending may be another.
-func (m *maker) picture(name string) (string, bool) {
-	stem := strings.TrimSuffix(name, path.Ext(name))
-	for _, p := range []string{name, stem + ".jpg", stem + ".png"} {
-		if m.has[p] {
-			return p, true
-		}
-	}
-	return "", false
 }
 
 // describe fills bag-info.txt.
@@ -155,8 +140,9 @@ This folder keeps one version of a vehicle as it was on %s, the date of its
 newest note: what was built, how it was tried, and what was found.
 
 To read it       open %s/%s/index.html in a browser; no network is needed.
-%-16s the notes as their maker wrote them, and the logs as they were recorded.
-                 Pictures have lost everything but their pixels: no place, no camera.
+%-16s the notes as their maker wrote them, and of the logs what was measured,
+                 which gives the same results again: no place, no name, no number of a
+                 device. Pictures have lost everything but their pixels.
 %-16s the pages of the version and of its runs, with the method and the words.
                  %s
 %-16s what was measured and computed, for who wants to go on computing:

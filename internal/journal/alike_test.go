@@ -111,7 +111,7 @@ func TestUnlikeRuns(t *testing.T) {
 	if !conditions(cold, warm) || conditions(cold, cold) {
 		t.Error("the temperature of the air is not compared")
 	}
-	irrelevant := map[string]string{"Conditions": "above", "Version": "its spec is told as what changed", "PauseAfter": "each run's figures are by its own rule, which the page names"}
+	irrelevant := map[string]string{"Conditions": "above", "Version": "its spec is told as what changed", "PauseAfter": "each run's figures are by its own rule, which the page names", "PublishPosition": "what is told of it, not how it was made"}
 	for _, name := range []string{"Kind", "Name", "Date", "Summary", "Instruments", "Log", "Readings", "Stopwatch", "Idle", "Ended", "Answers", "Facts", "Slug", "Note", "Document"} {
 		irrelevant[name] = "the evidence and what is said of it, not how the run was made"
 	}

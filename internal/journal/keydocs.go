@@ -304,5 +304,6 @@ var keyDocs = map[string]keyDoc{
 	"stopwatch.voltages.end":   {"Voltage after the run", "", "end: 24.8 V"},
 	"pause-after":              {"Stop rule", "A stop longer than this is taken out of the running time whole; a shorter one stays in. Not written, no stop is taken out, and the page says so.", "pause-after: 20 s"},
 	"idle":                     {"Idle current", "Below this current the vehicle stands. A speed column goes before it.", "idle: 0.4 A"},
+	"publish-position":         {"Whether positions are published", "A log goes online without latitude, longitude, altitude and heading. With `yes` they go along, but for every row within 400 m of a place where a run of this journal began, ended or stood for two minutes and more, measured from a centre that lies up to 100 m off that place in a direction that nothing published tells; so nothing within 200 m of it is ever told, and a run that lies wholly inside publishes none. Speed and distance stay: they tell how far it was from there to where the positions begin, along whatever way there is.", "publish-position: yes"},
 	"ended":                    {"What ended the run", "", "ended: the cutout opened"},
 }

@@ -230,8 +230,10 @@ type Run struct {
 	PauseAfter  notes.Value[quantity.Seconds] `key:"pause-after"`
 	Idle        notes.Value[quantity.Amperes] `key:"idle"`
 	Ended       notes.Line                    `key:"ended"`
-	Answers     []Answer                      `key:"answers"`
-	Facts       []Fact                        `key:"facts"`
+
+	PublishPosition notes.Flag `key:"publish-position"` // whether the positions of its log may go online, zones left out
+	Answers         []Answer   `key:"answers"`
+	Facts           []Fact     `key:"facts"`
 
 	Version  *Version
 	Slug     string // the file's name without .md

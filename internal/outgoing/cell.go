@@ -43,8 +43,11 @@ func number(text string) bool {
 }
 
 // WriteCSV writes rows as a table (RFC 4180) whose cells are safe.
-func WriteCSV(w io.Writer, rows [][]string) error {
+func WriteCSV(w io.Writer, rows [][]string) error { return writeTable(w, rows, ',') }
+
+func writeTable(w io.Writer, rows [][]string, comma rune) error {
 	out := csv.NewWriter(w)
+	out.Comma = comma
 	for _, row := range rows {
 		safe := make([]string, len(row))
 		for i, cell := range row {

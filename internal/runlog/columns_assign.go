@@ -167,6 +167,11 @@ func (a *assigner) lookUp(want string) (int, bool) {
 			return i, true
 		}
 	}
+	for i, name := range a.plan.names { // with its unit behind it
+		if open := strings.LastIndexByte(name, '['); open > 0 && findUnit(name[open:]) != nil && strings.TrimSpace(name[:open]) == want && want != "" {
+			return i, true
+		}
+	}
 	return 0, false
 }
 

@@ -42,7 +42,7 @@ func (a *assigner) pair() {
 	if in < 0 || out < 0 || a.bothFlow(in, out) {
 		return
 	}
-	a.take(Current, out, fmt.Sprintf("what comes out; what goes in from %s", a.describe(in)))
+	a.take(Current, out, fmt.Sprintf("what comes out; what goes in from %s", PublicHead(a.describe(in))))
 	a.take(Current, in, "what goes in")
 	n := len(a.plan.sources) - 1
 	a.plan.back, a.plan.sources = &a.plan.sources[n], a.plan.sources[:n:n]

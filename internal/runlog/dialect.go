@@ -139,13 +139,21 @@ func (d Dialect) String() string {
 func (c Column) describe() string {
 	where := fmt.Sprintf("column %d", c.Number)
 	if c.Name != "" {
-		where = fmt.Sprintf("%q", c.Name)
+		where = fmt.Sprintf("%q", c.publicName())
 	}
 	s := fmt.Sprintf("%s from %s", c.Channel, where)
 	if c.From != "head" && c.From != "stated" {
 		s += " (" + c.From + ")"
 	}
 	return s
+}
+
+// publicName is the head in the words that the reader knows, or as the maker states it.
+func (c Column) publicName() string {
+	if c.From == "stated" {
+		return c.Name
+	}
+	return PublicHead(c.Name)
 }
 
 func plural(n int, noun string) string {

@@ -256,6 +256,9 @@ type headRows struct {
 	preamble, comments int
 	line               int // of the names
 	above              []string
+	aboveLines         []int // of above
+	unitLines          []int
+	namedLine          int // of the names, where they stand in namesFromPreamble
 	namesFromPreamble  string
 	commentHead        bool
 }
@@ -274,7 +277,7 @@ func findHead(lines []sniffLine, l layout) headRows {
 			continue
 		}
 		isNote := isComment(line.text, l.separator)
-		h.above = append(h.above, string(text))
+		h.above, h.aboveLines = append(h.above, string(text)), append(h.aboveLines, line.number)
 		if isNote {
 			h.comments++
 			text = trimBlank(bytes.TrimLeft(text, "#%;/~ "))
@@ -299,7 +302,7 @@ func findHead(lines []sniffLine, l layout) headRows {
 	if units > 0 && fitsHead(plain[n-1-units].cells, l) {
 		h.names, h.line, h.rows = plain[n-1-units].cells, plain[n-1-units].line, 1+units
 		for k := n - units; k < n; k++ {
-			h.units = firstUnits(h.units, plain[k].cells)
+			h.units, h.unitLines = firstUnits(h.units, plain[k].cells), append(h.unitLines, plain[k].line)
 		}
 	} else if n > 0 && fitsHead(plain[n-1].cells, l) {
 		h.names, h.line, h.rows = plain[n-1].cells, plain[n-1].line, 1
@@ -395,7 +398,7 @@ func recognised(names []string) int {
 // in order, such as "columns are: time, current, voltage", if it lists exactly
 // as many as a row has.
 func (h *headRows) nameFromPreamble(l layout) {
-	for _, line := range h.above {
+	for k, line := range h.above {
 		if i := strings.IndexByte(line, ':'); i >= 0 {
 			line = line[i+1:]
 		} else if i := strings.IndexByte(line, '\t'); i >= 0 {
@@ -408,7 +411,7 @@ func (h *headRows) nameFromPreamble(l layout) {
 			names[i] = strings.TrimSpace(names[i])
 		}
 		if len(names) == l.fields && recognised(names)*2 > l.fields && recognised(names) >= 2 {
-			h.names, h.units, h.namesFromPreamble = names, nil, line
+			h.names, h.units, h.namesFromPreamble, h.namedLine = names, nil, line, h.aboveLines[k]
 			return
 		}
 	}

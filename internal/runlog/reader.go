@@ -47,6 +47,12 @@ type Scanner struct {
 	joined   bool     // the current stands in two columns
 	inStep   timeForm // of a time in the step that is written as a clock
 	accounts Accounts
+
+	layout layout // what was sniffed, for who writes the log anew
+	head   headRows
+	plan   columnPlan
+	left   string // the rule by which the last row was left out
+	watch  func(t, lat, long float64)
 }
 
 // role is what a field does for its row.

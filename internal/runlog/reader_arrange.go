@@ -15,6 +15,7 @@ import (
 func (s *Scanner) arrange(l layout, lines []sniffLine) {
 	h := findHead(lines, l)
 	h.joinBrackets(l)
+	s.layout, s.head = l, h
 	d := &s.dialect
 	d.Separator, d.Decimal = separatorWord(l.separator), "point"
 	if l.decimal == ',' {
@@ -41,6 +42,7 @@ func (s *Scanner) arrange(l layout, lines []sniffLine) {
 		return
 	}
 	plan := a.assign(h)
+	s.plan = plan
 	if s.refuseTable(&a, span) || !s.setTime(plan, rows, h, span) {
 		return
 	}

@@ -148,6 +148,9 @@ func TestOneRunInManyDresses(t *testing.T) {
 				b.WriteString(d.row(r) + "\n")
 			}
 			o := NewOptions()
+			if !measuresAlike(t, d.name, []byte(b.String())) {
+				t.Error("it is not read to be published")
+			}
 			r, found, err := Measure(finding.NewStream("log"), strings.NewReader(b.String()), o)
 			if err != nil {
 				t.Fatal(err)

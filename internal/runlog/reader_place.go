@@ -117,6 +117,9 @@ func (s *Scanner) place(row *parsedRow) Sample {
 	}
 	if t.placed == 2 {
 		sample.Values[ByPosition] = s.way.add(t.lat, t.long)
+		if s.watch != nil {
+			s.watch(sample.Time, t.lat, t.long)
+		}
 	}
 	if s.joined {
 		t.join(sample)

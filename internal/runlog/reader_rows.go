@@ -22,6 +22,7 @@ func (s *Scanner) fault(f rowFault, line []byte, offset int64) {
 
 func (s *Scanner) faultAt(f rowFault, line []byte, number int, offset int64) {
 	s.accounts.leave(f.rule)
+	s.left = f.rule
 	if s.report.full(f.rule) {
 		return
 	}
@@ -307,11 +308,18 @@ func (s *Scanner) tooGreat(c *target, f field, line []byte, offset int64) {
 	s.fault(rowFault{"log-bad-field", fmt.Sprintf("%s is too great for the %s", quoteField(f.text), c.channel), "the row is left out; correct the field or leave it empty", f.start, len(f.text)}, line, offset)
 }
 
-// quoteField quotes a field for a message, cut to a length that can be read.
+// quoteField quotes a field for a message: enough of it to be found on its line, and not enough to tell anything else, since
+// a field that is none of its column may be a position or a name.
 func quoteField(text []byte) string {
-	const most = 40
-	if len(text) > most {
-		return fmt.Sprintf("%q…", text[:most])
+	const most, shown = 10, 4
+	digits := 0
+	for _, c := range text {
+		if isDigit(c) {
+			digits++
+		}
+	}
+	if len(text) > most || digits > shown {
+		return fmt.Sprintf("%q…", text[:min(len(text), shown)])
 	}
 	return fmt.Sprintf("%q", text)
 }

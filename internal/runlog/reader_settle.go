@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 
 	"voltwright/internal/finding"
 )
@@ -309,7 +310,7 @@ func (s *Scanner) settleSpeed(p *probe, span finding.Span) {
 			}
 		}
 	}
-	name := quoteField([]byte(s.columns[at].name))
+	name := strconv.Quote(s.columns[at].name)
 	remedy := "write the unit into the head, such as `speed (km/h)`, or state it with the column: `speed: \"" + s.columns[at].name + " [km/h]\"`"
 	text := fmt.Sprintf("the speed column %s names no unit; metres per second are assumed", name)
 	if p.fastest > fastSpeed {

@@ -91,7 +91,7 @@ func (s *Scanner) checkDecimal(best, second layout, lines []sniffLine) bool {
 	named := namesAbove(lines, best)
 	if s.options.Decimal == "" && s.options.Separator == "" && best.separator == ',' && best.decimal == '.' && best.fields == 2 && named != 2 &&
 		second.rows >= best.rows && second.decimal == ',' && second.fields == 1 {
-		s.refuse("log-decimal-open", fmt.Sprintf("%q may be two whole numbers or one number with a decimal comma: nothing in the log tells", lines[best.first].text),
+		s.refuse("log-decimal-open", fmt.Sprintf("%s may be two whole numbers or one number with a decimal comma: nothing in the log tells", quoteField(lines[best.first].text)),
 			"state `decimal: comma` with `separator: semicolon` for one number, or `separator: comma` for two", span)
 		return false
 	}

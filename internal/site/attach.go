@@ -21,7 +21,7 @@ const (
 // publish. False: the journal does not offer it, or it stays where it is and a finding says why.
 func (b *builder) attach(from string) (string, bool) {
 	if target, ok := b.logOf[from]; ok {
-		return target, true
+		return target, target != ""
 	}
 	if target, ok := b.attached[from]; ok {
 		return target, target != ""
@@ -48,10 +48,7 @@ func (b *builder) attachment(a journal.Attachment) string {
 		p, _ := b.picture(a.Path, a.From)
 		return p.target
 	case form == outgoing.Table, form == outgoing.Text:
-		if b.pages.copyFrom(a.Path, a.Path) == nil {
-			return a.Path
-		}
-		return ""
+		return b.plainFile(a, form)
 	case form == outgoing.Active:
 		stays.Rule = RuleActiveFile
 		stays.Text = fmt.Sprintf("%s is active: a browser would run what is in it, or show it as a page of this site; it stays in the journal, and the page says so", path.Base(a.Path))
@@ -61,7 +58,7 @@ func (b *builder) attachment(a journal.Attachment) string {
 		stays.Text = fmt.Sprintf("%s is in a form that cannot be cleaned of what else it may hold, such as where and by whom it was made; it stays in the journal, and the page says so", path.Base(a.Path))
 		stays.Remedy = "link to it where its maker offers it, or keep its pages as PNG or JPEG, its table as CSV, its text as .txt."
 	}
-	b.findings.Add(stays)
+	b.stays(a.Path, stays)
 	return ""
 }
 
@@ -83,8 +80,16 @@ var attachDocs = []finding.Doc{
 		Why:     "What a browser opens from the site's address acts in the site's name: it can change pages, and load from elsewhere what the policy of the pages forbids. A journal may come from somebody else.",
 		Example: "  [the panel](panel.svg)"},
 	{Kind: finding.RuleDoc, Name: RuleSealedFile, Level: finding.Warning, Title: "A linked file that cannot be cleaned",
-		What: "Looks at the name and the first bytes of each file that a note links to. JPEG, PNG, GIF and WebP go online as their pixels alone, delimited tables and plain text as they read; no other form does.",
+		What: "Looks at the name and the first bytes of each file that a note links to. JPEG, PNG, GIF and WebP go online as their pixels alone; a table that is a log without what nobody measures with, any other and plain text as they read where nothing in them looks like a position, a serial number, a name or a path; no other form does.",
 		Why: "Documents, archives, films, drawings and the newer forms of photos can hold the place where they were made, the name of whoever made them, or the number of their device, in places that this program does not know; " +
 			"what it cannot clean it does not publish.",
 		Example: "  [the sheet](controller.pdf)"},
+	{Kind: finding.RuleDoc, Name: RuleTellingFile, Level: finding.Warning, Title: "A linked table or text that tells of its maker",
+		What:    "Looks through each linked text, and each linked table that is no log, for positions (pairs of degrees, geo: addresses, links to maps, NMEA sentences, heads of columns that say latitude), labels of serial numbers and user names, paths of a machine and addresses of mail. A table that cannot be read does not go either.",
+		Why:     "A text may hold anything. That nothing was found proves nothing; what was found stays in the journal.",
+		Example: "  [the settings](settings.txt)"},
+	{Kind: finding.RuleDoc, Name: RuleLogStays, Level: finding.Warning, Title: "A log that is not published",
+		What:    "Writes each log anew with the columns that are read and with what names an electrical or thermal quantity, and reads the beginning of both. A log that would then be read in another way stays in the journal.",
+		Why:     "A log holds positions, serial numbers, names and whatever else a logger writes; it is published only where what is measured can be told apart from the rest, and measures the same again.",
+		Example: "  log: {file: ride.csv, columns: {voltage: U_pack, current: I_pack}}"},
 }

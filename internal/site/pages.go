@@ -12,7 +12,7 @@ import (
 )
 
 // Pages is a site in memory: every file of it by its slash-separated path. A file is either its bytes or a file of the
-// journal that is copied as it is.
+// journal that is cleaned while it is written.
 type Pages struct {
 	files map[string]file
 	open  func(path string) (io.ReadCloser, error)
@@ -20,11 +20,13 @@ type Pages struct {
 	about    map[string][]string // page → the files that it is made from
 	madeFrom map[string]string   // file of the journal → the page that is made from it
 	shown    map[findingKey]shownAt
+	left     []Outgoing // what became of files of the journal, told where the site is made
 }
 
 type file struct {
-	data []byte
-	copy string // path inside the journal, "" where data holds the file
+	data  []byte
+	copy  string   // path inside the journal, "" where data holds the file
+	clean cleaning // how it is written anew on its way out
 }
 
 func newPages(open func(string) (io.ReadCloser, error)) *Pages {
@@ -34,8 +36,10 @@ func newPages(open func(string) (io.ReadCloser, error)) *Pages {
 // put adds a file. A second file of one path is an error of the program.
 func (p *Pages) put(name string, data []byte) error { return p.add(name, file{data: data}) }
 
-// copyFrom adds a file of the journal, which is read only when the site is written.
-func (p *Pages) copyFrom(name, from string) error { return p.add(name, file{copy: from}) }
+// cleanFrom adds a file of the journal, which is read, and written anew, only when the site is written.
+func (p *Pages) cleanFrom(name, from string, clean cleaning) error {
+	return p.add(name, file{copy: from, clean: clean})
+}
 
 func (p *Pages) add(name string, f file) error {
 	if !fs.ValidPath(name) {
@@ -89,7 +93,11 @@ func (p *Pages) Open(name string) (io.ReadCloser, error) {
 	case p.open == nil:
 		return nil, &fs.PathError{Op: "open", Path: f.copy, Err: errors.New("the journal's files cannot be opened")}
 	}
-	return p.open(f.copy)
+	r, err := p.open(f.copy)
+	if err != nil {
+		return nil, err
+	}
+	return f.cleaned(r)
 }
 
 // Bytes gives a whole file of the site.

@@ -117,6 +117,9 @@ func (b *builder) parts(s *sheet, v *journal.Version) (*partsView, error) {
 	if err != nil {
 		return nil, err
 	}
+	if v.PartsSource != "" {
+		b.pages.went(v.PartsSource, partsPath(v), []string{"what is no cell of a column that a parts list has"})
+	}
 	return t, b.pages.put(partsPath(v), text)
 }
 

@@ -25,13 +25,14 @@ func (b *builder) picture(from string, asked finding.Span) (picture, bool) {
 	if p, ok := b.pictures[from]; ok {
 		return p, p.target != ""
 	}
-	p, data, err := b.encodePicture(from)
+	p, clean, err := b.encodePicture(from)
 	if err == nil {
-		err = b.pages.put(p.target, data)
+		err = b.pages.put(p.target, clean.Data)
+		b.pages.went(from, p.target, append(clean.Removed, pictureRest))
 	}
 	if err != nil {
 		p = picture{}
-		b.findings.Add(finding.Finding{Rule: RulePicture, Level: finding.Error, Span: asked,
+		b.stays(from, finding.Finding{Rule: RulePicture, Level: finding.Error, Span: asked,
 			Text:   fmt.Sprintf("the picture %s cannot be shown: %v", from, err),
 			Remedy: "save it as JPEG or PNG under the same name, or take it out."})
 	}
@@ -39,18 +40,18 @@ func (b *builder) picture(from string, asked finding.Span) (picture, bool) {
 	return p, p.target != ""
 }
 
-func (b *builder) encodePicture(from string) (picture, []byte, error) {
+func (b *builder) encodePicture(from string) (picture, outgoing.Cleaned, error) {
 	r, err := b.in.Open(from)
 	if err != nil {
-		return picture{}, nil, err
+		return picture{}, outgoing.Cleaned{}, err
 	}
 	data, err := io.ReadAll(r)
 	if err := errors.Join(err, r.Close()); err != nil {
-		return picture{}, nil, err
+		return picture{}, outgoing.Cleaned{}, err
 	}
 	clean, err := outgoing.CleanPicture(data)
 	if err != nil {
-		return picture{}, nil, err
+		return picture{}, outgoing.Cleaned{}, err
 	}
-	return picture{target: strings.TrimSuffix(from, path.Ext(from)) + clean.Ending, width: clean.Width, height: clean.Height}, clean.Data, nil
+	return picture{target: strings.TrimSuffix(from, path.Ext(from)) + clean.Ending, width: clean.Width, height: clean.Height}, clean, nil
 }

@@ -261,6 +261,9 @@ func (b *builder) runMethod(r *journal.Run) []specRow {
 	add("Runs on", words(plain(r.Conditions.Surface)))
 	add("Controller setting", stated(r.Conditions.Setting))
 	add("Stops taken out", stopWordsOf(r))
+	if r.Log != nil && r.PublishPosition.Value && b.placesAsked(r.Log.Path) {
+		add("Positions", words("in the log, but for what lies near where a run began, ended or stood for long"))
+	}
 	add("Ended", words(r.Ended.Text))
 	add("Remark", words(sentence(r.Conditions.Note.Text)))
 	return rows
@@ -322,12 +325,9 @@ func (b *builder) runReading(r *journal.Run, v *runView) {
 
 func (b *builder) runFiles(s *sheet, r *journal.Run, v *runView) error {
 	folder := path.Dir(runPage(r))
-	if r.Log != nil && r.Log.Path != "" {
+	if r.Log != nil && r.Log.Path != "" && b.logOf[r.Log.Path] != "" {
 		target := b.logOf[r.Log.Path]
-		if err := b.pages.copyFrom(target, r.Log.Path); err != nil {
-			return err
-		}
-		v.Log = &fileLink{path.Base(target), escapePath(s.to(target)), "the log, as it was recorded"}
+		v.Log = &fileLink{path.Base(target), escapePath(s.to(target)), "the log, of which what is measured is published"}
 		v.Files = append(v.Files, *v.Log)
 	}
 	results, err := b.resultsJSON(r)

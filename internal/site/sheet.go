@@ -161,6 +161,9 @@ func (b *builder) inspect(s *sheet, own, also []string) {
 		}
 		counts[f.Level]++
 		text, remedy := sentence(f.Text), sentence(f.Remedy)
+		if b.isLog(f.Span.File()) {
+			text, remedy = publicQuotes(text), publicQuotes(remedy)
+		}
 		href := b.methodLink(s, finding.RuleDoc, f.Rule)
 		switch {
 		case f.Signal != "":

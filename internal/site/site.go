@@ -58,6 +58,8 @@ func Build(in Input) (*Pages, []finding.Finding, error) {
 		}
 	}
 	b.plan()
+	b.publishLogs()
+	b.tellPositions()
 	for i, p := range b.plans {
 		s := p.sheet
 		s.Block.Sheet, s.Block.Sheets = i+1, len(b.plans)
@@ -85,7 +87,8 @@ type builder struct {
 	pictures  map[string]picture
 	attached  map[string]string // path of a linked file in the journal → its place on the site, "" where it has none
 	pageOf    map[string]string // path of a note in the journal → its page
-	logOf     map[string]string // path of a log in the journal → its place on the site
+	logs      []*journal.Run
+	logOf     map[string]string // path of a log or a table of parts in the journal → its place on the site, "" where it has none
 	sources   map[string]string // what each rule rests on
 	docs      map[string]bool   // anchors of what the method page explains
 	allDocs   []finding.Doc
@@ -162,7 +165,7 @@ func (b *builder) planVersions(v *journal.Vehicle, trail []link) {
 			runs = append(runs, b.add("run", at, run.Note, run.Name.Text, trail, func(s *sheet) error { return b.run(s, run) }))
 			places = append(places, place{fmt.Sprintf("%s, version %d", runWords(run), version.Number), at})
 			if run.Log != nil && run.Log.Path != "" {
-				b.logOf[run.Log.Path] = path.Dir(at) + "/" + logName(path.Base(run.Log.Path))
+				b.logs = append(b.logs, run)
 			}
 		}
 	}

@@ -1,0 +1,164 @@
+package runlog
+
+import (
+	"errors"
+	"io"
+	"slices"
+	"strings"
+
+	"voltwright/internal/finding"
+)
+
+// ErrNotCleaned says that a log cannot be written anew so that it would be read as it was.
+var ErrNotCleaned = errors.New("it is not read as a log")
+
+// Cleaned is a log as it may leave the journal, written anew line by line while it is read: each line of the log gives one
+// line. Of the table stay the columns that are read and those that name an electrical or thermal quantity, with the cells
+// that hold what the reader takes from them; of the lines above it the heads, the units and the interval. Positions, and
+// whatever else the log holds, are left blank. What is read from it is what was read from the log: the same columns, times, signs
+// and values, line by line.
+type Cleaned struct {
+	s         *Scanner
+	columns   []cleanColumn
+	spread    PublishedPlaces
+	end       string
+	head      map[int]string // by line number, what stands in place of a line above the data
+	shortened map[int]bool   // lines above the data of which a part stays
+	headRow   string         // the head as it is written anew, for a logger that writes it again
+	row       parsedRow
+	text      []byte // written and not given out yet
+	taken     Taken
+	done      bool
+}
+
+// PublishedPlaces says which positions of a log may be published: none, unless the maker asks, and then none within a zone.
+type PublishedPlaces struct {
+	Asked bool
+	Zones []Zone
+}
+
+// NewCleaned prepares a log to be written anew. The options are those that it is measured with. The error wraps ErrNotCleaned
+// where the log cannot be read.
+func NewCleaned(r io.Reader, o Options, places PublishedPlaces) (*Cleaned, error) {
+	s, err := NewScanner(finding.NewStream("log"), r, o)
+	if err != nil {
+		return nil, err
+	}
+	if !s.usable {
+		return nil, ErrNotCleaned
+	}
+	s.report = &tally{quiet: true}
+	c := &Cleaned{s: s, spread: places, end: "\n", head: map[int]string{}, shortened: map[int]bool{}}
+	switch s.dialect.LineEnd {
+	case "CRLF":
+		c.end = "\r\n"
+	case "CR":
+		c.end = "\r"
+	}
+	c.chooseColumns()
+	c.writeHead()
+	if s.mark && s.wide == "" {
+		c.text = append(c.text, "\ufeff"...)
+	}
+	return c, nil
+}
+
+// Read gives the cleaned log.
+func (c *Cleaned) Read(p []byte) (int, error) {
+	for len(c.text) == 0 && !c.done {
+		if !c.line() {
+			c.done = true
+		}
+	}
+	if len(c.text) == 0 {
+		if err := c.s.Err(); err != nil {
+			return 0, err
+		}
+		return 0, io.EOF
+	}
+	n := copy(p, c.text)
+	c.text = c.text[n:]
+	return n, nil
+}
+
+// Taken says what was left out. It is complete once Read has come to the end.
+func (c *Cleaned) Taken() Taken { return c.taken }
+
+// line writes the next line of the log anew, and blank ones for those that a quoted cell went on in.
+func (c *Cleaned) line() bool {
+	s := c.s
+	c.text = c.text[:0]
+	line, offset, long, ok := s.lines.next()
+	if !ok {
+		return false
+	}
+	number := s.lines.number
+	switch {
+	case s.skip > 0:
+		s.skip--
+		c.above(number, line)
+	case long:
+		c.taken.Rows++
+		c.put(strings.Repeat("x", maxLine+1))
+	default:
+		c.put(c.rowText(line, offset))
+	}
+	for k := number; k < s.lines.number; k++ {
+		c.put("")
+	}
+	return true
+}
+
+func (c *Cleaned) put(text string) {
+	c.text = append(append(c.text, text...), c.end...)
+}
+
+// rowText is what stands in place of a line among the data.
+func (c *Cleaned) rowText(line []byte, offset int64) string {
+	s := c.s
+	if s.headText != "" && string(line) == s.headText {
+		return c.headRow
+	}
+	c.row.sample, s.left = s.empty, ""
+	first := append([]byte(nil), line...) // reading may move the buffer
+	whole, ok := s.row(line, offset, &c.row)
+	switch {
+	case ok:
+		return c.cells(whole)
+	case s.left != "":
+		c.taken.Rows++
+		return c.leftOut(s.left, first)
+	}
+	if len(trimBlank(first)) > 0 {
+		c.taken.Comments++
+	}
+	return ""
+}
+
+// cells writes a row anew that is read.
+func (c *Cleaned) cells(whole []byte) string {
+	fields := c.s.splitter.split(whole, c.s.separator)
+	cells := make([]string, len(fields))
+	for i, f := range fields {
+		cells[i] = c.cell(i, fields, f.text)
+	}
+	return c.join(cells)
+}
+
+// join puts cells together with the separator; one that holds it is quoted.
+func (c *Cleaned) join(cells []string) string {
+	separator := string(c.s.separator)
+	out := slices.Clone(cells)
+	for i, cell := range out {
+		switch {
+		case cell == "" && separator == " ":
+			out[i] = noValue
+		case strings.Contains(cell, separator) || strings.Contains(cell, `"`):
+			out[i] = `"` + strings.ReplaceAll(cell, `"`, `""`) + `"`
+		}
+	}
+	return strings.Join(out, separator)
+}
+
+// noValue stands where a cell cannot be empty.
+const noValue = "nan"

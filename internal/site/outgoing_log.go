@@ -1,0 +1,137 @@
+package site
+
+import (
+	"crypto/sha256"
+	"errors"
+	"fmt"
+	"io"
+	"path"
+	"regexp"
+	"slices"
+	"strings"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/journal"
+	"voltwright/internal/runlog"
+)
+
+// RuleLogStays is the rule of findings about logs that stay in the journal.
+const RuleLogStays = "log-not-published"
+
+// publishLogs puts the log of every run on the site as it may be published.
+func (b *builder) publishLogs() {
+	zones := b.zones()
+	for _, r := range b.logs {
+		from := r.Log.Path
+		if _, done := b.logOf[from]; done {
+			continue
+		}
+		target := path.Dir(runPage(r)) + "/" + logName(path.Base(from))
+		places := runlog.PublishedPlaces{Asked: b.placesAsked(from), Zones: zones}
+		clean := cleanLog(r.Options(), places)
+		why := b.readsAlike(from, r.Options(), clean)
+		if why == nil {
+			why = b.pages.cleanFrom(target, from, clean)
+		}
+		if why != nil {
+			target = ""
+			b.stays(from, finding.Finding{Rule: RuleLogStays, Level: finding.Warning, Span: r.EvidenceSpan(),
+				Text:   fmt.Sprintf("%s stays in the journal: %v", path.Base(from), why),
+				Remedy: "state its columns by their heads (`columns: {voltage: ..., current: ...}`), or keep a copy that holds the measured columns alone."})
+		}
+		b.logOf[from] = target
+	}
+}
+
+// cleanLog writes a log anew.
+func cleanLog(o runlog.Options, places runlog.PublishedPlaces) cleaning {
+	return func(r io.Reader) (io.Reader, func() []string, error) {
+		c, err := runlog.NewCleaned(r, o, places)
+		if err != nil {
+			return nil, nil, err
+		}
+		return c, func() []string { return c.Taken().Words() }, nil
+	}
+}
+
+// readsAlike says why a log cannot be published; nil where it will be read as it was.
+func (b *builder) readsAlike(from string, o runlog.Options, clean cleaning) (err error) {
+	raw, err := b.in.Open(from)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, raw.Close()) }()
+	again, err := b.in.Open(from)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, again.Close()) }()
+	r, _, err := clean(again)
+	if err != nil {
+		return err
+	}
+	same, err := runlog.ReadsAlike(raw, r, o)
+	if err == nil && !same {
+		err = errors.New("without what nobody reads of it, it would be read in another way")
+	}
+	return err
+}
+
+func (b *builder) isLog(file string) bool {
+	return slices.ContainsFunc(b.logs, func(r *journal.Run) bool { return r.Log.Path == file })
+}
+
+// placesAsked says whether the maker publishes the positions of a log: every run that rests on it says so.
+func (b *builder) placesAsked(log string) bool {
+	return !slices.ContainsFunc(b.logs, func(r *journal.Run) bool { return r.Log.Path == log && !r.PublishPosition.Value })
+}
+
+// zones are the places near which no run's positions are published: where a run that publishes them began, ended or stood.
+// The oldest log at a place settles where its zone lies, by bytes of which the telling ones are never published.
+func (b *builder) zones() []runlog.Zone {
+	runs := slices.Clone(b.logs)
+	slices.SortStableFunc(runs, func(x, y *journal.Run) int {
+		return strings.Compare(x.Date.String()+" "+string(x.ID()), y.Date.String()+" "+string(y.ID()))
+	})
+	var visits []runlog.Visit
+	seen := map[string]bool{}
+	for _, r := range runs {
+		if seen[r.Log.Path] || !r.PublishPosition.Value {
+			continue
+		}
+		seen[r.Log.Path] = true
+		if v, err := b.visit(r); err == nil { // one that cannot be read is not published
+			visits = append(visits, v)
+		}
+	}
+	return runlog.Zones(visits)
+}
+
+// visit finds the places of a log.
+func (b *builder) visit(r *journal.Run) (v runlog.Visit, err error) {
+	raw, err := b.in.Open(r.Log.Path)
+	if err != nil {
+		return v, err
+	}
+	defer func() { err = errors.Join(err, raw.Close()) }()
+	sum := sha256.New()
+	text := io.TeeReader(raw, sum)
+	v.Points, err = runlog.Stays(text, r.Options())
+	if err != nil {
+		return v, err
+	}
+	if _, err = io.Copy(io.Discard, text); err != nil {
+		return v, err
+	}
+	v.Seed = [32]byte(sum.Sum(nil))
+	return v, nil
+}
+
+// inQuotes is what a finding quotes of a log.
+var inQuotes = regexp.MustCompile(`"(?:[^"\\]|\\.)*"`)
+
+// publicQuotes leaves of what a finding quotes of a log the words that the reader knows: a cell or a head may hold a name, a
+// number of somebody's or a position.
+func publicQuotes(text string) string {
+	return inQuotes.ReplaceAllStringFunc(text, func(q string) string { return `"` + runlog.PublicHead(strings.Trim(q, `"`)) + `"` })
+}

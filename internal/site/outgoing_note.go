@@ -1,0 +1,54 @@
+package site
+
+import (
+	"voltwright/internal/finding"
+	"voltwright/internal/notes"
+	"voltwright/internal/outgoing"
+)
+
+// RuleNotePosition is the rule of findings about positions that a note itself writes.
+const RuleNotePosition = "position-in-note"
+
+// tellPositions says of each note where it writes a position: what a maker writes goes online as it is written.
+func (b *builder) tellPositions() {
+	for _, n := range b.allNotes() {
+		if n == nil {
+			continue
+		}
+		for _, at := range outgoing.Positions(string(n.Text)) {
+			b.findings.Add(finding.Finding{Rule: RuleNotePosition, Level: finding.Warning, Span: n.Source.At(int64(at[0]), at[1]-at[0]),
+				Text:   "this looks like a position on the map, and goes online with the note",
+				Remedy: "take it out, or say in words where it was, as much or as little as you want to tell."})
+		}
+	}
+}
+
+// allNotes are the notes of the journal, in reading order.
+func (b *builder) allNotes() []*notes.Note {
+	j := b.in.Journal
+	all := []*notes.Note{j.Note}
+	for _, v := range j.Vehicles {
+		all = append(all, v.Note)
+		for _, version := range v.Versions {
+			all = append(all, version.Note)
+			for _, r := range version.Runs {
+				all = append(all, r.Note)
+			}
+		}
+	}
+	for _, p := range j.Notes {
+		all = append(all, p.Note)
+	}
+	for _, p := range j.Questions {
+		all = append(all, p.Note)
+	}
+	for _, p := range j.Corrections {
+		all = append(all, p.Note)
+	}
+	return all
+}
+
+var notePositionDoc = finding.Doc{Kind: finding.RuleDoc, Name: RuleNotePosition, Level: finding.Warning, Title: "A position written in a note",
+	What:    "Looks through the text and the front matter of each note for positions: pairs of degrees with five places and more, or with fewer behind a word such as position or GPS, degrees with minutes, geo: addresses, links to maps, NMEA sentences, codes of the open grid and of map zones.",
+	Why:     "Files are cleaned on their way out of the journal, but what a note says is what its maker says. Where somebody lives is often enough written down in passing, in a link to a map above all.",
+	Example: "  We met at [the gate](https://example.org/map?lat=51.00001&lon=7.00001)."}
