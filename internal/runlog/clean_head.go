@@ -24,7 +24,7 @@ func (c *Cleaned) writeHead() {
 		c.shortened[h.namedLine] = true
 		c.head[h.namedLine] = "columns: " + strings.Join(c.headCells(), ", ")
 		if h.line > 0 && !h.commentHead && h.line != h.namedLine {
-			c.headRow = c.join(repeated(withheld, len(h.names)))
+			c.headRow = c.join(timesOver(withheld, len(h.names)))
 			c.head[h.line] = c.headRow
 		}
 	}
@@ -41,7 +41,7 @@ func (c *Cleaned) writeHead() {
 // unitRow marks a line that is written anew cell by cell.
 const unitRow = "\x00units"
 
-func repeated(word string, n int) []string {
+func timesOver(word string, n int) []string {
 	out := make([]string, n)
 	for i := range out {
 		out[i] = word
