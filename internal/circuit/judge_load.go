@@ -91,8 +91,11 @@ func (j *judge) unloaded(volts func(*Part) quantity.Volts) ([]*Solution, error) 
 	return all, nil
 }
 
-// across is the greatest voltage between the two ends of a load; ok is false where neither solution feeds it.
-func across(p *Part, solutions []*Solution) (most quantity.Volts, ok bool) {
+// noVolts is less than anything gives a load that it feeds: a motor taken out leaves some microvolts. Own choice.
+const noVolts quantity.Volts = 0.01
+
+// across is the greatest voltage between the two ends of a load; fed is false where neither solution feeds it.
+func across(p *Part, solutions []*Solution) (most quantity.Volts, fed bool) {
 	a, b := "1", "2"
 	if p.Kind.coiled() {
 		a, b = "coil+", "coil-"
@@ -101,10 +104,10 @@ func across(p *Part, solutions []*Solution) (most quantity.Volts, ok bool) {
 		high, okHigh := s.Volts(Terminal{p.Name, a})
 		low, okLow := s.Volts(Terminal{p.Name, b})
 		if okHigh && okLow {
-			most, ok = max(most, quantity.Volts(math.Abs(float64(high-low)))), true
+			most = max(most, quantity.Volts(math.Abs(float64(high-low))))
 		}
 	}
-	return most, ok
+	return most, most > noVolts
 }
 
 // loadVolts holds the voltage of full packs against the most that a load stands, and their nominal voltage against the
@@ -117,13 +120,16 @@ func (j *judge) loadVolts(part int, full, nominal []*Solution, err error) {
 	if p.Kind.coiled() {
 		low.Quoted = Quoted{"IEC 61810-1, operative range of coils, class 1", FromMemory}
 	}
+	if j.full == 0 {
+		high.Detail = "packs at rest, as their voltage at the end of charge is not stated"
+	}
 	most, fed := across(p, full)
 	switch {
 	case err != nil:
 	case !(p.Nominal > 0):
 		err = unjudged("the voltage that %s is made for is not stated", p.Name)
 	case !fed:
-		err = unjudged("nothing feeds %s with every contact closed", p.Name)
+		err = unjudged("nothing feeds %s with every contact closed and the controllers off", p.Name)
 	}
 	if err != nil {
 		j.give(high, err)

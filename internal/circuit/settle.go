@@ -39,15 +39,22 @@ func (n *network) adjust(x []float64, one bool) bool {
 	nn, nb := len(n.nodes.named), len(n.branches)
 	across := func(b *branch) float64 { return x[b.from] - x[b.to] }
 	changed := false
+	forward, excess := -1, 1e-9
 	for _, d := range n.diodes {
 		b := &n.branches[d]
 		switch {
-		case b.law == open && across(b) > b.drop+1e-9:
-			b.law, changed = resistive, true
+		case b.law == open && across(b)-b.drop > excess:
+			forward, excess = d, across(b)-b.drop
 		case b.law == resistive && x[nn+d] < -1e-9:
 			b.law, changed = open, true
+			if one {
+				return true
+			}
 		}
-		if changed && one {
+	}
+	if forward >= 0 && !changed { // one at a time: of two side by side the one with less of a drop may take all
+		n.branches[forward].law, changed = resistive, true
+		if one {
 			return true
 		}
 	}

@@ -1,7 +1,6 @@
 package circuit
 
 import (
-	"math"
 	"slices"
 
 	"voltwright/internal/quantity"
@@ -113,49 +112,5 @@ func (s *Solution) packs(n *network) {
 		if p := &s.Packs[i]; total > 0 && p.Current > 0 {
 			p.Share = quantity.Fraction(float64(p.Current) / total)
 		}
-	}
-}
-
-// loads fills in what arrives at each load and what was lost on the way.
-func (s *Solution) loads(n *network) {
-	c := n.circuit
-	high, low := math.Inf(-1), math.Inf(1) // the voltage at the packs
-	for i := range c.Parts {
-		if p := &c.Parts[i]; p.Kind == Pack {
-			for _, name := range []string{"+", "-"} {
-				if v, ok := s.Volts(Terminal{p.Name, name}); ok {
-					high, low = max(high, float64(v)), min(low, float64(v))
-				}
-			}
-		}
-	}
-	nets := c.nets(n.op.positionOf, passing)
-	for _, in := range s.Inside {
-		p := &c.Parts[in.Part]
-		var load bool
-		switch p.Kind {
-		case Motor, Lamp, Horn:
-			load = true
-		case Controller:
-			load = in.Way == "input"
-		}
-		if !load || in.Current == 0 {
-			continue
-		}
-		r := LoadResult{Part: in.Part, Volts: in.Drop, Current: in.Current}
-		supply := high - low
-		for _, k := range n.controllers {
-			out := n.branches[k.out]
-			from, to := n.nodes.at[in.From], n.nodes.at[in.To]
-			a, b := nets.root(out.from), nets.root(out.to)
-			if in.Part != k.part && (nets.root(from) == a && nets.root(to) == b || nets.root(from) == b && nets.root(to) == a) {
-				supply = math.Abs(s.volts[out.to] - s.volts[out.from])
-			}
-		}
-		r.Drop = quantity.Volts(supply - math.Abs(float64(in.Drop)))
-		if supply > 0 {
-			r.Share = quantity.Fraction(float64(r.Drop) / supply)
-		}
-		s.Loads = append(s.Loads, r)
 	}
 }

@@ -120,7 +120,7 @@ type ReversedError struct {
 }
 
 func (e *ReversedError) Error() string {
-	return fmt.Sprintf("the input of the speed controller is at %.3g V, the wrong way round", float64(e.Volts))
+	return fmt.Sprintf("the input of the speed controller is at %.3g V: it is the wrong way round, or the packs cannot give what is asked", float64(e.Volts))
 }
 
 // UnsettledError says that no state of diodes, chargers and controllers agrees
