@@ -80,7 +80,7 @@ func (c *changer) changeData() error {
 // movedText moves a number by a twentieth, a whole one by one at least, so that it stays whole.
 func movedText(s string) string {
 	v, err := strconv.ParseFloat(s, 64)
-	if err != nil || v == 0 {
+	if err != nil || v == 0 || math.IsInf(v, 0) {
 		return s
 	}
 	if whole, err := strconv.Atoi(s); err == nil {
