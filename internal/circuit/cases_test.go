@@ -25,7 +25,7 @@ import (
 //	                         adds a part, or changes fields of one that is there
 //	lead main:+ fuse:in size=4 length=0.1 a=ring:M6 b=crimp
 //	                         adds a lead, or changes the one between these terminals
-//	without main:+ fuse:in   takes a lead away; without main, a part
+//	without main:+ fuse:in   takes a lead away; without main, a part; without points, all points
 //	point cruise hill lasts=5 motor.draws=20
 //	                         an operating point and its kind
 //	ask judge fuse-saves-lead, live
@@ -153,6 +153,10 @@ func (c *small) line(word string, f []string) error {
 		}
 		return set(&c.Leads[at], f[2:])
 	case "without":
+		if f[0] == "points" {
+			c.points = nil
+			return nil
+		}
 		if len(f) == 1 {
 			c.Parts = slices.DeleteFunc(c.Parts, func(p circuit.Part) bool { return p.Name == f[0] })
 			c.Leads = slices.DeleteFunc(c.Leads, func(l circuit.Lead) bool { return l.From.Part == f[0] || l.To.Part == f[0] })
@@ -369,6 +373,9 @@ func (c *small) verdict(w *strings.Builder, v circuit.Verdict) {
 	fmt.Fprintf(w, "%s, %s: %s", v.Rule, c.subject(v.Subject), says)
 	if !math.IsNaN(v.Number.Value) {
 		fmt.Fprintf(w, "; %.6g", v.Number.Value)
+	}
+	if v.Number.Decimals != -1 || v.Limit.Decimals != -1 {
+		fmt.Fprintf(w, " to %d and %d places", v.Number.Decimals, v.Limit.Decimals)
 	}
 	if !math.IsNaN(v.Limit.Value) {
 		fmt.Fprintf(w, " against %.6g", v.Limit.Value)

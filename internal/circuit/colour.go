@@ -2,7 +2,6 @@ package circuit
 
 import (
 	"cmp"
-	"math"
 	"slices"
 )
 
@@ -39,12 +38,10 @@ func (c *Circuit) sideOf(at potentials, n *nets, lead int) Polarity {
 	}
 	net := n.root(node)
 	volts, known := at.volts[net]
-	switch {
-	case !known || at.high[net] == 0:
-		return Either
-	case math.Abs(volts) < unlike*at.high[net]:
+	switch { // a network without a voltage has no sides
+	case known && volts < unlike*at.high[net]:
 		return Negative
-	case math.Abs(volts-at.high[net]) < unlike*at.high[net]:
+	case known && at.high[net]-volts < unlike*at.high[net]:
 		return Positive
 	}
 	return Either
@@ -113,7 +110,6 @@ func (j *judge) colours() {
 		case l.Colour == "":
 			j.give(v, unjudged("the colour of the lead is not stated"))
 			departs = true
-			continue
 		case side == Positive && l.Colour != colour:
 			v.OK, v.Detail = false, "positive is "+colour+" elsewhere, and "+l.Colour+" here"
 			v.Remedy = "use one colour for positive throughout, or explain it in the legend."

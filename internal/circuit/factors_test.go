@@ -208,6 +208,7 @@ func TestThinLeadsAsTheyLie(t *testing.T) {
 		{"alone", circuit.Gauge(22), circuit.Laid{Insulation: 70}, "", 5},
 		{"in a bundle of two circuits", circuit.Gauge(22), circuit.Laid{Insulation: 70, Bundle: 4}, "", 5 * 0.8},
 		{"at 40 °C", circuit.Gauge(22), circuit.Laid{Insulation: 70, Ambient: 40}, "iso-13297", 5 * math.Sqrt(30./40)},
+		{"at 60 °C, with insulation for more than the table's 70 °C", circuit.Gauge(22), circuit.Laid{Insulation: 90, Ambient: 60}, "iso-13297", 5 * math.Sqrt(10./40)},
 		{"insulation for 60 °C", circuit.Gauge(22), circuit.Laid{Insulation: 60}, "", 5 * math.Sqrt(30./40)},
 		{"a size that is a row of the thin table, exactly", circuit.Metric(0.5), circuit.Laid{Insulation: 90}, "", 12},
 		{"a little less than that", circuit.Metric(0.499), circuit.Laid{Insulation: 90}, "", 8},
@@ -221,9 +222,52 @@ func TestThinLeadsAsTheyLie(t *testing.T) {
 			t.Errorf("%s: from %s", tt.what, a.Source)
 		}
 	}
+	// Each row at 50 °C, where insulation for 70 °C leaves √(20/40), under the 15 A of 14 AWG in NFPA 70.
+	for area, amperes := range map[float64]float64{0.08: 1.5, 0.14: 3, 0.25: 5, 0.34: 8, 0.5: 12, 0.75: 15, 1: 19} {
+		a, err := circuit.AmpacityOf(circuit.Metric(quantity.SquareMillimetres(area)), circuit.Laid{Insulation: 75, Ambient: 50}, circuit.ElectricalCode)
+		if err != nil || math.Abs(float64(a.Amperes)-amperes*math.Sqrt(20./40)) > 1e-9 {
+			t.Errorf("%v mm² at 50 °C: %v A, %v; want %v", area, float64(a.Amperes), err, amperes*math.Sqrt(20./40))
+		}
+	}
 	for _, laid := range []circuit.Laid{{Insulation: 90, Ambient: 95}, {Insulation: 90, Bundle: 60}, {Insulation: 25}} {
 		if a, err := circuit.AmpacityOf(circuit.Gauge(24), laid, ""); err == nil {
 			t.Errorf("%+v: %v A", laid, float64(a.Amperes))
 		}
+	}
+}
+
+// The sizes of the list of flexible cables that the second print does not have.
+func TestThinFlexibleCables(t *testing.T) {
+	for area, want := range map[float64]quantity.Amperes{0.08: 1, 0.14: 2, 0.2: 2} {
+		if a, err := circuit.AmpacityOf(circuit.Metric(quantity.SquareMillimetres(area)), circuit.Laid{Insulation: 70}, circuit.FlexibleMulticore); err != nil || a.Amperes != want {
+			t.Errorf("%v mm²: %v A, %v; want %v A", area, float64(a.Amperes), err, float64(want))
+		}
+	}
+}
+
+// Below the least size that IEC 60228 has, the margin of the least over pure copper.
+func TestOhmsBelowTheTable(t *testing.T) {
+	c, err := circuit.OhmsPerMetre(circuit.Metric(0.34), circuit.Flexible, false)
+	if err != nil || math.Abs(float64(c.PerMetre)-0.0390*0.5/0.34) > 1e-12 || c.Note != "no row of IEC 60228 has 0.34 mm²; reckoned from 0.5 mm²" {
+		t.Errorf("%+v, %v; IEC 60228 has 39.0 Ω/km for 0.5 mm²", c, err)
+	}
+}
+
+// A fuse that nothing is joined to, in a circuit without a pack.
+func TestFaultWithoutAPack(t *testing.T) {
+	c := circuit.Circuit{Parts: []circuit.Part{{Name: "fuse", Kind: circuit.Fuse}}}
+	if amps, err := c.FaultCurrent(0); err == nil || err.Error() != "there is no pack" {
+		t.Errorf("%v A, %v", float64(amps), err)
+	}
+}
+
+// UL 248-14 gives cartridges of 35 to 60 A one time, at 200 %: 240 s at most. Below that it says nothing.
+func TestGatesOfLargeCartridges(t *testing.T) {
+	g, err := circuit.GateAt("cartridge", 40, 80)
+	if err != nil || g.Longest != 240 || !math.IsNaN(float64(g.Shortest)) {
+		t.Errorf("%+v, %v", g, err)
+	}
+	if g, err := circuit.GateAt("cartridge", 40, 60); err == nil || !strings.Contains(err.Error(), "says nothing at 1.5 times its rating") {
+		t.Errorf("%+v, %v", g, err)
 	}
 }

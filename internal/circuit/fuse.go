@@ -50,19 +50,18 @@ func GateAt(kind string, rating, current quantity.Amperes) (Gate, error) {
 }
 
 // gatesFor gives the rows for one rating from a single source, in rising
-// percentage: the most trusted source that holds the rating, and of those the
-// one with the narrowest range of ratings. Where a current, in percent of the
+// percentage: the most trusted source that holds the rating. Where a current, in percent of the
 // rating, lies below all that a source has, one that goes lower takes its place.
 func gatesFor(kind string, rating, percent float64) []gateRow {
 	var best []gateRow
-	rank, lowest := math.Inf(1), math.Inf(1)
+	rank, lowest := math.MaxInt, math.Inf(1)
 	bySource := map[string][]gateRow{}
 	var order []string
 	for _, r := range tables().gates {
 		if r.kind != kind || rating < r.from || rating > r.to {
 			continue
 		}
-		if bySource[r.quoted.Source] == nil {
+		if !slices.Contains(order, r.quoted.Source) {
 			order = append(order, r.quoted.Source)
 		}
 		bySource[r.quoted.Source] = append(bySource[r.quoted.Source], r)
@@ -70,7 +69,7 @@ func gatesFor(kind string, rating, percent float64) []gateRow {
 	for _, source := range order {
 		rows := bySource[source]
 		slices.SortStableFunc(rows, func(a, b gateRow) int { return cmp.Compare(a.percent, b.percent) })
-		this := float64(rows[0].quoted.Status.Rank())*1e6 + rows[0].to - rows[0].from
+		this := rows[0].quoted.Status.Rank()
 		low := max(rows[0].percent, percent) // what lies below the current makes no difference
 		if low < lowest || low == lowest && this < rank {
 			rank, lowest, best = this, low, rows

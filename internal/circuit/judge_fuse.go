@@ -90,8 +90,7 @@ func (j *judge) beforeFuseAt(from int, at func(*Part) Position) map[int]reach {
 // on it is another pack of the string.
 func (c *Circuit) packMinus(n *nodes, node int) bool {
 	t := n.named[node]
-	i := c.find(t.Part)
-	return i >= 0 && c.Parts[i].Kind == Pack && t.Name == "-"
+	return c.Parts[c.find(t.Part)].Kind == Pack && t.Name == "-"
 }
 
 // placement judges the conductors that leave a pack's + before a fuse.
@@ -113,7 +112,7 @@ func (j *judge) placement(pack int) {
 			case !is:
 			case protects(p.Kind):
 				j.distance(i, pack, at, own)
-			case p.Kind == Diode || missing.Parts != nil && slices.Contains(missing.Parts, i):
+			case p.Kind == Diode || slices.Contains(missing.Parts, i):
 			default:
 				missing.OK = false
 				missing.Parts = append(missing.Parts, i)
@@ -390,7 +389,6 @@ func (c *Circuit) FaultCurrent(fuse int) (quantity.Amperes, error) {
 			b.law = open
 		}
 	}
-	n.diodes, n.controllers = nil, nil
 	minus := c.lowest()
 	if minus == "" {
 		return 0, unjudged("there is no pack")

@@ -2,6 +2,7 @@ package circuit
 
 import (
 	"math"
+	"slices"
 
 	"voltwright/internal/quantity"
 )
@@ -63,9 +64,12 @@ func (j *judge) unloaded(volts func(*Part) quantity.Volts) ([]*Solution, error) 
 	bare := *j.c
 	bare.Parts = append([]Part(nil), j.c.Parts...)
 	var all []*Solution
-	for _, way := range []Position{Usual, OtherWay} {
+	ways := []Position{Usual}
+	if slices.ContainsFunc(bare.Parts, func(p Part) bool { return p.changeover() }) {
+		ways = append(ways, OtherWay)
+	}
+	for _, way := range ways {
 		op := OperatingPoint{Name: "packs at rest", Parts: map[string]State{}}
-		any := way == Usual
 		for i := range bare.Parts {
 			switch p := &bare.Parts[i]; {
 			case p.Kind == Pack:
@@ -74,13 +78,9 @@ func (j *judge) unloaded(volts func(*Part) quantity.Volts) ([]*Solution, error) 
 				op.Parts[p.Name] = State{Off: true}
 			case p.Kind == Motor:
 				p.Resistance = 1e9
-			case way == OtherWay && p.changeover():
-				op.Parts[p.Name] = State{Position: OtherWay}
-				any = true
+			case p.changeover():
+				op.Parts[p.Name] = State{Position: way}
 			}
-		}
-		if !any {
-			break
 		}
 		s, err := bare.Solve(op)
 		if err != nil {

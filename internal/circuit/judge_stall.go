@@ -52,7 +52,8 @@ func (j *judge) stalls() {
 }
 
 // feeding lists the fuses and breakers that carry something of what stalled
-// motors take: their current is another one without the motors.
+// motors take: their current is less without the motors, or goes the other way. What only
+// gets less because the packs' voltage sags is no feed.
 func (j *judge) feeding(s *Solution) []int {
 	bare := *j.c
 	bare.Parts = slices.Clone(j.c.Parts)
@@ -75,13 +76,23 @@ func (j *judge) feeding(s *Solution) []int {
 		if !protects(j.c.Parts[i].Kind) {
 			continue
 		}
-		with := inside(i)(s)
-		if err == nil && math.Abs(float64(with-inside(i)(without))) <= 0.001*float64(j.c.Parts[i].Current) {
+		with := through(i, s)
+		if err == nil && math.Abs(with) <= math.Max(0, through(i, without)*math.Copysign(1, with))+0.001*float64(j.c.Parts[i].Current) {
 			continue
 		}
 		all = append(all, i)
 	}
 	return all
+}
+
+// through is the current through a fuse or breaker, positive from in to out.
+func through(part int, s *Solution) float64 {
+	for _, in := range s.Inside {
+		if in.Part == part {
+			return float64(in.Current)
+		}
+	}
+	return 0
 }
 
 // saved tells whether every stalled motor is cut off once the quick fuses have

@@ -48,12 +48,11 @@ func (n *network) linear() ([]float64, error) {
 	}
 	var lu mat.LU
 	lu.Factorize(a)
-	x := mat.NewVecDense(size, nil)
-	if err := lu.SolveVecTo(x, false, b); err != nil {
-		if _, ill := err.(mat.Condition); !ill || lu.Det() == 0 {
-			return nil, &UnsettledError{n.op.Name}
-		}
+	if math.IsInf(lu.Cond(), 1) {
+		return nil, &UnsettledError{n.op.Name}
 	}
+	x := mat.NewVecDense(size, nil)
+	_ = lu.SolveVecTo(x, false, b) // what is badly conditioned, as by µΩ beside GΩ, is solved all the same
 	for i := range size {
 		if v := x.AtVec(i); math.IsNaN(v) || math.IsInf(v, 0) {
 			return nil, &UnsettledError{n.op.Name}
@@ -75,7 +74,6 @@ func (n *network) stampController(a *mat.Dense, b *mat.VecDense, k *converter, d
 	loss := k.loss()
 	plus := func(row, column int, v float64) { a.Set(row, column, a.At(row, column)+v) }
 	if !k.limited {
-		b.SetVec(duty, k.duty)
 		// V(out+) − V(out−) − d·Vin + R·Iout = 0, with out.from = out−
 		plus(atOut, out.to, 1)
 		plus(atOut, out.from, -1)

@@ -24,12 +24,7 @@ func (c *Circuit) Live(part int) (Live, error) {
 	parted := func(p *Part) bool {
 		return p.Name == opened.Name || p.Kind == Cutout && opened.Kind == Cutout
 	}
-	fixed := func(p *Part) Position {
-		if parted(p) {
-			return Opened
-		}
-		return Usual
-	}
+	fixed := func(*Part) Position { return Opened } // the others are tried in every position
 	few := c.states(fixed, func(p *Part) bool { return !parted(p) }, func(at func(*Part) Position) bool {
 		n := c.nets(at, passing)
 		c.gatherLive(n, hot, fed)
@@ -102,11 +97,12 @@ func (c *Circuit) gatherLive(n *nets, hot map[Terminal]bool, fed map[int]bool) {
 	}
 	links := c.loadLinks(n)
 	here := map[int]bool{}
-	for range 2 { // the second time with the outputs of controllers that are fed
+	for grew := true; grew; { // again with the outputs of controllers that are fed
+		grew = false
 		for i, link := range links {
 			if link.output {
-				if here[link.part] {
-					plus[link.a], minus[link.b] = true, true
+				if here[link.part] && !plus[link.a] {
+					plus[link.a], minus[link.b], grew = true, true, true
 				}
 				continue
 			}

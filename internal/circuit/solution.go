@@ -29,7 +29,7 @@ func (n *network) solution(x []float64) *Solution {
 			s.Taken += r.Heat
 			continue
 		}
-		in := Inside{Part: b.part, Way: b.way, From: n.terminalOf(b.part, b.from), To: n.terminalOf(b.part, b.to), Current: quantity.Amperes(amps), Drop: quantity.Volts(drop)}
+		in := Inside{Part: b.part, Way: b.way, From: n.nodes.named[b.from], To: n.nodes.named[b.to], Current: quantity.Amperes(amps), Drop: quantity.Volts(drop)}
 		if b.law == open {
 			in.Drop = 0
 			if g.root(b.from) == g.root(b.to) {
@@ -47,17 +47,6 @@ func (n *network) solution(x []float64) *Solution {
 	s.packs(n)
 	s.loads(n)
 	return s
-}
-
-// terminalOf is the terminal of a part that a node is, the first of a block.
-func (n *network) terminalOf(part, node int) Terminal {
-	p := &n.circuit.Parts[part]
-	for _, spec := range p.Terminals() {
-		if t := (Terminal{p.Name, spec.Name}); n.nodes.at[t] == node {
-			return t
-		}
-	}
-	return n.nodes.named[node]
 }
 
 // account adds one branch of a part to the balance of power.
