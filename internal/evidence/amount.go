@@ -250,6 +250,9 @@ func take(tokens []string, d quantity.Dimension) (pieces, bool) {
 	whole, n := wholeWords(tokens)
 	if n == 0 && len(tokens) > 0 && article(tokens[0]) {
 		whole, n = 1, 1
+		if len(tokens) > 1 && strings.EqualFold(tokens[1], "dozen") {
+			whole, n = 12, 2
+		}
 	}
 	if n == 0 && len(tokens) > 2 && strings.ToLower(tokens[1]) == "and" { // hour and a half
 		if _, _, used := fractionWords(tokens[2:]); used > 0 && 2+used == len(tokens) {
@@ -308,7 +311,7 @@ func (p pieces) say(whole, num, den int) string {
 	}
 	one := strings.TrimSuffix(p.name, "s")
 	many := p.name
-	if one == many && len(many) > 3 {
+	if one == many && len(many) > 3 && !strings.HasSuffix(many, "cent") { // per cent
 		many += "s"
 	}
 	a := "a"
@@ -351,9 +354,12 @@ func countOf(text string) (amount, error) {
 				out = strconv.Itoa(n)
 			}
 			if tail != "" {
-				noun := strings.TrimSuffix(tail, "s")
-				if n != 1 && !strings.HasSuffix(noun, "s") {
-					noun += "s"
+				noun, many := strings.TrimSuffix(tail, "s"), "s"
+				if strings.HasSuffix(tail, "ss") {
+					noun, many = tail, "es"
+				}
+				if n != 1 {
+					noun += many
 				}
 				out += " " + noun
 			}
@@ -398,6 +404,9 @@ func countOf(text string) (amount, error) {
 				case "dozen":
 					return exact(12, 2), nil
 				case "pair":
+					if len(tokens) > 3 && strings.EqualFold(tokens[2], "of") {
+						return exact(2, 3), nil
+					}
 					return exact(2, 2), nil
 				case "couple":
 					return amount{}, fmt.Errorf("%q is two to some and a few to others; write the number", text)
@@ -411,7 +420,7 @@ func countOf(text string) (amount, error) {
 				return exact(1, 1), nil
 			}
 		}
-		if n, used := wholeWords(tokens[1:]); len(tokens) > 1 && used == len(tokens)-1 && !hasDigit(tokens[:1]) && smallest(first) == 0 { // version 3
+		if n, used := wholeWords(tokens[1:]); len(tokens) > 1 && used == len(tokens)-1 && !hasDigit(tokens[:1]) && smallest(first) == 0 && first != "not" { // version 3
 			inDigits := hasDigit(tokens[1:])
 			return amount{value: float64(n), step: 1, write: func(x float64, to func(float64) float64) string {
 				if inDigits {

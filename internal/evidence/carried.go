@@ -16,8 +16,13 @@ import (
 // offset of the text, 0 where none does.
 func numberWithUnit(text string, at int) int {
 	if at > 0 {
-		before, _ := utf8.DecodeLastRuneInString(text[:at])
-		if unicode.IsLetter(before) || unicode.IsDigit(before) || strings.ContainsRune(".,-/", before) {
+		before, size := utf8.DecodeLastRuneInString(text[:at])
+		if before == '-' { // the minus of -5 °C, and no hyphen
+			if before, _ = utf8.DecodeLastRuneInString(text[:at-size]); before == '-' {
+				return 0
+			}
+		}
+		if unicode.IsLetter(before) || unicode.IsDigit(before) || strings.ContainsRune(".,/", before) {
 			return 0
 		}
 	}
@@ -257,7 +262,7 @@ func digitsLength(text string) int {
 	for n < len(text) {
 		r, size := utf8.DecodeRuneInString(text[n:])
 		_, part := vulgar[r]
-		if !unicode.IsDigit(r) && !part && !(n > 0 && (r == '.' || r == ',' || r == '\u00a0' || r == '\u202f' || r == '\u2009' || r == '/') && n+size < len(text) && isDigit(text[n+size])) {
+		if !unicode.IsDigit(r) && !part && !(n > 0 && (r == '.' || r == ',' || r == '\u00a0' || r == '\u202f' || r == '\u2009' || r == '/' || r == '⁄') && n+size < len(text) && isDigit(text[n+size])) {
 			break
 		}
 		n += size
@@ -274,16 +279,14 @@ func inWordsLength(text string) int {
 	n := 0
 	for _, w := range words {
 		trimmed := strings.TrimSuffix(strings.TrimRight(w, " "), "-odd")
-		for i, part := range strings.Split(trimmed, "-") {
-			tokens = append(tokens, strings.ToLower(part))
-			if i == 0 {
-				ends = append(ends, n+len(w))
-			} else {
-				ends[len(ends)-1] = n
-				ends = append(ends, n+len(w))
-			}
-		}
+		at := n
 		n += len(w)
+		for part := range strings.SplitSeq(trimmed, "-") {
+			tokens = append(tokens, strings.ToLower(part))
+			at += len(part) + len("-")
+			ends = append(ends, at)
+		}
+		ends[len(ends)-1] = n
 	}
 	if _, _, used := fractionWords(tokens); used > 0 {
 		i := used
@@ -315,7 +318,7 @@ func unitAt(text string, spelled bool) int {
 		return space + len("in")
 	}
 	for _, name := range unitNames() {
-		if spelled && (len(name) < 3 || strings.ContainsFunc(name, func(r rune) bool { return !unicode.IsLetter(r) && r != ' ' })) {
+		if spelled && (len(name) < 3 || strings.ContainsFunc(name, func(r rune) bool { return !unicode.IsLetter(r) && r != ' ' && r != '-' })) {
 			continue
 		}
 		after, found := strings.CutPrefix(rest, name)
@@ -350,6 +353,9 @@ var unitNames = sync.OnceValue(func() []string {
 		for _, name := range append([]string{u.Symbol}, u.Aliases...) {
 			if name != "in" && name != "\"" && name != "at" && name != "d" && name != "t" { // words and marks of a sentence
 				out = append(out, name)
+				if of, found := strings.CutSuffix(name, " hours"); found { // amp-hours
+					out = append(out, of+"-hours", of+"-hour")
+				}
 			}
 		}
 	}

@@ -186,9 +186,10 @@ func changed(part string, c comparative, p peeled, s Subject, finish func(Claim,
 		of := f.of
 		claim, f.of = claim.inverted(), func(y float64) float64 { return of(1 / y) }
 	}
-	if claim.Low < 0 { // nothing is less than nothing
-		claim.Low = 0
+	if claim.High < 0 {
+		return Claim{}, fmt.Errorf("%q leaves less than nothing", part+" "+c.word)
 	}
+	claim.Low = max(claim.Low, 0)
 	return finish(claim, a, f)
 }
 
@@ -390,10 +391,10 @@ func times(text string) (amount, error) {
 		a.write = func(x float64, to func(float64) float64) string { return write(x, to) + tail }
 		return a, nil
 	}
-	if a, ok := inWordsOf(number, quantity.Share); ok {
+	if a, err := digits(number, quantity.Share); err == nil { // 70 % of
 		return a, nil
 	}
-	if a, err := digits(number, quantity.Share); err == nil { // 70 % of
+	if a, ok := inWordsOf(number, quantity.Share); ok {
 		return a, nil
 	}
 	return amount{}, fmt.Errorf("%q is no comparison that can be read; one is written such as 40 %% faster, a third longer, twice as long or half as fast again", text)

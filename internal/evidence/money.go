@@ -51,7 +51,7 @@ func priceOf(text, currency string) (amount, error) {
 		}
 	}
 	for _, word := range hundredth[currency] {
-		rest, found := strings.CutSuffix(text, word)
+		rest, found := strings.CutSuffix(text, strings.TrimSuffix(word, ".")) // the point at the end of the words is gone
 		if tokens := tokensOf(rest); found && len(tokens) > 0 {
 			if n, used := wholeWords(tokens); used == len(tokens) {
 				a := stepped(float64(n)/100, 0.01, false)
@@ -70,7 +70,7 @@ func priceOf(text, currency string) (amount, error) {
 			break
 		}
 	}
-	names := []string{c.many, c.one, currency, c.sign}
+	names := []string{c.many, c.one, currency, strings.TrimSuffix(c.sign, ".")}
 	if currency == "GBP" {
 		names = append(names, "quid")
 	}
@@ -104,7 +104,13 @@ func priceOf(text, currency string) (amount, error) {
 			return amount{}, fmt.Errorf("%q is no amount of %s; %s", text, currency, wanted)
 		}
 		a := stepped(float64(n), 1, false)
-		a.write = func(x float64, to func(float64) float64) string { return before + inWords(int(to(x))) + after }
+		a.write = func(x float64, to func(float64) float64) string {
+			n, name := int(to(x)), after
+			if n != 1 && strings.TrimSpace(after) == c.one {
+				name = " " + c.many
+			}
+			return before + inWords(n) + name
+		}
 		return a, nil
 	}
 	_, fraction, _ := strings.Cut(plain, ".")

@@ -259,7 +259,7 @@ func TestMoneyAsWritten(t *testing.T) {
 		again          string // of 41.26
 	}{
 		{"£34.50", "GBP", 34.5, 0.005, "£41.26"}, {"34.50 GBP", "GBP", 34.5, 0.005, "41.26 GBP"}, {"GBP 34.50", "GBP", 34.5, 0.005, "GBP 41.26"}, {"35 pounds", "GBP", 35, 0.5, "41 pounds"}, {"£ 35", "GBP", 35, 0.5, "£ 41"}, {"34.5€", "EUR", 34.5, 0.05, "41.3€"}, {"34.5 €", "EUR", 34.5, 0.05, "41.3 €"},
-		{"thirty-five pounds", "GBP", 35, 0.5, "forty-one pounds"}, {"a pound", "GBP", 1, 0.1, "forty-one pound"}, {"two euros", "EUR", 2, 0.2, "forty-one euros"}, {"34 kr", "SEK", 34, 0.5, "41 kr"}, {"Fr. 20", "CHF", 20, 0.5, "Fr. 41"}, {"20 PLN", "PLN", 20, 0.5, "41 PLN"},
+		{"thirty-five pounds", "GBP", 35, 0.5, "forty-one pounds"}, {"a pound", "GBP", 1, 0.1, "forty-one pounds"}, {"two euros", "EUR", 2, 0.2, "forty-one euros"}, {"34 kr", "SEK", 34, 0.5, "41 kr"}, {"Fr. 20", "CHF", 20, 0.5, "Fr. 41"}, {"20 PLN", "PLN", 20, 0.5, "41 PLN"},
 	} {
 		a, err := priceOf(c.text, c.currency)
 		if err != nil || math.Abs(a.value-c.value) > 1e-12 || math.Abs(a.half-c.half) > 1e-12 {

@@ -9,6 +9,7 @@ import (
 
 var (
 	looseEnds  = regexp.MustCompile(`(?i)^(?:somewhere|anywhere|anything|something) (between|from) `)
+	yearAtEnd  = regexp.MustCompile(`,? \d{4}$`)
 	giveOrTake = regexp.MustCompile(`(?i)^(.+?),? give or take (.+)$`)
 )
 
@@ -77,8 +78,18 @@ func rangeOf(words string, s Subject) (c Claim, ok bool, err error) {
 
 // ends reads the two amounts of a range, whose unit may stand once.
 func ends(low, high string, s Subject) (a, b amount, err error) {
-	if b, err = amountOf(high, s); err != nil {
-		return a, b, err
+	if b, err = amountOf(high, s); err != nil { // or its sign before both: £30–40
+		sign := low[:len(low)-len(strings.TrimLeft(low, "£€$¥"))]
+		other := err
+		if b, err = amountOf(sign+high, s); sign == "" || err != nil {
+			return a, b, other
+		}
+	}
+	if year := yearAtEnd.FindString(high); s.Form == Date && year != "" && !yearAtEnd.MatchString(low) { // April to June 2026
+		a, err = amountOf(low+year, s)
+		if err == nil {
+			return a, b, nil
+		}
 	}
 	if a, err = amountOf(low, s); err != nil { // the unit stands once, after both
 		if a, err = amountOf(low+" "+unitOfText(high), s); err != nil {

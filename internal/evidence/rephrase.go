@@ -35,7 +35,7 @@ func (c Claim) candidates(x float64) []string {
 	y, tails := x, []string{""}
 	if w.frame != nil {
 		y, tails = w.frame.of(x), []string{w.frame.tail}
-		if y < 0 {
+		if y < 0 && w.frame.tail != "" {
 			y, tails = -y, []string{w.frame.other}
 			if w.frame.other == "" {
 				return nil

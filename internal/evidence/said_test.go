@@ -1,0 +1,168 @@
+package evidence
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"strings"
+	"testing"
+)
+
+// The words of two files are kept with what is made of them: testdata/said.txt what words claim, with how other values
+// are said in their manner, and why they are refused; testdata/carried.txt which amounts a sentence carries. Both were
+// read; they are nets beside wordings.tsv, which was written by hand, and beside the caps on what hedges claim.
+// VOLTWRIGHT_UPDATE=1 writes them anew: read the difference.
+
+// kept answers every line of a file that does not begin with ">", and compares with what is kept behind it.
+func kept(t *testing.T, file string, answer func(line string) string) {
+	t.Helper()
+	text, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out strings.Builder
+	lines := 0
+	for line := range strings.Lines(string(text)) {
+		if strings.HasPrefix(line, ">") {
+			continue
+		}
+		out.WriteString(line)
+		if line = strings.TrimSuffix(line, "\n"); line != "" && line[0] != '#' {
+			out.WriteString("> " + answer(line) + "\n")
+			lines++
+		}
+	}
+	if lines < 100 {
+		t.Errorf("%s: %d lines", file, lines)
+	}
+	if os.Getenv("VOLTWRIGHT_UPDATE") != "" {
+		if err := os.WriteFile(file, []byte(out.String()), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	was, is := strings.Split(string(text), "\n"), strings.Split(out.String(), "\n")
+	for i := range min(len(was), len(is)) {
+		if was[i] != is[i] {
+			t.Errorf("%s:%d: %s\nis   %s\nwas  %s", file, i+1, is[max(0, i-1)], is[i], was[i])
+		}
+	}
+	if len(was) != len(is) {
+		t.Errorf("%s: %d lines, was %d", file, len(is), len(was))
+	}
+}
+
+func TestSaid(t *testing.T) {
+	kept(t, "testdata/said.txt", func(line string) string {
+		words, against, ok := strings.Cut(line, " | ")
+		if !ok {
+			t.Fatalf("%q has no subject", line)
+		}
+		s := subjectNamed(t, strings.TrimPrefix(against, "comma "))
+		s.Comma = strings.HasPrefix(against, "comma ")
+		return said(words, s)
+	})
+	for _, r := range wordings(t) {
+		s := subjectNamed(t, r.against)
+		if got := said(r.words, s); r.ends == "refused" && !strings.HasPrefix(got, "refused") {
+			t.Errorf("%q: %s", r.words, got)
+		}
+	}
+}
+
+// TestWordingsAreSaid holds the wordings of the table to how they were said of other values.
+func TestWordingsAreSaid(t *testing.T) {
+	var out strings.Builder
+	for _, r := range wordings(t) {
+		fmt.Fprintf(&out, "%s | %s\n> %s\n", r.words, r.against, said(r.words, subjectNamed(t, r.against)))
+	}
+	const file = "testdata/wordings-said.txt"
+	if os.Getenv("VOLTWRIGHT_UPDATE") != "" {
+		if err := os.WriteFile(file, []byte(out.String()), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	text, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	was, is := strings.Split(string(text), "\n"), strings.Split(out.String(), "\n")
+	if len(was) != len(is) {
+		t.Errorf("%d lines, was %d", len(is), len(was))
+	}
+	for i := range min(len(was), len(is)) {
+		if was[i] != is[i] {
+			t.Errorf("%s:%d: %s\nis   %s\nwas  %s", file, i+1, is[max(0, i-1)], is[i], was[i])
+		}
+	}
+}
+
+// said is what words claim, in a line: the interval, what the amount is counted in, and four other values in their manner.
+func said(words string, s Subject) string {
+	c, err := Read(words, s)
+	if err != nil {
+		return "refused: " + err.Error()
+	}
+	if s.Form == Name {
+		return "claims " + c.Text
+	}
+	open, closed := "[", "]"
+	if c.LowOpen {
+		open = "("
+	}
+	if c.HighOpen {
+		closed = ")"
+	}
+	out := fmt.Sprintf("%s%.7g, %.7g%s", open, c.Low, c.High, closed)
+	if c.Yearly {
+		out += " of any year"
+	}
+	if c.Spread != nil {
+		out += fmt.Sprintf(" ± %.7g to %.7g", c.Spread.Low, c.Spread.High)
+	}
+	a := c.worded.amount
+	out += fmt.Sprintf("; %.7g in steps of %.6g", a.value, a.step)
+	if c.worded.hedge != nil && c.worded.hedge != plainHedge {
+		out += ", " + c.worded.hedge.name
+	}
+	width := c.High - c.Low
+	if math.IsInf(width, 0) || width == 0 {
+		width = math.Max(1, 0.1*math.Abs(a.value))
+	}
+	middle := (c.Low + c.High) / 2
+	if math.IsInf(middle, 0) || math.IsNaN(middle) {
+		middle = a.value
+	}
+	for _, x := range []float64{middle + 0.87*width, middle - 0.87*width, middle + 3.6*width, 0.31 * middle, 12.3 * middle} {
+		if s.Form == Count || s.Form == Date {
+			x = math.Round(x)
+		}
+		if s.Form == Ratio && x <= 0 {
+			continue
+		}
+		out += fmt.Sprintf("; %.5g: %q", x, c.Rephrase(x, s))
+		if again := c.Rephrase(x, s); again == "" && truth(x, s) != "" {
+			out += fmt.Sprintf(" or %q", truth(x, s))
+		}
+	}
+	return out
+}
+
+func TestCarried(t *testing.T) {
+	kept(t, "testdata/carried.txt", func(line string) string {
+		var all []string
+		for i := 0; i < len(line); {
+			if n := numberWithUnit(line, i); n > 0 {
+				all = append(all, "“"+line[i:i+n]+"”")
+				i += n
+				continue
+			}
+			i++
+		}
+		if all == nil {
+			return "nothing"
+		}
+		return strings.Join(all, " ")
+	})
+}
