@@ -34,19 +34,16 @@ func ClaimOf(s Statement) (Claim, error) {
 
 // claimOf reads the words of an embed with what stands around them.
 func claimOf(e *notes.Embed, v journal.Value, s Subject) (Claim, error) {
-	words := strings.TrimSpace(e.Words)
+	words, suffix := strings.TrimSpace(e.Words), ""
 	inner, err := Read(words, s)
-	if s.Form == Ratio {
-		if tail := comparesAfter(e.After); tail != "" {
-			if c, other := Read(words+" "+tail, s); other == nil {
-				c.worded.outside = tail
-				return c, nil
-			}
+	if tail := comparesAfter(e.After); tail != "" && (s.Form == Ratio || s.Form == Change) {
+		if c, other := Read(words+" "+tail, s); other == nil {
+			inner, err, suffix = c, nil, tail
+			inner.worded.after = tail
 		}
 	}
 	prefix, h := outsideBefore(e.Before, s)
-	suffix := ""
-	if h == nil {
+	if h == nil && suffix == "" {
 		suffix, h = outsideAfter(e.After, s)
 	}
 	if h == nil || h == plainHedge || s.Form == Name || s.Form == Date || e.Image {
@@ -69,7 +66,7 @@ func claimOf(e *notes.Embed, v journal.Value, s Subject) (Claim, error) {
 	case h.about != nil, stated:
 		whole = hull(inner, whole)
 	}
-	whole.worded.outside = joined(prefix, suffix)
+	whole.worded.before, whole.worded.after = prefix, suffix
 	return whole, nil
 }
 

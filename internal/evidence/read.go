@@ -16,7 +16,7 @@ type wording struct {
 	amount         amount
 	frame          *frame // of a comparison
 	ranged         bool
-	outside        string // what stands around the words in the sentence and was read with them
+	before, after  string // what stands around the words in the sentence and was read with them
 }
 
 // Read reads words as a reader takes them. The error says why they cannot be

@@ -72,9 +72,7 @@ func judge(e *notes.Embed, v journal.Value, language string) []finding.Finding {
 		return nil
 	}
 	f.Rule = falseStatement.Name
-	if claim.worded.outside != "" {
-		words = aroundWords(e, claim)
-	}
+	words = aroundWords(words, claim)
 	f.Text = fmt.Sprintf("the sentence says %s and `%s` is %s", words, v.Where(), v.Words())
 	f.Remedy = fmt.Sprintf("write %s, or leave the brackets empty for the value itself.", trueWords(claim, v, s))
 	if v.Span.Source != nil {
@@ -83,13 +81,9 @@ func judge(e *notes.Embed, v journal.Value, language string) []finding.Finding {
 	return []finding.Finding{f}
 }
 
-// aroundWords are the words of an embed with those around it that were read with them.
-func aroundWords(e *notes.Embed, claim Claim) string {
-	out, words := claim.worded.outside, strings.TrimSpace(e.Words)
-	if strings.HasSuffix(strings.Join(strings.Fields(e.Before), " "), out) {
-		return out + " " + words
-	}
-	return words + " " + out
+// aroundWords are words with those around them that were read with them.
+func aroundWords(words string, claim Claim) string {
+	return joined(joined(claim.worded.before, words), claim.worded.after)
 }
 
 // agree says whether a value is what is claimed of it, or is written as a page
@@ -130,10 +124,8 @@ func trueWords(claim Claim, v journal.Value, s Subject) string {
 		return q.Rounded()
 	}
 	if words := claim.Rephrase(v.Number(), s); words != "" {
-		if out := claim.worded.outside; out != "" { // that stands there already
-			words = strings.TrimSuffix(strings.TrimPrefix(words, out+" "), " "+out)
-		}
-		return words
+		// What stands around stands there already.
+		return strings.TrimSuffix(strings.TrimPrefix(words, claim.worded.before+" "), " "+claim.worded.after)
 	}
 	return plainWords(v, s)
 }
