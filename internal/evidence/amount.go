@@ -221,7 +221,7 @@ func oneInWords(tokens []string, d quantity.Dimension) (amount, bool) {
 		}
 		den := p.den
 		k := int(sign * to(at*float64(den)))
-		if k <= 0 && p.name != "" || k < 0 {
+		if k <= 0 {
 			return ""
 		}
 		return minus + p.say(k/den, k%den, den)
@@ -324,7 +324,7 @@ func (p pieces) say(whole, num, den int) string {
 		return part
 	case p.name == "":
 		return strconv.FormatFloat(float64(whole)+float64(num)/float64(den), 'g', 3, 64)
-	case whole == 0 && num*2 == den:
+	case whole == 0 && den == 2:
 		return "half " + a + " " + one
 	case whole == 0:
 		return part + " of " + a + " " + one

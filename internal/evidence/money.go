@@ -44,7 +44,7 @@ func priceOf(text, currency string) (amount, error) {
 	if m := poundsAndPence.FindStringSubmatch(text); m != nil {
 		pounds, err := priceOf(m[1]+" "+m[2], currency)
 		tokens := tokensOf(m[3])
-		if n, used := wholeWords(tokens); err == nil && used > 0 && used == len(tokens) && n < 100 {
+		if n, used := wholeWords(tokens); err == nil && used == len(tokens) && n < 100 {
 			a := stepped(pounds.value+float64(n)/100, 0.01, false)
 			a.write = func(x float64, to func(float64) float64) string { return money(to(x*100)/100, currency) }
 			return a, nil

@@ -428,6 +428,7 @@ func TestJudgedOnDisk(t *testing.T) {
 		{"no answer", question("- a list"), "answer-form", []string{"has no answer"}},
 		{"true", version("It weighs [41 kg](value:masses.vehicle)."), "", nil}, {"false", version("It weighs [42 kg](value:masses.vehicle)."), "false-statement", []string{"says 42 kg", "is 41 kg", "write 41 kg"}},
 		{"without words", version("It weighs [](value:masses.vehicle)."), "", nil}, {"not to be read", version("It weighs [quite a lot](value:masses.vehicle)."), "statement-not-judged", []string{"such as 41 kg"}},
+		{"not to be read, with its ±", map[string]string{"cart/vehicle.md": "---\nkind: vehicle\nname: A cart\n---\n", "cart/1-first/version.md": "---\nkind: version\nname: The first\ndate: 2026-01-02\nmasses: {vehicle: 41 kg ± 1 kg}\n---\n\nIt weighs [quite a lot](value:masses.vehicle).\n"}, "statement-not-judged", []string{"such as 41 kg, or"}},
 		{"quoted", source("It is charged at [no more than 3 A](source:leaflet)."), "", nil}, {"misquoted", source("It is charged at [no more than 4 A](source:leaflet)."), "source-words", []string{"says no more than 4 A"}},
 		{"quotes nothing", source("As [](source:leaflet) says."), "source-words", []string{"nothing is quoted"}}, {"quotes what says nothing", source("It is [as it is](source:book)."), "", nil},
 		{"taken back", with(version("It is always safe. So we thought."), "corrections/2026-02-03-safe.md", fmt.Sprintf(correction, "yes")), "safety-words-taken-back", []string{`not so: "It is always safe."`, "It is not safe at all."}},

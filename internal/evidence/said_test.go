@@ -149,6 +149,21 @@ func said(words string, s Subject) string {
 	return out
 }
 
+// What the method page prints of hedges.
+func TestHedgesAreTabled(t *testing.T) {
+	const file = "testdata/hedges.txt"
+	got := hedgeTable() + "\n"
+	if os.Getenv("VOLTWRIGHT_UPDATE") != "" {
+		if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	if want, err := os.ReadFile(file); err != nil || got != string(want) {
+		t.Errorf("%s (%v)", got, err)
+	}
+}
+
 func TestCarried(t *testing.T) {
 	kept(t, "testdata/carried.txt", func(line string) string {
 		var all []string
