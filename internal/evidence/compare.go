@@ -252,6 +252,9 @@ func compared(words string) string {
 	}
 	if i := strings.LastIndex(lower, " than "); i > 0 { // less than 20 V is a hedge, less than before is not
 		head := words[:i]
+		if earlier.MatchString(lower[i+len(" than "):]) {
+			return head
+		}
 		last := head[strings.LastIndexByte(head, ' ')+1:]
 		if _, ok := comparativeOf(last); ok && !isFactor(words[i+len(" than "):]) && (strings.Contains(head, " ") || !slices.Contains([]string{"more", "less", "fewer", "greater"}, strings.ToLower(head))) && !hedgeEnds(head) {
 			return head
@@ -262,6 +265,9 @@ func compared(words string) string {
 	}
 	return words
 }
+
+// earlier is what a sentence compares with that is no amount.
+var earlier = regexp.MustCompile(`^(?:before|ever|last (?:time|year|season|summer|winter))$`)
 
 // sameAs are the words of two values that are alike, and same how far they may lie apart: a convention of our own.
 var sameAs = map[string]bool{"the same": true, "same": true, "as much": true, "as long": true, "as far": true, "as fast": true, "as heavy": true, "as high": true, "as low": true, "as large": true, "as big": true, "as many": true,
@@ -274,7 +280,7 @@ var (
 	upOrDown  = regexp.MustCompile(`^(?i:(up|down)(?: by)? (.+))$`)
 	endsUp    = regexp.MustCompile(`^(?i:(.+) (up|down))$`)
 	risesOf   = regexp.MustCompile(`^(?i:(?:an? |the )?(rise|gain|increase|growth|jump|drop|fall|loss|decrease|reduction|saving|cut) (?:of|by) (.+))$`)
-	risesBy   = regexp.MustCompile(`^(?i:(?:an? )?(.+) (rise|gain|increase|jump|drop|fall|loss|decrease|reduction|saving|cut))$`)
+	risesBy   = regexp.MustCompile(`^(?i:(?:an? )?(.+) (rise|gain|increase|growth|jump|drop|fall|loss|decrease|reduction|saving|cut))$`)
 	moreBy    = regexp.MustCompile(`^(?i:(\w+) by (.+))$`)
 	extra     = regexp.MustCompile(`^(?i:(?:an extra|an additional|another|a further) (.+))$`)
 	extraEnd  = regexp.MustCompile(`^(?i:(.+) (?:extra|on top))$`)
