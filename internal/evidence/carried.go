@@ -66,7 +66,7 @@ func amountLength(text string) int {
 			return len(h) + u
 		}
 	}
-	if n = inWordsLength(text); n == 0 {
+	if n = inWordsLength(text); n == 0 || betweenRails.MatchString(text) {
 		return 0
 	}
 	if u := unitAt(text[n:], true); u > 0 {
@@ -74,6 +74,9 @@ func amountLength(text string) int {
 	}
 	return 0
 }
+
+// betweenRails are the spaces between rails and between tracks, by their names.
+var betweenRails = regexp.MustCompile(`^(?i:four-foot|six-foot)\b`)
 
 // halfUnit is what stands before the unit in half-hour, half-an-hour and three-quarter mile.
 var halfUnit = regexp.MustCompile(`^(?i:half|(?:a |three[- ])?quarter)[- ](?:an?[- ])?`)
