@@ -53,7 +53,7 @@ func RunTimes(packs []Pack, d Demand, cutout *Cutout, ambient quantity.Celsius) 
 		if p.kind == currentLoad && quantity.Amperes(p.value) > short && p.For > 0 {
 			return nil, &ShortedError{Wanted: quantity.Amperes(p.value), Limit: short}
 		}
-		draws = draws || !p.nothing() && (p.value > 0) && p.For > 0
+		draws = draws || p.value > 0 && p.For > 0
 	}
 	if !draws {
 		return nil, ErrNothingDrawn

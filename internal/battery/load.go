@@ -39,9 +39,6 @@ func Idle() Load { return Load{} }
 // holding keeps the terminals at a voltage.
 func holding(v float64) Load { return Load{voltageLoad, v} }
 
-// nothing says whether a load draws nothing; neither a resistance nor a held voltage of nought is a load: see Demand.Check.
-func (l Load) nothing() bool { return l.value == 0 }
-
 // Times is the load with its current or power multiplied (its resistance divided).
 func (l Load) Times(factor float64) Load {
 	if l.kind == resistanceLoad {

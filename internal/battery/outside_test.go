@@ -242,7 +242,7 @@ func TestLoadsOnALine(t *testing.T) {
 // number or without time are passed over; what is no load is refused.
 func TestDemands(t *testing.T) {
 	d := Duty(Drawing(8), 0.25, 40)
-	if len(d.Parts) != 2 || d.Parts[0].For != 10 || d.Parts[1].For != 30 || !d.Repeat || !d.Parts[1].nothing() || d.Parts[0].nothing() {
+	if len(d.Parts) != 2 || d.Parts[0].For != 10 || d.Parts[1].For != 30 || !d.Repeat || d.Parts[1].Load != Idle() || d.Parts[0].Load != Drawing(8) {
 		t.Errorf("%+v", d)
 	}
 	d, err := ReplayCurrent([]float64{0, 1, 1, 3, 4, 6}, []float64{2, 4, 9, math.NaN(), 6, 0})

@@ -152,7 +152,7 @@ func (p *prepared) at(name, label string, change func(*drive.Given)) Course {
 }
 
 // steepness is a climb in words, without its direction: "1 in 80 (1.2 %)".
-func steepness(g drive.Grade) string { return strings.Replace(g.String(), " up ", " ", 1) }
+func steepness(g drive.Grade) string { return strings.ReplaceAll(g.String(), " up ", " ") }
 
 func (p *prepared) courses(d *Driven) {
 	rest := func(v quantity.Volts) func(*drive.Given) {
@@ -207,12 +207,8 @@ func (p *prepared) courses(d *Driven) {
 // and on rails as far as the wheels grip; slips says that it is the grip.
 func (p *prepared) steepest() (quantity.Measured[quantity.Fraction], bool) {
 	none := quantity.Missing[quantity.Fraction]()
-	s, err := p.given.Setup()
-	if err != nil {
-		return none, false
-	}
-	grip := p.gripGrade(s)
-	start, err := s.Start()
+	grip := p.gripGrade(p.setup)
+	start, err := p.setup.Start()
 	switch {
 	case err != nil:
 		return none, false
@@ -256,10 +252,7 @@ func payloads(stated quantity.Kilograms) []quantity.Kilograms {
 func (p *prepared) stall() *Stalled {
 	g := p.given
 	g.Rest = quantity.Exact(p.full)
-	base, err := g.Setup()
-	if err != nil {
-		return nil
-	}
+	base, _ := g.Setup() // the plate is sound: see prepare
 	held, err := base.Stall(p.winding)
 	if err != nil {
 		return nil
@@ -360,12 +353,8 @@ func (p *prepared) stops(d *Driven) {
 
 // kinetic is the kinetic energy of the train at a speed.
 func (p *prepared) kinetic(v quantity.Measured[quantity.MetresPerSecond]) quantity.Measured[quantity.WattHours] {
-	s, err := p.given.Setup()
-	if err != nil {
-		return quantity.Missing[quantity.WattHours]()
-	}
-	joules := s.Vehicle.KineticEnergy(v.Value)
-	mass := math.Hypot(float64(p.given.Mass.U), float64(p.given.Payload.U)) / float64(s.Vehicle.TotalMass())
+	joules := p.setup.Vehicle.KineticEnergy(v.Value)
+	mass := math.Hypot(float64(p.given.Mass.U), float64(p.given.Payload.U)) / float64(p.setup.Vehicle.TotalMass())
 	return quantity.Measured[quantity.WattHours]{Value: quantity.WattHours(joules / 3600), U: quantity.WattHours(joules / 3600 * math.Hypot(2*float64(v.U/v.Value), mass))}
 }
 
@@ -377,11 +366,7 @@ func (p *prepared) wanted(d *Driven) {
 	d.Wanted = w
 	g := p.given
 	g.Rest = quantity.Exact(p.full)
-	s, err := g.Setup()
-	if err != nil {
-		w.Err = sentence(err)
-		return
-	}
+	s, _ := g.Setup() // the plate is sound: see prepare
 	point, err := s.AtSpeed(w.Speed)
 	switch {
 	case err != nil:

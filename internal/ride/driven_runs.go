@@ -192,11 +192,7 @@ func (p *prepared) imply(g drive.Given, r HauledRun, out *SpeedCheck) {
 		return
 	}
 	g.Grade = quantity.Exact(quantity.Number(0))
-	s, err := g.Setup()
-	if err != nil {
-		out.ImpliedWhy = sentence(err)
-		return
-	}
+	s, _ := g.Setup() // the plate is sound: see prepare
 	s.Controller.Duty = 1
 	x := []float64{float64(r.PerDistance.Value), float64(g.GearEfficiency.Value), float64(g.Mass.Value), float64(g.Payload.Value), float64(s.Vehicle.Motor.Friction)}
 	friction := 0.0

@@ -111,6 +111,20 @@ func TestImpliedRolling(t *testing.T) {
 	if got = Drive(h).Runs[0]; got.Top.Verdict != Above || got.Mean.Verdict != Below {
 		t.Errorf("top %s, mean %s", got.Top.Verdict, got.Mean.Verdict)
 	}
+	for _, energy := range []float64{0, -1} {
+		none := run
+		none.PerDistance = quantity.Exact(quantity.WattHoursPerKilometre(energy))
+		h.Runs = []HauledRun{none}
+		if got = Drive(h).Runs[0]; !strings.HasPrefix(got.ImpliedWhy, "The run does not give the energy") || got.Implied.Known() {
+			t.Errorf("%+v", got)
+		}
+	}
+	none := run
+	none.Mean = quantity.Exact(quantity.MetresPerSecond(0))
+	h.Runs = []HauledRun{none}
+	if got = Drive(h).Runs[0]; !strings.HasPrefix(got.ImpliedWhy, "The run does not give its mean speed") || got.Implied.Known() {
+		t.Errorf("%+v", got)
+	}
 	run.Top = quantity.Unsure(d.Cruise.Speed.Value) // nobody knows how well it was measured
 	h.Runs = []HauledRun{run}
 	if got = Drive(h).Runs[0]; got.Top.Verdict != Unjudged || got.Top.Words == "" {
@@ -253,5 +267,55 @@ func TestRunThatCannotBePredicted(t *testing.T) {
 	got := Drive(h).Runs[0]
 	if !strings.HasPrefix(got.Err, "By what is computed it rolls back") || got.Predicted.Known() || got.Current.Known() || got.Top.Verdict != Unjudged || got.Top.Words != "" || got.ImpliedWhy != "" || got.Setting != 0.6 || got.Payload != 200 {
 		t.Errorf("%+v", got)
+	}
+}
+
+// TestBoundsOfADrive: what is computed at the ends: a climb of nothing, one that it does not get up, coefficients beyond what is looked for.
+func TestBoundsOfADrive(t *testing.T) {
+	h := garden(t)
+	level := drive.Grade(0)
+	h.Hill = &level
+	if d := Drive(h); len(d.Stops) != 1 || !d.Hill.Goes() {
+		t.Errorf("%+v", d.Stops)
+	}
+	steep := drive.Grade(2)
+	h.Hill = &steep
+	if d := Drive(h); d.Hill.Goes() || d.Hill.Err != "" || len(d.Stops) != 2 {
+		t.Errorf("%+v", d.Hill)
+	}
+	if (Course{Err: "none", Answers: Drive(garden(t)).Top.Answers}).Goes() {
+		t.Error("a course that could not be computed goes")
+	}
+	h.Plate.Resistance = quantity.Missing[quantity.Ohms]()
+	if d := Drive(h); !strings.HasSuffix(d.Err, "(under motors).") {
+		t.Error(d.Err)
+	}
+	p, err := garden(t).prepare()
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := p.setup
+	s.Controller.Duty = 1
+	s.Supply.Rest = 500 // so that it is not the voltage that ends it
+	at := func(c float64) float64 {
+		s := s
+		s.Way.Rolling = quantity.Number(c)
+		point, err := s.AtSpeed(0.5)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return float64(point.PerDistance())
+	}
+	for _, c := range []float64{0.001, 0.01, 0.3, 0.59} {
+		near(t, "implied", impliedRolling(s, 0.5, at(c)), c, 1e-9)
+	}
+	for _, energy := range []float64{at(0.61), 0.99 * at(0), 0} {
+		if got := impliedRolling(s, 0.5, energy); !math.IsNaN(got) {
+			t.Errorf("%g Wh/km come to a coefficient of %g", energy, got)
+		}
+	}
+	s.Supply.Rest = 8 // a limit of the speed, and not of the energy
+	if got := impliedRolling(s, 0.5, 1e4); !math.IsNaN(got) {
+		t.Errorf("beyond what the voltage gives: %g", got)
 	}
 }

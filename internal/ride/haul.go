@@ -127,6 +127,7 @@ func between[K quantity.Kind](low, high K) quantity.Measured[K] {
 type prepared struct {
 	Haul
 	given   drive.Given // at the nominal voltage, on the cruise's grade, at the setting
+	setup   drive.Setup // the same at the values themselves
 	full    quantity.Volts
 	nominal quantity.Volts
 	rolling RollingBasis
@@ -171,11 +172,11 @@ func (h Haul) prepare() (*prepared, error) {
 	p.masses()
 	p.way()
 	p.stopping()
-	s, err := p.given.Setup()
-	if err != nil {
+	var err error
+	if p.setup, err = p.given.Setup(); err != nil {
 		return nil, err
 	}
-	return p, s.Check()
+	return p, p.setup.Check()
 }
 
 // motor takes over the plate. Values without an uncertainty of their own get what

@@ -28,10 +28,10 @@ func TestComparedByBothUncertainties(t *testing.T) {
 		if c.Verdict != x.verdict || !(math.Abs(c.Off-x.off) < 1e-9 || math.IsNaN(c.Off) && math.IsNaN(x.off)) {
 			t.Errorf("%+v: %+v", x, c)
 		}
-		if words := topWords(c); (words == "") != math.IsNaN(x.v) || strings.Contains(words, "above") != (x.verdict == Above) || strings.Contains(words, "below") != (x.verdict == Below) {
+		if words := topWords(c); (words == "") != math.IsNaN(x.v) || strings.Contains(words, "above") != (x.verdict == Above) || strings.Contains(words, "below") != (x.verdict == Below) || strings.Contains(words, "differ by no more than") != (x.verdict == Within) {
 			t.Errorf("%+v: %s", x, words)
 		}
-		if words := meanWords(c); (words == "") != math.IsNaN(x.v) || strings.Contains(words, "above") != (x.verdict == Above) || strings.Contains(words, "below") != (x.verdict == Below) {
+		if words := meanWords(c); (words == "") != math.IsNaN(x.v) || strings.Contains(words, "above") != (x.verdict == Above) || strings.Contains(words, "below") != (x.verdict == Below) || strings.Contains(words, "differ by no more than") != (x.verdict == Within) {
 			t.Errorf("%+v: %s", x, words)
 		}
 		e := energyWords(Comparison[quantity.WattHoursPerKilometre]{Measured: quantity.Exact(quantity.WattHoursPerKilometre(1)), Verdict: x.verdict})

@@ -2,9 +2,11 @@ package ride
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"voltwright/internal/battery"
+	"voltwright/internal/circuit"
 	"voltwright/internal/circuit/circuittest"
 	"voltwright/internal/drive"
 	"voltwright/internal/quantity"
@@ -176,7 +178,7 @@ func TestRecordOfDrives(t *testing.T) {
 		}
 		d := Drive(h)
 		all = append(all, recorded.Case{Name: name, Value: d})
-		if name == "everything stated" || name == "on a floor" {
+		if slices.Contains([]string{"everything stated", "on a floor", "too steep for it", "nothing known"}, name) {
 			all = append(all, recorded.Case{Name: name + ", figures", Value: d.Figures()}, recorded.Case{Name: name + ", handed on", Value: d.Record()})
 		}
 	}
@@ -214,6 +216,15 @@ func TestRecordOfDrives(t *testing.T) {
 		h.Hill, h.Wanted = &g, quantity.Exact(quantity.MetresPerSecond(9))
 		h.Bank.Packs[0].Full = quantity.Exact(quantity.Volts(27))
 	})
+	add("a plate by its rated point, and no control stated", func(h *Haul) {
+		h.Plate.Resistance, h.Plate.StallCurrent = quantity.Missing[quantity.Ohms](), quantity.Exact(quantity.Amperes(96))
+		h.Control, h.Setting, h.Efficiency = "", quantity.Missing[quantity.Fraction](), quantity.Missing[quantity.Fraction]()
+		h.Ground = "asphalt"
+	})
+	add("power, speed and current on the plate", func(h *Haul) {
+		h.Plate.Resistance = quantity.Missing[quantity.Ohms]()
+		h.Plate.Power, h.Plate.Speed, h.Plate.Current = quantity.Exact(quantity.Watts(250)), quantity.Exact(quantity.RevolutionsPerMinute(2380)), quantity.Exact(quantity.Amperes(13.7))
+	})
 	add("on a floor", func(h *Haul) { h.Ground = "floor" })
 	add("nothing known", func(h *Haul) { *h = NothingHauled() })
 	heldAnswers(t, "drives", all)
@@ -233,6 +244,26 @@ func TestRecordOfWirings(t *testing.T) {
 		}
 		w := Wire(&x.Circuit, x.Points)
 		all = append(all, recorded.Case{Name: x.Name, Value: w.Record()})
+		if name != "01-barrow-switch" {
+			continue
+		}
+		spoilt := append([]circuit.OperatingPoint{{Name: "of a part that is none", Parts: map[string]circuit.State{"none": {}}}}, x.Points...)
+		all = append(all, recorded.Case{Name: x.Name + ", one point spoilt", Value: Wire(&x.Circuit, spoilt).Record()})
+		faulty := x.Circuit
+		faulty.Leads = append([]circuit.Lead{{From: circuit.Terminal{Part: "nowhere", Name: "x"}, To: faulty.Leads[0].To}}, faulty.Leads...)
+		all = append(all, recorded.Case{Name: x.Name + ", a lead to nowhere", Value: Wire(&faulty, x.Points).Record()})
 	}
+	// One of which little is stated: no resistance, no length, a lead with a stripe, at another table.
+	x, err := circuittest.Named("03-barrow-controller")
+	if err != nil {
+		t.Fatal(err)
+	}
+	bare := x.Circuit
+	bare.Parts, bare.Leads, bare.Table = slices.Clone(bare.Parts), slices.Clone(bare.Leads), circuit.ElectricalCode
+	for i := range bare.Parts {
+		bare.Parts[i].Resistance, bare.Parts[i].Efficiency, bare.Parts[i].Volts = 0, 0, 0
+	}
+	bare.Leads[0].Length, bare.Leads[1].Stripe, bare.Leads[2].Size = 0, "white", circuit.Size{}
+	all = append(all, recorded.Case{Name: "little stated", Value: Wire(&bare, x.Points).Record()})
 	heldAnswers(t, "wirings", all)
 }
