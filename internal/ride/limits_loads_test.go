@@ -456,6 +456,9 @@ func TestNumbersHandedOn(t *testing.T) {
 // What a reckoner says beside its points, without any.
 func TestReckonerBesideItsPoints(t *testing.T) {
 	all := reckonAmbients
+	if !slices.Equal(all, []quantity.Celsius{-10, 0, 15, 30, 45}) || !strings.Contains(reckonerDoc.What, "at -10, 0, 15, 30 and 45 °C") {
+		t.Errorf("points at %v, and documented: %s", all, reckonerDoc.What)
+	}
 	reckonAmbients = nil
 	defer func() { reckonAmbients = all }()
 	for _, x := range []struct {

@@ -174,6 +174,22 @@ func TestInsistedOnTooLittle(t *testing.T) {
 	near(t, "made up by leads", float64(k.leads), 2*0.12-7*float64(cell.ResistanceAt(0.5, 25, 10)), 1e-9)
 	hot := cell.Ohmic.At(1) * math.Exp(cell.ActivationOhmic/8.314462618*(1/(273.15+60)-1/(273.15+25)))
 	near(t, "taken away at most", float64(insisted(0.001).leads), -0.9*7*hot, 1e-6)
+	// Of packs that a run has taught, whose resistance goes with the charge, it is that of full ones.
+	shallow := plainLFP(8)
+	shallow.longest, shallow.every, shallow.after = 6000, 60, 0
+	r := shallow.run(t, "shallow", nil)
+	insistent := bank(t, func(b *Bank) { b.Packs[0].Resistance, b.Packs[0].Insisted = quantity.Exact(quantity.Ohms(0.001)), true })
+	taught, _, _, err := calibrate(insistent, []Run{r})
+	if err != nil {
+		t.Fatal(err)
+	}
+	cell = taught.estimates[0].Cell()
+	full, nearly := cell.Ohmic.At(1), cell.Ohmic.At(0.95)
+	hot = full * math.Exp(cell.ActivationOhmic/8.314462618*(1/(273.15+60)-1/(273.15+25)))
+	near(t, "taken away at most of what was taught", float64(taught.leads), -0.9*7*hot, 1e-6)
+	if math.Abs(full/nearly-1) < 1e-4 {
+		t.Errorf("%g Ω full and %g Ω nearly so: the check says nothing", full, nearly)
+	}
 	b := bank(t, func(b *Bank) { b.Packs[0].Insisted = true })
 	none, err := typical(b, false)
 	if err != nil {
