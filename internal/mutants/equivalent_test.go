@@ -29,6 +29,8 @@ var equivalent = []struct{ mutant, why string }{
 	{"ride/driven_runs.go: `excess(mid) < 0` as `excess(mid) <= 0`", "two computed fractions are never the very same"},
 	{"ride/payload.go: `1` as `1 * 1.05` in massRatio", "the coefficient of the way is in both trains' pull and cancels"},
 	{"ride/payload.go: `1` as `1 * 0.95` in massRatio", "the coefficient of the way is in both trains' pull and cancels"},
+	{"ride/reckoner.go: `n > 1` as", "the first that is refused is a load that takes a month, which is not beyond those that have an answer"},
+	{"ride/reckoner.go: `1` as `1 + 1` in points", "the first that is refused is a load that takes a month, which is not beyond those that have an answer"},
 	{"ride/table.go: `return c` as `nothing` in cell", "with an error there are no forecasts to go through"},
 	{"ride/timing.go: `1` as `1 * 1.05` in RestWords", "no load is on for more than all of the time, and for all of it nothing is drawn while it is off"},
 	{"ride/timing.go: `1` as `1 * 1.05` in more", "no load is on for more than all of the time, and for all of it nothing is drawn while it is off"},

@@ -138,21 +138,22 @@ func TestDriveSaysWhatIsMissing(t *testing.T) {
 		figure string
 		want   string
 	}{
-		"no motor":      {func(h *Haul) { h.NoMotor = "No motor is stated (motors)." }, "stall-current", "No motor is stated"},
-		"no ratio":      {func(h *Haul) { h.Ratio = quantity.Missing[quantity.Number]() }, "top-speed", "drive.ratio"},
-		"no resistance": {func(h *Haul) { h.Plate.Resistance = quantity.Missing[quantity.Ohms]() }, "top-speed", "resistance"},
-		"no surface":    {func(h *Haul) { h.Ground = "" }, "top-speed", "drive.surface"},
-		"loose soil":    {func(h *Haul) { h.Ground = "loose-soil" }, "top-speed", "No rolling coefficient of loose soil"},
-		"floor":         {func(h *Haul) { h.Ground = "floor" }, "kinetic-energy", "No rolling coefficient of floor"},
-		"no hill":       {func(h *Haul) { h.Hill = nil }, "hill-speed", "drive.hill"},
-		"too steep":     {func(h *Haul) { g := drive.Grade(2); h.Hill = &g }, "hill-speed", "It rolls back"},
-		"no brake":      {func(h *Haul) { h.Deceleration = quantity.Missing[quantity.MetresPerSecondSquare]() }, "stopping-distance", "drive.braking"},
-		"no copper":     {func(*Haul) {}, "stall-time", "motors.copper"},
-		"no cutout":     {func(h *Haul) { h.Bank.Cutout = nil }, "speed-at-cutout", "Nothing opens"},
-		"weak brake":    {func(h *Haul) { h.Deceleration = quantity.Exact(quantity.MetresPerSecondSquare(0.1)) }, "stopping-distance-downhill", "does not stop"},
-		"too fast":      {func(h *Haul) { h.Wanted = quantity.Exact(quantity.MetresPerSecond(9)) }, "setting-for-top-speed", "cannot be held"},
-		"contradiction": {func(h *Haul) { h.Plate.StallCurrent = quantity.Exact(quantity.Amperes(30)) }, "top-speed", "is given as"},
-		"no pack":       {func(h *Haul) { h.Bank = Bank{} }, "top-speed", "No pack"},
+		"no motor":       {func(h *Haul) { h.NoMotor = "No motor is stated (motors)." }, "stall-current", "No motor is stated"},
+		"no ratio":       {func(h *Haul) { h.Ratio = quantity.Missing[quantity.Number]() }, "top-speed", "drive.ratio"},
+		"no resistance":  {func(h *Haul) { h.Plate.Resistance = quantity.Missing[quantity.Ohms]() }, "top-speed", "resistance"},
+		"no surface":     {func(h *Haul) { h.Ground = "" }, "top-speed", "drive.surface"},
+		"loose soil":     {func(h *Haul) { h.Ground = "loose-soil" }, "top-speed", "No rolling coefficient of loose soil"},
+		"floor":          {func(h *Haul) { h.Ground = "floor" }, "kinetic-energy", "No rolling coefficient of floor"},
+		"no hill":        {func(h *Haul) { h.Hill = nil }, "hill-speed", "drive.hill"},
+		"too steep":      {func(h *Haul) { g := drive.Grade(2); h.Hill = &g }, "hill-speed", "It rolls back"},
+		"no brake":       {func(h *Haul) { h.Deceleration = quantity.Missing[quantity.MetresPerSecondSquare]() }, "stopping-distance", "drive.braking"},
+		"no copper":      {func(*Haul) {}, "stall-time", "motors.copper"},
+		"copper of none": {func(h *Haul) { h.Copper = quantity.Exact(quantity.Kilograms(0)) }, "stall-current", "It could not be computed."},
+		"no cutout":      {func(h *Haul) { h.Bank.Cutout = nil }, "speed-at-cutout", "Nothing opens"},
+		"weak brake":     {func(h *Haul) { h.Deceleration = quantity.Exact(quantity.MetresPerSecondSquare(0.1)) }, "stopping-distance-downhill", "does not stop"},
+		"too fast":       {func(h *Haul) { h.Wanted = quantity.Exact(quantity.MetresPerSecond(9)) }, "setting-for-top-speed", "cannot be held"},
+		"contradiction":  {func(h *Haul) { h.Plate.StallCurrent = quantity.Exact(quantity.Amperes(30)) }, "top-speed", "is given as"},
+		"no pack":        {func(h *Haul) { h.Bank = Bank{} }, "top-speed", "No pack"},
 	} {
 		h := garden(t)
 		c.change(&h)
@@ -277,6 +278,10 @@ func TestBoundsOfADrive(t *testing.T) {
 	h.Hill = &level
 	if d := Drive(h); len(d.Stops) != 1 || !d.Hill.Goes() {
 		t.Errorf("%+v", d.Stops)
+	}
+	h.Setting = quantity.Exact(quantity.Fraction(0.97))
+	if d := Drive(h); d.Open == nil || d.Open.Setting != 1 || !(d.Open.Speed.Value > d.Top.Speed.Value) {
+		t.Errorf("not quite open: %+v", d.Open)
 	}
 	steep := drive.Grade(2)
 	h.Hill = &steep

@@ -524,8 +524,12 @@ func TestLoadOfOneRow(t *testing.T) {
 		t.Fatalf("%+v", loads)
 	}
 	near(t, "power", float64(loads[0].Power.Value), 220, 1e-9)
-	if c := Answer(b, []Run{one}, Options{Own: true}).Table.Cells[0][0]; math.IsNaN(float64(c.Replayed.Clock)) || math.Abs(float64(c.Replayed.Clock/c.Cutout.Clock.Value)-1) > 1e-3 {
+	row := Answer(b, []Run{one}, Options{}).Table.Cells[0]
+	if c := row[0]; math.IsNaN(float64(c.Replayed.Clock)) || math.Abs(float64(c.Replayed.Clock/c.Cutout.Clock.Value)-1) > 1e-3 {
 		t.Errorf("%+v, %v", c.Replayed, c.Cutout)
+	}
+	if !math.IsNaN(float64(row[1].Replayed.Clock)) || !math.IsNaN(float64(row[2].Replayed.Clock)) || row[1].Err != "" || row[2].Err != "" {
+		t.Errorf("the course of a run is repeated with other packs than it had: %+v, %+v", row[1].Replayed, row[2].Replayed)
 	}
 	// A twentieth of the capacity out makes a course worth repeating, less does not; nothing above the threshold is no load.
 	for out, parts := range map[float64]int{0.79: 0, 0.81: 1} {
