@@ -36,7 +36,7 @@ func TestCommaWhereTheLanguageHasIt(t *testing.T) {
 		s     Subject
 		low   float64 // 0 for refused
 	}{
-		{"1,24 Ah", charge(true), 1.235}, {"1,24 Ah", charge(false), 0}, {"1.24 Ah", charge(true), 1.235},
+		{"1,24 Ah", charge(true), 1.235}, {"1,24 Ah", charge(false), 1.235}, {"1,24,5 Ah", charge(false), 0}, {"1.24 Ah", charge(true), 1.235},
 		{"1.330 Ah", charge(true), 0}, {"1,330 Ah", charge(true), 0}, {"1,330 Ah", charge(false), 1329.5}, {"1.330 Ah", charge(false), 1.3295},
 		{"0,330 Ah", charge(true), 0.3295}, {"about 40,5 Ah", charge(true), 36.45},
 		{"40,00 €", price, 39.995}, {"34,50 EUR", price, 34.495},

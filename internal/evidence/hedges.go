@@ -30,7 +30,7 @@ const (
 // are tried before shorter ones.
 var hedges = []hedge{
 	{name: "plain", before: []string{"exactly", "precisely", "only", "just", "a full", "fully", "a mere", "merely", "all of", "bang on", "spot on", "dead on"},
-		after: []string{"exactly", "precisely", "flat", "on the dot", "only", "in all", "in total", "all told", "altogether"},
+		after: []string{"exactly", "precisely", "flat", "on the dot", "only", "in all", "in total", "all told", "altogether", "under load", "off load", "at rest", "peak", "at the peak", "all up", "full", "each", "apiece"},
 		says:  "X less or more half a step of what X is counted in, and no more than a tenth of it",
 		claim: func(a amount) Claim { return between(a.value-a.half, a.value+a.half) }},
 	{name: "about", before: []string{"about", "around", "roughly", "approximately", "approx.", "approx", "some", "circa", "ca.", "c.", "≈", "~", "close to", "something like", "something around",

@@ -15,6 +15,7 @@ var (
 	grouped       = regexp.MustCompile(`(\d)[\x{00a0}\x{2009}\x{202f}](\d{3})`)
 	spacedGroups  = regexp.MustCompile(`^\D{0,24}\d{1,3}(?: \d{3})+(?:[^\d ]|$| \D)`)
 	commaGroups   = regexp.MustCompile(`(?:^|[^\d.,])\d{1,3}(?:,\d{3})+(?:\.\d+)?(?:$|[^\d.,])`)
+	shortDecimal  = regexp.MustCompile(`(\d),(\d{1,2})($|[^\d.,])`)
 	commaDecimal  = regexp.MustCompile(`(\d),(\d)`)
 	twoWays       = regexp.MustCompile(`(?:^|[^\d.,])[1-9]\d{0,2}[.,]\d{3}(?:$|[^\d.,])`)
 	slashed       = regexp.MustCompile(`(^|[^\d/.,])(?:(\d{1,3})[ -])?(\d{1,2})[/⁄](\d{1,2})($|[^\d/])`)
@@ -22,7 +23,6 @@ var (
 	hourHyphen    = regexp.MustCompile(`(?i)\b(amp|ampere|milliamp|milliampere|watt|kilowatt)-(hours?)\b`)
 	possessive    = regexp.MustCompile(`(\pL)(?:['’]s|(s)['’])$`)
 	degreeWord    = regexp.MustCompile(`(?i)(?:\bdegrees?|\bdegs?\.?|°) ?(celsius|centigrade|c|fahrenheit|f)\b`)
-	plusMinus     = regexp.MustCompile(`(?i) plus or minus `)
 	squareUnit    = regexp.MustCompile(`(?i)\b(?:square|sq\.?) (?:millimetres?|millimeters?|mm)\b|\b(?:millimetres?|millimeters?|mm) squared\b`)
 	wordsAfter    = regexp.MustCompile(`\pL{3,}`)
 	minusWord     = regexp.MustCompile(`(?i)^(?:minus|negative) (.+)$`)
@@ -63,7 +63,9 @@ func plainly(words string, s Subject) (string, error) {
 	words = hyphenedUnit.ReplaceAllString(words, "$1 $2")
 	words = hourHyphen.ReplaceAllString(words, "$1 $2")
 	words = squareUnit.ReplaceAllString(words, "mm²")
-	words = plusMinus.ReplaceAllString(words, " ± ")
+	if s.Form != Count {
+		words = oneWay(words)
+	}
 	words = possessive.ReplaceAllString(words, "$1$2")
 	words = degreeWord.ReplaceAllStringFunc(words, func(m string) string {
 		if strings.ContainsAny(m[len(m)-1:]+m[max(0, strings.LastIndexAny(m, " °")):], "fF") {
@@ -88,6 +90,8 @@ func separators(words string, s Subject) (string, error) {
 	} else if at := commaGroups.FindStringIndex(words); at != nil {
 		words = words[:at[0]] + strings.ReplaceAll(words[at[0]:at[1]], ",", "") + words[at[1]:]
 		return separators(words, s)
+	} else { // one or two digits behind a comma are no thousands in any language
+		words = shortDecimal.ReplaceAllString(words, "$1.$2$3")
 	}
 	if at := spacedGroups.FindStringIndex(words); at != nil {
 		first := strings.IndexFunc(words, func(r rune) bool { return r >= '0' && r <= '9' })
@@ -149,7 +153,7 @@ func smallUnits(words string) string {
 }
 
 // leadIns are words that lead to an amount and claim nothing of it themselves, the longest of two that begin alike first.
-var leadIns = []string{"all the way down to", "down to", "as low as", "as high as", "a total of", "for all of", "for", "at", "in", "by", "to", "of", "with", "still", "all"}
+var leadIns = []string{"all the way down to", "dropped to", "fell to", "rose to", "went down to", "went up to", "down to", "a steady", "a constant", "a peak of", "peaks of", "as low as", "as high as", "a total of", "for all of", "for", "at", "in", "by", "to", "of", "with", "still", "all"}
 
 // leadDates are those of a date.
 var leadDates = []string{"on", "in", "during"}
