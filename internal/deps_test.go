@@ -26,6 +26,7 @@ var layers = map[string][]string{
 	"internal/whole":     {},                   // folders written whole or not at all
 	"internal/svg":       {},
 	"internal/register":  {}, // finished pages in, an index and a register out; it knows no vehicle, so that whatever a page says is taken alike
+	"internal/store":     {}, // results of steps, kept between runs of the program; it knows none of them
 	"internal/outgoing":  {}, // bytes of a file in, what may leave the journal out; it knows no note
 	"themes":             {},
 
@@ -65,6 +66,9 @@ var layers = map[string][]string{
 	// The typed whole. It turns its packs, motors and runs into what ride computes with, and no more.
 	"internal/journal": {"internal/outgoing", "internal/ride", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/reference", "internal/quantity", "internal/finding"},
 
+	// The only place that orders the computing. It takes what a step came to from the store.
+	"internal/study": {"internal/journal", "internal/ride", "internal/runlog", "internal/notes", "internal/store", "internal/finding"},
+
 	// Rule sets.
 	"internal/safety":   {"internal/journal", "internal/ride", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/reference", "internal/quantity", "internal/finding"},
 	"internal/evidence": {"internal/journal", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
@@ -89,7 +93,7 @@ var layers = map[string][]string{
 	"internal/demo/generate": {"internal/demo"},
 
 	// Only app knows everyone, and main knows only app.
-	"internal/app": {"internal/site", "internal/proof", "internal/archive", "internal/begin", "internal/schema", "internal/safety", "internal/evidence", "internal/journal", "internal/ride", "internal/battery", "internal/circuit", "internal/drive", "internal/notes",
+	"internal/app": {"internal/study", "internal/store", "internal/site", "internal/proof", "internal/archive", "internal/begin", "internal/schema", "internal/safety", "internal/evidence", "internal/journal", "internal/ride", "internal/battery", "internal/circuit", "internal/drive", "internal/notes",
 		"internal/runlog", "internal/whole", "internal/quantity", "internal/finding", "themes", "internal/compare"},
 	"cmd/voltwright": {"internal/app"},
 }
@@ -110,6 +114,8 @@ var owners = []struct {
 	{"golang.org/x/net", []string{"internal/archive", "internal/proof", "internal/register"}, "finished pages are changed for a bag and for a trial print, and what they say is read in one place"},
 	{"golang.org/x/text", []string{"internal/register", "internal/runlog", "internal/outgoing"}, "words are put in the order of a language in one place, and logs and other files in UTF-16 are read in one place each"},
 	{"os/exec", []string{"internal/browsertest", "internal/mutants"}, "no other program is started, but by tests a browser, and the go command with the tests that changed code is compiled into"},
+	{"github.com/rogpeppe/go-internal", []string{"internal/store", "internal/safety/safetytest"}, "what is kept is kept in one place; the corpus of safety is in archives of text"},
+	{"golang.org/x/sync", []string{"internal/study"}, "the order of the work is study's"},
 	{"unsafe", nil, "no number is worth it"},
 }
 

@@ -13,11 +13,15 @@ import (
 	"voltwright/internal/archive"
 	"voltwright/internal/finding"
 	"voltwright/internal/site"
+	"voltwright/internal/store"
 	"voltwright/internal/whole"
 )
 
 // archiveFlags are the options of archive as they are written.
-type archiveFlags struct{ dir, to, verify, format string }
+type archiveFlags struct {
+	dir, to, verify, format string
+	store                   func() *store.Store
+}
 
 func newArchive() *cobra.Command {
 	f := &archiveFlags{dir: defaultJournal, format: "lines"}
@@ -59,6 +63,7 @@ altered or not listed; the exit status is 1 then.`,
 	}
 	fl := c.Flags()
 	fl.SortFlags = false
+	f.store = keeping(c)
 	fl.StringVar(&f.dir, "journal", f.dir, "`FOLDER` of the journal")
 	fl.StringVar(&f.to, "to", "", "`FOLDER` to write the bag to; VEHICLE-VERSION-bag if none is named")
 	fl.StringVar(&f.verify, "verify", "", "check the bag in `FOLDER`")
@@ -72,7 +77,7 @@ altered or not listed; the exit status is 1 then.`,
 
 // write makes the bag of a version.
 func (f *archiveFlags) write(stdout, stderr io.Writer, args []string) error {
-	in, err := read(f.dir)
+	in, err := readJournal(f.dir, f.store())
 	if err != nil {
 		return err
 	}

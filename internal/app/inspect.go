@@ -11,6 +11,7 @@ import (
 
 	"voltwright/internal/evidence"
 	"voltwright/internal/finding"
+	"voltwright/internal/store"
 )
 
 // defaultJournal is the folder that inspect and publish read if none is named.
@@ -18,6 +19,7 @@ const defaultJournal = "content"
 
 func newInspect() *cobra.Command {
 	format, unbound, outgoing := "lines", false, false
+	var kept func() *store.Store
 	c := &cobra.Command{
 		Use:   "inspect [JOURNAL] [options]",
 		Short: "Read and compute a journal and say what is wrong with it; writes nothing",
@@ -35,7 +37,7 @@ JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 			if outgoing && format == "sarif" {
 				return usage("--outgoing prints lines or json: SARIF is a form of findings")
 			}
-			in, err := read(journalArg(args))
+			in, err := readJournal(journalArg(args), kept())
 			if err != nil {
 				return err
 			}
@@ -54,6 +56,7 @@ JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 		},
 		ValidArgsFunction: completeFolder,
 	}
+	kept = keeping(c)
 	c.Flags().StringVar(&format, "format", format, "`FORM` in which findings are printed: lines, json, or sarif (OASIS SARIF 2.1.0)")
 	c.Flags().BoolVar(&unbound, "unbound", false, "list the sentences as well that carry a number with a unit and rest on nothing")
 	c.Flags().BoolVar(&outgoing, "outgoing", false, "instead of findings, list each file that would go online, what is taken out of it, and which would not go and why")

@@ -281,7 +281,7 @@ func (k *keyTrial) view(t *testing.T, a *txtar.Archive, to depth) *keyView {
 	if to == predicted {
 		judge(in)
 	} else {
-		wireVersions(in.journal, in.results)
+		in.study.Wire()
 		judgeUnpredicted(in)
 	}
 	v := &keyView{}

@@ -17,7 +17,7 @@ func TestMeasuresOfTimeAgreeWithTheRun(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer demo.close()
-	predictVersions(demo.journal, demo.results)
+	demo.study.Answer()
 	bench, err := measured()
 	if err != nil {
 		t.Fatal(err)

@@ -14,6 +14,8 @@ import (
 	"voltwright/internal/notes"
 	"voltwright/internal/quantity"
 	"voltwright/internal/ride"
+	"voltwright/internal/store"
+	"voltwright/internal/study"
 )
 
 // predictFlags are the options of predict as they are written.
@@ -21,6 +23,7 @@ type predictFlags struct {
 	format, dir, load, like, duty, payload, temperature string
 	set                                                 []string
 	pack                                                packFlags
+	store                                               func() *store.Store
 }
 
 // packFlags state a pack where there is no journal.
@@ -62,6 +65,7 @@ Without a journal, --chemistry, --series, --capacity and --load are enough.`,
 	}
 	fl := c.Flags()
 	fl.SortFlags = false
+	f.store = keeping(c)
 	fl.StringVar(&f.dir, "journal", f.dir, "`FOLDER` of the journal")
 	fl.StringArrayVar(&f.set, "set", nil, "`KEY=VALUE` instead of what the front matter says, e.g. packs.1.capacity=\"30 Ah\"; may be given often")
 	fl.StringVar(&f.load, "load", "", "a steady load instead of those of the runs: a current, a power or a resistance, `VALUE` with its unit, e.g. \"8 A\"")
@@ -292,16 +296,8 @@ func (f *predictFlags) fromJournal(args []string, o ride.Options, found *finding
 	if err != nil {
 		return "", nil, moved{}, err
 	}
-	results := journal.NewResults()
-	for _, run := range version.Runs {
-		result, errs, err := measureRun(folder, run)
-		all.Add(errs...)
-		if err != nil {
-			all.Add(unreadable(run, err))
-		} else if result != nil {
-			results.Runs[run.ID()] = result
-		}
-	}
+	s := study.New(folder, j, f.store())
+	s.MeasureOf(version, &all)
 	for _, x := range all.Sorted() { // what is wrong elsewhere in the journal does not bear on the version
 		if x.Level == finding.Error && x.Span.Source != nil && strings.HasPrefix(x.Span.Source.Name, version.Path()+"/") {
 			found.Add(x)
@@ -322,11 +318,9 @@ func (f *predictFlags) fromJournal(args []string, o ride.Options, found *finding
 		version = changed
 	}
 	o.Stated = version.StatedLoads()
-	masses := version.Moved()
-	o.Masses = &masses
-	answers := ride.Answer(version.Bank(), version.Trials(results), o)
+	answers := s.Ask(version, o)
 	refuseCharger(version, answers)
-	return title, answers, f.moves(version, results, o), nil
+	return title, answers, f.moves(version, s.Results, o), nil
 }
 
 // moved is what a version's motors and wiring do; nil where it states none.

@@ -46,7 +46,7 @@ func TestDemoRunsAreForeseen(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer in.close()
-	predictVersions(in.journal, in.results)
+	in.study.Answer()
 	all, lines := checkedRuns(in)
 	t.Log("\n" + strings.Join(lines, "\n"))
 	times := 0

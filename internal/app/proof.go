@@ -23,6 +23,7 @@ import (
 	"voltwright/internal/notes"
 	"voltwright/internal/proof"
 	"voltwright/internal/site"
+	"voltwright/internal/store"
 )
 
 // defaultPort is where a trial print is served if nothing else is said, so that a page that is open finds the next one.
@@ -33,6 +34,7 @@ const betweenLooks = 250 * time.Millisecond
 
 func newProof() *cobra.Command {
 	port := defaultPort
+	var kept func() *store.Store
 	c := &cobra.Command{
 		Use:   "proof [JOURNAL] [options]",
 		Short: "Show the maker a trial print in the browser, set anew at every change",
@@ -47,16 +49,17 @@ JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 		RunE: func(c *cobra.Command, args []string) error {
 			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 			defer stop()
-			return serveProof(ctx, c.OutOrStdout(), c.ErrOrStderr(), journalArg(args), port, c.Flags().Changed("port"))
+			return serveProof(ctx, c.OutOrStdout(), c.ErrOrStderr(), kept(), journalArg(args), port, c.Flags().Changed("port"))
 		},
 		ValidArgsFunction: completeFolder,
 	}
+	kept = keeping(c)
 	c.Flags().IntVar(&port, "port", port, "`NUMBER` of the port on this machine; 0 takes any that is free")
 	return c
 }
 
 // serveProof serves trial prints until the context ends.
-func serveProof(ctx context.Context, stdout, stderr io.Writer, dir string, port int, asked bool) error {
+func serveProof(ctx context.Context, stdout, stderr io.Writer, s *store.Store, dir string, port int, asked bool) error {
 	if port < 0 || port > 65535 {
 		return usage("--port takes a number from 0 to 65535, not %d", port)
 	}
@@ -72,7 +75,7 @@ func serveProof(ctx context.Context, stdout, stderr io.Writer, dir string, port 
 	}
 	at := "http://" + l.Addr().String() + base
 	desk := proof.Desk{Base: base, Between: betweenLooks,
-		Set:   func() proof.Print { return setPrint(dir) },
+		Set:   func() proof.Print { return setPrint(dir, s) },
 		Looks: func() string { return looks(dir) },
 		Told:  func(c proof.Change) { tellChange(stdout, stderr, at, c) },
 	}
@@ -129,9 +132,9 @@ func looks(dir string) string {
 
 // setPrint makes a print of a journal as it stands. Pages are laid out unless the notes themselves have errors: a false
 // sentence or an unanswered DANGER keeps a journal from being published, and has to be seen where it stands.
-func setPrint(dir string) proof.Print {
+func setPrint(dir string, s *store.Store) proof.Print {
 	p := proof.Print{Rule: site.RuleAddress}
-	in, err := read(dir)
+	in, err := readJournal(dir, s)
 	if err != nil {
 		p.Summary = "The journal could not be read."
 		gone := finding.Finding{Rule: notes.RuleUnreadable, Level: finding.Error, Text: err.Error(), Remedy: "see that the folder is there and may be read."}

@@ -10,6 +10,7 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/site"
+	"voltwright/internal/store"
 )
 
 // defaultSite is the folder that publish writes if none is named, beside where
@@ -19,6 +20,7 @@ const defaultSite = "site"
 func newPublish() *cobra.Command {
 	to := defaultSite
 	var letGo []string
+	var kept func() *store.Store
 	c := &cobra.Command{
 		Use:   "publish [JOURNAL] [options]",
 		Short: "Inspect a journal, then write its site; an error leaves the old site whole",
@@ -31,21 +33,22 @@ JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 		Example: "  voltwright publish\n  voltwright publish ~/club/journal --to ~/club/public",
 		Args:    atMostOne("journal"),
 		RunE: func(c *cobra.Command, args []string) error {
-			return publish(c.OutOrStdout(), c.ErrOrStderr(), journalArg(args), to, letGo)
+			return publish(c.OutOrStdout(), c.ErrOrStderr(), kept(), journalArg(args), to, letGo)
 		},
 		ValidArgsFunction: completeFolder,
 	}
 	c.Flags().StringVar(&to, "to", to, "`FOLDER` to write the site to")
 	c.Flags().StringArrayVar(&letGo, "let-go", nil, "`VEHICLE/VERSION` whose published page may go; may be given often")
+	kept = keeping(c)
 	_ = c.MarkFlagDirname("to")
 	return c
 }
 
-func publish(stdout, stderr io.Writer, dir, to string, letGo []string) error {
+func publish(stdout, stderr io.Writer, s *store.Store, dir, to string, letGo []string) error {
 	if err := apart(dir, "site", to); err != nil {
 		return err
 	}
-	in, err := read(dir)
+	in, err := readJournal(dir, s)
 	if err != nil {
 		return err
 	}

@@ -14,6 +14,7 @@ import (
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/ride"
+	"voltwright/internal/store"
 )
 
 // replyWords are the lengths of a reply that can be asked for.
@@ -21,6 +22,7 @@ var replyWords = []string{strconv.Itoa(evidence.SentenceWords), strconv.Itoa(evi
 
 func newReply() *cobra.Command {
 	words, dir := strconv.Itoa(evidence.ParagraphWords), defaultJournal
+	var kept func() *store.Store
 	c := &cobra.Command{
 		Use:   "reply QUESTION [options]",
 		Short: "Give a question's answer as plain text with its link, to paste under a comment",
@@ -41,7 +43,7 @@ QUESTION is the name of its file, without questions/ and .md.`,
 			if err != nil {
 				return usage("--words: %v", err)
 			}
-			return reply(c.OutOrStdout(), c.ErrOrStderr(), dir, strings.Join(args, ""), most)
+			return reply(c.OutOrStdout(), c.ErrOrStderr(), kept(), dir, strings.Join(args, ""), most)
 		},
 		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
 			if len(args) > 0 {
@@ -52,13 +54,14 @@ QUESTION is the name of its file, without questions/ and .md.`,
 	}
 	c.Flags().StringVar(&words, "words", words, "`NUMBER` of words at most: 20 or 60")
 	c.Flags().StringVar(&dir, "journal", dir, "`FOLDER` of the journal")
+	kept = keeping(c)
 	_ = c.MarkFlagDirname("journal")
 	_ = c.RegisterFlagCompletionFunc("words", cobra.FixedCompletions(replyWords, cobra.ShellCompDirectiveNoFileComp))
 	return c
 }
 
-func reply(stdout, stderr io.Writer, dir, name string, most int) error {
-	in, err := read(dir)
+func reply(stdout, stderr io.Writer, s *store.Store, dir, name string, most int) error {
+	in, err := readJournal(dir, s)
 	if err != nil {
 		return err
 	}

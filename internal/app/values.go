@@ -9,10 +9,12 @@ import (
 	"github.com/spf13/cobra"
 
 	"voltwright/internal/journal"
+	"voltwright/internal/store"
 )
 
 func newValues() *cobra.Command {
 	format, dir := "table", defaultJournal
+	var kept func() *store.Store
 	c := &cobra.Command{
 		Use:   "values [PLACE] [options]",
 		Short: "List every value that a sentence can be bound to, with what it is now",
@@ -27,7 +29,7 @@ elsewhere PLACE/ stands before them.`,
 			if err := oneOf("format", format, "table", "json"); err != nil {
 				return err
 			}
-			return listValues(c.OutOrStdout(), dir, strings.Join(args, ""), format)
+			return listValues(c.OutOrStdout(), kept(), dir, strings.Join(args, ""), format)
 		},
 		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
 			if len(args) > 0 {
@@ -37,6 +39,7 @@ elsewhere PLACE/ stands before them.`,
 		},
 	}
 	c.Flags().StringVar(&dir, "journal", dir, "`FOLDER` of the journal")
+	kept = keeping(c)
 	c.Flags().StringVar(&format, "format", format, "`FORM` of the list: table or json")
 	_ = c.MarkFlagDirname("journal")
 	_ = c.RegisterFlagCompletionFunc("format", cobra.FixedCompletions([]string{"table", "json"}, cobra.ShellCompDirectiveNoFileComp))
@@ -56,8 +59,8 @@ func titleOf(p journal.Place) string {
 	}
 }
 
-func listValues(w io.Writer, dir, place, format string) error {
-	in, err := read(dir)
+func listValues(w io.Writer, s *store.Store, dir, place, format string) error {
+	in, err := readJournal(dir, s)
 	if err != nil {
 		return err
 	}

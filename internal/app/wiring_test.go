@@ -43,7 +43,7 @@ func TestDemoWiring(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer in.close()
-	wireVersions(in.journal, in.results)
+	in.study.Wire()
 	for _, tt := range []struct {
 		path              string
 		solved            string

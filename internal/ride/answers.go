@@ -36,6 +36,9 @@ type Options struct {
 
 	Reckon bool // other capacities and loads as well
 
+	KeepPacks Keep // keeps what the steps come to that depend on the bank and the runs alone; nil: each is computed
+	KeepAsked Keep // the same of those that depend on what is asked as well
+
 	Masses  *Moved                                 // the version's, as they are stated; nil: none
 	Payload *quantity.Measured[quantity.Kilograms] // the measured loads at this payload; nil: as on the runs
 	Duty    quantity.Fraction                      // of the measured loads; 0: as on the runs
@@ -50,7 +53,7 @@ func Answer(b Bank, runs []Run, o Options) *Answers {
 		return a
 	}
 	a.Capacity = b.Capacity()
-	k, plain, basis, err := calibrate(b, runs)
+	k, plain, basis, err := calibrate(b, runs, o.KeepPacks)
 	if err != nil {
 		a.Err = sentence(err)
 		return a
@@ -59,7 +62,7 @@ func Answer(b Bank, runs []Run, o Options) *Answers {
 	a.Basis, a.Residual, a.Capacity = basis, residual(a.Checks), k.capacity()
 	loads, extra, refused := a.loads(b, runs, o)
 	older := max(0, len(loads)-mostLoads)
-	a.Table = k.table(append(loads[older:], extra[:min(len(extra), mostLoads-len(loads)+older)]...), o.Own)
+	a.Table = k.table(append(loads[older:], extra[:min(len(extra), mostLoads-len(loads)+older)]...), o.Own, o.KeepAsked)
 	a.Table.LeftOut, a.Table.Refused = older, refused
 	if len(a.Table.Loads) == 0 {
 		a.Table.None = noLoad(runs)
@@ -77,8 +80,9 @@ func Answer(b Bank, runs []Run, o Options) *Answers {
 	if i := heaviest(a.Table.Loads); i >= 0 {
 		l := a.Table.Loads[i]
 		heavy = &l
-		t := k.tornado(l, basis)
-		a.Tornado, a.Chatter, own = &t, k.chatter(l), &a.Table.Cells[i][0]
+		o.KeepAsked.sure("tornado", &a.Tornado, func() { a.Tornado = k.tornado(l, basis) })
+		o.KeepAsked.sure("chatter", &a.Chatter, func() { a.Chatter = k.chatter(l) })
+		own = &a.Table.Cells[i][0]
 		for _, end := range []Reach{own.End(), own.Conservative, own.Datasheet} { // the first that is reached and known
 			if own.Err == "" && end.Err == "" {
 				from = float64(end.Left.Value / (end.Left.Value + end.Charge.Value))
@@ -91,11 +95,11 @@ func Answer(b Bank, runs []Run, o Options) *Answers {
 		a.Chatter = nil // the load never runs, so nothing opens
 	}
 	a.Cautions = cautions(b)
-	a.Charges = k.chargeTimes(runs, from, slow, ambient)
+	o.KeepAsked.sure("charges", &a.Charges, func() { a.Charges = k.chargeTimes(runs, from, slow, ambient) })
 	a.Life = k.life(own, runs)
-	a.Parallel = parallel(b, heavy)
+	o.KeepAsked.sure("parallel", &a.Parallel, func() { a.Parallel = parallel(b, heavy) })
 	if o.Reckon {
-		a.Reckoner = k.reckoner(runs)
+		a.Reckoner = k.reckoner(runs, o.KeepAsked)
 	}
 	return a
 }

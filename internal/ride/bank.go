@@ -177,6 +177,7 @@ type known struct {
 	bank      Bank
 	estimates []*battery.Estimate // of a half of the bank, or of each pack where they are unlike
 	leads     quantity.Ohms       // makes up an insisted resistance, of a half
+	keep      Keep
 }
 
 // packs are the bank times a factor in halves: 1 is half of the bank, 2 the
@@ -227,15 +228,25 @@ func (k *known) cells(parts int, ambient quantity.Celsius) []battery.Pack {
 
 // typical is what is known of the bank without a log. The stated resistance is
 // taken into account where stated is set.
-func typical(b Bank, stated bool) (*known, error) {
-	k := &known{bank: b}
+func typical(b Bank, stated bool, keep Keep) (*known, error) {
+	k := &known{bank: b, keep: keep}
 	add := func(c *battery.Chemistry, capacity quantity.Measured[quantity.AmpereHours], r quantity.Measured[quantity.Ohms]) error {
 		e, err := battery.Typical(c, quantity.Scale(capacity, 1./halves))
 		if err != nil {
 			return err
 		}
 		if stated && r.Known() && r.Value > 0 {
-			if e, err = e.WithResistance(quantity.Scale(r, halves/float64(b.Series()))); err != nil {
+			var learned battery.Kept
+			if err := keep.step(fmt.Sprintf("resistance %d", len(k.estimates)), &learned, func() error {
+				after, err := e.WithResistance(quantity.Scale(r, halves/float64(b.Series())))
+				if err == nil {
+					learned = after.Kept()
+				}
+				return err
+			}); err != nil {
+				return err
+			}
+			if e, err = e.Recall(learned); err != nil {
 				return err
 			}
 		}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"voltwright/internal/battery"
 	"voltwright/internal/quantity"
@@ -192,27 +193,41 @@ func (k *known) taught(by []*lesson) (*known, float64, error) {
 		return k, math.NaN(), nil
 	}
 	var logs []battery.Log
+	var names []string
 	for _, l := range by {
-		logs = append(logs, l.log)
+		logs, names = append(logs, l.log), append(names, l.run.ID)
 	}
-	cal, err := k.estimates[0].Calibrate(logs...)
+	var learned struct {
+		battery.Kept
+		Misfit float64
+	}
+	if err := k.keep.step("calibrate on "+strings.Join(names, " "), &learned, func() error {
+		cal, err := k.estimates[0].Calibrate(logs...)
+		if err == nil {
+			learned.Kept, learned.Misfit = cal.After.Kept(), cal.Misfit
+		}
+		return err
+	}); err != nil {
+		return k, math.NaN(), err
+	}
+	after, err := k.estimates[0].Recall(learned.Kept, logs...)
 	if err != nil {
 		return k, math.NaN(), err
 	}
-	return &known{bank: k.bank, estimates: []*battery.Estimate{cal.After}}, cal.Misfit, nil
+	return &known{bank: k.bank, estimates: []*battery.Estimate{after}, keep: k.keep}, learned.Misfit, nil
 }
 
 // calibrate finds the runs that can teach and calibrates the bank on them. With
 // none it keeps to what is typical, and says so.
-func calibrate(b Bank, runs []Run) (k, plain *known, basis Basis, err error) {
-	plain, err = typical(b, !b.insisted())
+func calibrate(b Bank, runs []Run, keep Keep) (k, plain *known, basis Basis, err error) {
+	plain, err = typical(b, !b.insisted(), keep)
 	if err != nil {
 		return nil, nil, basis, err
 	}
 	basis.Runs = lessons(plain, runs)
 	by := teachers(basis.Runs)
 	if len(by) == 0 && b.insisted() {
-		if plain, err = typical(b, true); err != nil {
+		if plain, err = typical(b, true, keep); err != nil {
 			return nil, nil, basis, err
 		}
 	}
@@ -238,7 +253,10 @@ func calibrate(b Bank, runs []Run) (k, plain *known, basis Basis, err error) {
 	if k.leads != 0 && basis.Calibrated {
 		basis.Words += " The resistance is as asked, not as the logs have it."
 	}
-	basis.Values, err = k.values()
+	err = keep.step("values", &basis.Values, func() (err error) {
+		basis.Values, err = k.values()
+		return err
+	})
 	basis.Parts = k.packs(halves, 25)
 	return k, plain, basis, err
 }

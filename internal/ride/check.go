@@ -87,24 +87,32 @@ func checks(k, plain *known, all []Lesson) []Check {
 				others = append(others, o)
 			}
 		}
-		from := k
-		if len(others) < len(by) {
-			var err error
-			if from, _, err = plain.taught(others); err != nil {
-				from, others = plain, nil
-			}
-		}
-		c, err := check(from, l)
-		if err != nil {
+		var c Check
+		if err := k.keep.step("check "+l.run.ID, &c, func() (err error) {
+			c, err = checkedBy(others, len(others) < len(by), k, plain, l)
+			return err
+		}); err != nil {
 			continue
-		}
-		for _, o := range others {
-			c.By = append(c.By, o.run.ID)
 		}
 		all[i].Checked = true
 		out = append(out, c)
 	}
 	return out
+}
+
+// checkedBy predicts a run by what other runs teach: by k, or, where that has seen the run, by an estimate of its own.
+func checkedBy(others []*lesson, anew bool, k, plain *known, l *lesson) (Check, error) {
+	if anew {
+		var err error
+		if k, _, err = plain.taught(others); err != nil {
+			k, others = plain, nil
+		}
+	}
+	c, err := check(k, l)
+	for _, o := range others {
+		c.By = append(c.By, o.run.ID)
+	}
+	return c, err
 }
 
 func check(k *known, l *lesson) (Check, error) {

@@ -153,7 +153,7 @@ func TestWhoTeaches(t *testing.T) {
 
 // TestChangedCells: more capacity is more of the same cells, so heat and cooling go along; each resistance by the same factor.
 func TestChangedCells(t *testing.T) {
-	k, err := typical(bank(t, nil), true)
+	k, err := typical(bank(t, nil), true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -184,7 +184,7 @@ func TestChangedCells(t *testing.T) {
 // TestChargesAndLife: a fifth and a half of the capacity an hour, the charger's own and those of runs; full cycles are charge over capacity.
 func TestChargesAndLife(t *testing.T) {
 	b := bank(t, func(b *Bank) { b.Charger = battery.Charger{Current: 5, Volts: 25.2} })
-	k, err := typical(b, true)
+	k, err := typical(b, true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -236,7 +236,7 @@ func TestChargesAndLife(t *testing.T) {
 
 // TestHowFullALogBegins: at rest by the curve, under load by what it would be at rest; the bounds of the documented rules.
 func TestHowFullALogBegins(t *testing.T) {
-	k, err := typical(bank(t, func(b *Bank) { b.Packs[0].Chemistry = chemistry(t, "nmc") }), true)
+	k, err := typical(bank(t, func(b *Bank) { b.Packs[0].Chemistry = chemistry(t, "nmc") }), true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -268,7 +268,7 @@ func TestHowFullALogBegins(t *testing.T) {
 	if _, _, _, why := (&Rows{}).begins(cell, 7, 16); why == "" {
 		t.Error("no rows begin")
 	}
-	flat, err := typical(bank(t, nil), true)
+	flat, err := typical(bank(t, nil), true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -404,7 +404,7 @@ func TestMeasuresOfTime(t *testing.T) {
 
 func mustCells(t *testing.T) []battery.Pack {
 	t.Helper()
-	k, err := typical(bank(t, nil), true)
+	k, err := typical(bank(t, nil), true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -414,7 +414,7 @@ func mustCells(t *testing.T) []battery.Pack {
 // TestBeginningUnderLoad: what the packs would have at rest is what they have and what the load takes: the current of a cell's capacity times its
 // resistance after ten minutes. Just below the curve at 80 % the log cannot have begun full, just above it may.
 func TestBeginningUnderLoad(t *testing.T) {
-	k, err := typical(bank(t, func(b *Bank) { b.Packs[0].Chemistry = chemistry(t, "nmc") }), true)
+	k, err := typical(bank(t, func(b *Bank) { b.Packs[0].Chemistry = chemistry(t, "nmc") }), true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -438,7 +438,7 @@ func TestProtectionOfParts(t *testing.T) {
 		b.Packs[0].Protection = &battery.Cutout{Opens: 20, Trip: 30}
 		b.Packs = append(b.Packs, b.Packs[0])
 	})
-	k, err := typical(b, true)
+	k, err := typical(b, true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -448,7 +448,7 @@ func TestProtectionOfParts(t *testing.T) {
 		}
 	}
 	one := bank(t, func(b *Bank) { b.Packs[0].Protection = &battery.Cutout{Opens: 20, Trip: 30} })
-	if k, err = typical(one, true); err != nil {
+	if k, err = typical(one, true, nil); err != nil {
 		t.Fatal(err)
 	}
 	for parts, trip := range map[int]quantity.Amperes{halves / 2: 30, halves: 30, 2 * halves: 30} { // half or twice of one pack is another one, with the same protection
@@ -457,13 +457,13 @@ func TestProtectionOfParts(t *testing.T) {
 		}
 	}
 	one.Packs[0].Protection = &battery.Cutout{}
-	if k, err = typical(one, true); err != nil || k.packs(halves, 20)[0].Pack.Protection != nil {
+	if k, err = typical(one, true, nil); err != nil || k.packs(halves, 20)[0].Pack.Protection != nil {
 		t.Errorf("a protection that says nothing: %v", err)
 	}
 	mixed := bank(t, func(b *Bank) {
 		b.Packs = append(b.Packs, Pack{Name: "two", Chemistry: chemistry(t, "nmc"), Series: 7, Capacity: quantity.Exact(quantity.AmpereHours(9)), Protection: &battery.Cutout{Opens: 21, Trip: 10}})
 	})
-	if k, err = typical(mixed, true); err != nil || len(k.packs(halves, 20)) != 2 {
+	if k, err = typical(mixed, true, nil); err != nil || len(k.packs(halves, 20)) != 2 {
 		t.Fatal(err)
 	}
 	if all := k.packs(halves, 20); all[0].Pack.Protection != nil || all[1].Pack.Protection.Trip != 10 || all[0].Pack.Name != "one" || all[1].Pack.Name != "two" {

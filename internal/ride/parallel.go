@@ -45,7 +45,7 @@ func parallel(b Bank, l *Load) *Parallel {
 	p := &Parallel{Apart: joinedApart, Takes: quantity.Seconds(math.NaN())}
 	var packs []battery.Pack
 	for _, one := range b.Packs {
-		k, err := typical(Bank{Packs: []Pack{one}}, true)
+		k, err := typical(Bank{Packs: []Pack{one}}, true, nil)
 		if err != nil {
 			p.Err = sentence(err)
 			return p

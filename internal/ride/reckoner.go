@@ -26,6 +26,8 @@ type Reckoner struct {
 
 	bank  Bank
 	runs  []Run
+	kept  Keep // of the packs
+	asked Keep
 	mu    sync.Mutex
 	known map[quantity.AmpereHours]*known
 }
@@ -83,8 +85,8 @@ func (b Bank) of(capacity quantity.AmpereHours) Bank {
 }
 
 // reckoner computes the points.
-func (k *known) reckoner(runs []Run) *Reckoner {
-	r := &Reckoner{Capacity: k.bank.Capacity().Value, EndsBy: EndsAtFloor, bank: k.bank, runs: runs, known: map[quantity.AmpereHours]*known{}}
+func (k *known) reckoner(runs []Run, asked Keep) *Reckoner {
+	r := &Reckoner{Capacity: k.bank.Capacity().Value, EndsBy: EndsAtFloor, bank: k.bank, runs: runs, kept: k.keep, asked: asked, known: map[quantity.AmpereHours]*known{}}
 	r.known[r.Capacity] = k
 	if cutout, by := k.bank.ending(); cutout != nil {
 		r.EndsBy, r.Volts = by, cutout.Opens
@@ -100,12 +102,14 @@ func (k *known) reckoner(runs []Run) *Reckoner {
 		r.Trip, r.Tripped = p.Trip, finding.Sentence(words[:strings.LastIndex(words, " at ")])
 		k = k.withoutTrip()
 	}
-	r.Rows = make([]PointRow, len(reckonAmbients))
-	var all sync.WaitGroup
-	for i, ambient := range reckonAmbients {
-		all.Go(func() { r.Rows[i] = k.points(ambient) })
-	}
-	all.Wait()
+	k.keep.sure("points", &r.Rows, func() {
+		r.Rows = make([]PointRow, len(reckonAmbients))
+		var all sync.WaitGroup
+		for i, ambient := range reckonAmbients {
+			all.Go(func() { r.Rows[i] = k.points(ambient) })
+		}
+		all.Wait()
+	})
 	return r
 }
 
@@ -219,15 +223,20 @@ func (r *Reckoner) Reckon(like Load, load quantity.Watts, capacity quantity.Ampe
 	if !(load > 0) || !(capacity > 0) || math.IsInf(float64(load), 0) || math.IsInf(float64(capacity), 0) || math.IsNaN(float64(ambient)) {
 		return Cell{Err: finding.Sentence(ReckonNothing)}
 	}
-	k, err := r.of(capacity)
-	if err != nil {
-		return Cell{Err: sentence(err)}
-	}
 	l := like
 	l.Load, l.Ambient, l.Unsure, l.Rest = battery.Delivering(load), ambient, 0, 0
 	l.Power, l.Current = quantity.Exact(load), quantity.Missing[quantity.Amperes]()
-	cutout, _ := k.bank.ending()
-	return k.cell(l, halves, cutout)
+	var c Cell
+	r.asked.sure(fmt.Sprintf("reckon %s %v %v %v", like.Name, float64(load), float64(capacity), float64(ambient)), &c, func() {
+		k, err := r.of(capacity)
+		if err != nil {
+			c = Cell{Err: sentence(err)}
+			return
+		}
+		cutout, _ := k.bank.ending()
+		c = k.cell(l, halves, cutout)
+	})
+	return c
 }
 
 // of is what is known of packs of a capacity.
@@ -237,7 +246,7 @@ func (r *Reckoner) of(capacity quantity.AmpereHours) (*known, error) {
 	if k := r.known[capacity]; k != nil {
 		return k, nil
 	}
-	k, _, _, err := calibrate(r.bank.of(capacity), r.runs)
+	k, _, _, err := calibrate(r.bank.of(capacity), r.runs, r.kept.under(fmt.Sprintf("%v Ah", float64(capacity))))
 	if err != nil {
 		return nil, err
 	}

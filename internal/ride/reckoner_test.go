@@ -117,7 +117,7 @@ func TestColumnsAreOtherNumbers(t *testing.T) {
 // More of the same cells under as much more load run as long: the law that the points of a reckoner go by.
 func TestPacksUnderLoadScale(t *testing.T) {
 	b := bank(t, nil)
-	k, _, _, err := calibrate(b, nil)
+	k, _, _, err := calibrate(b, nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -379,7 +379,7 @@ func TestParallel(t *testing.T) {
 	if math.Abs(unlike.Shares[0].Part-2./3) > 0.02 || unlike.Shares[1].Most >= unlike.Shares[0].Most || !strings.Contains(unlike.Words, "not alike") {
 		t.Errorf("%+v", unlike)
 	}
-	k, err := typical(Bank{Packs: bank(t, nil).Packs}, true)
+	k, err := typical(Bank{Packs: bank(t, nil).Packs}, true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -412,7 +412,7 @@ func BenchmarkAnswer(b *testing.B) {
 	packs := bank(b, nil)
 	runs := []Run{trial(b, packs, "slow", 4), trial(b, packs, "quick", 12)}
 	floor := func() {
-		k, _ := typical(packs, true)
+		k, _ := typical(packs, true, nil)
 		if _, err := battery.RunTimes(k.cells(halves, 20), battery.Steady(battery.Drawing(8)), packs.Cutout, 20); err != nil {
 			b.Fatal(err)
 		}

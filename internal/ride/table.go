@@ -218,11 +218,17 @@ func columnsOf(b Bank, own bool) []Column {
 	return all
 }
 
-func (k *known) table(loads []Load, own bool) Table {
+func (k *known) table(loads []Load, own bool, asked Keep) Table {
 	t := Table{Loads: loads, Columns: columnsOf(k.bank, own)}
-	cutout, by := k.bank.ending()
-	t.EndsBy = by
-	for i, l := range loads {
+	_, t.EndsBy = k.bank.ending()
+	asked.sure("cells", &t.Cells, func() { t.Cells = k.runTimes(t) })
+	return t
+}
+
+// runTimes are the cells of a table.
+func (k *known) runTimes(t Table) (out [][]Cell) {
+	cutout, _ := k.bank.ending()
+	for i, l := range t.Loads {
 		var row []Cell
 		for j, c := range t.Columns {
 			cell := k.cell(l, c.parts, cutout)
@@ -233,9 +239,9 @@ func (k *known) table(loads []Load, own bool) Table {
 			cell.Name, cell.Load, cell.Column = "run-time/"+l.Name+"/"+c.Name, i, j
 			row = append(row, cell)
 		}
-		t.Cells = append(t.Cells, row)
+		out = append(out, row)
 	}
-	return t
+	return out
 }
 
 func (k *known) cell(l Load, parts int, cutout *battery.Cutout) Cell {

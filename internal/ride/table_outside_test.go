@@ -15,7 +15,7 @@ import (
 func TestBarsAreComputedAnew(t *testing.T) {
 	b := bank(t, nil)
 	a := Answer(b, nil, Options{Own: true, Asked: []Load{NewLoad("asked", "asked", Asked, battery.Delivering(150), "a load", 1)}})
-	k, err := typical(b, true)
+	k, err := typical(b, true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -53,9 +53,9 @@ const (
 	chargeChange     = 0.1 // of the charge at the start
 )
 
-func (k *known) tornado(l Load, b Basis) Tornado {
+func (k *known) tornado(l Load, b Basis) *Tornado {
 	cutout, by := k.bank.ending()
-	t := Tornado{Load: l.Name, Label: l.Label, To: by}
+	t := &Tornado{Load: l.Name, Label: l.Label, To: by}
 	base := setting{k.cells(halves, l.Ambient), l.Load, l.Ambient, cutout}
 	time, err := base.time()
 	if err != nil {

@@ -46,7 +46,7 @@ type Part struct {
 	RestVoltage quantity.Volts
 	RestLength  quantity.Seconds
 
-	offset int64 // of its first row
+	Offset int64 // of its first row, in bytes
 }
 
 // parts cuts the log. more says that it holds more than one flow, so that it is no single run.
@@ -102,7 +102,7 @@ func (c *cutter) sum(from, to int) leg {
 func (c *cutter) part(kind PartKind, from, to int) Part {
 	l := c.sum(from, to)
 	p := Part{
-		Kind: kind, FirstLine: l.from.line, LastLine: l.to.line, Rows: l.rows, offset: l.from.offset,
+		Kind: kind, FirstLine: l.from.line, LastLine: l.to.line, Rows: l.rows, Offset: l.from.offset,
 		Start: quantity.Seconds(l.from.t), Length: quantity.Seconds(l.length()),
 		ChargeOut: quantity.AmpereHours(l.chargeOut / secondsPerHour), ChargeIn: quantity.AmpereHours(l.chargeIn / secondsPerHour),
 		EnergyOut: quantity.WattHours(l.energyOut / secondsPerHour), EnergyIn: quantity.WattHours(l.energyIn / secondsPerHour),
@@ -197,7 +197,7 @@ func greatestFlow(parts []Part) string {
 
 // severalParts says that a log is no single run.
 func severalParts(parts []Part, source *finding.Source, oneRun bool) finding.Finding {
-	f := finding.Finding{Rule: ruleSeveralParts, Level: finding.Note, Span: place(source, parts[0].FirstLine, parts[0].offset),
+	f := finding.Finding{Rule: ruleSeveralParts, Level: finding.Note, Span: place(source, parts[0].FirstLine, parts[0].Offset),
 		Text:   fmt.Sprintf("the log holds %s, and none of them is taken for the run: %s", plural(len(parts), "part"), listParts(parts)),
 		Remedy: fmt.Sprintf("measure one of them, such as `--part %q`, or several that follow each other, such as `--part \"%s to %s\"`", greatestFlow(parts), parts[0].Name, parts[1].Name)}
 	if oneRun {

@@ -1,0 +1,21 @@
+package app
+
+import (
+	"os"
+	"testing"
+)
+
+// TestMain keeps what commands keep in a folder of this run.
+func TestMain(m *testing.M) {
+	dir, err := os.MkdirTemp("", "voltwright-store-")
+	if err != nil {
+		panic(err)
+	}
+	os.Setenv("XDG_CACHE_HOME", dir)
+	code := m.Run()
+	os.RemoveAll(dir)
+	os.Exit(code)
+}
+
+// read is a journal with everything computed anew.
+func read(dir string) (*inspected, error) { return readJournal(dir, nil) }

@@ -1,0 +1,93 @@
+// Package store keeps the results of steps of computing between runs of the program, in the user's cache folder.
+//
+// What is kept stands under the [Key] of everything that it was made from: the input of the step and the program itself, so
+// that it is never stale. The folder may be deleted at any moment. An entry that is damaged, and a folder that cannot be
+// read or written, cost time and nothing else. Entries that were not used for some days are removed.
+//
+// The folder is that of github.com/rogpeppe/go-internal/cache: entries are found by a checksum, written beside their place and
+// renamed, and checked when they are read.
+package store
+
+import (
+	"bytes"
+	"encoding/gob"
+	"os"
+	"path/filepath"
+	"reflect"
+	"sync"
+
+	"github.com/rogpeppe/go-internal/cache"
+)
+
+// Store is an open store. A nil *Store keeps nothing. It may be used by several goroutines and programs at once.
+type Store struct {
+	cache *cache.Cache
+}
+
+// Open opens the store in a folder, which is made where it is missing. An error says that nothing can be kept there.
+func Open(dir string) (*Store, error) {
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return nil, err
+	}
+	c, err := cache.Open(dir)
+	if err != nil {
+		return nil, err
+	}
+	return &Store{cache: c}, nil
+}
+
+// Default is the store in the user's cache folder; nil where there is none, which is no fault.
+func Default() *Store {
+	dir, err := os.UserCacheDir()
+	if err != nil {
+		return nil
+	}
+	s, err := Open(filepath.Join(dir, "voltwright"))
+	if err != nil {
+		return nil
+	}
+	return s
+}
+
+// Get fills the value that into points to with what was kept under the key. False: nothing was, or it is damaged; what into
+// points to may have changed then.
+func (s *Store) Get(k Key, into any) bool {
+	if s == nil || !k.sure {
+		return false
+	}
+	data, _, err := s.cache.GetBytes(cache.ActionID(k.sum))
+	return err == nil && gob.NewDecoder(bytes.NewReader(data)).Decode(into) == nil
+}
+
+// Put keeps a value, or what it points to, under the key; nothing where that is nil, for which the form has no word. That it could
+// not be kept is no fault.
+func (s *Store) Put(k Key, value any) {
+	if s == nil || !k.sure {
+		return
+	}
+	for v := reflect.ValueOf(value); v.Kind() == reflect.Pointer; v = v.Elem() {
+		if v.IsNil() {
+			return
+		}
+	}
+	var b bytes.Buffer
+	if gob.NewEncoder(&b).Encode(value) == nil {
+		_ = s.cache.PutBytes(cache.ActionID(k.sum), b.Bytes())
+	}
+}
+
+// Close removes what has not been used for some days.
+func (s *Store) Close() {
+	if s != nil {
+		_ = s.cache.Trim()
+	}
+}
+
+// program is the checksum of the running program: under `go run` a version does not change when a formula does.
+var program = sync.OnceValues(func() (sum [32]byte, err error) {
+	name, err := os.Executable()
+	if err != nil {
+		return sum, err
+	}
+	return sumOf(name)
+})

@@ -1,0 +1,148 @@
+// Package study computes what a journal comes to, each result once and in order: its runs are measured, then it is told how
+// its versions drive, how long they run and charge, and what their wiring does.
+//
+// It is the only place that orders the work. Each step is a pure function of what it takes; runs do not know of each other and
+// are measured side by side, and so are versions, and what comes out is the same in any order. What a step came to is taken
+// from the store where it was computed before from the same input by the same program.
+package study
+
+import (
+	"fmt"
+	"runtime"
+	"slices"
+
+	"golang.org/x/sync/errgroup"
+
+	"voltwright/internal/finding"
+	"voltwright/internal/journal"
+	"voltwright/internal/notes"
+	"voltwright/internal/ride"
+	"voltwright/internal/store"
+)
+
+// Study is a journal and its results as far as they are computed.
+type Study struct {
+	Journal *journal.Journal
+	Results *journal.Results
+
+	folder *notes.Folder
+	store  *store.Store
+}
+
+// New is the study of a journal of which nothing is computed yet. A nil store computes everything.
+func New(folder *notes.Folder, j *journal.Journal, s *store.Store) *Study {
+	return &Study{Journal: j, Results: journal.NewResults(), folder: folder, store: s}
+}
+
+// Measure measures every run, and then computes how every version drives that states anything of a drive. A run whose evidence
+// cannot be read as it was meant has no result, and a finding: what it came to would be held against sentences that may be right.
+func (s *Study) Measure(findings *finding.List) {
+	s.measureAll(s.Journal.Runs(), findings)
+	s.Results.Drives = map[string]*ride.Driven{}
+	for _, v := range s.versions() {
+		if d := v.Driving(s.Results); d != nil {
+			s.Results.Drives[v.Path()] = d
+		}
+	}
+}
+
+// MeasureOf measures the runs of one version alone.
+func (s *Study) MeasureOf(v *journal.Version, findings *finding.List) { s.measureAll(v.Runs, findings) }
+
+func (s *Study) measureAll(runs []*journal.Run, findings *finding.List) {
+	type measured struct {
+		run
+		err error
+	}
+	all := make([]measured, len(runs))
+	each(len(runs), func(i int) {
+		all[i].result, all[i].found, all[i].err = s.Run(runs[i])
+	})
+	for i, m := range all {
+		findings.Add(m.found...)
+		if m.err != nil {
+			findings.Add(unreadable(runs[i], m.err))
+		} else if m.result != nil && !slices.ContainsFunc(m.found, func(f finding.Finding) bool { return f.Level == finding.Error }) {
+			s.Results.Runs[runs[i].ID()] = m.result
+		}
+	}
+}
+
+// Answer computes how long every version runs and charges that states a pack. The runs must be measured.
+func (s *Study) Answer() {
+	versions := slices.DeleteFunc(s.versions(), func(v *journal.Version) bool { return len(v.Packs) == 0 })
+	answers := make([]*ride.Answers, len(versions))
+	each(len(versions), func(i int) {
+		v := versions[i]
+		answers[i] = s.Ask(v, ride.Options{Stated: v.StatedLoads(), Reckon: s.Journal.AsksRunTime(v)})
+	})
+	s.Results.Predictions = map[string]*ride.Answers{}
+	for i, v := range versions {
+		s.Results.Predictions[v.Path()] = answers[i]
+	}
+}
+
+// Ask computes the answers for a version of the journal, or one made from it, that are asked for.
+func (s *Study) Ask(v *journal.Version, o ride.Options) *ride.Answers {
+	masses := v.Moved()
+	o.Masses = &masses
+	bank, trials := v.Bank(), v.Trials(s.Results)
+	packs := store.KeyOf("packs", bank, trials)
+	asked := packs.With(o)
+	o.KeepPacks, o.KeepAsked = s.keep(packs), s.keep(asked)
+	return ride.Answer(bank, trials, o)
+}
+
+// keep keeps the steps of what a key stands for.
+func (s *Study) keep(k store.Key) ride.Keep {
+	if s.store == nil {
+		return nil
+	}
+	return func(step string, out any, compute func() error) error {
+		at := k.Of(step)
+		if s.store.Get(at, out) {
+			return nil
+		}
+		if err := compute(); err != nil {
+			return err
+		}
+		s.store.Put(at, out)
+		return nil
+	}
+}
+
+// Wire computes the wiring of every version that states one. The versions must be answered for, as far as they can be.
+func (s *Study) Wire() {
+	s.Results.Circuits = map[string]*ride.Wired{}
+	for _, v := range s.versions() {
+		if w := v.Wire(s.Results); w != nil {
+			s.Results.Circuits[v.Path()] = w
+		}
+	}
+}
+
+func (s *Study) versions() (out []*journal.Version) {
+	for _, vehicle := range s.Journal.Vehicles {
+		out = append(out, vehicle.Versions...)
+	}
+	return out
+}
+
+// each does something for each of n, side by side, as many at once as there are processors.
+func each(n int, do func(int)) {
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for i := range n {
+		g.Go(func() error { do(i); return nil })
+	}
+	_ = g.Wait() // none returns an error
+}
+
+// unreadable is said of a log that is there and could not be read to its end.
+func unreadable(run *journal.Run, err error) finding.Finding {
+	f, ok := notes.Trouble(run.Log.Path, err, run.EvidenceSpan())
+	if !ok { // taken away since the journal was read
+		f.Rule, f.Text, f.Remedy = journal.RuleMissingLog, fmt.Sprintf("`%s` is no longer there", run.Log.Path), "put it back, or point the run to one that is there."
+	}
+	return f
+}
