@@ -370,7 +370,7 @@ func TestTimesInWords(t *testing.T) {
 
 // An error of the packs is told in the measure of the load and with what ends a run called by its name.
 func TestErrorsAreTold(t *testing.T) {
-	k, err := typical(bank(t, nil), true)
+	k, err := typical(bank(t, nil), true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -389,7 +389,7 @@ func TestErrorsAreTold(t *testing.T) {
 		t.Error(got)
 	}
 	own := bank(t, func(b *Bank) { b.Cutout, b.Packs[0].Protection = nil, &battery.Cutout{Opens: 19} })
-	if k, err = typical(own, true); err != nil {
+	if k, err = typical(own, true, nil); err != nil {
 		t.Fatal(err)
 	}
 	if e, ok := k.told(l, &battery.UncertainError{Level: battery.CutoutLevel}).(*battery.UncertainError); !ok || e.Level != "packs' own protection" {
@@ -403,7 +403,7 @@ func TestErrorsAreTold(t *testing.T) {
 // A level that is reached within a second of the start, or of its delay, is reached at once.
 func TestReachedAtOnce(t *testing.T) {
 	b := bank(t, func(b *Bank) { b.Cutout.Delay = 0 })
-	k, err := typical(b, true)
+	k, err := typical(b, true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -477,11 +477,11 @@ func TestReckonerBesideItsPoints(t *testing.T) {
 		{"both", func(b *Bank) { b.Packs[0].Protection = &battery.Cutout{Trip: 30} }, EndsAtCutout, 20.7, 30, "Cutout, 20.7 V, is never reached: every pack was cut off by its own protection."},
 	} {
 		b := bank(t, x.change)
-		k, err := typical(b, true)
+		k, err := typical(b, true, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
-		r := k.reckoner(nil)
+		r := k.reckoner(nil, nil)
 		if r.EndsBy != x.ends || math.Abs(float64(r.Volts)-x.volts) > 1e-9 || float64(r.Trip) != x.trip || r.Tripped != x.tripped || r.Capacity != 16 || r.known[16] != k {
 			t.Errorf("%s: ends by %s at %v, %v, %q", x.name, r.EndsBy, r.Volts, r.Trip, r.Tripped)
 		}
@@ -549,7 +549,7 @@ func TestLoadOfOneRow(t *testing.T) {
 
 // How full the packs were by a rest of ten minutes, and where the rows then begin; what is said of it.
 func TestBeginningAtRest(t *testing.T) {
-	k, err := typical(bank(t, func(b *Bank) { b.Packs[0].Chemistry = chemistry(t, "nmc") }), true)
+	k, err := typical(bank(t, func(b *Bank) { b.Packs[0].Chemistry = chemistry(t, "nmc") }), true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -609,7 +609,7 @@ func TestBeginningAtRest(t *testing.T) {
 		}
 	}
 	// Where the curve is flatter than 10 mV for a tenth of the charge the voltage does not tell.
-	flat, err := typical(bank(t, nil), true)
+	flat, err := typical(bank(t, nil), true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

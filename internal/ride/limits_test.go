@@ -124,7 +124,7 @@ func TestOddPackFirst(t *testing.T) {
 		one := bank(t, func(b *Bank) {
 			b.Packs[0].Protection = &battery.Cutout{Opens: quantity.Volts(x.opens), Trip: quantity.Amperes(x.trip)}
 		})
-		k, err := typical(one, true)
+		k, err := typical(one, true, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -135,11 +135,11 @@ func TestOddPackFirst(t *testing.T) {
 	}
 	// A resistance of nothing is none that is stated, of like packs and of unlike ones.
 	mixed := Bank{Packs: []Pack{packOf(t, "lfp", 7, 10, func(p *Pack) { p.Resistance = quantity.Exact(quantity.Ohms(0)) }), packOf(t, "nmc", 7, 10, func(p *Pack) { p.Resistance = quantity.Exact(quantity.Ohms(0.07)) })}}
-	k, err := typical(mixed, true)
+	k, err := typical(mixed, true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	usual, err := typical(mixed, false)
+	usual, err := typical(mixed, false, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -162,7 +162,7 @@ func TestOddPackFirst(t *testing.T) {
 func TestInsistedOnTooLittle(t *testing.T) {
 	insisted := func(ohms float64) *known {
 		b := bank(t, func(b *Bank) { b.Packs[0].Resistance, b.Packs[0].Insisted = quantity.Exact(quantity.Ohms(ohms)), true })
-		k, err := typical(b, false)
+		k, err := typical(b, false, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -191,7 +191,7 @@ func TestInsistedOnTooLittle(t *testing.T) {
 		t.Errorf("%g Ω full and %g Ω nearly so: the check says nothing", full, nearly)
 	}
 	b := bank(t, func(b *Bank) { b.Packs[0].Insisted = true })
-	none, err := typical(b, false)
+	none, err := typical(b, false, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -200,7 +200,7 @@ func TestInsistedOnTooLittle(t *testing.T) {
 	}
 	mixed := Bank{Packs: []Pack{b.Packs[0], packOf(t, "nmc", 7, 9, func(p *Pack) { p.Resistance = quantity.Exact(quantity.Ohms(0.1)) })}}
 	mixed.Packs[0].Resistance = quantity.Exact(quantity.Ohms(0.1))
-	if none, err = typical(mixed, false); err != nil {
+	if none, err = typical(mixed, false, nil); err != nil {
 		t.Fatal(err)
 	}
 	if none.insist(); none.leads != 0 {
@@ -254,7 +254,7 @@ func TestCountedByRuns(t *testing.T) {
 				b.Cutout = nil
 			}
 		})
-		k, err := typical(b, true)
+		k, err := typical(b, true, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -272,7 +272,7 @@ func TestCountedByRuns(t *testing.T) {
 
 // Which runs can teach, with each bound on both sides.
 func TestBoundsOfALesson(t *testing.T) {
-	k, err := typical(bank(t, nil), true)
+	k, err := typical(bank(t, nil), true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -314,7 +314,7 @@ func TestBoundsOfALesson(t *testing.T) {
 	}
 	// Rows begin at the end of a rest that tells the charge, in the thinned rows; what comes before is left out.
 	rested := k
-	if rested, err = typical(bank(t, func(b *Bank) { b.Packs[0].Chemistry = chemistry(t, "nmc") }), true); err != nil {
+	if rested, err = typical(bank(t, func(b *Bank) { b.Packs[0].Chemistry = chemistry(t, "nmc") }), true, nil); err != nil {
 		t.Fatal(err)
 	}
 	half := run(40, 5, 3.6, nil)
@@ -412,7 +412,7 @@ func TestBasisInWords(t *testing.T) {
 // A run that took out less than half has no end to be held against; of many runs the newest are predicted, and those that taught.
 func TestWhichRunsAreChecked(t *testing.T) {
 	b := bank(t, func(b *Bank) { b.Cutout = nil })
-	plain, err := typical(b, true)
+	plain, err := typical(b, true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -458,7 +458,7 @@ func TestWhichRunsAreChecked(t *testing.T) {
 // A charger counts as one for these packs where it fills four fifths of them.
 func TestChargerThatFillsTooLittle(t *testing.T) {
 	b := bank(t, func(b *Bank) { b.Packs[0].Chemistry = chemistry(t, "nmc") })
-	k, err := typical(b, true)
+	k, err := typical(b, true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -44,7 +44,7 @@ func said(c Cell) string {
 // unpointed is the reckoner of a bank without a run, and without the points for the script, which take their time.
 func unpointed(t testing.TB, b Bank) *Reckoner {
 	t.Helper()
-	k, _, _, err := calibrate(b, nil)
+	k, _, _, err := calibrate(b, nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -74,12 +74,12 @@ func otherNumbers(t *testing.T, name string, sorts int) {
 		stated.Packs = []Pack{b.Packs[0]}
 		stated.Packs[0].Capacity = quantity.Exact(capacity)
 		stated.Packs[0].Resistance = quantity.Scale(b.Packs[0].Resistance, own/float64(capacity))
-		k, _, _, err := calibrate(stated, nil)
+		k, _, _, err := calibrate(stated, nil, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
 		asked.Ambient = ambient
-		want := k.table([]Load{asked}, true).Cells[0][0]
+		want := k.table([]Load{asked}, true, nil).Cells[0][0]
 		if n < 8 { // the whole answer is asked for less often, since it holds much else
 			want = Answer(stated, nil, Options{Asked: []Load{asked}, Own: true, Hold: true, Ambient: quantity.Exact(ambient)}).Table.Cells[0][0]
 		}

@@ -160,7 +160,7 @@ func TestRecordOfPointsInFrost(t *testing.T) {
 func heldPoints(t *testing.T, name string, b Bank, ambient quantity.Celsius) {
 	t.Helper()
 	t.Parallel()
-	k, _, _, err := calibrate(b, nil)
+	k, _, _, err := calibrate(b, nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
