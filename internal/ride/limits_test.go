@@ -179,7 +179,7 @@ func TestInsistedOnTooLittle(t *testing.T) {
 	shallow.longest, shallow.every, shallow.after = 6000, 60, 0
 	r := shallow.run(t, "shallow", nil)
 	insistent := bank(t, func(b *Bank) { b.Packs[0].Resistance, b.Packs[0].Insisted = quantity.Exact(quantity.Ohms(0.001)), true })
-	taught, _, _, err := calibrate(insistent, []Run{r})
+	taught, _, _, err := calibrate(insistent, []Run{r}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
