@@ -1,6 +1,7 @@
 package runlog
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -134,15 +135,7 @@ func (q *quantiles) exceededBy(weight float64) float64 {
 	}
 	var sum float64
 	if q.bins == nil {
-		slices.SortFunc(q.small, func(a, b weighted) int {
-			switch {
-			case a.value > b.value:
-				return -1
-			case a.value < b.value:
-				return 1
-			}
-			return 0
-		})
+		slices.SortFunc(q.small, func(a, b weighted) int { return cmp.Compare(b.value, a.value) })
 		for _, w := range q.small {
 			if sum += w.weight; sum > weight {
 				return w.value
