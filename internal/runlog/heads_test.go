@@ -136,3 +136,48 @@ func TestWhichOfTwo(t *testing.T) {
 		}
 	}
 }
+
+// TestHeadsTakenApart: the words, the unit and the rest of heads of every build, as testdata/apart.txt has them.
+func TestHeadsTakenApart(t *testing.T) {
+	const path = "testdata/apart.txt"
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out strings.Builder
+	for line := range strings.SplitSeq(strings.TrimSuffix(string(text), "\n"), "\n") {
+		name, want, _ := strings.Cut(line, " → ")
+		h := parseHead(name)
+		got := strings.Join(h.words, " ")
+		if h.letter != "" {
+			got += ", letter " + h.letter
+		}
+		if h.number {
+			got += ", numbered"
+		}
+		if h.unit != nil {
+			got += ", in " + h.unit.Symbol()
+		}
+		if h.foreign {
+			got += ", in a unit of its own"
+		}
+		if s := h.dischargeSign(); s != 0 {
+			got += fmt.Sprintf(", discharge %+d", s)
+		}
+		if lat, long := h.position(); lat || long {
+			got += fmt.Sprintf(", a position %t %t", lat, long)
+		}
+		if c, score := h.channel(); score >= leastScore {
+			got += ": " + c.String()
+		}
+		fmt.Fprintf(&out, "%s → %s\n", name, got)
+		if got != want && !*updateHeads {
+			t.Errorf("%q: %q, want %q", name, got, want)
+		}
+	}
+	if *updateHeads {
+		if err := os.WriteFile(path, []byte(out.String()), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
