@@ -3,6 +3,7 @@ package runlog
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 )
 
@@ -311,6 +312,71 @@ func TestCoursesOfTimes(t *testing.T) {
 		}
 		if got := a.fallsToZero(at); got != x.want {
 			t.Errorf("%v starts anew: %t", x.of, got)
+		}
+	}
+}
+
+// TestWhatIsATable: heads and rows that are results, and the nearest that are a log.
+func TestWhatIsATable(t *testing.T) {
+	for _, x := range []struct {
+		heads string
+		rows  int
+		want  string
+	}{
+		{"SOC,OCV", 3, "the open-circuit voltage"}, {"dod,OCP", 3, "the open-circuit voltage"}, {"charge,open circuit voltage", 3, "the open-circuit voltage"}, {"soc,open voltage", 3, ""}, {"soc,circuit voltage", 3, ""}, {"SOC,OCV,Time", 3, ""}, {"SOC,OCV,Current", 3, ""}, {"SOC,voltage", 3, ""}, {"level,OCV", 3, ""},
+		{"Cycle,capacity", 3, "every row is another cycle"}, {"Cycle,capacity", 2, ""}, {"Cycle,Current", 3, ""}, {"Cycle,Current,V min,V max", 3, "every row is another cycle"}, {"Cycle,Current,V min", 3, ""}, {"x,Current,V min,V max", 3, ""},
+		{"a,U min,U max,I mean,total", 9, "4 of its 5 columns"}, {"a,U min,U max,I mean", 9, ""}, {"a,U min,U max,T mean,total,b,c,d,e,f,g,h", 9, "4 of its 12 columns"}, {"a,U min,U max,T mean,total,b,c,d,e,f,g,h,k", 9, ""}, {"a,U min,U max,T mean,total,Current", 9, ""}, {"U min max mean,x", 9, ""}, {"U start,U end,T average,efficiency,retention", 9, "5 of its 5 columns"}, {"U minimum,U maximum,T avg,U starting,U ending", 9, "5 of its 5 columns"},
+	} {
+		names := strings.Split(x.heads, ",")
+		cols := make([][]float64, len(names))
+		for k := range cols {
+			cols[k] = repeated(x.rows, func(row int) float64 { return float64(row) })
+		}
+		a := columns(cols...)
+		for k, name := range names {
+			a.plan.names[k], a.plan.heads[k] = name, parseHead(name)
+			switch name {
+			case "Cycle":
+				a.take(Cycle, k, "")
+			case "Time":
+				a.take(Time, k, "")
+			case "Current":
+				a.take(Current, k, "")
+			}
+		}
+		s := &Scanner{report: &tally{}}
+		is := s.refuseTable(a, noSpan())
+		said := ""
+		if found := s.report.findings(); len(found) > 0 {
+			said = found[0].Text
+		}
+		if is != (x.want != "") || !strings.Contains(said, x.want) || is != (said != "") {
+			t.Errorf("%s, %d rows: %t, %q", x.heads, x.rows, is, said)
+		}
+	}
+}
+
+// TestWholeMinutes: a time that is written as hours and minutes alone, in every one of its columns.
+func TestWholeMinutes(t *testing.T) {
+	for _, x := range []struct {
+		columns []string
+		want    bool
+	}{
+		{[]string{"10:11 10:12"}, true}, {[]string{"10:11:12 10:12"}, false}, {[]string{"10:12 10:11:12"}, false}, {[]string{"5 6"}, false}, {[]string{"2026-04-12T10:11 2026-04-12T10:12"}, true}, {[]string{"2026-04-12T10:11+02:00"}, true}, {[]string{"2026-04-12T10:11:12+02:00"}, false}, {[]string{"2026-04-12T10:11-03:30"}, true}, {[]string{"2026-04-12", "10:11"}, true}, {[]string{"2026-04-12", "10:11:12"}, false}, {[]string{"2026-04-12 x 10:11"}, true}, {nil, false},
+	} {
+		ts := &timeSource{}
+		rows := &sniffRows{}
+		for k, texts := range x.columns {
+			ts.columns = append(ts.columns, source{index: k})
+			var of [][]byte
+			for word := range strings.FieldsSeq(texts) {
+				of = append(of, []byte(word))
+			}
+			rows.texts = append(rows.texts, of)
+		}
+		ts.columns = append(ts.columns, source{index: len(x.columns)}) // one that no row of the sample reaches
+		if got := wholeMinutes(ts, rows); got != x.want {
+			t.Errorf("%q: %t", x.columns, got)
 		}
 	}
 }

@@ -137,6 +137,13 @@ func TestEndsOfCoarseStamps(t *testing.T) {
 	if s.last != b {
 		t.Errorf("the last is %+v", s.last)
 	}
+	if s.withVoltage != 1 || s.charge.out.value() != 0 {
+		t.Errorf("a gap is counted: %+v", s)
+	}
+	known := accounts{current: spec{quantity.Accuracy{Fraction: 0.01}, 0, true}, voltage: spec{known: true}}
+	if known.add(&passage{a: a, b: b, kind: gap}); known.sharedOut.value() != 0 || known.sharedIn.value() != 0 || known.fromIOut.value() != 0 || known.withVoltage != 0 || known.edges != 0 {
+		t.Errorf("a gap is counted: %+v", known)
+	}
 	s.add(&passage{before: &a, a: b, b: b, at: 0.5})
 	near(t, "within a log nothing more", s.charge.varIn[stamps].value(), 2*0.5*2*0.5, 1e-12)
 }
@@ -277,5 +284,126 @@ func TestEdgesAtTheirLimits(t *testing.T) {
 	first := walk(nil, point{0, 0.5}, point{1, 0.5}, point{2, 0.5}, point{3, 0.5}, point{4, 0.5}, point{90, 0.5}, point{91, 30}, point{92, 30})
 	if !first[4].blind || first[4].kind != ramp {
 		t.Errorf("half an ampere before thirty is a load: %+v", first[4])
+	}
+}
+
+// TestRungsOfIdling: each rung of the ladder from a twentieth of the usual current on.
+func TestRungsOfIdling(t *testing.T) {
+	rungs := []float64{0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100}
+	for k, rung := range rungs {
+		o := NewOptions()
+		if got := newStopRule(&o).choose(1, 20*rung, true).threshold; got != rung {
+			t.Errorf("of %v A usual, %v A is idle", 20*rung, got)
+		}
+		if k > 0 {
+			if got := newStopRule(&o).choose(1, 19.8*rung, true).threshold; got != rungs[k-1] {
+				t.Errorf("of %v A usual, %v A is idle", 19.8*rung, got)
+			}
+		}
+	}
+	// Without a crossing an edge is loose by half its interval and by its stamps; the stop begins where the current changed.
+	o := NewOptions()
+	o.Idle, o.PauseAfter = 1, 10
+	r := newStopRule(&o)
+	a, b, c := instant{t: 0, i: 5}, instant{t: 10, i: 0, u: 0.2}, instant{t: 40, i: 5}
+	r.current(&passage{a: a, b: b, at: 0.5})
+	r.current(&passage{a: b, b: c, at: 0.25, kind: openEdge, loose: 3})
+	w := r.choose(60, 5, true)
+	if w.count != 1 || w.stops[0].Start != 5 || w.stops[0].Length != 12.5 || !w.stops[0].TakenOut {
+		t.Fatalf("%+v", w.stops)
+	}
+	near(t, "its ends", w.looseAll.value(), (25+3*0.2*0.2+9)/3, 1e-9)
+	r = newStopRule(&o)
+	r.speed(0, 1, 0)
+	r.speed(10, 0, 0.3)
+	r.speed(30, 1, 0.4)
+	w = r.choose(60, 5, true)
+	if w.count != 1 || w.stops[0].Start != 5 || w.stops[0].Length != 15 {
+		t.Fatalf("%+v", w.stops)
+	}
+	near(t, "its ends by the speed", w.looseAll.value(), (25+3*0.3*0.3+100+3*0.4*0.4)/3, 1e-9)
+}
+
+// TestRowsAtOneTimeAreNoInterval: rows of one time say nothing of how often the log writes.
+func TestRowsAtOneTimeAreNoInterval(t *testing.T) {
+	for _, n := range []int{4, 40} {
+		var last passage
+		w := newWalker(math.NaN(), func(p *passage) { last = *p })
+		for k := range n {
+			for range 3 {
+				w.add(instant{t: 5 * float64(k), i: 10})
+			}
+		}
+		end := instant{t: 5*float64(n-1) + 80, i: 10}
+		w.add(end)
+		w.finish()
+		if n == 40 && last.kind == gap || last.length() != 80 {
+			t.Errorf("%d stamps: 80 s after every 5 s are a gap: %+v", n, last)
+		}
+	}
+	// Of three a stamp, the first four stamps have three intervals: too few to tell a gap from.
+	var last passage
+	w := newWalker(math.NaN(), func(p *passage) { last = *p })
+	for _, at := range []float64{0, 0, 0, 5, 5, 10, 10, 71} {
+		w.add(instant{t: at, i: 10})
+	}
+	if w.finish(); last.kind == gap {
+		t.Errorf("three intervals tell a gap: %+v", last)
+	}
+	w = newWalker(math.NaN(), func(p *passage) { last = *p })
+	for _, at := range []float64{0, 0, 0, 1, 1, 2, 3, 64.1} {
+		w.add(instant{t: at, i: 10})
+	}
+	if w.finish(); last.kind != gap {
+		t.Errorf("four intervals of which three are a second do not tell a gap: %+v", last)
+	}
+}
+
+// TestTravelByHand: a distance by its rises, a way by the speed, what its instrument leaves, and how the stops leave the mean.
+func TestTravelByHand(t *testing.T) {
+	o := perfect()
+	o.PauseAfter = 5
+	var rows []Sample
+	for k := range 41 {
+		v, d := 2., 2*float64(min(k, 10))
+		if k > 10 && k < 31 {
+			v = 0
+		}
+		if k >= 31 {
+			d = 20 + 2*float64(k-30)
+		}
+		rows = append(rows, row(float64(k), map[Channel]float64{Speed: v, Distance: d, Voltage: 25, Current: v}))
+	}
+	r := meter(rows, o)
+	near(t, "distance", float64(r.Distance.Value), 40, 1e-12)
+	near(t, "running", float64(r.Running.Value), 40-20, 1e-9)
+	near(t, "mean speed", float64(r.MeanSpeed.Value), 2, 1e-9)
+	near(t, "u of the mean speed", float64(r.MeanSpeed.U), 2*float64(r.Running.U)/20, 1e-12)
+	near(t, "top speed", float64(r.TopSpeed.Value), 2, 0)
+	for k := range rows {
+		rows[k].Values[Distance] = math.NaN()
+	}
+	o.Instruments = []Instrument{{Channel: Speed, Accuracy: quantity.Accuracy{Fraction: 0.02}, Resolution: 0.1}}
+	r = meter(rows, o)
+	near(t, "way", float64(r.Distance.Value), 40, 1e-9) // 10 s at 2, one falling, one rising, 9 at 2
+	shared := 0.02 * 40 / math.Sqrt(3)
+	digits, steps := 0.1/math.Sqrt(12), 2*math.Sqrt(2)*0.5/math.Sqrt(3)
+	near(t, "u of the way", float64(r.Distance.U), math.Sqrt(shared*shared+21*digits*digits+steps*steps), 1e-9)
+	near(t, "u of the top speed", float64(r.TopSpeed.U), math.Hypot(0.04/math.Sqrt(3), digits), 1e-12)
+	r = meter(rows[:1], o)
+	if f, _ := r.Figure("mean-speed"); f.Missing == "" {
+		t.Errorf("one speed gives a mean: %+v", f)
+	}
+	if f, _ := r.Figure("distance"); f.Missing == "" {
+		t.Errorf("one speed gives a way: %+v", f)
+	}
+	if f, _ := r.Figure("temperature-rise"); f.Missing != "The log has no temperature column." {
+		t.Errorf("%+v", f)
+	}
+	two := meter([]Sample{row(0, map[Channel]float64{Temperature: 20}), row(9, map[Channel]float64{Temperature: 23})}, o)
+	near(t, "rise", float64(two.TemperatureRise.Value), 3, 1e-12)
+	one := meter([]Sample{row(0, map[Channel]float64{Temperature: 20})}, o)
+	if one.TemperatureRise.Known() {
+		t.Error("one temperature rises")
 	}
 }
