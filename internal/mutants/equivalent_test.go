@@ -29,6 +29,7 @@ var equivalent = []struct{ mutant, why string }{
 	{"ride/driven_runs.go: `excess(mid) < 0` as `excess(mid) <= 0`", "two computed fractions are never the very same"},
 	{"ride/payload.go: `1` as `1 * 1.05` in massRatio", "the coefficient of the way is in both trains' pull and cancels"},
 	{"ride/payload.go: `1` as `1 * 0.95` in massRatio", "the coefficient of the way is in both trains' pull and cancels"},
+	{"ride/calibrate.go: `math.Abs(had/have-1) > 1e-9` as `math.Abs(had/have-1) >= 1e-9`", "the slack is there so that the bound itself is never hit"},
 	{"ride/reckoner.go: `n > 1` as", "the first that is refused is a load that takes a month, which is not beyond those that have an answer"},
 	{"ride/reckoner.go: `1` as `1 + 1` in points", "the first that is refused is a load that takes a month, which is not beyond those that have an answer"},
 	{"ride/table.go: `return c` as `nothing` in cell", "with an error there are no forecasts to go through"},

@@ -171,6 +171,15 @@ func TestChangedCells(t *testing.T) {
 		near(t, "branch", after.Branches[n].Resistance.At(0.5), 1.2*before.Branches[n].Resistance.At(0.5), 1e-12)
 	}
 	near(t, "leads", float64(c.packs[0].Leads), 0.012, 1e-12)
+	lead, err := typical(bank(t, func(b *Bank) { b.Packs[0].Chemistry = chemistry(t, "lead-acid-agm") }), true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	of := setting{packs: lead.cells(halves, 20)}
+	more := of.clone()
+	more.cells(1.1, 1)
+	near(t, "what Peukert's law goes by", float64(more.packs[0].Cell.Peukert.Capacity), 1.1*float64(of.packs[0].Cell.Peukert.Capacity), 1e-12)
+	near(t, "of what it went by", float64(of.packs[0].Cell.Peukert.Capacity), 8, 1e-12)
 	if s.packs[0].Leads != 0.01 || s.packs[0].Cell.Capacity != before.Capacity {
 		t.Error("the pack that was copied changes with it")
 	}
