@@ -90,6 +90,7 @@ var equivalent = []struct{ mutant, why string }{
 	{"battery/simulate.go: `1e-11 * (1 + math.Abs(fa) + math.Abs(last[0]))` as", "how near to a crossing counts as being there, in the last digits"},
 	{"battery/simulate.go: `1 + math.Abs(fa) + math.Abs(last[0])` as", "how near to a crossing counts as being there, in the last digits"},
 	{"battery/simulate.go: `1 + math.Abs(fa)` as", "how near to a crossing counts as being there, in the last digits"},
+	{"battery/prior.go: `1` as `1 * 1.05` in makeShapes", "the last place of the grid is one but for the last digits, which this bounds"},
 	{"battery/sample.go: `cov.At(i, i) * (1 + 1e-9)` as", "what keeps a matrix positive"},
 	{"battery/sample.go: `cov.SetSym(i, i,", "what keeps a matrix positive"},
 }
