@@ -171,7 +171,7 @@ func TestChangedCells(t *testing.T) {
 		near(t, "branch", after.Branches[n].Resistance.At(0.5), 1.2*before.Branches[n].Resistance.At(0.5), 1e-12)
 	}
 	near(t, "leads", float64(c.packs[0].Leads), 0.012, 1e-12)
-	lead, err := typical(bank(t, func(b *Bank) { b.Packs[0].Chemistry = chemistry(t, "lead-acid-agm") }), true)
+	lead, err := typical(bank(t, func(b *Bank) { b.Packs[0].Chemistry = chemistry(t, "lead-acid-agm") }), true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
