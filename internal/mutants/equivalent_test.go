@@ -35,6 +35,7 @@ var equivalent = []struct{ mutant, why string }{
 	{"ride/table.go: `return c` as `nothing` in cell", "with an error there are no forecasts to go through"},
 	{"ride/timing.go: `1` as `1 * 1.05` in RestWords", "no load is on for more than all of the time, and for all of it nothing is drawn while it is off"},
 	{"ride/timing.go: `1` as `1 * 1.05` in more", "no load is on for more than all of the time, and for all of it nothing is drawn while it is off"},
+	{"ride/timing.go: `d < 1` as `d <= 1` in more", "of a load that is on for all of the time nothing is drawn while it is off"},
 	{"ride/timing.go: `1` as `1 * 1.05` in times", "no load is on for more than all of the time, and all of it by one is itself"},
 	// A resolution counts by its power of ten, and from a minute on by the minute.
 	{"ride/chatter.go: `0.1` as `0.1 * 1.05` in words", "a resolution of a tenth of a second and a little more is one of a tenth"},

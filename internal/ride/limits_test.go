@@ -173,6 +173,9 @@ func TestInsistedOnTooLittle(t *testing.T) {
 	cell := k.estimates[0].Cell()
 	near(t, "made up by leads", float64(k.leads), 2*0.12-7*float64(cell.ResistanceAt(0.5, 25, 10)), 1e-9)
 	hot := cell.Ohmic.At(1) * math.Exp(cell.ActivationOhmic/8.314462618*(1/(273.15+60)-1/(273.15+25)))
+	for _, parts := range []int{1, 2, 4} {
+		near(t, "side by side", float64(k.packs(parts, 20)[0].Pack.Leads), float64(k.leads)/float64(parts), 1e-12)
+	}
 	near(t, "taken away at most", float64(insisted(0.001).leads), -0.9*7*hot, 1e-6)
 	// Of packs that a run has taught, whose resistance goes with the charge, it is that of full ones.
 	shallow := plainLFP(8)
