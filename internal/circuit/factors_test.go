@@ -212,6 +212,7 @@ func TestThinLeadsAsTheyLie(t *testing.T) {
 		{"insulation for 60 °C", circuit.Gauge(22), circuit.Laid{Insulation: 60}, "", 5 * math.Sqrt(30./40)},
 		{"a size that is a row of the thin table, exactly", circuit.Metric(0.5), circuit.Laid{Insulation: 90}, "", 12},
 		{"a little less than that", circuit.Metric(0.499), circuit.Laid{Insulation: 90}, "", 8},
+		{"just below its smallest row", circuit.Metric(0.078), circuit.Laid{Insulation: 90}, "", 1.5 * 0.078 / 0.08},
 		{"below its smallest row, by area", circuit.Metric(0.04), circuit.Laid{Insulation: 90}, "", 0.75},
 	} {
 		a, err := circuit.AmpacityOf(tt.size, tt.laid, tt.table)

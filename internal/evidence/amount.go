@@ -1,7 +1,6 @@
 package evidence
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"regexp"
@@ -53,9 +52,6 @@ func (a amount) near() float64 {
 
 // amountOf reads an amount of a subject.
 func amountOf(text string, s Subject) (amount, error) {
-	if text == "" {
-		return amount{}, errors.New("no amount is written")
-	}
 	switch s.Form {
 	case Price:
 		return priceOf(text, s.Currency)
@@ -165,8 +161,6 @@ func inWordsOf(text string, d quantity.Dimension) (amount, bool) {
 		next := tokens[i:]
 		if next[0] == "and" {
 			next = next[1:]
-		} else if !strings.HasPrefix(tokens[i-1], "hour") {
-			continue
 		}
 		first, ok := oneInWords(tokens[:i], d)
 		if n, used := wholeWords(next); ok && used > 0 && used == len(next) && n < 60 && strings.HasPrefix(tokens[i-1], "hour") {

@@ -88,9 +88,7 @@ func readRatio(words string, s Subject) (Claim, error) {
 	}
 	if rest, found := strings.CutPrefix(lower, "within "); found { // within 5 %
 		if a, err := share(rest); err == nil {
-			claim := between(1-a.value, 1+a.value)
-			claim.worded = wording{frame: &frame{tail: words}}
-			return claim, nil
+			return between(1-a.value, 1+a.value), nil
 		}
 	}
 	p, err := peel(words, s)
@@ -206,9 +204,7 @@ func readChange(words string, s Subject) (Claim, error) {
 		if err != nil {
 			return Claim{}, err
 		}
-		claim := between(-math.Abs(a.value), math.Abs(a.value))
-		claim.worded = wording{frame: &frame{tail: words}}
-		return claim, nil
+		return between(-math.Abs(a.value), math.Abs(a.value)), nil
 	}
 	i := strings.LastIndexByte(words, ' ')
 	c, ok := comparativeOf(words[i+1:])

@@ -41,7 +41,7 @@ func wholeWords(tokens []string) (value, n int) {
 		switch {
 		case t == "and" && read > 0 && (last == 100 || last == 1000) && i+1 < len(tokens) && smallest(tokens[i+1]) > 0:
 			continue
-		case smallest(t) > 0 && smallest(t) < last && (last >= 100 || last >= 20 && smallest(t) < 10):
+		case smallest(t) > 0 && (last >= 100 || last >= 20 && smallest(t) < 10):
 			group += smallest(t)
 			last = smallest(t)
 		case t == "a" && read == 0 && i+1 < len(tokens) && (strings.EqualFold(tokens[1], "hundred") || strings.EqualFold(tokens[1], "thousand")):

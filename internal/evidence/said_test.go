@@ -181,3 +181,16 @@ func TestCarried(t *testing.T) {
 		return strings.Join(all, " ")
 	})
 }
+
+// What is true of a value without any manner to follow.
+func TestTruth(t *testing.T) {
+	ratio := Subject{Form: Ratio}
+	for x, want := range map[float64]string{2: "2.0 times", 1.99: "99 % more", 1.95: "95 % more", 1.9: "90 % more", 12.34: "12.3 times", 1: "0 % more", 0.99: "1 % less", 0.5: "50 % less"} {
+		if got := truth(x, ratio); got != want {
+			t.Errorf("%v: %q, want %q", x, got, want)
+		}
+	}
+	if got := truth(2.6, Subject{Form: Count}) + truth(1.5, Subject{Form: Price, Currency: "GBP"}) + truth(1, Subject{Form: Number}); got != "three£1.50" {
+		t.Error(got)
+	}
+}
