@@ -171,7 +171,7 @@ func inWordsOf(text string, d quantity.Dimension) (amount, bool) {
 			sum := first.value + second.value
 			a := stepped(sum, second.step, false)
 			a.write = func(x float64, to func(float64) float64) string {
-				return quantity.Clock(quantity.Seconds(to(x/60)*60), 60)
+				return quantity.Clock(quantity.Seconds(to(x/second.step)*second.step), quantity.Seconds(second.step))
 			}
 			return a, true
 		}
@@ -290,7 +290,10 @@ func article(word string) bool {
 
 func unitOf(tokens []string) (quantity.Unit, bool) {
 	name := strings.Join(tokens, " ")
-	if u, ok := quantity.FindUnit(name); ok && name != "" {
+	if name == "" {
+		return quantity.Unit{}, false
+	}
+	if u, ok := quantity.FindUnit(name); ok {
 		return u, true
 	}
 	return quantity.FindUnit(strings.ReplaceAll(name, "-", " "))
@@ -398,7 +401,7 @@ func countOf(text string) (amount, error) {
 				case "dozen":
 					return exact(12, 2), nil
 				case "pair":
-					if len(tokens) > 3 && strings.EqualFold(tokens[2], "of") {
+					if len(tokens) > 2 && strings.EqualFold(tokens[2], "of") {
 						return exact(2, 3), nil
 					}
 					return exact(2, 2), nil
