@@ -1,0 +1,102 @@
+package quantity_test
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"strings"
+	"testing"
+
+	"voltwright/internal/quantity"
+)
+
+// What is read of several hundred spellings and how it is written again, beside each: testdata/kept.txt, which was read.
+// It is a net beside the checks against standards; VOLTWRIGHT_UPDATE=1 writes it anew: read the difference.
+func TestKept(t *testing.T) {
+	const file = "testdata/kept.txt"
+	text, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out strings.Builder
+	for line := range strings.Lines(string(text)) {
+		if strings.HasPrefix(line, "> ") {
+			continue
+		}
+		out.WriteString(line)
+		if line = strings.TrimSuffix(line, "\n"); line != "" && line[0] != '#' {
+			for l := range strings.Lines(readAgain(line)) {
+				out.WriteString("> " + strings.TrimSuffix(l, "\n") + "\n")
+			}
+		}
+	}
+	if os.Getenv("VOLTWRIGHT_UPDATE") != "" {
+		if err := os.WriteFile(file, []byte(out.String()), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	was, is := strings.Split(string(text), "\n"), strings.Split(out.String(), "\n")
+	for i := range min(len(was), len(is)) {
+		if was[i] != is[i] {
+			t.Fatalf("%s:%d: %s\nis   %s\nwas  %s", file, i+1, is[max(0, i-1)], is[i], was[i])
+		}
+	}
+	if len(was) != len(is) {
+		t.Errorf("%s: %d lines, was %d", file, len(is), len(was))
+	}
+}
+
+// readAgain reads a line, "range 3 to 5 V", "accuracy ±(1 % + 2 digits)", "clock 59.5 1" or a quantity.
+func readAgain(line string) string {
+	what, rest, _ := strings.Cut(line, " ")
+	switch what {
+	case "range":
+		low, high, err := quantity.ParseRange(rest, quantity.Voltage)
+		if err != nil {
+			return "refused: " + err.Error()
+		}
+		return fmt.Sprintf("%s and %s", exactly(low), exactly(high))
+	case "accuracy":
+		a, err := quantity.ParseAccuracy(rest)
+		if err != nil {
+			return "refused: " + err.Error()
+		}
+		return fmt.Sprintf("%+v", a)
+	case "clock":
+		var s, to float64
+		if _, err := fmt.Sscan(rest, &s, &to); err != nil {
+			return err.Error()
+		}
+		return quantity.Clock(quantity.Seconds(s), quantity.Seconds(to))
+	case "figures":
+		var x float64
+		if _, err := fmt.Sscan(rest, &x); err != nil {
+			return err.Error()
+		}
+		return fmt.Sprint(quantity.Figures(x, 1), " ", quantity.Figures(x, 2), " ", quantity.Figures(x, 3), " ", quantity.Figures(x, 4), "; ", quantity.Brief(quantity.Volts(x)), " ", quantity.Rough(quantity.Amperes(x)), " ", quantity.Brief(quantity.Seconds(x)), " ", quantity.Brief(quantity.SquareMillimetres(x)))
+	}
+	q, err := quantity.Parse(line)
+	if err != nil {
+		return "refused: " + err.Error()
+	}
+	words := exactly(q) + "; written " + q.String() + "; rounded " + q.Rounded()
+	if place, ok := q.LastPlace(); ok {
+		words += fmt.Sprintf("; last place %.6g", place)
+	}
+	if twin, ok := q.Customary(); ok {
+		words += "; customary " + twin.Rounded()
+	}
+	if twin, ok := q.Metric(); ok {
+		words += "; metric " + twin.Rounded()
+	}
+	for _, u := range []float64{0.0123, 0.31} { // as if it were known so well
+		q.U = math.Abs(q.Value)*u + u/100
+		words += "; ± " + q.Rounded()
+	}
+	return words
+}
+
+func exactly(q quantity.Quantity) string {
+	return fmt.Sprintf("%s %.12g in %q, %d places, u %.6g", q.Dimension, q.Value, q.Unit, q.Decimals, q.U)
+}
