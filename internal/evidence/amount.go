@@ -97,9 +97,6 @@ func digits(text string, d quantity.Dimension) (amount, error) {
 	}
 	written, err := quantity.ParseAs(plain, d)
 	if err != nil {
-		if written, other := quantity.ParseAs(text, d); other == nil {
-			return digitsOf(text, written)
-		}
 		return amount{}, err
 	}
 	return digitsOf(plain, written)

@@ -15,16 +15,14 @@ import (
 // numberWithUnit is the length of the number with its unit that begins at an
 // offset of the text, 0 where none does.
 func numberWithUnit(text string, at int) int {
-	if at > 0 {
-		before, size := utf8.DecodeLastRuneInString(text[:at])
-		if before == '-' { // the minus of -5 °C, and no hyphen
-			if before, _ = utf8.DecodeLastRuneInString(text[:at-size]); before == '-' {
-				return 0
-			}
-		}
-		if unicode.IsLetter(before) || unicode.IsDigit(before) || strings.ContainsRune(".,/", before) {
+	before, size := utf8.DecodeLastRuneInString(text[:at])
+	if before == '-' { // the minus of -5 °C, and no hyphen
+		if before, _ = utf8.DecodeLastRuneInString(text[:at-size]); before == '-' {
 			return 0
 		}
+	}
+	if unicode.IsLetter(before) || unicode.IsDigit(before) || strings.ContainsRune(".,/", before) {
+		return 0
 	}
 	rest := text[at:]
 	if n := moneyLength(rest); n > 0 {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -76,11 +78,15 @@ func readAgain(line string) string {
 		}
 		return fmt.Sprint(quantity.Figures(x, 1), " ", quantity.Figures(x, 2), " ", quantity.Figures(x, 3), " ", quantity.Figures(x, 4), "; ", quantity.Brief(quantity.Volts(x)), " ", quantity.Rough(quantity.Amperes(x)), " ", quantity.Brief(quantity.Seconds(x)), " ", quantity.Brief(quantity.SquareMillimetres(x)))
 	}
-	q, err := quantity.Parse(line)
-	if err != nil {
-		return "refused: " + err.Error()
+	if what == "in" {
+		return inEveryUnit(rest)
 	}
-	words := exactly(q) + "; written " + q.String() + "; rounded " + q.Rounded()
+	q, err := quantity.Parse(line)
+	matches := map[bool]string{true: "", false: "; no match of the pattern"}[pattern.MatchString(line)]
+	if err != nil {
+		return "refused: " + err.Error() + matches
+	}
+	words := exactly(q) + matches + "; written " + q.String() + "; rounded " + q.Rounded()
 	if place, ok := q.LastPlace(); ok {
 		words += fmt.Sprintf("; last place %.6g", place)
 	}
@@ -99,4 +105,48 @@ func readAgain(line string) string {
 
 func exactly(q quantity.Quantity) string {
 	return fmt.Sprintf("%s %.12g in %q, %d places, u %.6g", q.Dimension, q.Value, q.Unit, q.Decimals, q.U)
+}
+
+var pattern = regexp.MustCompile(quantity.AmountPattern())
+
+// inEveryUnit writes a quantity in each unit of its dimension, with the unit's own base and back.
+func inEveryUnit(text string) string {
+	q, err := quantity.Parse(text)
+	if err != nil {
+		return "refused: " + err.Error()
+	}
+	words := "by its size " + quantity.ColumnUnit(q)
+	for _, u := range append(quantity.Units(), quantity.UnitDoc{}, quantity.UnitDoc{Symbol: "h min", Dimension: quantity.Time}, quantity.UnitDoc{Symbol: "h min s", Dimension: quantity.Time}) {
+		if u.Dimension != q.Dimension && u.Symbol != "" {
+			continue
+		}
+		in, err := q.In(u.Symbol)
+		if err != nil {
+			words += "; " + err.Error()
+			continue
+		}
+		words += "; " + in.String() + " " + strconv.Itoa(in.Decimals)
+		if unit, ok := quantity.FindUnit(u.Symbol); ok {
+			words += fmt.Sprintf(" = %.9g = %.9g", unit.Base(1.5), unit.Number(q.Value))
+		}
+	}
+	if _, err := q.In("lightyears"); err != nil {
+		words += "; " + err.Error()
+	}
+	if parts, err := q.PartsIn("V"); err != nil {
+		words += "; " + err.Error()
+	} else {
+		words += "; " + parts.String()
+	}
+	return words
+}
+
+// A divisor of zero gives no value, whatever is divided.
+func TestNothingOverZero(t *testing.T) {
+	for _, v := range []quantity.Volts{0, 5, -5} {
+		r := quantity.Quotient(quantity.Exact(v), quantity.Exact(quantity.Amperes(0)), quantity.ResistanceFrom)
+		if r.Known() || !math.IsNaN(float64(r.Value)) || !math.IsNaN(float64(r.U)) {
+			t.Errorf("%v V over nothing: %+v", v, r)
+		}
+	}
 }
