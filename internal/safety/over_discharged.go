@@ -35,6 +35,9 @@ func judgeOverDischarged(s *subject) []verdict {
 	floor, q := c.FloorAt(rate)
 	source := q.String()
 	lowest := r.LowestVoltage
+	if e := r.Cutout; e != nil && !e.Rebound.Peak.Known() { // measured behind the cutout: what vanished was not the pack
+		lowest = e.OpenedVoltage
+	}
 	if !below(lowest.Value, floor*series) {
 		return nil
 	}
