@@ -104,9 +104,6 @@ func outsideBefore(text string, s Subject) (string, *hedge) {
 }
 
 func beginsWord(text string, at int) bool {
-	if at == 0 {
-		return true
-	}
 	r, _ := utf8.DecodeLastRuneInString(text[:at])
 	first, _ := utf8.DecodeRuneInString(text[at:])
 	return !unicode.IsLetter(first) || !unicode.IsLetter(r) && r != '-'

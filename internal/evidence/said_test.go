@@ -6,6 +6,8 @@ import (
 	"os"
 	"strings"
 	"testing"
+
+	"voltwright/internal/quantity"
 )
 
 // The words of two files are kept with what is made of them: testdata/said.txt what words claim, with how other values
@@ -192,5 +194,33 @@ func TestTruth(t *testing.T) {
 	}
 	if got := truth(2.6, Subject{Form: Count}) + truth(1.5, Subject{Form: Price, Currency: "GBP"}) + truth(1, Subject{Form: Number}); got != "three£1.50" {
 		t.Error(got)
+	}
+}
+
+// What ± claims is closed at both ends, and the value itself has to be as it is written besides.
+func TestSpreadsAtTheirEnds(t *testing.T) {
+	for _, tt := range []struct {
+		value, u float64
+		want     bool
+	}{
+		{24.8, 0.1, true}, {24.8, 0.125, true}, {24.8, 0.1251, false}, {24.8, 0.0501, true}, {24.8, 0.05, true}, {24.8, 0.0499, false}, {24.8, 0, false}, {24.8, math.NaN(), false},
+		{24.85, 0.1, true}, {24.851, 0.1, false}, {24.74, 0.1, false}, {24.9, 0.1, false},
+	} {
+		v := figure(quantity.Quantity{Dimension: quantity.Voltage, Value: tt.value, U: tt.u, Decimals: -1}, "")
+		s := SubjectOf(v)
+		c, err := Read("24.8 V ± 0.2 V", s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := agree("24.8 V ± 0.2 V", c, v); got != tt.want {
+			t.Errorf("%v V, u %v: %v", tt.value, tt.u, got)
+		}
+	}
+	name := figure(quantity.Quantity{}, "")
+	name.Form, name.Text = Name, []string{"lead acid", "the shunter"}
+	for words, want := range map[string]bool{"lead": true, "Shunter": true, "lead acids": true, "shunter lead": false, "ead": false, "": false, "glass": false} {
+		if got := agree(words, Claim{Text: words}, name); got != want {
+			t.Errorf("%q of %v: %v", words, name.Text, got)
+		}
 	}
 }
