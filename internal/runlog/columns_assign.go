@@ -70,6 +70,7 @@ func (a *assigner) assign(h headRows) columnPlan {
 	a.stepClock()
 	a.byHead()
 	a.byEvidence()
+	a.seconds()
 	return a.plan
 }
 
@@ -236,6 +237,27 @@ func (a *assigner) byHead() {
 			if !ofCourse(c) {
 				a.several(c, i, ties[c])
 			}
+		}
+	}
+}
+
+// seconds takes, of a voltage, a current and a temperature, the likeliest column beside the one that is measured with.
+func (a *assigner) seconds() {
+	for _, pair := range [][2]Channel{{Voltage, SecondVoltage}, {Current, SecondCurrent}, {Temperature, SecondTemperature}} {
+		if !a.has(pair[0]) {
+			continue
+		}
+		best, most := -1, leastScore-1
+		for i := range a.plan.heads {
+			if a.taken[i] || a.kind(i) != kindNumber {
+				continue
+			}
+			if c, score := a.plan.heads[i].channel(); c == pair[0] && score > most {
+				best, most = i, score
+			}
+		}
+		if best >= 0 {
+			a.take(pair[1], best, "head")
 		}
 	}
 }

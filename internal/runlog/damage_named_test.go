@@ -9,39 +9,47 @@ import (
 
 // Rules that name a damage, by what they look at.
 var (
-	ofClock = []string{"log-clock-restart", "log-clock-back", "log-bad-time", "log-rows-out-of-order", "log-times-disagree", "log-step-time-disagrees",
-		"log-interval-disagrees", "log-pace", "log-gap", "log-long-interval", "log-repeated-time", "log-unit-open"}
-	ofSums   = []string{"log-counter-disagrees", "log-energy-counter-disagrees", "log-power-disagrees", "log-distance-disagrees", "log-position-disagrees", "log-state-disagrees"}
-	ofValues = []string{"log-jumps", "log-implausible", "log-odd-sample", "log-scale-changes", "log-digits-change"}
+	ofOrder  = []string{"log-clock-restart", "log-clock-back", "log-rows-out-of-order", "log-times-disagree", "log-step-time-disagrees", "log-repeated-time"}
+	ofClock  = append([]string{"log-interval-disagrees", "log-pace", "log-gap", "log-long-interval", "log-bad-time", "log-unit-open"}, ofOrder...)
+	ofTotals = []string{"log-counter-disagrees", "log-energy-counter-disagrees", "log-distance-disagrees", "log-position-disagrees"}
+	ofPairs  = []string{"log-power-disagrees", "log-state-disagrees", "log-sign-disagrees", "log-columns-exchanged", "log-current-missing", "log-second-column-disagrees"}
+	ofValues = []string{"log-jumps", "log-implausible"}
+	ofScale  = []string{"log-scale-changes", "log-digits-change", "log-odd-sample"}
 	ofFields = []string{"log-bad-field", "log-bad-time", "log-long-row", "log-short-row", "log-no-time-in-row", "log-rows-above", "log-head-short"}
 )
 
-// namesDamage are the rules that name a kind of damage: who reads the finding looks at what was done to the log. Rules about the
-// clock count where the time was damaged, or whole rows.
+// namesDamage are the rules that name a kind of damage: who reads the finding looks at what was done to the log. Where the time was
+// damaged, the rules about the clock do as well.
 var namesDamage = map[string][][]string{
-	"cells blanked":        {{"log-holes", "log-hole", "log-no-time-in-row", "log-gap", "log-long-interval"}},
-	"clock jumps":          {ofClock, ofSums},
-	"column dropped":       {{"log-columns-missing", "log-no-time", "log-unit-assumed"}},
-	"columns exchanged":    {ofValues, ofSums, {"log-columns-exchanged", "log-sign-disagrees", "log-bad-field"}},
-	"decimal mark changed": {ofFields, ofValues, ofSums, {"log-decimal-open", "log-decimal-assumed"}},
-	"factor 1000":          {ofValues, ofSums, {"log-bad-field", "log-pace"}},
-	"heads swapped":        {ofValues, ofSums, {"log-columns-exchanged", "log-sign-disagrees", "log-holes"}},
-	"rows duplicated":      {ofClock, ofSums},
-	"rows shuffled":        {ofClock, ofSums},
+	"cells blanked":        {{"log-holes", "log-hole"}},
+	"clock jumps":          {ofClock, ofTotals},
+	"column dropped":       {{"log-columns-missing", "log-no-time"}},
+	"columns exchanged":    {ofValues, ofScale, ofTotals, ofPairs, {"log-bad-field"}},
+	"decimal mark changed": {ofFields, ofValues, ofScale, ofTotals, {"log-power-disagrees", "log-decimal-open", "log-decimal-assumed"}},
+	"factor 1000":          {ofValues, ofScale, ofTotals, ofPairs, {"log-bad-field"}},
+	"heads swapped":        {ofValues, ofTotals, ofPairs},
+	"rows duplicated":      {ofOrder, ofTotals},
+	"rows shuffled":        {ofOrder},
 	"separator changed":    {ofFields},
-	"sign turned":          {ofValues, ofSums, {"log-sign-disagrees", "log-sign-unknown"}},
-	"unit swapped":         {ofValues, ofSums, {"log-pace", "log-columns-missing"}},
+	"sign turned":          {ofValues, ofTotals, ofPairs, {"log-sign-unknown"}},
+	"unit swapped":         {ofValues, ofTotals, ofPairs, {"log-columns-missing"}},
 }
 
-// saysWhich are the rules whose finding is about one column, which it says.
-var saysWhich = []string{"log-holes", "log-hole", "log-implausible", "log-odd-sample", "log-scale-changes", "log-digits-change", "log-bad-field"}
+// namesTime are the rules that name a damage to the time, beside those of the clock, by its kind.
+var namesTime = map[string][]string{"cells blanked": {"log-no-time-in-row"}}
 
-// named lists the rules that name the damage: those that fit its kind, speak of the column that was damaged, and say what they do
-// not say of the good log.
+// saysWhich are the rules whose finding is about one column, which it says; saysNoPlace those whose place is not where the damage is.
+var (
+	saysWhich   = []string{"log-holes", "log-hole", "log-implausible", "log-odd-sample", "log-scale-changes", "log-digits-change", "log-bad-field", "log-jumps"}
+	saysNoPlace = append([]string{"log-power-disagrees"}, ofTotals...)
+)
+
+// named lists the rules that name the damage: those that fit its kind, speak of the column and of the stretch that were damaged, and say
+// what they do not say of the good log.
 func named(d *damaged, found, before []finding.Finding) []string {
 	rules := slices.Concat(namesDamage[d.kind]...)
-	if d.channel == Time || d.with == Time {
-		rules = append(rules, ofClock...)
+	if (d.channel == Time || d.with == Time) && !slices.Contains([]string{"rows duplicated", "rows shuffled", "separator changed"}, d.kind) {
+		rules = append(append(rules, ofClock...), namesTime[d.kind]...)
 	}
 	oneColumn := d.channel != Time && d.with != Time && d.kind != "decimal mark changed" // a comma between commas shifts the columns behind it
 	var list []string
@@ -52,6 +60,12 @@ func named(d *damaged, found, before []finding.Finding) []string {
 		}
 		if oneColumn && slices.Contains(saysWhich, f.Rule) && !strings.Contains(f.Text, d.channel.String()) && !strings.Contains(f.Text, d.with.String()) {
 			continue
+		}
+		if line := f.Span.Position().Line; d.to > 0 && line > 0 && !slices.Contains(saysNoPlace, f.Rule) {
+			const beside = 4 // rows that are looked at together
+			if first := len(d.sheet.above) + 1; line < first+d.from-beside || line > first+d.to+beside {
+				continue
+			}
 		}
 		list = append(list, f.Rule)
 	}
@@ -66,14 +80,14 @@ func contradictsNothing(d *damaged, s *sheet) string {
 	}
 	scaled := d.whole && (d.kind == "factor 1000" || d.kind == "unit swapped")
 	turned := d.whole && d.kind == "sign turned"
-	warm := d.channel == Temperature || d.channel == Ambient
+	warm := (d.channel == Temperature || d.channel == Ambient) && !has(Ambient) && len(s.compared) == 0
 	switch {
 	case scaled && warm:
 		return "a temperature in another unit throughout"
 	case turned && warm:
 		return "a temperature of another sign throughout"
-	case d.kind == "heads swapped" && (d.what == "temperature with ambient" || d.what == "ambient with temperature"):
-		return "two thermometers exchanged throughout"
+	case d.kind == "heads swapped" && (d.what == "temperature with ambient" || d.what == "ambient with temperature") && s.moves(Temperature) < thermometerMoves:
+		return "two thermometers exchanged throughout, of which neither moves by 3 K"
 	case d.kind == "column dropped":
 		scanner, err := NewScanner(finding.NewStream("log"), strings.NewReader(d.sheet.text()), NewOptions())
 		if err == nil && slices.ContainsFunc(scanner.Dialect().Columns, func(c Column) bool { return c.Channel == d.channel }) {

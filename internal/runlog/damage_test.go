@@ -23,9 +23,10 @@ type sheet struct {
 	comma bool // decimal comma
 	rows  [][]string
 
-	columns []Column  // as the good log is read
-	times   []float64 // of its rows, as it is read; NaN for a row that is not, s
-	longest float64   // interval between them, s
+	columns  []Column  // as the good log is read
+	compared []Column  // second columns of a kind
+	times    []float64 // of its rows, as it is read; NaN for a row that is not, s
+	longest  float64   // interval between them, s
 }
 
 // cut takes a good log apart, as it is read.
@@ -50,7 +51,7 @@ func cut(t *testing.T, name, text string) *sheet {
 		times[row.Line] = row.Time
 	}
 	lines := strings.Split(strings.TrimRight(strings.ReplaceAll(text, "\r\n", "\n"), "\n"), "\n")
-	out := &sheet{name: name, above: lines[:d.FirstData-1], head: -1, units: -1, comma: d.Decimal == "comma", columns: d.Columns, longest: longest}
+	out := &sheet{name: name, above: lines[:d.FirstData-1], head: -1, units: -1, comma: d.Decimal == "comma", columns: d.Columns, compared: d.Compared, longest: longest}
 	for _, sep := range separators {
 		if sep.word == d.Separator {
 			out.sep = string(sep.char)
@@ -71,6 +72,21 @@ func cut(t *testing.T, name, text string) *sheet {
 		out.rows = append(out.rows, strings.Split(line, out.sep))
 	}
 	return out
+}
+
+// moves is the range of a column.
+func (s *sheet) moves(c Channel) float64 {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, column := range s.columns {
+		for _, row := range s.rows {
+			if column.Channel == c && column.Number <= len(row) {
+				if x, ok := s.number(row[column.Number-1]); ok {
+					low, high = math.Min(low, x), math.Max(high, x)
+				}
+			}
+		}
+	}
+	return high - low
 }
 
 func (s *sheet) clone() *sheet {
@@ -132,12 +148,17 @@ type damaged struct {
 	with    Channel // the other one, where there are two; else the same
 	whole   bool    // the column is changed throughout
 	what    string
+	from    int // the rows that are changed, where it is a stretch of them; both 0 where not
+	to      int
 	jump    float64 // of the clock, s,
 	row     int     // and at which row
 	sheet   *sheet
 }
 
-// damages lists the ways in which a log is damaged. Each reports false where the log has nothing to damage so.
+// damages lists the ways in which a log is damaged. Each reports false where the log has nothing to damage so. The first often of
+// them are drawn twice as often as the others.
+const often = 6
+
 var damages = []struct {
 	kind string
 	do   func(s *sheet, r *rand.Rand, d *damaged) bool
@@ -162,7 +183,6 @@ var damages = []struct {
 	}},
 	{"unit swapped", func(s *sheet, r *rand.Rand, d *damaged) bool {
 		c := s.pick(r, d)
-		swaps := map[string]string{"V": "mV", "mV": "V", "A": "mA", "mA": "A", "s": "ms", "ms": "s", "min": "s", "degC": "degF", "°C": "°F", "km/h": "m/s", "m/s": "km/h", "Ah": "mAh", "Wh": "mWh", "W": "kW", "m": "km"}
 		for _, h := range []int{s.units, s.head} {
 			if h < 0 {
 				continue
@@ -176,7 +196,7 @@ var damages = []struct {
 				continue
 			}
 			last := parts[len(parts)-1]
-			if to, ok := swaps[last]; ok {
+			if to := anotherUnit(last, r); to != "" {
 				at := strings.LastIndex(cells[c], last)
 				cells[c] = cells[c][:at] + to + cells[c][at+len(last):]
 				s.above[h] = strings.Join(cells, s.sep)
@@ -200,7 +220,7 @@ var damages = []struct {
 	{"rows shuffled", func(s *sheet, r *rand.Rand, d *damaged) bool {
 		from, to := 0, len(s.rows)
 		if r.IntN(2) == 0 {
-			from, to = s.some(r)
+			from, to = s.some(r, d)
 		}
 		d.what = fmt.Sprintf("rows %d to %d", from, to)
 		part := s.rows[from:to]
@@ -221,7 +241,7 @@ var damages = []struct {
 		return n > 0
 	}},
 	{"rows duplicated", func(s *sheet, r *rand.Rand, d *damaged) bool {
-		from, to := s.some(r)
+		from, to := s.some(r, d)
 		block := slices.Clone(s.rows[from:to])
 		switch r.IntN(3) {
 		case 0: // each twice
@@ -233,9 +253,12 @@ var damages = []struct {
 				}
 			}
 			s.rows, d.what = out, "each of a block twice"
+			d.to += len(block)
 		case 1:
 			s.rows, d.what = slices.Insert(s.rows, to, block...), "a block twice"
+			d.to += len(block)
 		default:
+			d.from, d.to = len(s.rows), len(s.rows)+len(block)
 			s.rows, d.what = append(s.rows, block...), "a block again at the end"
 		}
 		return true
@@ -247,7 +270,7 @@ var damages = []struct {
 		}
 		from, until := 0, len(s.rows)
 		if r.IntN(2) == 0 {
-			from, until = s.some(r)
+			from, until = s.some(r, d)
 		} else {
 			for k := range s.above {
 				s.above[k] = strings.ReplaceAll(s.above[k], s.sep, to)
@@ -264,7 +287,7 @@ var damages = []struct {
 		c := s.pick(r, d)
 		from, to := 0, len(s.rows)
 		if r.IntN(2) == 0 {
-			from, to = s.some(r)
+			from, to = s.some(r, d)
 		} else {
 			d.whole = true
 		}
@@ -304,7 +327,7 @@ var damages = []struct {
 		if !ok {
 			return false
 		}
-		from, to := s.some(r)
+		from, to := s.some(r, d)
 		for _, row := range s.rows[from:to] {
 			if a < len(row) && b < len(row) {
 				row[a], row[b] = row[b], row[a]
@@ -334,7 +357,7 @@ var damages = []struct {
 		}
 		from := len(s.rows)/10 + r.IntN(len(s.rows)*8/10)
 		size := []float64{30, 600, 7200, -30, -600}[r.IntN(5)]
-		d.jump, d.row = size, from // all the logs with such columns count seconds, but for minutes in one, which has a second time
+		d.jump, d.row, d.from, d.to = size, from, from, from+1 // all the logs with such columns count seconds, but for minutes in one, which has a second time
 		d.what = fmt.Sprintf("%g in the column's unit, at row %d", size, from)
 		return s.change(c, from, len(s.rows), func(x float64) float64 { return x + size })
 	}},
@@ -359,10 +382,29 @@ func (s *sheet) two(r *rand.Rand, d *damaged) (a, b int, ok bool) {
 }
 
 // some chooses a stretch of a tenth to a half of the rows.
-func (s *sheet) some(r *rand.Rand) (from, to int) {
+func (s *sheet) some(r *rand.Rand, d *damaged) (from, to int) {
 	n := len(s.rows)/10 + r.IntN(len(s.rows)*4/10)
-	from = r.IntN(len(s.rows) - n)
-	return from, from + n
+	d.from = r.IntN(len(s.rows) - n)
+	d.to = d.from + n
+	return d.from, d.to
+}
+
+// anotherUnit draws a unit of the same dimension, as a head would write it; "" for a word that is no unit.
+func anotherUnit(word string, r *rand.Rand) string {
+	u := findUnit(word)
+	if u == nil {
+		return ""
+	}
+	var others []string
+	for k := range units {
+		if units[k].Dimension() == u.Dimension() && units[k].Symbol() != u.Symbol() {
+			others = append(others, units[k].Symbol())
+		}
+	}
+	if len(others) == 0 {
+		return ""
+	}
+	return others[r.IntN(len(others))]
 }
 
 // stretch changes a column, throughout or from a row on.
@@ -371,7 +413,7 @@ func (s *sheet) stretch(r *rand.Rand, d *damaged, f func(float64) float64) bool 
 	c := s.pick(r, d)
 	from, to := 0, len(s.rows)
 	if d.whole = r.IntN(2) == 0; !d.whole {
-		from, to = s.some(r)
+		from, to = s.some(r, d)
 	}
 	d.what = strings.TrimSpace(d.what + " " + what)
 	return s.change(c, from, to, f)

@@ -104,54 +104,101 @@ func thousand(t *testing.T) []*sheet {
 	return append(out, cut(t, "a made ride", madeRide()), cut(t, "a made test", madeTest()), cut(t, "a made log of current alone", madeCurrent()))
 }
 
-// A thousand damaged logs: none gives a number outside its own interval without an error or a finding that names the
-// damage. What contradicts nothing else in the file is counted apart. VOLTWRIGHT_DAMAGE_SEED draws another thousand.
-func TestThousandDamagedLogs(t *testing.T) {
-	wanted, seed := 1000, uint64(3)
-	if testing.Short() {
-		wanted = 100
+// damageSeeds are the draws that are wanted: VOLTWRIGHT_DAMAGE_SEED is one number, or two with "-" between.
+func damageSeeds(t *testing.T) []uint64 {
+	text := os.Getenv("VOLTWRIGHT_DAMAGE_SEED")
+	if text == "" {
+		return []uint64{3}
 	}
-	if text := os.Getenv("VOLTWRIGHT_DAMAGE_SEED"); text != "" {
-		n, err := strconv.ParseUint(text, 10, 64)
-		if err != nil {
-			t.Fatalf("VOLTWRIGHT_DAMAGE_SEED: %v", err)
-		}
-		seed = n
+	low, high, several := strings.Cut(text, "-")
+	if !several {
+		high = low
 	}
-	bases := thousand(t)
-	type good struct {
-		result *Result
-		found  []finding.Finding
+	from, err := strconv.ParseUint(low, 10, 64)
+	to, other := strconv.ParseUint(high, 10, 64)
+	if err != nil || other != nil || to < from {
+		t.Fatalf("VOLTWRIGHT_DAMAGE_SEED is %q, want a number, or two as 13-22", text)
 	}
-	goods := make([]good, len(bases))
-	for k, b := range bases {
+	var seeds []uint64
+	for seed := from; seed <= to; seed++ {
+		seeds = append(seeds, seed)
+	}
+	return seeds
+}
+
+// goodLog is a log before it is damaged, and what is made of it.
+type goodLog struct {
+	*sheet
+	result *Result
+	found  []finding.Finding
+}
+
+func goodLogs(t *testing.T) []goodLog {
+	var goods []goodLog
+	for _, b := range thousand(t) {
 		r, found := measureText(t, b.text())
-		goods[k] = good{r, found}
+		goods = append(goods, goodLog{b, r, found})
 		for _, f := range found {
 			if f.Level == finding.Error {
 				t.Fatalf("%s: %s [%s]", b.name, f.Text, f.Rule)
 			}
 		}
 	}
+	return goods
+}
+
+// damageTurns is the order in which the kinds of damage are drawn: those that come first in their table twice as often.
+func damageTurns() []int {
+	var turns []int
+	for k := range damages {
+		turns = append(turns, k)
+		if k < often {
+			turns = append(turns, k)
+		}
+	}
+	return turns
+}
+
+// draw damages one of the logs, in the way of the given row of the table: where the log that is drawn has nothing to damage so,
+// another one.
+func draw(goods []goodLog, kind int, random *rand.Rand) (damaged, *goodLog) {
+	for {
+		good := &goods[random.IntN(len(goods))]
+		d := damaged{kind: damages[kind].kind, sheet: good.clone()}
+		if damages[kind].do(d.sheet, random, &d) {
+			return d, good
+		}
+	}
+}
+
+// A thousand damaged logs: none gives a number outside its own interval without an error or a finding that names the
+// damage. What contradicts nothing else in the file is counted apart. VOLTWRIGHT_DAMAGE_SEED draws other thousands.
+func TestThousandDamagedLogs(t *testing.T) {
+	goods := goodLogs(t)
+	for _, seed := range damageSeeds(t) {
+		t.Run(fmt.Sprintf("seed %d", seed), func(t *testing.T) { damageThousand(t, goods, seed) })
+	}
+}
+
+func damageThousand(t *testing.T, goods []goodLog, seed uint64) {
+	wanted := 1000
+	if testing.Short() {
+		wanted = 100
+	}
 	random := rand.New(rand.NewPCG(12, seed))
 	counts, naming, nothing := tallies{}, tallies{}, tallies{}
 	var apart, through []string
-	for n, turn := 0, 0; n < wanted; turn++ {
-		which := random.IntN(len(bases))
-		kind := damages[turn%len(damages)]
-		d := damaged{kind: kind.kind, sheet: bases[which].clone()}
-		if !kind.do(d.sheet, random, &d) {
-			continue // the log that was drawn has nothing to damage so
-		}
-		n++
+	turns := damageTurns()
+	for n := range wanted {
+		d, good := draw(goods, turns[n%len(turns)], random)
 		damagedText := d.sheet.text()
 		r, found := measureText(t, damagedText)
-		text := fmt.Sprintf("%s, %s: %s", bases[which].name, d.kind, d.what)
+		text := fmt.Sprintf("%s, %s: %s", good.name, d.kind, d.what)
 		checkAccounts(t, text, damagedText, r)
-		wrong := outside(r, goods[which].result)
+		wrong := outside(r, good.result)
 		text += "; " + strings.Join(wrong, ", ")
 		refused := slices.ContainsFunc(found, func(f finding.Finding) bool { return f.Level == finding.Error })
-		names := named(&d, found, goods[which].found)
+		names := named(&d, found, good.found)
 		switch {
 		case refused:
 			counts.add(d.kind, "refused")
@@ -163,12 +210,12 @@ func TestThousandDamagedLogs(t *testing.T) {
 				naming.add(d.kind, rule)
 			}
 		default:
-			why := contradictsNothing(&d, bases[which])
+			why := contradictsNothing(&d, good.sheet)
 			if why == "" {
 				counts.add(d.kind, "through")
 				var others []string
 				for _, f := range found {
-					others = append(others, f.Rule+": "+f.Text)
+					others = append(others, fmt.Sprintf("line %d: %s: %s", f.Span.Position().Line, f.Rule, f.Text))
 				}
 				through = append(through, text+"\n\t\t"+strings.Join(others, "\n\t\t"))
 				continue

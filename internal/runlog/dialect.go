@@ -22,9 +22,10 @@ type Dialect struct {
 	TimeFrom string  // why, if it was not plain: "the head names no unit"
 	Step     float64 // s, for a log without a time column
 
-	SecondTime string  // the form of the log's other time in words; "" if it has none
-	Positions  bool    // latitude and longitude are read, for the way alone
-	NamedStep  float64 // s, an interval that a line above the data names beside a time column; 0 without
+	Compared   []Column // second columns of a kind, which are compared with the first
+	SecondTime string   // the form of the log's other time in words; "" if it has none
+	Positions  bool     // latitude and longitude are read, for the way alone
+	NamedStep  float64  // s, an interval that a line above the data names beside a time column; 0 without
 
 	Columns []Column // one per channel that is read, in channel order
 	Unused  []string // heads of the columns that are not read
@@ -115,6 +116,9 @@ func (d Dialect) String() string {
 		if c.Channel != Time {
 			add("%s", c.describe())
 		}
+	}
+	for _, c := range d.Compared {
+		add("%q for comparison", c.Name)
 	}
 	if d.Positions {
 		add("the way along the positions, which are kept nowhere")

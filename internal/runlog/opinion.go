@@ -28,8 +28,10 @@ var opinionTable = []opinion{
 	{positionDoc, func() witness { return &positionWitness{} }},
 	{stateDoc, func() witness { return &stateWitness{} }},
 	{implausibleDoc, func() witness { return &rangeWitness{} }},
+	{secondColumnDoc, func() witness { return &secondWitness{} }},
 	{exchangedDoc, func() witness { return &exchangedWitness{} }},
 	{signDoc, func() witness { return &signWitness{} }},
+	{currentMissingDoc, func() witness { return &silentWitness{} }},
 	{paceDoc, func() witness { return &paceWitness{} }},
 	{packVoltageDoc, func() witness { return &packVoltage{} }},
 	{packChargeDoc, func() witness { return &packCharge{} }},
@@ -70,6 +72,7 @@ type hearing struct {
 
 	timeHolds  bool // another time agrees with the log's
 	powerHolds bool // a power column agrees with volts times amperes
+	answers    *answers
 }
 
 // opinions hears every witness.

@@ -7,15 +7,19 @@ import (
 	"voltwright/internal/finding"
 )
 
-// answers sums, apart for currents out and in, how the voltage answers quick steps of the current: every pack's voltage falls as more
-// is drawn, or as less is fed.
+// answers sums, apart for currents out and in, how the voltage answers quick changes of the current: every pack's voltage falls as more
+// is drawn, or as less is fed. The greatest change among the rows of the last answerApart is looked at, for from row to row it may
+// be less than a digit of the voltage.
 type answers struct {
-	has   bool
-	t     float64
-	v, i  float64
+	rows  []answerRow // the last of them, the oldest first
 	peak  float64
 	sides [2]answerSide // out, in
+
+	silent silent
+	grain  decimalGrain // of the voltage
 }
+
+type answerRow struct{ t, v, i float64 }
 
 type answerSide struct {
 	n      int
@@ -24,7 +28,7 @@ type answerSide struct {
 	first  said
 }
 
-// correlation is that of the voltage's step with the current's: −1 for a resistance.
+// correlation is that of the voltage's change with the current's: −1 for a resistance.
 func (a *answerSide) correlation() float64 {
 	if size := math.Sqrt(a.vv.value() * a.ii.value()); size > 0 {
 		return a.vi.value() / size
@@ -32,12 +36,15 @@ func (a *answerSide) correlation() float64 {
 	return 0
 }
 
-// What a step is, and what is said of its answers; our own choice.
+// What a change is, and what is said of its answers; our own choice.
 const (
-	answerApart = 10.0 // s
-	answerStep  = 0.05 // part of the greatest current
-	answerSteps = 8
-	answerSure  = 0.4 // correlation
+	answerApart   = 10.0 // s
+	answerRows    = 32   // of the last answerApart that are held
+	answerStep    = 0.05 // part of the greatest current
+	answerNothing = 0.02 // part of it that flows neither way
+	answerSteps   = 8
+	answerSure    = 0.4 // correlation,
+	answerAlone   = 0.6 // and where the current flows one way only
 )
 
 func (w *answers) row(s *Sample) {
@@ -47,36 +54,75 @@ func (w *answers) row(s *Sample) {
 	}
 	if size := math.Abs(i); size > w.peak {
 		if size > jumpGrown*w.peak { // what came before was beside nothing
-			w.sides = [2]answerSide{}
+			w.sides, w.silent = [2]answerSide{}, silent{}
 		}
 		w.peak = size
 	}
-	if dv, di := v-w.v, i-w.i; w.has && !s.Restart && s.Time-w.t <= answerApart && math.Abs(di) >= answerStep*w.peak && i*w.i >= 0 {
-		side := &w.sides[0]
-		if i+w.i < 0 {
-			side = &w.sides[1]
-		}
-		if side.n == 0 {
-			side.first = said{line: s.Line, offset: s.Offset}
-		}
-		side.n++
-		side.vi.add(dv * di)
-		side.vv.add(dv * dv)
-		side.ii.add(di * di)
+	w.grain.finest = 6
+	w.grain.add(v)
+	w.silent.row(s, v, i, w.peak)
+	if s.Restart {
+		w.rows = w.rows[:0]
 	}
-	w.has, w.t, w.v, w.i = true, s.Time, v, i
+	for len(w.rows) > 0 && (s.Time-w.rows[0].t > answerApart || len(w.rows) == answerRows) {
+		w.rows = append(w.rows[:0], w.rows[1:]...)
+	}
+	w.rows = append(w.rows, answerRow{s.Time, v, i})
+	if from, side := w.change(); from != nil {
+		w.sides[side].add(v-from.v, i-from.i, s)
+	}
 }
 
-// say speaks where the steps of one direction are answered as a pack does and those of the other the other way round.
+// change finds, among the rows that are held, the one from which the current has changed most until the last, as long as it flows one
+// way alone between them, and that way; nil where it has not changed.
+func (w *answers) change() (from *answerRow, side int) {
+	to := &w.rows[len(w.rows)-1]
+	low, high, most := to.i, to.i, answerStep*w.peak
+	for k := len(w.rows) - 2; k >= 0; k-- {
+		row := &w.rows[k]
+		lower, higher := math.Min(low, row.i), math.Max(high, row.i)
+		if nothing := answerNothing * w.peak; lower < -nothing && higher > nothing {
+			break
+		}
+		low, high = lower, higher
+		if step := math.Abs(to.i - row.i); step >= most {
+			from, most = row, step
+		}
+	}
+	if -low > high {
+		side = 1
+	}
+	return from, side
+}
+
+func (a *answerSide) add(dv, di float64, s *Sample) {
+	if a.n == 0 {
+		a.first = said{line: s.Line, offset: s.Offset}
+	}
+	a.n++
+	a.vi.add(dv * di)
+	a.vv.add(dv * dv)
+	a.ii.add(di * di)
+}
+
+// say speaks where the changes of one direction are answered the wrong way round, while those of the other are answered as a pack does,
+// or there are none and the wrong answers are plain.
 func (w *answers) say() []said {
 	for k := range w.sides {
-		turned, sound := &w.sides[k], &w.sides[1-k]
-		if turned.n < answerSteps || sound.n < answerSteps || turned.correlation() < answerSure || sound.correlation() > -answerSure {
+		turned, other := &w.sides[k], &w.sides[1-k]
+		elsewhere, sure := "; elsewhere it answers them as a pack does: the sign of a stretch looks turned", answerSure
+		switch {
+		case other.n < answerSteps:
+			elsewhere, sure = ": the sign looks turned", answerAlone
+		case other.correlation() > -answerSure:
+			continue
+		}
+		if turned.n < answerSteps || turned.correlation() < sure {
 			continue
 		}
 		way := []string{"out of the pack", "into the pack"}[k]
-		return []said{{finding.Warning, fmt.Sprintf("where the current is read as flowing %s, the voltage answers its steps the wrong way, in %s, first here; elsewhere it answers them as a pack does: the sign of a stretch looks turned",
-			way, plural(turned.n, "step")), "look at the sign of the current from there on", turned.first.line, turned.first.offset}}
+		return []said{{finding.Warning, fmt.Sprintf("where the current is read as flowing %s, the voltage answers its changes the wrong way, in %s, first here%s",
+			way, plural(turned.n, "row"), elsewhere), "look at the sign of the current from there on", turned.first.line, turned.first.offset}}
 	}
 	return nil
 }

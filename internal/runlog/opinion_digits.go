@@ -9,7 +9,7 @@ import (
 
 var digitsDoc = finding.Doc{
 	Kind: finding.RuleDoc, Name: "log-digits-change", Level: finding.Note, Title: "A column that is written in finer digits from a row on",
-	What: "Takes from the first fifty values of a column the last digit in which it is written, and says where three later values or more have two digits beyond it.",
+	What: "Takes from the first fifty values of a column the last digit in which it is written, and says where three later values or more have two digits beyond it, and from where on fifty or more have two digits less.",
 	Why:  "An instrument writes its digits alike. Where they change, it has changed its range, or a stretch of the column is in another unit.", Source: ownRule,
 }
 
@@ -21,8 +21,20 @@ type digitsWitness struct {
 		seen  int
 		finer int
 		first said
+
+		last    float64
+		coarse  int // values that came since the last one in about as fine digits,
+		changed int // and how often they changed
+		since   said
 	}
 }
+
+const (
+	digitsFirst   = 50 // values that the digits are taken from
+	digitsFiner   = 3  // later values in finer digits of which something is said
+	digitsCoarse  = 50 // the same of those in coarser digits,
+	digitsChanged = 10 // which change so often
+)
 
 var written = []Channel{Voltage, Current, Temperature, Speed, Distance}
 
@@ -35,15 +47,15 @@ func newDigits() *digitsWitness {
 }
 
 func (w *digitsWitness) row(s *Sample) {
-	const first = 50
 	for _, c := range written {
 		x := s.Values[c]
 		if math.IsNaN(x) || x == 0 {
 			continue
 		}
 		k := &w.columns[c]
-		if k.seen++; k.seen <= first {
+		if k.seen++; k.seen <= digitsFirst {
 			k.grain.add(x)
+			k.last = x
 			continue
 		}
 		if k.grain.decimals > 5 {
@@ -56,6 +68,18 @@ func (w *digitsWitness) row(s *Sample) {
 			}
 			k.finer++
 		}
+		if short := x * math.Pow10(k.grain.decimals-2); math.Abs(short-math.Round(short)) > 1e-3 {
+			k.coarse, k.changed = 0, 0
+		} else {
+			if k.coarse == 0 {
+				k.since = said{line: s.Line, offset: s.Offset}
+			}
+			k.coarse++
+			if x != k.last {
+				k.changed++
+			}
+		}
+		k.last = x
 	}
 }
 
@@ -63,7 +87,11 @@ func (w *digitsWitness) say(*hearing) []said {
 	var list []said
 	for _, c := range written {
 		k := &w.columns[c]
-		if k.finer < 3 {
+		if k.coarse >= digitsCoarse && k.changed >= digitsChanged && k.grain.decimals >= 2 && k.grain.decimals <= 5 {
+			list = append(list, said{finding.Note, fmt.Sprintf("the %s is written to %s at the start and in coarser digits in the last %d rows, from here on", c, plain(k.grain.size(), c.Dimension()), k.coarse),
+				"if the instrument changed its range, nothing is wrong; else look at the unit of the rows before", k.since.line, k.since.offset})
+		}
+		if k.finer < digitsFiner {
 			continue
 		}
 		list = append(list, said{finding.Note, fmt.Sprintf("the %s is written to %s at the start and in finer digits in %d rows, first here", c, plain(k.grain.size(), c.Dimension()), k.finer),

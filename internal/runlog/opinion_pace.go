@@ -10,7 +10,7 @@ import (
 
 var paceDoc = finding.Doc{
 	Kind: finding.RuleDoc, Name: "log-pace", Level: finding.Warning, Title: "A flow that is too slow or too quick for a pack",
-	What: "Looks at the greatest flow of charge one way: one that goes on without a rest for more than 200 h, or that would, at the rate which empties it in an hour, take more than the whole voltage away by the pack's own resistance, is too slow; one of less than 30 s over which the voltage moves by 15 % under a steady current is too quick, and so are rows less than a microsecond apart. An error where another form of time would mend it.",
+	What: "Looks at the greatest flow of charge one way: one that goes on without a rest for more than 200 h, or that would, at the rate which empties it in an hour, take more than the whole voltage away by the pack's own resistance (where no step holds long enough to tell it, by the least answer to a load that comes on), is too slow; one of less than 30 s over which the voltage moves by 15 % under a steady current is too quick, and so are rows less than a microsecond apart. An error where another form of time would mend it.",
 	Why:  "Milliseconds taken for seconds make a thousand times the charge, and nothing else in the log need show it.", Source: ownRule,
 	Example: "  log: {file: bench.csv, time: milliseconds}",
 }
@@ -24,7 +24,40 @@ const (
 	shortest1   = 1e-6 // s between rows that no logger keeps up with
 )
 
-type paceWitness struct{ deaf }
+// paceWitness keeps how the voltage answers a load that comes on, from one row to the next.
+type paceWitness struct {
+	deaf
+	edges []paceEdge
+}
+
+type paceEdge struct{ ohms, amps, time float64 }
+
+const (
+	paceEdges = 16   // that are kept
+	paceLoad  = 0.5  // part of the greatest current that is switched
+	paceShort = 1e-3 // part of the time of the flow that an edge may take
+)
+
+func (w *paceWitness) pass(p *passage) {
+	size := math.Abs(p.b.i)
+	if p.kind == gap || size == 0 || math.Abs(p.a.i) > restFraction*size {
+		return
+	}
+	if ohms := math.Abs((p.b.v - p.a.v) / (p.b.i - p.a.i)); ohms > 0 && len(w.edges) < paceEdges {
+		w.edges = append(w.edges, paceEdge{ohms, size, p.length()})
+	}
+}
+
+// ohms is the least answer to a load of a good part of the peak whose edge is short beside a time; 0 where there is none.
+func (w *paceWitness) ohms(time, peak float64) float64 {
+	least := 0.0
+	for _, e := range w.edges {
+		if e.amps >= paceLoad*peak && e.time <= paceShort*time && (least == 0 || e.ohms < least) {
+			least = e.ohms
+		}
+	}
+	return least
+}
 
 func (w *paceWitness) say(h *hearing) []said {
 	m := h.meter
@@ -46,13 +79,20 @@ func (w *paceWitness) say(h *hearing) []said {
 	sag := 0.0
 	if r := m.steps.result(m.accounts.voltage, m.accounts.current); r.Steps > 0 {
 		sag = float64(r.Value) * hours / volts
+	} else {
+		sag = w.ohms(time, m.cutter.peak) * hours / volts
 	}
-	at := func(text string, ratio float64) []said {
+	at := func(text string, ratios ...float64) []said {
 		if h.timeHolds {
 			return nil
 		}
 		level := finding.Warning
-		found := h.likely(ratio, true)
+		var found []likely
+		for _, ratio := range ratios {
+			if found = h.likely(ratio, true); len(found) > 0 {
+				break
+			}
+		}
 		if len(found) > 0 {
 			level = finding.Error
 		}
@@ -62,7 +102,7 @@ func (w *paceWitness) say(h *hearing) []said {
 	switch {
 	case sag > sagAtOneC:
 		return at(fmt.Sprintf("%s would flow here through a pack that, by its own resistance, loses %s times its voltage at the current which moves as much in an hour",
-			plain(hours, quantity.Charge), short(sag)), 1000)
+			plain(hours, quantity.Charge), short(sag)), 60, 1000, 3600)
 	case time > slowest:
 		return at(fmt.Sprintf("a current flows from here on for %s without a rest", clockText(time)), 1000)
 	case time > 0 && time < quickest && m.cutter.peak > 0:

@@ -17,7 +17,7 @@ var exchangedDoc = finding.Doc{
 
 var signDoc = finding.Doc{
 	Kind: finding.RuleDoc, Name: "log-sign-disagrees", Level: finding.Error, Title: "A voltage that goes the wrong way for the current",
-	What: "In every flow of charge of at least a minute whose current is the same at its ends within a fifth: whether the voltage falls by 2 % or more while the current is said to charge, or rises by as much while it is said to discharge. Where no flow does so: whether the voltage answers eight quick steps or more of a current one way as a pack does, and those of a current the other way the wrong way round, which is a warning.",
+	What: "In every flow of charge of at least a minute whose current is the same at its ends within a fifth: whether the voltage falls by 2 % or more while the current is said to charge, or rises by as much while it is said to discharge. Where no flow does so: how the voltage answers a current one way, over the greatest change of the last 10 s, where that is a twentieth of its greatest or more. A pack's voltage falls as more is drawn: where it rises with the current in eight rows or more (correlation of 0.4), and falls with it where it flows the other way (−0.4), or nothing flows the other way (then 0.6), that is a warning.",
 	Why:  "The sign of the current is the other way round, in all of the log or from one row on: a discharge is counted as a charge.", Source: ownRule,
 	Example: "  log: {file: bench.csv, discharge: negative}",
 }
@@ -90,6 +90,7 @@ const (
 )
 
 func (w *signWitness) say(h *hearing) []said {
+	h.answers = &w.answers
 	most := 0.0
 	c := &h.meter.cutter
 	for k := range c.legs {

@@ -11,6 +11,8 @@ import (
 // pack's voltage answers its current in the same row, and neither moves its temperature at once. It sums over the row-to-row
 // differences.
 type together struct {
+	alone  [2]int // rows that hold the voltage, the current
+	apart  [2]int // rows that hold the temperature with the voltage, with the current, and not the third
 	has    bool
 	last   [3]float64
 	t      float64
@@ -38,15 +40,26 @@ const (
 	togetherSure     = 0.8
 	togetherTimes    = 2.0 // by which the others are weaker
 	togetherStep     = 0.3 // part of the range of the temperature by which it moves in one row: no temperature does
+	togetherSeldom   = 5   // times as many rows with a temperature as with a voltage or a current: no pack is logged so
 	togetherStepSure = 0.1 // the same where they move together surely
 )
 
 func (w *together) row(s *Sample) {
 	at := [3]float64{s.Values[Voltage], s.Values[Current], s.Values[Temperature]}
-	for _, x := range at {
-		if math.IsNaN(x) {
-			return
+	holds := [3]bool{}
+	for k, x := range at {
+		holds[k] = !math.IsNaN(x)
+	}
+	for k := range w.alone {
+		if holds[k] {
+			w.alone[k]++
 		}
+		if holds[k] && holds[togetherTemperature] && !holds[1-k] {
+			w.apart[k]++
+		}
+	}
+	if holds != [3]bool{true, true, true} {
+		return
 	}
 	if w.has && !s.Restart && s.Time-w.t <= jumpApart {
 		var d [3]float64
@@ -88,6 +101,12 @@ func (w *together) correlation(k int) float64 {
 
 // say names the exchange after which voltage and current would move together and the temperature would not.
 func (w *together) say(remedy string) []said {
+	for k := range w.apart {
+		if seldom := w.alone[1-k]; seldom > 0 && w.apart[k] >= togetherMany && w.apart[k] >= togetherSeldom*seldom {
+			with, other := togetherChannels[k], togetherChannels[1-k]
+			return []said{{finding.Warning, fmt.Sprintf("the temperature stands in %d rows with the %s, and the %s in %d and mostly without it: temperature and %s may be exchanged", w.apart[k], with, other, seldom, other), remedy, 0, 0}}
+		}
+	}
 	if w.n < togetherRows || w.step < togetherStepSure*(w.high-w.low) {
 		return nil
 	}

@@ -158,6 +158,10 @@ func (s *Scanner) describeColumns(a *assigner, h headRows) {
 		if c.from == "head" && h.namesFromPreamble != "" {
 			column.From = "named in a line above"
 		}
+		if c.channel.evidence() {
+			d.Compared = append(d.Compared, column)
+			continue
+		}
 		d.Columns = append(d.Columns, column)
 	}
 	slices.SortStableFunc(d.Columns, func(x, y Column) int { return int(x.Channel) - int(y.Channel) })

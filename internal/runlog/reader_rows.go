@@ -115,6 +115,9 @@ func (s *Scanner) plainRow(line []byte, offset int64, sample *Sample, t *rowTime
 					if !c.plain {
 						v = c.unit.Base(v)
 					}
+					if !c.channel.credible(v) && c.channel.evidence() {
+						return true
+					}
 					if !c.channel.credible(v) {
 						s.tooGreat(c, field{line[p:end], p}, line, offset)
 						return false
@@ -239,7 +242,7 @@ func (s *Scanner) field(c *target, f field, line []byte, offset int64, sample *S
 			state = fieldBad
 		}
 	}
-	if state == fieldBad && (c.slot > 0 || c.channel == ByPosition) {
+	if state == fieldBad && (c.slot > 0 || c.channel.evidence()) {
 		return true // evidence, and no reason to lose the row; and a position is shown to nobody
 	}
 	switch state {
@@ -293,7 +296,7 @@ func (s *Scanner) field(c *target, f field, line []byte, offset int64, sample *S
 
 // hole counts a field in which a word stands for no value.
 func (s *Scanner) hole(c *target, f field, line []byte, offset int64) {
-	if c.role != roleValue || len(trimBlank(f.text)) == 0 {
+	if c.role != roleValue || c.channel.evidence() || len(trimBlank(f.text)) == 0 {
 		return
 	}
 	number, word := s.lines.number, c.channel.String()

@@ -34,6 +34,10 @@ const (
 	// What the reader makes of other columns.
 	SecondTime // s since the first row by the log's other time column
 	ByPosition // m along the positions, which themselves are kept nowhere
+	// Another column of the same kind, which is compared and not measured with. A second current keeps the sign that is written.
+	SecondVoltage
+	SecondCurrent
+	SecondTemperature
 
 	channelCount = int(iota)
 )
@@ -76,7 +80,14 @@ var channelFacts = [channelCount]channelFact{
 	Cycle:          {"cycle", "Cycle", quantity.Plain, "", 1e9},
 	SecondTime:     {"second-time", "Second time", quantity.Time, "s", greatestTime},
 	ByPosition:     {"by-position", "Way along the positions", quantity.Length, "m", 1e9},
+
+	SecondVoltage:     {"second-voltage", "Second voltage", quantity.Voltage, "V", 1e4},
+	SecondCurrent:     {"second-current", "Second current", quantity.Current, "A", 1e5},
+	SecondTemperature: {"second-temperature", "Second temperature", quantity.Temperature, "°C", 1e4},
 }
+
+// evidence says whether the channel is only compared with others, so that what is wrong in its column costs no row.
+func (c Channel) evidence() bool { return c > Cycle }
 
 // credible says whether a value of the channel can have been measured on a small vehicle.
 func (c Channel) credible(x float64) bool { return math.Abs(x) <= channelFacts[c].greatest }
