@@ -118,7 +118,7 @@ func (d Dialect) String() string {
 		}
 	}
 	for _, c := range d.Compared {
-		add("%q for comparison", c.Name)
+		add("%q for comparison", c.publicName())
 	}
 	if d.Positions {
 		add("the way along the positions, which are kept nowhere")
