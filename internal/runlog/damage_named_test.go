@@ -80,7 +80,8 @@ func contradictsNothing(d *damaged, s *sheet) string {
 	}
 	scaled := d.whole && (d.kind == "factor 1000" || d.kind == "unit swapped")
 	turned := d.whole && d.kind == "sign turned"
-	warm := (d.channel == Temperature || d.channel == Ambient) && !has(Ambient) && len(s.compared) == 0
+	warm := (d.channel == Temperature || d.channel == Ambient) && !has(Ambient) &&
+		!slices.ContainsFunc(s.compared, func(c Column) bool { return c.Channel == SecondTemperature })
 	switch {
 	case scaled && warm:
 		return "a temperature in another unit throughout"
