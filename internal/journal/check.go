@@ -5,6 +5,7 @@ import (
 	"net/url"
 	"regexp"
 	"strings"
+	"unicode"
 
 	"voltwright/internal/finding"
 	"voltwright/internal/notes"
@@ -46,7 +47,22 @@ func (l *loader) checkJournal() {
 		l.add(finding.Error, RuleMalformedWord, j.Language.Span, fmt.Sprintf("`language`: `%s` is no language tag", j.Language.Text), "write one such as en-GB (BCP 47).")
 	}
 	l.currency(j.Currency)
+	if c := securityContact(j.Security); c != "" {
+		l.add(finding.Error, RuleMalformedWord, j.Security.Contact.Span, fmt.Sprintf("`security.contact`: `%s` is no address", c), "write one that begins with mailto:, https:// or tel:, such as mailto:shed@example.org (RFC 9116).")
+	}
 	l.checkSources()
+}
+
+// securityContact is the contact as it is written, where it is no address of the schemes that RFC 9116, 2.5.3, names.
+func securityContact(s *Security) string {
+	if s == nil || !s.Contact.Set {
+		return ""
+	}
+	u, err := url.Parse(s.Contact.Text)
+	if err == nil && !strings.ContainsFunc(s.Contact.Text, unicode.IsSpace) && (u.Scheme == "https" && u.Host != "" || (u.Scheme == "mailto" || u.Scheme == "tel") && u.Opaque != "") {
+		return ""
+	}
+	return s.Contact.Text
 }
 
 func (l *loader) currency(w notes.Word) {

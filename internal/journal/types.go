@@ -19,6 +19,7 @@ type Journal struct {
 	Maker    Maker                      `key:"maker,required"`
 	Notice   notes.Word                 `key:"notice"`  // printed on every page
 	Sources  []Source                   `key:"sources"` // what sentences quote
+	Security *Security                  `key:"security"`
 
 	Note        *notes.Note   // journal.yaml
 	Folder      *notes.Folder // where everything was read from
@@ -35,6 +36,14 @@ type Journal struct {
 type Maker struct {
 	Name  notes.Word `key:"name,required"`
 	Place notes.Word `key:"place"`
+}
+
+// Security is whom to tell of a hole in the site (RFC 9116).
+type Security struct {
+	Contact notes.Word `key:"contact,required"`
+	Expires notes.Date `key:"expires,required"`
+
+	Span finding.Span `key:"@"`
 }
 
 // Vehicle is one vehicle with its versions.

@@ -81,7 +81,7 @@ var sheetKinds = map[string]struct {
 }{
 	"question": {"Question", 1.5}, "version": {"Version", 1.2}, "vehicle": {"Vehicle", 1.1}, "note": {"Note", 1.1}, "glossary": {"Words", 1.1},
 	"run": {"Run", 1}, "correction": {"Correction", 1}, "part-index": {"Parts", 1}, "wiring-page": {"Wiring", 0.9}, "method": {"Method", 0.9},
-	"across": {"Side by side", 0.8}, "bench-sheet": {"Bench sheet", 0.7}, "run-sheet": {"Run sheet", 0.6},
+	"across": {"Side by side", 0.8}, "bench-sheet": {"Bench sheet", 0.7}, "run-sheet": {"Run sheet", 0.6}, "published": {"Published", 0.5},
 	"questions": {"List", 0.5}, "corrections": {"List", 0.5}, "front": {"Journal", 0.5},
 }
 

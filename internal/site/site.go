@@ -34,11 +34,13 @@ const (
 	rulesPage    = "method/rules/index.html" // the rules of inspection
 	glossaryPage = "glossary/index.html"
 	missingPage  = "404.html"
+
+	publishedPage = "published/index.html"
 )
 
 // Explaining are the pages that explain the others, for who takes some of the pages elsewhere; SharedFolder holds the
 // styles, scripts and lettering that all of them ask for.
-var Explaining = []string{methodPage, rulesPage, glossaryPage}
+var Explaining = []string{methodPage, rulesPage, glossaryPage, publishedPage}
 
 // SharedFolder is the folder of the files that all pages share.
 const SharedFolder = assetFolder
@@ -66,6 +68,9 @@ func Build(in Input) (*Pages, []finding.Finding, error) {
 		if err := b.finish(p); err != nil {
 			return nil, nil, err
 		}
+	}
+	if err := b.securityText(); err != nil {
+		return nil, nil, err
 	}
 	if err := b.feed(); err != nil {
 		return nil, nil, err
@@ -128,6 +133,7 @@ func (b *builder) plan() {
 	b.add("method", methodPage, nil, "Method", trail, func(s *sheet) error { return b.method(s, finding.FormulaDoc) })
 	b.add("method", rulesPage, nil, "Rules", append(trail, link{Words: "Rules", Href: rulesPage}), func(s *sheet) error { return b.method(s, finding.RuleDoc) })
 	b.add("glossary", glossaryPage, nil, "Words of the trade", []link{{Words: "Words", Href: glossaryPage}}, func(s *sheet) error { return b.glossary(s) })
+	b.add("published", publishedPage, nil, "What is published", []link{{Words: "What is published", Href: publishedPage}}, func(s *sheet) error { return b.published(s) })
 	b.add("search", searchPage, nil, "Search and register", []link{{Words: "Search", Href: searchPage}}, func(s *sheet) error { return b.search(s) })
 	b.add("missing", missingPage, nil, "No such sheet", []link{{Words: "No such sheet", Href: missingPage}}, func(s *sheet) error { return b.missing(s) })
 }

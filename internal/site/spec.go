@@ -29,7 +29,7 @@ func formula(name, title, what, relation, units, holds, source string) finding.D
 
 // Docs explains what this package computes and what it reports.
 func Docs() []finding.Doc {
-	return append(slices.Clone(attachDocs), []finding.Doc{notePositionDoc, docNominal, docEnergy, docPerCell, docReset, docMass, docPartsAccount, docPartsHeld, docCutList,
+	return append(slices.Clone(attachDocs), []finding.Doc{notePositionDoc, securityExpiryDoc, securityPlaceDoc, docNominal, docEnergy, docPerCell, docReset, docMass, docPartsAccount, docPartsHeld, docCutList,
 		{Kind: finding.RuleDoc, Name: RulePicture, Level: finding.Error, Title: "A picture that cannot be shown",
 			What:   "Pictures are decoded and encoded again before they are published, so that nothing but the picture is. One that is damaged, too large, or of a kind that cannot be cleaned so is left out.",
 			Why:    "A photo carries where and when it was taken.",
