@@ -1,7 +1,6 @@
 package outgoing
 
 import (
-	"bytes"
 	"image"
 	"image/color"
 )
@@ -72,31 +71,4 @@ func jpegPerPixel(data []byte) float64 {
 		at += 2 + size
 	}
 	return unknown
-}
-
-// besides says what a picture's file holds beside its pixels, as far as its form has a place for it.
-func besides(format string, data []byte) []string {
-	var out []string
-	has := func(mark, words string) {
-		if bytes.Contains(data, []byte(mark)) {
-			out = append(out, words)
-		}
-	}
-	switch format {
-	case "jpeg":
-		has("Exif\x00\x00", "what the camera wrote (Exif)")
-		has("http://ns.adobe.com/xap/1.0/", "XMP")
-		has("Photoshop 3.0", "IPTC")
-	case "png":
-		has("eXIf", "what the camera wrote (Exif)")
-		has("tEXt", "text")
-		has("zTXt", "text")
-		has("iTXt", "text")
-	case "webp":
-		has("EXIF", "what the camera wrote (Exif)")
-		has("XMP ", "XMP")
-	case "gif":
-		has("XMP DataXMP", "XMP")
-	}
-	return out
 }
