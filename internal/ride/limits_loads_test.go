@@ -96,6 +96,15 @@ func TestLoadAtAnotherMass(t *testing.T) {
 			t.Errorf("%s: the load that was scaled has changed", x.name)
 		}
 	}
+	l.profile.Parts, l.rows = l.profile.Parts[:1], &Rows{Time: []float64{10}, Current: []float64{4}, Voltage: []float64{25}}
+	single := Run{Slug: "a", Kind: "field", Moved: moved(100, 100)}
+	if got, _ := single.at(l, b, moved(100, 0)); len(got.profile.Parts) != 1 || math.Abs(got.profileWatts(0)-50) > 1e-6 {
+		t.Errorf("a course of one row: %+v", got.profile)
+	}
+	l.Rest = 0.5 // what is drawn at a stand stays
+	if got, _ := single.at(l, b, moved(100, 0)); got.Rest != 0.5 {
+		t.Errorf("%v at a stand", got.Rest)
+	}
 	l.profile = battery.Demand{}
 	r := Run{Slug: "a", Kind: "field", Moved: moved(100, 100)}
 	if got, _ := r.at(l, b, moved(100, 50)); len(got.profile.Parts) != 0 {
@@ -450,6 +459,20 @@ func TestNumbersHandedOn(t *testing.T) {
 	}
 	if stated(0) != nil || stated(-1) != nil || stated(2) == nil || number(0) == nil {
 		t.Error("what is stated")
+	}
+}
+
+// Of an answer that there is none of, nothing is handed on but the reason; of what was read by hand, no time under load.
+func TestNothingIsHandedOn(t *testing.T) {
+	r := (&Answers{Err: "None."}).Record()
+	if r.Error != "None." || r.Basis.Misfit != nil || r.Residual.Time != nil || r.Residual.Voltage != nil || r.Storage != nil || len(r.RunTimes)+len(r.Charges)+len(r.Life) != 0 {
+		t.Errorf("%+v", r)
+	}
+	hand := carried(nil)
+	hand.Rows, hand.Thin, hand.Power = nil, nil, quantity.Exact(quantity.Watts(100))
+	c := Answer(bank(t, nil), []Run{hand}, Options{Own: true}).Table.Cells[0][0]
+	if c.Cutout == nil || c.Cutout.UnderLoad.Known() || !c.Cutout.Running.Known() || !c.Cutout.Clock.Known() {
+		t.Errorf("%+v", c.Cutout)
 	}
 }
 
