@@ -349,6 +349,19 @@ func TestStatedResistanceAfterLogs(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	// Whichever came first, the logs have their say beside what is stated loosely.
+	before, err := loose.Calibrate(short.log(t, "short"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	behind, err := taught.After.WithResistance(quantity.Exact(quantity.Ohms(2 * typical)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	close1(t, "whichever came first", at(behind), at(before.After), 0.02)
+	if math.Abs(at(behind)/at(loose)-1) < 0.05 {
+		t.Errorf("%g Ω with the log and %g Ω without: it has no say", at(behind), at(loose))
+	}
 	if got := after.Logs(); len(got) != 1 || !(at(after) > at(taught.After)) {
 		t.Errorf("%v: %g Ω, before %g Ω", got, at(after), at(taught.After))
 	}
@@ -543,4 +556,21 @@ func TestUnknownOfACapacity(t *testing.T) {
 	close1(t, "beyond the bound", e.typical.capacity(7), e.typical.capacity(4), 0)
 	close1(t, "beyond the bound", e.typical.capacity(-7), e.typical.capacity(-4), 0)
 	close1(t, "no spread that is stated", (&typical{chemistry: chemistry(t, "nmc"), rated: ampereHours(5)}).capacitySpread(), chemistry(t, "nmc").Facts["capacity-spread"].Value, 0)
+}
+
+// A log has two rows that can be used, or is none.
+func TestTwoUsableRows(t *testing.T) {
+	nan := math.NaN()
+	for _, x := range []struct {
+		amps []float64
+		ok   bool
+	}{{[]float64{1, 1}, true}, {[]float64{1, nan, 1}, true}, {[]float64{1, nan, nan}, false}, {[]float64{1}, false}} {
+		var at, volts []float64
+		for i := range x.amps {
+			at, volts = append(at, 60*float64(i)), append(volts, 3.9)
+		}
+		if _, err := prepare(NewLog("a", 1, at, x.amps, volts, nil), chemistry(t, "nmc"), 5); (err == nil) != x.ok {
+			t.Errorf("%v: %v", x.amps, err)
+		}
+	}
 }

@@ -138,6 +138,7 @@ var equivalent = []struct{ mutant, why string }{
 	{"battery/simulate.go: `1 + math.Abs(fa) + math.Abs(last[0])` as", "how near to a crossing counts as being there, in the last digits"},
 	{"battery/simulate.go: `1 + math.Abs(fa)` as", "how near to a crossing counts as being there, in the last digits"},
 	{"battery/limits.go: `0.5` as", "what is typical of a resistance is the same at every charge"},
+	{"battery/parallel.go: `r.until - 1e-9` as", "a slack in time below any step"},
 	{"battery/peukert.go: `spread > 1e-6` as `spread >= 1e-6`", "a computed fraction is never the very bound"},
 	{"battery/spread.go: `1` as `1 + 1` in SpreadOver", "any number above nought puts one after the other"},
 	{"battery/prior.go: `1` as `1 * 1.05` in makeShapes", "the last place of the grid is one but for the last digits, which this bounds"},
