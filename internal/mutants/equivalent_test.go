@@ -144,4 +144,15 @@ var equivalent = []struct{ mutant, why string }{
 	{"battery/prior.go: `1` as `1 * 1.05` in makeShapes", "the last place of the grid is one but for the last digits, which this bounds"},
 	{"battery/sample.go: `cov.At(i, i) * (1 + 1e-9)` as", "what keeps a matrix positive"},
 	{"battery/sample.go: `cov.SetSym(i, i,", "what keeps a matrix positive"},
+	// What a log is read and measured by.
+	{"runlog/reader.go: `s.spare = append(s.spare, row)` as `nothing`", "a row that is not used again is made anew: memory alone tells"},
+	{"runlog/reader_place.go: `s.spare = append(s.spare, row)` as `nothing`", "a row that is not used again is made anew: memory alone tells"},
+	{"runlog/reader.go: `more > 0` as `more >= 0`", "no more lines than none are added"},
+	{"runlog/sparse_stopwatch.go: `resolution > 0` as `resolution >= 0`", "a resolution of nothing is none"},
+	{"runlog/reader_settle.go: `p.driven > 0` as `p.driven >= 0` in settleSpeed", "a way over nothing agrees with no unit"},
+	{"runlog/reader_rows.go: `p < len(line)` as `p <= len(line)` in plainRow", "at the end of a line there is no separator to count"},
+	{"runlog/reader_number.go: `0` as `0 + 1` in parseField", "a stop that no field holds, and the value of a field that has none"},
+	{"runlog/reader_sign.go: `change < 0` as `change <= 0` in driftSign", "a change of nothing is below the least"},
+	{"runlog/integrate.go: `1` as `1 * 1.05` in pass", "each interval weighs the same"},
+	{"runlog/fit.go: `1e-13 * math.Max(math.Abs(at[j]), 1e-300)` as", "the step below which a fit has settled"},
 }

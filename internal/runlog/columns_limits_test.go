@@ -380,3 +380,79 @@ func TestWholeMinutes(t *testing.T) {
 		}
 	}
 }
+
+// TestColumnsLookedUp: by head, by head in another case, by number.
+func TestColumnsLookedUp(t *testing.T) {
+	a := columns([]float64{0}, []float64{0}, []float64{0}, []float64{0})
+	copy(a.plan.names, []string{"U", "u", "Pack V", ""})
+	for want, at := range map[string]int{"U": 0, "u": 1, "pack v": 2, " Pack V ": 2, "#1": 0, "#4": 3, "#0": -1, "#5": -1, "#x": -1, "": -1, "V": -1} {
+		if i, ok := a.lookUp(want); ok != (at >= 0) || ok && i != at {
+			t.Errorf("%q: %d, %t", want, i, ok)
+		}
+	}
+	if a.describe(2) != `"Pack V"` || a.describe(3) != "#4" || a.columnList() != `"U", "u", "Pack V"` {
+		t.Errorf("%s, %s, %s", a.describe(2), a.describe(3), a.columnList())
+	}
+	for n, want := range map[int]string{24: "x23\"", 25: "x23\" and 1 more", 27: "x23\" and 3 more"} {
+		cols := make([][]float64, n)
+		for k := range cols {
+			cols[k] = []float64{0}
+		}
+		a := columns(cols...)
+		for k := range a.plan.names {
+			a.plan.names[k] = fmt.Sprint("x", k)
+		}
+		if got := a.columnList(); !strings.HasSuffix(got, want) {
+			t.Errorf("%d columns: %s", n, got)
+		}
+	}
+	bare := columns([]float64{0}, []float64{0})
+	if bare.columnList() != "2 columns without a head" {
+		t.Error(bare.columnList())
+	}
+	if validText("T (\xb0C)") != "T (°C)" || validText("T (°C)") != "T (°C)" || a.kind(3) != kindNumber || a.kind(4) != kindEmpty || !a.free(3) {
+		t.Error("a head that is no UTF-8, and the kinds of columns")
+	}
+	a.taken[3] = true
+	if a.free(3) || a.has(Voltage) || a.has(Time) {
+		t.Error("what is taken")
+	}
+	a.take(Voltage, 0, "head")
+	a.take(Time, 1, "head")
+	if !a.has(Voltage) || !a.has(Time) || a.has(Current) || len(a.plan.all()) != 2 || a.plan.all()[0].channel != Time || a.plan.sources[0].unit.Symbol() != "V" || a.plan.sources[0].named {
+		t.Errorf("%+v", a.plan)
+	}
+}
+
+// TestRowsGathered: numbers, texts of times with their rows, words, and settings beside the data.
+func TestRowsGathered(t *testing.T) {
+	text := "head,x,y,z\n# note\n1,10:11:12,rest,5\n2,nan,,\n3\n\n4,10:11:14,charge,7\n5,10:11:15,Y Units,V\n"
+	l := layout{separator: ',', decimal: '.', fields: 4, first: 1, kinds: []fieldKind{kindNumber, kindTime, kindText, kindNumber}}
+	r := gatherRows(l, sniffed(text))
+	if got := fmt.Sprint(r.values); got != "[[1 NaN NaN 5] [2 NaN NaN NaN] [4 NaN NaN 7] [5 NaN NaN NaN]]" && !strings.HasPrefix(got, "[[1 10 NaN 5] [2 NaN NaN NaN] [4 10 NaN 7] [5 10") {
+		t.Errorf("values %s", got)
+	}
+	if got := fmt.Sprintf("%s %v", r.texts[1], r.at[1]); got != "[10:11:12 nan 10:11:14 10:11:15] [0 1 2 3]" {
+		t.Errorf("times %s", got)
+	}
+	if got := fmt.Sprintf("%q", r.words[2]); got != `["rest" "charge" "Y Units"]` {
+		t.Errorf("words %s", got)
+	}
+	if r.settings["y units"] != "V" || r.settings["rest"] != "5" || len(r.settings) != 3 {
+		t.Errorf("settings %v", r.settings)
+	}
+	if r.filled(0) != 1 || r.filled(3) != 0.5 || r.filled(2) != 0 || len(r.column(3)) != 2 || r.column(3)[1] != 7 || len(r.column(9)) != 0 {
+		t.Errorf("filled %v %v %v", r.filled(0), r.filled(3), r.filled(2))
+	}
+	many := ""
+	for k := range 66 {
+		many += fmt.Sprintf("x%d,%d\n", k, k)
+	}
+	s := gatherRows(layout{separator: ',', decimal: '.', fields: 2, kinds: []fieldKind{kindText, kindNumber}}, sniffed(many))
+	if s.settings["x63"] != "63" || s.settings["x64"] != "" || len(s.settings) != 64 || len(s.values) != 66 {
+		t.Errorf("%d settings of %d rows", len(s.settings), len(s.values))
+	}
+	if (&sniffRows{}).filled(0) != 0 {
+		t.Error("nothing is filled")
+	}
+}

@@ -118,3 +118,37 @@ func TestOpeningsAtTheirLimits(t *testing.T) {
 		}
 	}
 }
+
+// TestOpeningsAcrossGaps: an opening may fall into a gap; not where the clock started again, as nobody knows what was between.
+func TestOpeningsAcrossGaps(t *testing.T) {
+	for _, anew := range []bool{false, true} {
+		o := NewOptions()
+		o.Cutout = &Cutout{Opens: quantity.Exact(quantity.Volts(20))}
+		w := newCutoutWatch(&o, spec{})
+		a, b, c := instant{t: 0, v: 25, i: 20}, instant{t: 1, v: 20, i: 20}, instant{t: 100, v: 21, restart: anew}
+		w.begin(&a)
+		w.pass(&passage{a: a, b: b, at: 0.5})
+		w.pass(&passage{before: &a, a: b, b: c, at: 0.5, kind: gap})
+		if e := w.result(0, spec{}); (e != nil) == anew {
+			t.Errorf("anew %t: %+v", anew, e)
+		}
+	}
+	// A gap ends what is watched of a rebound.
+	o := NewOptions()
+	o.Cutout = &Cutout{Opens: quantity.Exact(quantity.Volts(20))}
+	w := newCutoutWatch(&o, spec{})
+	rows := []instant{{t: 0, v: 25, i: 20}, {t: 1, v: 20, i: 20}, {t: 2, v: 21}, {t: 3, v: 21.5}, {t: 90, v: 23}, {t: 91, v: 24}}
+	w.begin(&rows[0])
+	for k := 1; k < len(rows); k++ {
+		p := passage{a: rows[k-1], b: rows[k], at: 0.5}
+		if k == 2 {
+			p.kind = openEdge
+		} else if k == 4 {
+			p.kind = gap
+		}
+		w.pass(&p)
+	}
+	if e := w.result(0, spec{}); e == nil || e.Rebound.Peak.Value != 21.5 || float64(e.Rebound.Watched) != 1.5 {
+		t.Errorf("%+v", e)
+	}
+}

@@ -246,3 +246,49 @@ func TestFiguresByName(t *testing.T) {
 		}
 	}
 }
+
+// TestRepeatsByHand: a figure over runs has its dimension, and its mean the standard error.
+func TestRepeatsByHand(t *testing.T) {
+	var runs []*Result
+	for _, i := range []float64{5.0, 5.2, 5.4} {
+		runs = append(runs, meter([]Sample{vi(0, 24, i), vi(3600, 24, i)}, NewOptions()))
+	}
+	for _, row := range Repeat(runs) {
+		if row.Name != "charge-out" {
+			continue
+		}
+		q := row.Interval()
+		if q.Dimension != quantity.Charge || row.Dimension != quantity.Charge || row.Label != "Charge out" || row.Confidence != 0.95 || row.N != 3 || q.Decimals != -1 {
+			t.Errorf("%+v, %+v", row, q)
+		}
+		near(t, "mean", q.Value, 5.2, 1e-12)
+		near(t, "its standard error", q.U, 0.2/math.Sqrt(3), 1e-12)
+		return
+	}
+	t.Error("no charge")
+}
+
+// TestShareOfWeights: the magnitude that a part of the weight exceeds, from the first to beyond the last.
+func TestShareOfWeights(t *testing.T) {
+	q := &quantiles{}
+	if !math.IsNaN(q.exceededBy(1)) {
+		t.Error("nothing is exceeded")
+	}
+	for _, w := range []weighted{{3, 1}, {-7, 2}, {5, 1}, {1, 4}, {9, 0}, {9, -1}, {math.NaN(), 1}} {
+		q.add(w.value, w.weight)
+	}
+	for by, want := range map[float64]float64{0: 7, 1.9: 7, 2: 5, 2.9: 5, 3: 3, 4: 1, 7.9: 1, 8: 1, 99: 1} {
+		if got := q.exceededBy(by); got != want {
+			t.Errorf("exceeded by %v of 8: %v, want %v", by, got, want)
+		}
+	}
+	for _, n := range []int{4096, 4097} {
+		q := &quantiles{}
+		for k := range n {
+			q.add(10+float64(k)/1000, 1)
+		}
+		if exact := q.exceededBy(float64(n)/2) == 10+float64((n-1)/2)/1000; exact != (n == 4096) && exact != (n%2 == 0) || (q.bins == nil) != (n == 4096) {
+			t.Errorf("of %d: exact %t", n, exact)
+		}
+	}
+}

@@ -77,6 +77,7 @@ func TestStepsAtTheirLimits(t *testing.T) {
 		{"ten seconds at the most", []r{{0, 26.001, 0}, {1, 25.2, 8}, {10, 25.001, 8}, {11, 20, 8}}, "0.125 10 rise of the load 1 0", ""}, {"one second at the least", []r{{0, 26.001, 0}, {0.5, 25.2, 8}, {1, 25.001, 8}}, "0.125 1 rise of the load 1 0", ""},
 		{"less than a second", []r{{0, 26.001, 0}, {0.5, 25.2, 8}, {0.99, 25.001, 8}}, "NaN NaN  0 1", "No current step is followed by a second of steady current."}, {"too far apart", []r{{0, 26.001, 0}, {1, 25.2, 8}, {10.1, 25.001, 8}}, "NaN NaN  0 1", "The samples are too far apart: none falls between 1 s and 10 s after a current step."},
 		{"the current moves by a tenth of the step", []r{{0, 26.001, 0}, {1, 25.2, 8}, {2, 25.001, 8.79}, {3, 20, 8.81}}, "0.1138 2 rise of the load 1 0", ""}, {"by more", []r{{0, 26.001, 0}, {1, 25.2, 8}, {2, 25.001, 8.81}}, "NaN NaN  0 1", "The samples are too far apart: none falls between 1 s and 10 s after a current step."},
+		{"it comes back after it moved", []r{{0, 26.001, 0}, {1, 25.2, 8}, {2, 25.001, 8.81}, {3, 25.001, 8}}, "NaN NaN  0 1", ""},
 		{"too near the last digit", []r{{0, 26.1, 0}, {1, 26, 8}, {2, 25.9, 8}}, "NaN NaN  0 1", "The voltage changes at the current steps are too near its last digit."}, {"three of them", []r{{0, 26.1, 0}, {1, 26, 8}, {2, 25.8, 8}}, "0.0375 2 rise of the load 1 0", ""},
 		{"the wrong way", []r{{0, 26.001, 0}, {1, 26.5, 8}, {2, 27, 8}}, "NaN NaN  0 1", "The voltage moves the wrong way at the current steps; the rows may be out of step."},
 		{"none", []r{{0, 26, 8}, {1, 26, 8}}, "NaN NaN  0 0", "The current has no step between two steady values."},
@@ -118,6 +119,8 @@ func TestStepsAtTheirLimits(t *testing.T) {
 	near(t, "two", float64(two.Value), (0.125+0.3)/2, 1e-12)
 	near(t, "scatter of two", float64(two.Scatter), math.Sqrt(math.Pi/2)*(0.175/math.Sqrt2)/math.Sqrt2, 1e-12)
 	near(t, "u of two", float64(two.U), math.Hypot(float64(two.Scatter), 0.2125*math.Hypot(digits*0.01/1.1, digits*0.1/6)), 1e-12)
+	higher := stepsOf(r{0, 25.601, 2}, r{1, 25.2, 8}, r{2, 25.001, 8}).result(volts, amps)
+	near(t, "u of a step from another load", float64(higher.U), 0.1*math.Hypot(digits*0.01/0.6, digits*0.1/6), 1e-12)
 	w := newStepWatch()
 	a, b, c := instant{t: 0, v: 26}, instant{t: 1, v: 25.5, i: 8, u: 0.3}, instant{t: 3, v: 25.1, i: 8, u: 0.4}
 	w.pass(&passage{a: a, b: b, at: 0.5, kind: openEdge})

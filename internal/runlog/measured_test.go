@@ -106,6 +106,13 @@ func tellResult(r *Result) []string {
 			}
 		}
 		say("%s", line)
+		if fewer := s.Reduced(12); len(fewer.Time) < len(s.Time) {
+			line = "and further"
+			for k := range fewer.Time {
+				line += fmt.Sprintf("; to %s %s A %s V", digits6(fewer.Time[k]), digits6(fewer.Current[k]), digits6(fewer.Voltage[k]))
+			}
+			say("%s", line)
+		}
 	}
 	if s := strings.TrimSpace(r.Ledger() + " " + r.TimeLedger()); s != "" {
 		say("%s", s)

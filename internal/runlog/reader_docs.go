@@ -48,7 +48,7 @@ func readerDocs() []finding.Doc {
 			"Where heads say nothing: if one column is the product of two others in nearly every row (within 3 %; looked for among at most 24 columns), these are power, voltage and current; the current is the factor that is also near zero or negative.",
 			"The product is strong evidence, but it is evidence and not a statement.", "P = U·I"),
 		rule("log-sign-unknown", finding.Warning, "The sign of a discharge is not known",
-			"In order: what is stated; a column that says discharge, charge or rest of each row, which also serves where the log writes no sign; what the head says; steps of at least a fifth of the current's range, with which the voltage must correlate by more than 0.6; the drift of the voltage, at least 0.5 %, while a current of one sign flows. Only the first 256 KiB are looked at. If none tells, positive is assumed.",
+			"In order: what is stated; a column that says discharge, charge or rest of each row, which also serves where the log writes no sign; what the head says; steps of at least a fifth of the current's range, with which the voltage must correlate by more than 0.6 and which it must answer by at least 0.05 % of itself; the drift of the voltage, at least 0.5 %, over ten or more rows of at least three tenths of the greatest current, of one sign. Only the first 256 KiB are looked at. If none tells, positive is assumed.",
 			"With the wrong sign a discharge is counted as a charge.", practice),
 		rule("log-bad-field", finding.Warning, "A field that is no number",
 			"Leaves a row out if one of its fields is neither a number nor empty. Empty fields and the words nan, n/a, null and dashes are holes: the row stays.",

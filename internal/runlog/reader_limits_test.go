@@ -32,7 +32,7 @@ func TestStepsThatTellTheSign(t *testing.T) {
 		want int
 	}{
 		{"none", nil, 0}, {"one", rows(5, 26), 0}, {"two, falling", rows(0, 26, 5, 25), 1}, {"two, rising", rows(0, 25, 5, 26), -1},
-		{"discharge below zero", rows(0, 26, -5, 25, -5, 25, 0, 26), -1}, {"no answer", rows(0, 26, 5, 26), 0},
+		{"discharge below zero", rows(0, 26, -5, 25, -5, 25, 0, 26), -1}, {"no answer", rows(0, 26, 5, 26), 0}, {"half a thousandth of the voltage", rows(0, 100, 5, 99.951), 0}, {"a bit more", rows(0, 100, 5, 99.949), 1}, {"a bit more, the other way", rows(0, 100, 5, 100.051), -1}, {"of two answers the root of the mean square", rows(0, 100, 5, 99.94, 0, 99.98), 1}, {"less than that", rows(0, 100, 5, 99.945, 0, 99.965), 0},
 		{"a range of a twentieth of it, and a bit", rows(-10, 26, -9.48, 25, -10, 26), 1}, {"a bit less", rows(-10, 26, -9.52, 25, -10, 26), 0},
 		{"a range of a twentieth above zero", rows(10, 26, 9.48, 27), 1}, {"a bit less above zero", rows(10, 26, 9.52, 27), 0},
 		{"a step of a fifth of the range speaks", rows(0, 26, 1.95, 26, 3.9, 26, 5.85, 26, 7.8, 26, 9.75, 26, 10, 26, 7.98, 27), 1}, {"one of less does not", rows(0, 26, 1.95, 26, 3.9, 26, 5.85, 26, 7.8, 26, 9.75, 26, 10, 26, 8.02, 27), 0},
@@ -81,10 +81,11 @@ func TestDriftThatTellsTheSign(t *testing.T) {
 	}{
 		{"nine rows", run(9, func(k int) float64 { return 25 - float64(k) }, flat(5)), 0}, {"ten rows", run(10, func(k int) float64 { return 25 - float64(k) }, flat(5)), 1},
 		{"falls under a negative", run(20, ends(25, 24), flat(-5)), -1}, {"rises under a negative", run(20, ends(24, 25), flat(-5)), 1}, {"rises under a positive", run(20, ends(24, 25), flat(5)), -1},
-		{"nothing flows", run(20, ends(25, 24), flat(0)), 0},
+		{"nothing flows", run(20, ends(25, 24), flat(0)), 0}, {"no voltage at all", run(20, flat(0), flat(5)), 0},
 		{"half a per cent of the voltage, and a bit", run(20, ends(100, 99.49), flat(5)), 1}, {"a bit less", run(20, ends(100, 99.51), flat(5)), 0}, {"half a per cent up, and a bit", run(20, ends(100, 100.51), flat(5)), -1},
 		{"two rows in twenty the other way", run(20, ends(25, 24), one(-1, 2)), 1}, {"three", run(20, ends(25, 24), one(-0.5, 3)), 1}, {"too many", run(20, ends(25, 24), one(-1.1, 2)), 0}, {"just few enough", run(20, ends(25, 24), one(-0.99, 2)), 1},
-		{"a mean of three tenths of the greatest", run(20, ends(25, 24), one(3.8, 1)), 1}, {"less", run(20, ends(25, 24), one(3.9, 1)), 0},
+		{"three tenths of the greatest", run(20, ends(25, 24), one(3.3, 1)), 1}, {"less", run(20, ends(25, 24), one(3.4, 1)), 0},
+		{"a rest after it, in which it comes back", append(run(10, func(k int) float64 { return 25 - float64(k)/10 }, flat(5)), run(9, flat(26), flat(0))...), 1}, {"a rest before it", append(run(9, flat(26), flat(0)), run(10, func(k int) float64 { return 25 + float64(k)/10 }, flat(-5))...), 1},
 	} {
 		if got := driftSign(x.rows); got != x.want {
 			t.Errorf("%s: %d, want %d", x.name, got, x.want)

@@ -145,6 +145,10 @@ func lastEnd(buf []byte, end byte) int {
 	return 0
 }
 
+// leastAnswer is the part of the voltage by which it must move in a step, r.m.s., to tell anything: a voltage that is written a
+// row late goes on falling where the load goes off. Our own choice.
+const leastAnswer = 0.0005
+
 // stepSign judges by the steps of the current that are at least a fifth of its
 // whole range: +1 if the voltage falls when the current rises, -1 if it rises
 // with it, 0 if there are no steps or they do not agree. A step over which the voltage all but goes or comes back tells
@@ -158,7 +162,7 @@ func stepSign(rows []probeRow) int {
 	if len(rows) < 2 || !(span > 0.05*max(math.Abs(low), math.Abs(high))) {
 		return 0
 	}
-	var sxy, sxx, syy float64
+	var sxy, sxx, syy, level float64
 	for k := 1; k < len(rows); k++ {
 		di, dv := rows[k].i-rows[k-1].i, rows[k].v-rows[k-1].v
 		a, b := math.Abs(rows[k-1].v), math.Abs(rows[k].v)
@@ -168,8 +172,9 @@ func stepSign(rows []probeRow) int {
 		sxy += di * dv
 		sxx += di * di
 		syy += dv * dv
+		level += a * a
 	}
-	if syy == 0 {
+	if !(syy > leastAnswer*leastAnswer*level) { // no answer, or one within a slow drift
 		return 0
 	}
 	const leastCorrelation = 0.6
@@ -184,33 +189,33 @@ func stepSign(rows []probeRow) int {
 
 // driftSign judges by where the voltage goes while a current of one sign
 // flows: +1 if it falls under a positive or rises under a negative current.
+// Rows of less current say nothing: at rest the voltage goes back.
 func driftSign(rows []probeRow) int {
-	if len(rows) < 10 {
-		return 0
-	}
 	var sum, size, top float64
 	for _, r := range rows {
 		sum += r.i
 		size += math.Abs(r.i)
 		top = max(top, math.Abs(r.i))
 	}
-	n := float64(len(rows))
-	if size == 0 || math.Abs(sum) < 0.8*size || size/n < 0.3*top {
+	var flowing []float64 // the voltages while it flows
+	for _, r := range rows {
+		if math.Abs(r.i) > 0.3*top {
+			flowing = append(flowing, r.v)
+		}
+	}
+	if len(flowing) < 10 || math.Abs(sum) < 0.8*size {
 		return 0
 	}
-	tenth := len(rows) / 10
+	tenth := len(flowing) / 10
 	var first, last float64
 	for k := range tenth {
-		first += rows[k].v
-		last += rows[len(rows)-1-k].v
+		first += flowing[k]
+		last += flowing[len(flowing)-1-k]
 	}
-	change := (last - first) / float64(tenth)
-	level := math.Abs(first) / float64(tenth)
 	const leastChange = 0.005
-	if math.Abs(change) < leastChange*level {
+	if change := last - first; !(math.Abs(change) > leastChange*math.Abs(first)) {
 		return 0
-	}
-	if (change < 0) == (sum > 0) {
+	} else if (change < 0) == (sum > 0) {
 		return +1
 	}
 	return -1
