@@ -287,8 +287,17 @@ func (f *fit) residuals(data func(*Cell, []float64) []float64, free []int, xi []
 	return out, nil
 }
 
-// jacobian is the change of the residuals with each free unknown, by forward differences.
+// jacobian is the change of the residuals with each free unknown: of the voltages by their tangents, of the temperatures,
+// which few unknowns move, by forward differences.
 func (f *fit) jacobian(data func(*Cell, []float64) []float64, free []int, xi, r []float64) (*mat.Dense, error) {
+	if free[0] < places.heatCapacity {
+		return f.slopes(free, xi, len(r))
+	}
+	return f.differences(data, free, xi, r)
+}
+
+// differences are a jacobian by forward differences.
+func (f *fit) differences(data func(*Cell, []float64) []float64, free []int, xi, r []float64) (*mat.Dense, error) {
 	const h = 1e-4
 	j := mat.NewDense(len(r), len(free), nil)
 	at := slices.Clone(xi)

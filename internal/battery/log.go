@@ -333,10 +333,7 @@ func (p *prepared) follow(c *Cell, simulated bool, volts, temps []float64) {
 			e.y.temp = piece.temp
 		}
 		if piece.seconds > 0 {
-			steps := 1 + int(min(math.Abs(piece.amps)*piece.seconds*e.perHour/0.01, mostSteps))
-			if e.thermal {
-				steps = max(steps, 1+int(piece.seconds/300))
-			}
+			steps := p.steps(&e, piece)
 			h := piece.seconds / float64(steps)
 			for range steps {
 				e.hold(piece.amps, h, p.ambient)
@@ -352,6 +349,15 @@ func (p *prepared) follow(c *Cell, simulated bool, volts, temps []float64) {
 			temps[piece.mark] = e.y.temp
 		}
 	}
+}
+
+// steps are those in which a stretch is run.
+func (p *prepared) steps(e *element, piece stretchOf) int {
+	n := 1 + int(min(math.Abs(piece.amps)*piece.seconds*e.perHour/0.01, mostSteps))
+	if e.thermal {
+		n = max(n, 1+int(piece.seconds/300))
+	}
+	return n
 }
 
 // mostSteps bounds the steps of a stretch, for cells that are tried and far too small for the log.

@@ -189,16 +189,11 @@ func (t *typical) cell(xi []float64) (*Cell, error) {
 	if err != nil {
 		return nil, err
 	}
-	ohm, fast, slow := c.Facts["ohmic"], c.Facts["branch-share"], c.Facts["slow-share"]
 	size := t.size(xi[l.capacity])
-	base := ohm.Value / size
 	cell := &Cell{
 		Chemistry: c, Curve: curve, Capacity: quantity.AmpereHours(q), Reference: t.reference,
-		Ohmic: profile(base, ohm.U, ohmShape, xi[l.ohm:l.ohm+1+ohmKnots]),
-		Branches: []Branch{
-			{profile(base*fast.Value, fast.U, fastShape, xi[l.fast:l.fast+1+ohmKnots]), quantity.Seconds(t.factor("branch-time", xi[l.fastTime]))},
-			{profile(base*slow.Value, slow.U, slowShape, xi[l.slow:l.slow+1+ohmKnots]), quantity.Seconds(t.factor("slow-time", xi[l.slowTime]))},
-		},
+		Ohmic:            t.ohmic(xi),
+		Branches:         []Branch{t.fast(xi), t.slow(xi)},
 		Lag:              quantity.Seconds(t.factor("lag-time", xi[l.lag])),
 		ActivationOhmic:  t.sum("activation-ohmic", xi[l.energyO]),
 		ActivationBranch: t.sum("activation-branch", xi[l.energyB]),
@@ -213,6 +208,44 @@ func (t *typical) cell(xi []float64) (*Cell, error) {
 		cell.Peukert = &Peukert{Exponent: k, Capacity: cell.Capacity, Rated: quantity.Seconds(3600 * hours)}
 	}
 	return cell, nil
+}
+
+// base is the ohmic resistance of a typical cell of its size, Ω.
+func (t *typical) base(xi []float64) float64 {
+	return t.chemistry.Facts["ohmic"].Value / t.size(xi[places.capacity])
+}
+
+func (t *typical) ohmic(xi []float64) Profile {
+	return profile(t.base(xi), t.chemistry.Facts["ohmic"].U, ohmShape, xi[places.ohm:places.ohm+1+ohmKnots])
+}
+
+func (t *typical) fast(xi []float64) Branch {
+	f := t.chemistry.Facts["branch-share"]
+	return Branch{profile(t.base(xi)*f.Value, f.U, fastShape, xi[places.fast:places.fast+1+ohmKnots]), quantity.Seconds(t.factor("branch-time", xi[places.fastTime]))}
+}
+
+func (t *typical) slow(xi []float64) Branch {
+	f := t.chemistry.Facts["slow-share"]
+	return Branch{profile(t.base(xi)*f.Value, f.U, slowShape, xi[places.slow:places.slow+1+ohmKnots]), quantity.Seconds(t.factor("slow-time", xi[places.slowTime]))}
+}
+
+// moved is a cell of the unknowns of which only the one at i differs from those of base.
+func (t *typical) moved(base *Cell, xi []float64, i int) (*Cell, error) {
+	l, c := places, *base
+	var err error
+	switch {
+	case i >= l.curve && i < l.ohm:
+		c.Curve, err = t.curve(xi)
+	case i >= l.ohm && i < l.fast:
+		c.Ohmic = t.ohmic(xi)
+	case i >= l.fast && i < l.slow || i == l.fastTime:
+		c.Branches = []Branch{t.fast(xi), base.Branches[1]}
+	case i >= l.slow && i < l.fastTime || i == l.slowTime:
+		c.Branches = []Branch{base.Branches[0], t.slow(xi)}
+	default:
+		return t.cell(xi)
+	}
+	return &c, err
 }
 
 // peukert says whether the chemistry gives less charge the faster it is drawn.
