@@ -11,7 +11,6 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"syscall"
 
 	"github.com/spf13/cobra"
 )
@@ -60,9 +59,12 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	root.SetArgs(args)
 	root.SetIn(stdin)
 	out := &output{to: stdout}
+	said := &output{to: stderr}
 	root.SetOut(out)
-	root.SetErr(stderr)
+	root.SetErr(said)
 	err := root.Execute()
+	out.end()
+	defer said.end()
 	if out.err != nil { // whatever else came of it, who asked has not been told
 		err = unreached(fmt.Errorf("the result could not be printed: %w", out.err))
 	}
@@ -74,30 +76,12 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		status = e.status
 	}
 	if text := err.Error(); text != "" {
-		fmt.Fprintf(stderr, "voltwright: %s\n", strings.TrimSpace(text))
+		fmt.Fprintf(said, "voltwright: %s\n", strings.TrimSpace(text))
 		if status == Usage {
-			fmt.Fprintln(stderr, "Run `voltwright help` for what there is, or `voltwright COMMAND --help`.")
+			fmt.Fprintln(said, "Run `voltwright help` for what there is, or `voltwright COMMAND --help`.")
 		}
 	}
 	return int(status)
-}
-
-// output remembers that something could not be printed, which not every caller looks at. A reader that has had enough,
-// such as a pager that was left, is no failure.
-type output struct {
-	to  io.Writer
-	err error
-}
-
-func (o *output) Write(p []byte) (int, error) {
-	n, err := o.to.Write(p)
-	if errors.Is(err, syscall.EPIPE) {
-		return len(p), nil
-	}
-	if o.err == nil {
-		o.err = err
-	}
-	return n, err
 }
 
 func newRoot() *cobra.Command {

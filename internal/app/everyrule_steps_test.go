@@ -52,7 +52,7 @@ func applyTo(dir, change string) error {
 		return os.RemoveAll(path)
 	case "rows":
 		return damage(path, strings.Fields(rest))
-	case "fill", "grow":
+	case "fill", "grow", "repeat":
 		number, after, _ := strings.Cut(rest, " ")
 		n, err := strconv.Atoi(number)
 		if err != nil {
@@ -89,10 +89,12 @@ func applyTo(dir, change string) error {
 		return put(path, append([]byte(texts[0]), bytes.Repeat([]byte(" "), size-len(texts[0]))...))
 	}
 	was, err := os.ReadFile(path)
-	if err != nil {
+	if err != nil && !(verb == "repeat" && errors.Is(err, fs.ErrNotExist)) {
 		return err
 	}
 	switch {
+	case verb == "repeat":
+		return put(path, append(was, strings.Repeat(texts[0], size)...))
 	case verb == "append":
 		return put(path, append(was, texts[0]...))
 	case len(texts) == 2 && !bytes.Contains(was, []byte(texts[0])):

@@ -27,7 +27,7 @@ import (
 //	  notes/a.md append "\n[x](x.md)\n"
 //
 // A change is FILE and one of: write "TEXT", append "TEXT", replace "OLD" "NEW" (which must be there; replace-all: wherever it is),
-// fill SIZE "TEXT" (text, then spaces up to so many bytes), grow SIZE (a hole up to so many bytes), link "TARGET", move "TO", remove,
+// repeat N "TEXT" (at its end), fill SIZE "TEXT" (text, then spaces up to so many bytes), grow SIZE (a hole up to so many bytes), link "TARGET", move "TO", remove,
 // made "NAME" (a log of everyrule_steps_test.go) or rows FROM TO HOW (which damages it there).
 // `command WORDS` asks something else in this one case; `.` is the folder. `run WORDS` runs a command before it.
 type ruleCase struct {

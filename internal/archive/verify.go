@@ -2,6 +2,7 @@ package archive
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"hash"
@@ -36,7 +37,7 @@ func Verify(dir string) (Report, []finding.Finding, error) {
 		return Report{}, nil, err
 	}
 	defer root.Close()
-	c := &check{root: root, files: map[string]bool{}, sums: map[string]map[string][]byte{}}
+	c := &check{root: root, files: map[string]bool{}, odd: map[string]bool{}, sums: map[string]map[string][]byte{}}
 	if err := c.walk(); err != nil {
 		return Report{}, nil, err
 	}
@@ -52,7 +53,7 @@ func Verify(dir string) (Report, []finding.Finding, error) {
 type check struct {
 	root   *os.Root
 	files  map[string]bool // every file of the bag
-	odd    []string        // what is neither a file nor a folder
+	odd    map[string]bool // what is neither a file nor a folder
 	sums   map[string]map[string][]byte
 	read   []manifest
 	report Report
@@ -67,8 +68,11 @@ type manifest struct {
 }
 
 func (c *check) add(level finding.Level, rule string, at finding.Span, remedy, format string, args ...any) {
-	c.found.Add(finding.Finding{Rule: rule, Level: level, Span: at, Text: fmt.Sprintf(format, args...), Remedy: remedy})
+	c.found.Add(finding.Finding{Rule: rule, Level: level, Span: at, Text: fmt.Sprintf(format, args...), Remedy: cmp.Or(remedy, anotherCopy)})
 }
+
+// anotherCopy is what to do about a bag that is not as it was made.
+const anotherCopy = "take this file from another copy of the bag, or have the bag made again."
 
 func file(name string) finding.Span { return finding.Span{Source: finding.NewSource(name, nil)} }
 
@@ -81,7 +85,7 @@ func (c *check) walk() error {
 		case d.Type().IsRegular():
 			c.files[name] = true
 		case !d.IsDir():
-			c.odd = append(c.odd, name)
+			c.odd[name] = true
 			c.add(finding.Error, ruleManifest, file(name), "put the file itself there.", "it is a link or a device, no file")
 		}
 		return nil
@@ -161,7 +165,10 @@ func (c *check) manifests() {
 			continue
 		}
 		entries, found := parseManifest(name, text, make().Size(), tags)
-		c.found.Add(found...)
+		for _, f := range found {
+			f.Remedy = cmp.Or(f.Remedy, anotherCopy)
+			c.found.Add(f)
+		}
 		c.read = append(c.read, manifest{name, strings.ToLower(algorithm), tags, entries})
 		if !tags {
 			payload++
@@ -202,7 +209,7 @@ func (c *check) compare() {
 			listed[e.path] = true
 			sum, read := c.sums[e.path][m.algorithm]
 			switch {
-			case slices.Contains(c.odd, e.path): // said already
+			case c.odd[e.path]: // said already
 			case !c.files[e.path]:
 				c.found.Add(finding.Finding{Rule: ruleMissing, Level: finding.Error, Span: file(e.path), Text: "the file is missing",
 					Related: []finding.Related{{Span: e.at, Text: "it is listed here"}}, Remedy: "fetch it from another copy of the bag."})

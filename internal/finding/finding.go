@@ -13,6 +13,7 @@ package finding
 
 import (
 	"cmp"
+	"fmt"
 	"html"
 	"slices"
 	"strings"
@@ -113,13 +114,64 @@ type Related struct {
 // List collects findings. The zero List is ready to use; it is not safe for
 // use by several goroutines at once.
 type List struct {
-	all []Finding
+	all  []Finding
+	seen map[kind]int // how many there are of a kind
+	more map[kind]int // where in all stands what is said of those beyond MaxAlike
+}
+
+// MaxAlike is how many findings of one rule and level a List keeps for one file. Those beyond are counted, and one
+// finding says so: a file of a megabyte could ask for more of them than the machine has room for, and nobody reads them.
+const MaxAlike = 200
+
+// MaxOfRule is the same for all files together.
+const MaxOfRule = 5000
+
+type kind struct {
+	file, rule string
+	level      Level
 }
 
 // Add appends findings in the order seen.
-func (l *List) Add(f ...Finding) { l.all = append(l.all, f...) }
+func (l *List) Add(f ...Finding) {
+	if l.seen == nil {
+		l.seen, l.more = map[kind]int{}, map[kind]int{}
+	}
+	for _, one := range f {
+		inFile, inAll := kind{one.Span.File(), one.Rule, one.Level}, kind{rule: one.Rule, level: one.Level}
+		l.seen[inFile]++
+		switch {
+		case one.Signal != "": // no callout is hidden
+			l.all = append(l.all, one)
+		case l.seen[inFile] > MaxAlike:
+			l.beyond(inFile, one, l.seen[inFile]-MaxAlike, "of this file")
+		default:
+			if l.seen[inAll]++; l.seen[inAll] > MaxOfRule {
+				l.beyond(inAll, one, l.seen[inAll]-MaxOfRule, "of this and of other files")
+				continue
+			}
+			l.all = append(l.all, one)
+		}
+	}
+}
 
-// Len counts what was added, repeats included.
+// beyond counts a finding that is not kept.
+func (l *List) beyond(k kind, one Finding, n int, where string) {
+	if n == 1 {
+		l.more[k] = len(l.all)
+		l.all = append(l.all, Finding{Rule: one.Rule, Level: one.Level, Span: one.Span,
+			Remedy: fmt.Sprintf("see to those that are told, which are %d of a rule for one file and %d for all.", MaxAlike, MaxOfRule)})
+	}
+	places := "places"
+	if n == 1 {
+		places = "place"
+	}
+	l.all[l.more[k]].Text = fmt.Sprintf("the same is so at %d more %s %s", n, places, where)
+}
+
+// All returns the findings in the order in which they were added.
+func (l *List) All() []Finding { return l.all }
+
+// Len counts what is kept, repeats included.
 func (l *List) Len() int { return len(l.all) }
 
 // Count counts the sorted, repeat-free findings of one level.

@@ -1,6 +1,7 @@
 package finding
 
 import (
+	"bufio"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -11,24 +12,24 @@ import (
 // standards, `file:line:column: level: text [rule]`, each followed by its
 // related places and its remedy, indented.
 func PrintLines(w io.Writer, findings []Finding) error {
-	var b strings.Builder
+	b := bufio.NewWriter(w)
+	line := strings.NewReplacer("\n", `\n`, "\r", `\r`).Replace // a name may hold an end of a line
 	for _, f := range findings {
-		fmt.Fprintf(&b, "%s%s: %s%s [%s]\n", f.Span.Position(), f.Level, f.Signal.lead(), f.Text, f.Rule)
+		fmt.Fprintf(b, "%s%s: %s%s [%s]\n", line(f.Span.Position().String()), f.Level, f.Signal.lead(), line(f.Text), f.Rule)
 		for _, r := range f.Related {
-			fmt.Fprintf(&b, "    %s%s\n", r.Span.Position(), r.Text)
+			fmt.Fprintf(b, "    %s%s\n", line(r.Span.Position().String()), line(r.Text))
 		}
 		if f.Remedy != "" {
-			fmt.Fprintf(&b, "    remedy: %s\n", f.Remedy)
+			fmt.Fprintf(b, "    remedy: %s\n", line(f.Remedy))
 		}
 		if f.Numbers != "" {
-			fmt.Fprintf(&b, "    numbers: %s\n", f.Numbers)
+			fmt.Fprintf(b, "    numbers: %s\n", line(f.Numbers))
 		}
 		if f.Answer != nil {
-			fmt.Fprintf(&b, "    answered: %s\n", f.Answer.Reason)
+			fmt.Fprintf(b, "    answered: %s\n", line(f.Answer.Reason))
 		}
 	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	return b.Flush()
 }
 
 // lead is the signal word before a callout's text, "" for a finding that is none.

@@ -192,6 +192,10 @@ func (l *loader) partsTable(source *finding.Source, text []byte) (*notes.Node, b
 				}
 			}
 		}
+		if !empty && len(list.Items) == notes.MaxParts {
+			l.add(finding.Error, notes.RuleTooLarge, row.Span, fmt.Sprintf("the parts list has more than %d lines", notes.MaxParts), "write small parts of one kind on one line with their quantity, and take what is no part out of it.")
+			return nil, false
+		}
 		if !empty {
 			list.Items = append(list.Items, row)
 		}

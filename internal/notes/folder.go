@@ -3,6 +3,7 @@ package notes
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path"
@@ -15,14 +16,6 @@ import (
 
 // JournalFile is the file that makes a folder a journal.
 const JournalFile = "journal.yaml"
-
-// The size limits, in bytes.
-const (
-	MaxNote    = 1 << 20   // a Markdown note or journal.yaml
-	MaxFront   = 64 << 10  // the front matter of a note, and what journal.yaml holds
-	MaxPicture = 64 << 20  // a picture
-	MaxFile    = 512 << 20 // a log or any other file
-)
 
 // Folder is a journal's folder. Everything is read through an [os.Root], so
 // that neither `..` nor a symbolic link leads out of it.
@@ -98,11 +91,31 @@ func (f *Folder) OpenFile(rel string) (fs.File, error) {
 	if _, err := f.Stat(rel); err != nil {
 		return nil, err
 	}
-	file, err := f.root.Open(filepath.FromSlash(rel))
+	file, err := f.root.OpenFile(filepath.FromSlash(rel), os.O_RDONLY|dontWait, 0)
 	if err != nil {
 		return nil, outside(err)
 	}
+	info, err := file.Stat() // it may be another one by now
+	if err == nil && !info.Mode().IsRegular() {
+		err = ErrNoFile
+	}
+	if err != nil {
+		return nil, errors.Join(err, file.Close())
+	}
 	return file, nil
+}
+
+// note is the text of a note, which may have grown since it was looked at.
+func (f *Folder) note(rel string) ([]byte, error) {
+	file, err := f.OpenFile(rel)
+	if err != nil {
+		return nil, err
+	}
+	text, err := io.ReadAll(io.LimitReader(file, MaxNote+1))
+	if err == nil && len(text) > MaxNote {
+		err = ErrTooBig
+	}
+	return text, errors.Join(err, file.Close())
 }
 
 // Stat looks at a file without opening it; its errors are those of OpenFile.
@@ -129,18 +142,6 @@ func outside(err error) error {
 		return fmt.Errorf("%w: %w", ErrOutside, err)
 	}
 	return err
-}
-
-// Limit is the size limit of a file, in bytes, by the ending of its name.
-func Limit(rel string) int64 {
-	switch {
-	case isNote(rel):
-		return MaxNote
-	case IsPicture(rel):
-		return MaxPicture
-	default:
-		return MaxFile
-	}
 }
 
 func isNote(rel string) bool { return path.Ext(rel) == ".md" || rel == JournalFile }
@@ -195,6 +196,7 @@ func reason(err error) string {
 // links to folders are not followed.
 func (f *Folder) Read(findings *finding.List) []*Note {
 	var out []*Note
+	var room budget
 	f.files = nil
 	add := func(rel string, err error) {
 		at := finding.Span{Source: finding.NewSource(rel, nil)}
@@ -234,19 +236,26 @@ func (f *Folder) Read(findings *finding.List) []*Note {
 		if !isNote(rel) {
 			return nil
 		}
-		text, err := f.root.ReadFile(filepath.FromSlash(rel))
-		if err == nil && len(text) > MaxNote {
-			err = ErrTooBig
+		if room.full != "" {
+			room.left++
+			return nil
 		}
+		text, err := f.note(rel)
 		if err != nil {
 			add(rel, err)
 			return nil
 		}
-		out = append(out, ParseNote(rel, text, findings))
+		n := ParseNote(rel, text, findings)
+		if room.take(n); room.full != "" {
+			room.at, room.left = finding.Span{Source: finding.NewSource(rel, nil)}, 1
+			return nil
+		}
+		out = append(out, n)
 		return nil
 	})
 	if err != nil {
 		add(".", err)
 	}
+	room.report(findings)
 	return out
 }

@@ -23,12 +23,14 @@ import (
 // bare addresses (GitHub Flavored Markdown) and footnotes.
 type Document struct {
 	Note     *Note
-	Root     ast.Node  // segments in it are offsets into Source
-	Source   []byte    // the body
-	Embeds   []*Embed  // in the order written
-	Links    []*Link   // to other places of the journal, in the order written
-	Headings []Heading // in the order written
-	Findings []finding.Finding
+	Root     ast.Node          // segments in it are offsets into Source
+	Source   []byte            // the body
+	Embeds   []*Embed          // in the order written
+	Links    []*Link           // to other places of the journal, in the order written
+	Headings []Heading         // in the order written
+	Findings []finding.Finding // of one rule no more than a finding.List keeps
+
+	found finding.List
 }
 
 // Heading is a heading of the body; its ID is unique in the document and is
@@ -79,9 +81,40 @@ func Parse(n *Note) *Document {
 		d.report(RuleNesting, at, 1, fmt.Sprintf("quotes or lists are nested more than %d levels deep here", maxDepth), "write it flatter.")
 		return d
 	}
+	if Marks(n.Body) > MaxMarks {
+		d.report(RuleTooLarge, 0, 1, fmt.Sprintf("the text has more than %d lines and marks of Markdown", MaxMarks), "part it into several notes, and put tables of values into a log.")
+		return d
+	}
 	d.Root = reader().Parse(text.NewReader(n.Body))
 	d.walk()
 	return d
+}
+
+// Marks counts the lines of a body and the characters in it that may be marks of Markdown. What a document takes in memory
+// goes by it: each may become a part of the tree, and at most three.
+func Marks(body []byte) int {
+	n := bytes.Count(body, []byte("\n"))
+	for _, mark := range []byte("*_`~<![|\\&") {
+		n += bytes.Count(body, []byte{mark})
+	}
+	return n + cells(body)
+}
+
+// cells counts the cells that tables may have: a row that is short is filled up to the columns of its head.
+func cells(body []byte) int {
+	n, rows, columns := 0, 0, 0
+	for line := range bytes.Lines(body) {
+		trimmed := bytes.TrimSpace(line)
+		if len(trimmed) == 0 {
+			n, rows, columns = n+rows*columns, 0, 0
+			continue
+		}
+		rows++
+		if bytes.Contains(trimmed, []byte("|")) && len(bytes.Trim(trimmed, "|:->+* \t")) == 0 {
+			columns = max(columns, bytes.Count(trimmed, []byte("|")))
+		}
+	}
+	return n + rows*columns
 }
 
 // LinkOf finds what is known of a link or picture node of the document.
@@ -94,7 +127,8 @@ func (d *Document) LinkOf(node ast.Node) (*Link, bool) {
 }
 
 func (d *Document) report(rule string, at, size int, text, remedy string) {
-	d.Findings = append(d.Findings, finding.Finding{Rule: rule, Level: finding.Error, Span: d.span(at, size), Text: text, Remedy: remedy})
+	d.found.Add(finding.Finding{Rule: rule, Level: finding.Error, Span: d.span(at, size), Text: text, Remedy: remedy})
+	d.Findings = d.found.All()
 }
 
 // span is a stretch of the body as a place in the note.

@@ -1,6 +1,10 @@
 package notes
 
-import "voltwright/internal/finding"
+import (
+	"fmt"
+
+	"voltwright/internal/finding"
+)
 
 // The rules of this package; Docs says what each looks at.
 const (
@@ -22,10 +26,11 @@ const (
 	RuleNoFrontMatter = "no-front-matter"
 	RuleFrontFence    = "front-matter-fence"
 
-	RuleNotUTF8        = "not-utf-8"
-	RuleTooLarge       = "file-too-large"
-	RuleOutsideJournal = "outside-journal"
-	RuleUnreadable     = "unreadable-file"
+	RuleNotUTF8         = "not-utf-8"
+	RuleTooLarge        = "file-too-large"
+	RuleJournalTooLarge = "journal-too-large"
+	RuleOutsideJournal  = "outside-journal"
+	RuleUnreadable      = "unreadable-file"
 
 	RuleRawHTML       = "raw-html"
 	RuleUnsafeLink    = "unsafe-link"
@@ -52,7 +57,7 @@ func Docs() []finding.Doc {
 		rule(RuleWrongDimension, "A unit of another dimension", "Values whose unit measures something else than the key.", "", "  capacity: 4 V              # a capacity is a charge: 4 Ah"),
 		rule(RuleNotAQuantity, "A value that cannot be read", "Values that are no number with a unit, or have a unit that is not known.", "", "  capacity: ten Ah"),
 		rule(RuleNotANumber, "A number that cannot be read", "Counts and prices, which have no unit.", "", "  series: 8S                 # series: 8"),
-		rule(RuleNotADate, "A day that the calendar does not have", "Dates, which are written year-month-day (ISO 8601).", "", "  date: 2026-13-40"),
+		rule(RuleNotADate, "A day that the calendar does not have", fmt.Sprintf("Dates, which are written year-month-day (ISO 8601), of the years %d to %d.", firstYear, lastYear), "", "  date: 2026-13-40"),
 		rule(RuleUnknownWord, "A word that is not in the list", "Keys that take one word of a fixed list.", "", "  chemistry: lpf             # lfp"),
 		rule(RuleImpossibleValue, "A value that cannot be", "Values below absolute zero, negative capacities, settings above 100 %, ranges that are upside down, a cutout that opens above full charge.", "A value that cannot be true makes every number that follows from it untrue.", ""),
 		rule(RuleYAMLSyntax, "Front matter that is not YAML", "The block between the two `---` lines, and journal.yaml.", "One slip of the indent can hang a value under another key.", ""),
@@ -60,7 +65,8 @@ func Docs() []finding.Doc {
 		rule(RuleNoFrontMatter, "A note without front matter", "Markdown files that do not begin with a `---` line.", "Without `kind:` nothing is known of what the file is.", "  ---\n  kind: note\n  title: Why a cutout\n  ---"),
 		rule(RuleFrontFence, "Front matter that does not end", "The `---` lines round the front matter: the closing one is missing, or is indented.", "", ""),
 		rule(RuleNotUTF8, "A file that is not UTF-8 text", "Notes and journal.yaml: the first byte that is not UTF-8, or the first control character.", "The text would come out with wrong letters.", ""),
-		rule(RuleTooLarge, "A file over the size limit", "Notes over 1 MiB, front matter over 64 KiB, pictures over 64 MiB, logs and other files over 512 MiB.", "A larger file is nearly always the wrong file.", ""),
+		rule(RuleTooLarge, "A file over the size limit", fmt.Sprintf("Notes over %d MiB or with more than %d lines and marks of Markdown, parts lists of more than %d lines, front matter over %d KiB, files of a theme over %d MiB, pictures over %d MiB, logs and other files over %d MiB.", MaxNote>>20, MaxMarks, MaxParts, MaxFront>>10, MaxTheme>>20, MaxPicture>>20, MaxFile>>20), "A larger file is nearly always the wrong file.", ""),
+		rule(RuleJournalTooLarge, "A journal over the size limit", fmt.Sprintf("Journals of more than %d notes, or whose notes hold together more than %d MiB of text, %d MiB of front matter or more than %d lines and marks of Markdown.", MaxNotes, MaxAllText>>20, MaxAllFront>>20, MaxAllMarks), "All notes of a journal stand in memory at once while it is inspected.", ""),
 		rule(RuleOutsideJournal, "A path that leads out of the journal", "Names with `..` that climb out of the journal folder, absolute paths, and symbolic links that lead out of it.", "Nothing outside the journal folder is read: what is published is what lies in the folder.", ""),
 		rule(RuleUnreadable, "A file that cannot be read", "Files without permission, links that lead nowhere, and things that are no files.", "", ""),
 		rule(RuleRawHTML, "HTML in a note", "Tags written in the Markdown. An HTML comment is no tag: it is left out of the page and not reported.", "The page leaves them out, and they would not read well elsewhere.", ""),

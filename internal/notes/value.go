@@ -1,6 +1,7 @@
 package notes
 
 import (
+	"errors"
 	"fmt"
 	"strconv"
 	"strings"
@@ -89,9 +90,17 @@ func (d Date) Time() time.Time {
 	return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC)
 }
 
+// The years of which a note can be: a slip in the others would put it before or behind all the rest.
+const firstYear, lastYear = 1800, 2200
+
+var errYear = fmt.Errorf("the day is not of the years %d to %d", firstYear, lastYear)
+
 // ParseDate reads the ISO 8601 form of a day that the calendar has.
 func ParseDate(text string) (Date, error) {
 	t, err := time.Parse(time.DateOnly, text)
+	if err == nil && (t.Year() < firstYear || t.Year() > lastYear) {
+		err = errYear
+	}
 	if err != nil {
 		return Date{}, err
 	}
@@ -188,13 +197,16 @@ func (i *Integer) DecodeNode(n *Node, d *Decoder) {
 	*i = Integer{Value: int(v), Set: true, Span: n.Span}
 }
 
+// maxDecimal is how many characters a price may have.
+const maxDecimal = 32
+
 // DecodeNode reads a plain decimal number.
 func (v *Decimal) DecodeNode(n *Node, d *Decoder) {
 	if !d.scalar(n, "a number such as 34.50") {
 		return
 	}
 	f, err := strconv.ParseFloat(n.Text, 64)
-	if err != nil || strings.Trim(n.Text, "+-0123456789.") != "" {
+	if err != nil || strings.Trim(n.Text, "+-0123456789.") != "" || len(n.Text) > maxDecimal {
 		d.report(RuleNotANumber, n.Span, fmt.Sprintf("%s: %q is no plain decimal number", d.name(), clip(n.Text)), "write digits with a decimal point and nothing else, such as 34.50; a currency is stated by itself.")
 		return
 	}
@@ -208,7 +220,11 @@ func (v *Date) DecodeNode(n *Node, d *Decoder) {
 	}
 	date, err := ParseDate(n.Text)
 	if err != nil {
-		d.report(RuleNotADate, n.Span, fmt.Sprintf("%s: %q is no day of the calendar", d.name(), clip(n.Text)), "write year, month and day, such as 2026-04-12.")
+		what := "is no day of the calendar"
+		if errors.Is(err, errYear) {
+			what = fmt.Sprintf("is not of the years %d to %d", firstYear, lastYear)
+		}
+		d.report(RuleNotADate, n.Span, fmt.Sprintf("%s: %q %s", d.name(), clip(n.Text), what), "write year, month and day, such as 2026-04-12.")
 		return
 	}
 	date.Span = n.Span

@@ -11,6 +11,7 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/notes"
+	"voltwright/themes"
 )
 
 // methodView is the view of a sheet of the method: of its formulas, or of its rules.
@@ -89,7 +90,16 @@ func (b *builder) glossaryWords() ([]glossaryWord, error) {
 		return nil, err
 	}
 	var words []glossaryWord
-	if err := json.Unmarshal(text, &words); err != nil {
+	if err := json.Unmarshal(text, &words); err != nil && b.theme.replaced(glossaryFile) {
+		b.theme.words(text, err)
+		words = nil
+		if text, err = fs.ReadFile(themes.FS, glossaryFile); err == nil {
+			err = json.Unmarshal(text, &words)
+		}
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", glossaryFile, err)
+		}
+	} else if err != nil {
 		return nil, fmt.Errorf("%s: %w", glossaryFile, err)
 	}
 	slices.SortStableFunc(words, func(a, b glossaryWord) int {

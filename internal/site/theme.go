@@ -2,6 +2,7 @@ package site
 
 import (
 	"bytes"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"html/template"
@@ -35,6 +36,7 @@ type theme struct {
 	embedded map[string]*template.Template
 	findings *finding.List
 	reported map[string]bool
+	bounds   bounds // of the journal's own templates
 }
 
 func newTheme(layered fs.FS, findings *finding.List) *theme {
@@ -45,9 +47,21 @@ func newTheme(layered fs.FS, findings *finding.List) *theme {
 		findings: findings, reported: map[string]bool{}}
 }
 
+// parsed gives the templates of a page kind: the journal's own where it has one, within their bounds.
+func (t *theme) parsed(kind string) (*template.Template, error) {
+	t.bounds.steps = 0
+	if set, ok := t.own[kind]; ok || !t.overridden(kind) {
+		if ok {
+			return set, nil
+		}
+		return parsed(t.layered, t.own, kind, nil)
+	}
+	return parsed(t.layered, t.own, kind, &t.bounds)
+}
+
 // render makes the page of a kind ("run") from its view.
 func (t *theme) render(kind string, view *sheet) ([]byte, error) {
-	own, err := parsed(t.layered, t.own, kind)
+	own, err := t.parsed(kind)
 	if err == nil {
 		var out []byte
 		if out, err = execute(own, view); err == nil {
@@ -57,8 +71,8 @@ func (t *theme) render(kind string, view *sheet) ([]byte, error) {
 	if !t.overridden(kind) {
 		return nil, fmt.Errorf("theme: %w", err)
 	}
-	t.report(err)
-	base, err := parsed(themes.FS, t.embedded, kind)
+	t.report(kind, err)
+	base, err := parsed(themes.FS, t.embedded, kind, nil)
 	if err != nil {
 		return nil, fmt.Errorf("theme: %w", err)
 	}
@@ -69,11 +83,15 @@ func (t *theme) render(kind string, view *sheet) ([]byte, error) {
 	return out, nil
 }
 
-func parsed(from fs.FS, cache map[string]*template.Template, kind string) (*template.Template, error) {
+// parsed gives the templates of a page kind from a theme; bound is nil for one that is known.
+func parsed(from fs.FS, cache map[string]*template.Template, kind string, bound *bounds) (*template.Template, error) {
 	if t, ok := cache[kind]; ok {
 		return t, nil
 	}
 	t := template.New("sheet.html")
+	if bound != nil {
+		t.Funcs(bound.funcs())
+	}
 	for _, name := range append(slices.Clone(frameTemplates), kind+".html") {
 		text, err := fs.ReadFile(from, path.Join(themeName, name))
 		if err != nil {
@@ -90,13 +108,16 @@ func parsed(from fs.FS, cache map[string]*template.Template, kind string) (*temp
 	if t.Lookup("page") == nil {
 		return nil, fmt.Errorf("template: %s.html:1:1: it defines no template \"page\", which is what stands on the sheet", kind)
 	}
+	if bound != nil {
+		counted(t)
+	}
 	cache[kind] = t
 	return t, nil
 }
 
 // part renders a template of parts.html on its own, for what stands in the middle of prose.
 func (t *theme) part(name string, view any) (template.HTML, error) {
-	set, err := parsed(t.layered, t.own, "note")
+	set, err := t.parsed("note")
 	if err == nil {
 		var out []byte
 		if out, err = executePart(set, name, view); err == nil {
@@ -106,8 +127,8 @@ func (t *theme) part(name string, view any) (template.HTML, error) {
 	if !t.overridden("note") {
 		return "", fmt.Errorf("theme: %w", err)
 	}
-	t.report(err)
-	if set, err = parsed(themes.FS, t.embedded, "note"); err != nil {
+	t.report("note", err)
+	if set, err = parsed(themes.FS, t.embedded, "note", nil); err != nil {
 		return "", fmt.Errorf("theme: %w", err)
 	}
 	out, err := executePart(set, name, view)
@@ -119,11 +140,11 @@ func execute(t *template.Template, view *sheet) ([]byte, error) {
 }
 
 func executePart(t *template.Template, name string, view any) ([]byte, error) {
-	var b bytes.Buffer
-	if err := t.ExecuteTemplate(&b, name, view); err != nil {
+	var out limited
+	if err := t.ExecuteTemplate(&out, name, view); err != nil {
 		return nil, err
 	}
-	return tidy(b.Bytes()), nil
+	return tidy(out.b.Bytes()), nil
 }
 
 // tidy takes out the lines that template actions leave empty. Preformatted text has none of its own left to lose: its
@@ -156,7 +177,7 @@ func (t *theme) replaced(name string) bool {
 // templateError takes the file, the line and what is wrong from the text of an error of html/template.
 var templateError = regexp.MustCompile(`^(?:html/template|template): ?([^:\s]+\.html):(\d+)(?::(\d+))?: (?s:(.*))$`)
 
-func (t *theme) report(err error) {
+func (t *theme) report(kind string, err error) {
 	f := finding.Finding{
 		Rule: RuleTemplate, Level: finding.Error, Text: "a template of the journal's own does not work: " + err.Error(),
 		Remedy: "mend the template, or take it away: the theme's own is used then.",
@@ -169,11 +190,38 @@ func (t *theme) report(err error) {
 		line, _ := strconv.Atoi(m[2])
 		f.Span, f.Text = t.at(m[1], line), "the template does not work: "+m[4]
 	}
+	if f.Span.Source == nil { // the page as a whole is at fault
+		for _, name := range append([]string{kind + ".html"}, frameTemplates...) {
+			if t.replaced(path.Join(themeName, name)) {
+				f.Span = t.at(name, 1)
+				break
+			}
+		}
+	}
 	key := f.Span.File() + "\x00" + f.Text
 	if !t.reported[key] {
 		t.reported[key] = true
 		t.findings.Add(f)
 	}
+}
+
+// words reports a table of words of the journal's own that cannot be read.
+func (t *theme) words(text []byte, err error) {
+	source, at := finding.NewSource(path.Join("themes", glossaryFile), text), int64(0)
+	var syntax *json.SyntaxError
+	var kind *json.UnmarshalTypeError
+	switch {
+	case errors.As(err, &syntax):
+		at = syntax.Offset
+	case errors.As(err, &kind):
+		at = kind.Offset
+	}
+	if t.reported[glossaryFile] {
+		return
+	}
+	t.reported[glossaryFile] = true
+	t.findings.Add(finding.Finding{Rule: RuleTemplate, Level: finding.Error, Span: source.At(max(at-1, 0), 1),
+		Text: "the journal's own words of the trade cannot be read: " + err.Error(), Remedy: "mend the file, or take it away: the theme's own is used then."})
 }
 
 // at is the start of a line of a template as the journal has it.

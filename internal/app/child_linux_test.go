@@ -1,0 +1,4 @@
+package app
+
+// maxrssUnit is in what the system counts the memory of a process (getrusage(2)).
+const maxrssUnit = 1 << 10

@@ -1,0 +1,127 @@
+//go:build unix
+
+package app
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/exec"
+	"strconv"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+	"unicode"
+)
+
+// childCommand tells this test's own binary, run again, to be the command. What it says beside are limits of the process:
+// `file=BYTES` bounds the length of what it writes, `user=N` gives its rights to a user who owns nothing.
+const childCommand = "VOLTWRIGHT_TEST_CHILD_COMMAND"
+
+func TestMain(m *testing.M) {
+	if limits, ok := os.LookupEnv(childCommand); ok {
+		for limit := range strings.FieldsSeq(limits) {
+			if err := confine(limit); err != nil {
+				fmt.Println(err)
+				os.Exit(99)
+			}
+		}
+		os.Exit(Main(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+	}
+	os.Exit(m.Run())
+}
+
+func confine(limit string) error {
+	what, number, _ := strings.Cut(limit, "=")
+	n, err := strconv.Atoi(number)
+	switch {
+	case err != nil:
+		return err
+	case what == "file":
+		return syscall.Setrlimit(syscall.RLIMIT_FSIZE, &syscall.Rlimit{Cur: uint64(n), Max: uint64(n)})
+	case what == "user":
+		return errors.Join(syscall.Setgroups(nil), syscall.Setgid(n), syscall.Setuid(n))
+	}
+	return fmt.Errorf("%s is no limit", what)
+}
+
+// A child is the command in a process of its own.
+type child struct {
+	dir    string // it runs here
+	limits string
+	stdin  io.Reader
+	most   time.Duration // it is killed after so long; two minutes if nothing is said
+}
+
+// ended is what came of a child.
+type ended struct {
+	status         int // -1 where it was killed
+	stdout, stderr string
+	peak           int64 // bytes in memory at the most
+	took           time.Duration
+}
+
+// all is what it printed.
+func (e ended) all() string { return e.stdout + e.stderr }
+
+// run runs the command to its end. What no command may do, whatever it is given, is a failure here: to fall over, to say nothing, to
+// go on without end, to print what a terminal would obey, to take more memory than a journal may ask for.
+func (c child) run(t *testing.T, args ...string) ended {
+	t.Helper()
+	if c.most == 0 {
+		c.most = 2 * time.Minute
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), c.most)
+	defer cancel()
+	cmd := c.command(ctx, args...)
+	var stdout, stderr bytes.Buffer
+	cmd.Stdout, cmd.Stderr = &stdout, &stderr
+	begun := time.Now()
+	err := cmd.Run()
+	e := ended{status: cmd.ProcessState.ExitCode(), stdout: stdout.String(), stderr: stderr.String(), took: time.Since(begun)}
+	if use, ok := cmd.ProcessState.SysUsage().(*syscall.Rusage); ok {
+		e.peak = int64(use.Maxrss) * maxrssUnit
+	}
+	if exit, ok := errors.AsType[*exec.ExitError](err); err != nil && !ok {
+		t.Fatal(err)
+	} else if ok && exit.ExitCode() < 0 || ctx.Err() != nil {
+		t.Errorf("%q did not end within %v: %v", args, c.most, err)
+	}
+	for _, sign := range []string{"panic", "goroutine ", "runtime error", "fatal error:", ".go:"} {
+		if strings.Contains(e.all(), sign) {
+			t.Errorf("%q fell over: %s", args, clipped(e.all()[max(0, strings.Index(e.all(), sign)-40):]))
+		}
+	}
+	if i := strings.IndexFunc(e.all(), unseen); i >= 0 {
+		t.Errorf("%q printed %q", args, e.all()[max(0, i-30):min(len(e.all()), i+10)])
+	}
+	if e.peak > mostMemory {
+		t.Errorf("%q took %d MiB", args, e.peak>>20)
+	}
+	if len(e.all()) > mostSaid {
+		t.Errorf("%q said %d MiB", args, len(e.all())>>20)
+	}
+	return e
+}
+
+const (
+	mostMemory = 512 << 20
+	mostSaid   = 8 << 20
+)
+
+func (c child) command(ctx context.Context, args ...string) *exec.Cmd {
+	cmd := exec.CommandContext(ctx, os.Args[0], args...)
+	cmd.Env = append(os.Environ(), childCommand+"="+c.limits)
+	cmd.Dir, cmd.Stdin = c.dir, c.stdin
+	return cmd
+}
+
+// unseen are characters that a terminal obeys, or that change how others stand (Unicode's categories Cc and Cf), but for
+// those that letters of some languages are joined by.
+func unseen(r rune) bool {
+	return unicode.In(r, unicode.Cc, unicode.Cf) && !strings.ContainsRune("\n\t\u00ad\u200c\u200d\u200e\u200f\u061c", r)
+}
