@@ -10,6 +10,7 @@ import (
 	"io"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"strconv"
 	"strings"
 	"syscall"
@@ -51,7 +52,7 @@ func confine(limit string) error {
 
 // A child is the command in a process of its own.
 type child struct {
-	dir    string // it runs here
+	dir    string // it runs here, and keeps its store here
 	limits string
 	stdin  io.Reader
 	most   time.Duration // it is killed after so long; two minutes if nothing is said
@@ -115,7 +116,7 @@ const (
 
 func (c child) command(ctx context.Context, args ...string) *exec.Cmd {
 	cmd := exec.CommandContext(ctx, os.Args[0], args...)
-	cmd.Env = append(os.Environ(), childCommand+"="+c.limits)
+	cmd.Env = append(os.Environ(), childCommand+"="+c.limits, "XDG_CACHE_HOME="+filepath.Join(c.dir, "cache"))
 	cmd.Dir, cmd.Stdin = c.dir, c.stdin
 	return cmd
 }

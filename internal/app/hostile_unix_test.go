@@ -110,8 +110,8 @@ func (c *hostileCase) change(dir string, words []string) error {
 		return make(at)
 	}
 	quoted := []string{words[0], words[1]}
-	for _, w := range words[2:] {
-		if _, err := strconv.Atoi(w); err != nil {
+	for i, w := range words[2:] {
+		if _, err := strconv.Atoi(w); err != nil || i > 0 {
 			w = strconv.Quote(w)
 		}
 		quoted = append(quoted, w)
