@@ -23,7 +23,10 @@ import (
 // `file=BYTES` bounds the length of what it writes, `user=N` gives its rights to a user who owns nothing.
 const childCommand = "VOLTWRIGHT_TEST_CHILD_COMMAND"
 
-func TestMain(m *testing.M) {
+func init() { asChild = beChild }
+
+// beChild is the command where this process was asked to be it.
+func beChild() {
 	if limits, ok := os.LookupEnv(childCommand); ok {
 		for limit := range strings.FieldsSeq(limits) {
 			if err := confine(limit); err != nil {
@@ -33,7 +36,6 @@ func TestMain(m *testing.M) {
 		}
 		os.Exit(Main(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 	}
-	os.Exit(m.Run())
 }
 
 func confine(limit string) error {

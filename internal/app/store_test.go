@@ -5,8 +5,12 @@ import (
 	"testing"
 )
 
+// asChild makes this process the command, where a test ran its own binary for that.
+var asChild = func() {}
+
 // TestMain keeps what commands keep in a folder of this run.
 func TestMain(m *testing.M) {
+	asChild()
 	dir, err := os.MkdirTemp("", "voltwright-store-")
 	if err != nil {
 		panic(err)
