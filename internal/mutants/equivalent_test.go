@@ -70,6 +70,7 @@ var equivalent = []struct{ mutant, why string }{
 	{"evidence/numerals.go: `len(tokens) > 1` as", "a part and `of` with nothing behind are no amount"},
 	{"evidence/outside.go: `len(w) > len(best)` as `len(w) >= len(best)`", "no wording stands in two rows of the table"},
 	{"evidence/plain.go: `words[end] == ' ' && end+1 < len(words)` as", "a space between number and unit makes no difference"},
+	{"quantity/propagate.go: `100` as `100 *", "the step of a numerical derivative"},
 	{"quantity/unit.go: `u.s.decimal && u.s.shift < 0` as", "multiplied by its factor or divided by the whole number it is one over, to the last digit that is held"},
 	// How a result is come to, and not what it is: it is held to its own tolerance whatever the way.
 	{"drive/operate.go: `2` as `2 *", "how fast the bracket of a root grows: the root is where it is"},
