@@ -70,6 +70,10 @@ var equivalent = []struct{ mutant, why string }{
 	{"evidence/numerals.go: `len(tokens) > 1` as", "a part and `of` with nothing behind are no amount"},
 	{"evidence/outside.go: `len(w) > len(best)` as `len(w) >= len(best)`", "no wording stands in two rows of the table"},
 	{"evidence/plain.go: `words[end] == ' ' && end+1 < len(words)` as", "a space between number and unit makes no difference"},
+	{"quantity/clock.go: `text[end] <= 'z'` as", "no unit of time has that letter"},
+	{"quantity/clock.go: `0` as `0 + 1` in readTimePart", "how long a unit is that there is none of"},
+	{"quantity/convert.go: `s.decimal && s.shift < 0` as", "multiplied by its factor or divided by the whole number it is one over, to the last digit that is held"},
+	{"quantity/convert.go: `exponent < 0` as `exponent <= 0` in layOut", "asked only beyond twenty digits or nine noughts"},
 	{"quantity/propagate.go: `100` as `100 *", "the step of a numerical derivative"},
 	{"quantity/unit.go: `u.s.decimal && u.s.shift < 0` as", "multiplied by its factor or divided by the whole number it is one over, to the last digit that is held"},
 	// How a result is come to, and not what it is: it is held to its own tolerance whatever the way.

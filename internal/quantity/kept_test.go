@@ -1,6 +1,7 @@
 package quantity_test
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"os"
@@ -56,13 +57,13 @@ func readAgain(line string) string {
 	case "range":
 		low, high, err := quantity.ParseRange(rest, quantity.Voltage)
 		if err != nil {
-			return "refused: " + err.Error()
+			return at(err)
 		}
 		return fmt.Sprintf("%s and %s", exactly(low), exactly(high))
 	case "accuracy":
 		a, err := quantity.ParseAccuracy(rest)
 		if err != nil {
-			return "refused: " + err.Error()
+			return at(err)
 		}
 		return fmt.Sprintf("%+v", a)
 	case "clock":
@@ -84,7 +85,7 @@ func readAgain(line string) string {
 	q, err := quantity.Parse(line)
 	matches := map[bool]string{true: "", false: "; no match of the pattern"}[pattern.MatchString(line)]
 	if err != nil {
-		return "refused: " + err.Error() + matches
+		return at(err) + matches
 	}
 	words := exactly(q) + matches + "; written " + q.String() + "; rounded " + q.Rounded()
 	if place, ok := q.LastPlace(); ok {
@@ -147,6 +148,27 @@ func TestNothingOverZero(t *testing.T) {
 		r := quantity.Quotient(quantity.Exact(v), quantity.Exact(quantity.Amperes(0)), quantity.ResistanceFrom)
 		if r.Known() || !math.IsNaN(float64(r.Value)) || !math.IsNaN(float64(r.U)) {
 			t.Errorf("%v V over nothing: %+v", v, r)
+		}
+	}
+}
+
+// at is why something is refused, and where.
+func at(err error) string {
+	out := "refused: " + err.Error()
+	if where := (*quantity.ParseError)(nil); errors.As(err, &where) {
+		out += fmt.Sprintf(" (at %d of %d)", where.Offset, len(where.Text))
+	}
+	return out
+}
+
+// What has no value is printed as none, whatever is asked of it.
+func TestNoValueIsNone(t *testing.T) {
+	for _, x := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
+		q := quantity.Quantity{Dimension: quantity.Voltage, Value: x, Unit: "V"}
+		for _, got := range []string{q.String(), q.Rounded(), q.Parts().Value} {
+			if got != "no value" {
+				t.Errorf("%v is %q", x, got)
+			}
 		}
 	}
 }
