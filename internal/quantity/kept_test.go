@@ -1,6 +1,7 @@
 package quantity_test
 
 import (
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"math"
@@ -170,5 +171,30 @@ func TestNoValueIsNone(t *testing.T) {
 				t.Errorf("%v is %q", x, got)
 			}
 		}
+	}
+}
+
+// The patterns that editors are given are what they were, each by its check sum, as they are long; what they match is held
+// to the parser elsewhere.
+func TestPatternsAreKept(t *testing.T) {
+	var b strings.Builder
+	sum := func(pattern string) string {
+		return fmt.Sprintf("%x of %d characters", sha256.Sum256([]byte(pattern)), len(pattern))
+	}
+	fmt.Fprintf(&b, "any %s\naccuracy %s\n", sum(quantity.AmountPattern()), sum(quantity.AccuracyPattern()))
+	for _, u := range quantity.Units() {
+		if line := fmt.Sprintf("%s %s\nrange %s\n", u.Dimension, sum(quantity.Pattern(u.Dimension)), sum(quantity.RangePattern(u.Dimension))); !strings.Contains(b.String(), line) {
+			b.WriteString(line)
+		}
+	}
+	const file = "testdata/patterns.txt"
+	if os.Getenv("VOLTWRIGHT_UPDATE") != "" {
+		if err := os.WriteFile(file, []byte(b.String()), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	if want, err := os.ReadFile(file); err != nil || string(want) != b.String() {
+		t.Errorf("the patterns are others (%v): read them, and write them anew", err)
 	}
 }
