@@ -558,6 +558,23 @@ func TestUnknownOfACapacity(t *testing.T) {
 	close1(t, "no spread that is stated", (&typical{chemistry: chemistry(t, "nmc"), rated: ampereHours(5)}).capacitySpread(), chemistry(t, "nmc").Facts["capacity-spread"].Value, 0)
 }
 
+// A run of one stretch has a time like any other: a cell of 5 Ah that is drawn at 5 A for a quarter of an hour comes to where it ends.
+func TestRunOfOneStretch(t *testing.T) {
+	cell := typicalPack(t, "nmc", 5, 1).Cell
+	pack := NewPack(cell, 1)
+	o, err := Simulate(Scenario{Packs: []Pack{pack}, Demand: Steady(Drawing(5)), Until: 900, Ambient: 25})
+	if err != nil {
+		t.Fatal(err)
+	}
+	l := NewLog("one", 1, []float64{0, 900}, []float64{5, 5}, []float64{float64(pack.RestVoltage()) - 5*float64(pack.Resistance()), float64(o.Volts)}, nil)
+	r, err := Compare(cell, l)
+	if err != nil {
+		t.Fatal(err)
+	}
+	close1(t, "predicted", float64(r.Predicted), 900, 1e-3)
+	close1(t, "measured", float64(r.Measured), 900, 1e-12)
+}
+
 // A log has two rows that can be used, or is none.
 func TestTwoUsableRows(t *testing.T) {
 	nan := math.NaN()

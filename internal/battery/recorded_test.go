@@ -285,6 +285,13 @@ func TestRecordOfJoinsAndCharges(t *testing.T) {
 			Err     error
 		}{j, err}})
 	}
+	three := []Pack{typicalPack(t, "nmc", 5, 4), typicalPack(t, "nmc", 5, 4), typicalPack(t, "nmc", 5, 4)}
+	three[2].Charge = 0.5 // it takes what both others give
+	j, err := Join(three, 20)
+	if err != nil || j.Largest != -j.Currents[2] || !(j.Currents[0] > 0 && j.Currents[1] > 0) {
+		t.Errorf("%+v, %v", j, err)
+	}
+	all = append(all, recorded.Case{Name: "join of three", Value: j})
 	for i, x := range []struct {
 		name string
 		from float64
@@ -384,6 +391,11 @@ func TestRecordOfCutLogs(t *testing.T) {
 		}
 		add(fmt.Sprintf("quick rows, %g s", dt), l, 5, false)
 	}
+	drifts := NewLog("drifts", 1, nil, nil, nil, nil) // a current that goes up and down by little and little, at a voltage that stays
+	for k := range 300 {
+		drifts.Time, drifts.Amperes, drifts.Volts = append(drifts.Time, 3*float64(k)), append(drifts.Amperes, 2+0.1*math.Abs(float64(k%60-30))), append(drifts.Volts, 3.9)
+	}
+	add("a current that drifts", drifts, 5, false)
 	short := plainNMC
 	short.every, short.steps, short.longest, short.end, short.ah = 1, [][2]float64{{4, 1}, {1, 2}, {0.1, 1}}, 26000, 0, 30
 	steps := short.log(t, "short")
