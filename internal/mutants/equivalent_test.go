@@ -169,6 +169,7 @@ var equivalent = []struct{ mutant, why string }{
 	{"runlog/reader_place.go: `s.spare = append(s.spare, row)` as `nothing`", "a row that is not used again is made anew: memory alone tells"},
 	{"runlog/reader.go: `more > 0` as `more >= 0`", "no more lines than none are added"},
 	{"runlog/sparse_stopwatch.go: `resolution > 0` as `resolution >= 0`", "a resolution of nothing is none"},
+	{"runlog/reader_settle.go: `way > 0` as `way >= 0` in settleSpeed", "no way over what was driven agrees with no unit"},
 	{"runlog/reader_settle.go: `p.driven > 0` as `p.driven >= 0` in settleSpeed", "a way over nothing agrees with no unit"},
 	{"runlog/reader_rows.go: `p < len(line)` as `p <= len(line)` in plainRow", "at the end of a line there is no separator to count"},
 	{"runlog/reader_number.go: `0` as `0 + 1` in parseField", "a stop that no field holds, and the value of a field that has none"},

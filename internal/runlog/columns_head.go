@@ -225,17 +225,13 @@ func (h *head) split(rest string) {
 		for _, word := range words {
 			bare := strings.TrimRightFunc(word, unicode.IsDigit)
 			h.number = h.number || bare != word
-			if bare == "" {
-				first = false
-				continue
-			}
 			bare = strings.TrimSuffix(bare, "#")
 			if bare != word && strings.HasSuffix(word, "#") {
 				h.words = append(h.words, strings.ToLower(bare), "#")
 				first = false
 				continue
 			}
-			if bare == "" { // a mark and a number: #2
+			if bare == "" { // a number, or a mark and one: #2
 				first = false
 				continue
 			}

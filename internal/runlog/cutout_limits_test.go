@@ -148,6 +148,9 @@ func TestOpeningsAcrossGaps(t *testing.T) {
 		}
 		w.pass(&p)
 	}
+	if e := w.result(0.25, spec{}); e == nil || e.OpenedAt.Value != 1.25 || e.Rebound.TimeToPeak.Value != 1.5 { // since the first sample
+		t.Errorf("%+v", e)
+	}
 	if e := w.result(0, spec{}); e == nil || e.Rebound.Peak.Value != 21.5 || float64(e.Rebound.Watched) != 1.5 {
 		t.Errorf("%+v", e)
 	}

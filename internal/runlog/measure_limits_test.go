@@ -280,6 +280,11 @@ func TestEdgesAtTheirLimits(t *testing.T) {
 			t.Errorf("%s: kind %d at %v ± %v, want %d at %v ± %v", x.name, p.kind, p.at, p.loose, x.kind, x.at, x.loose)
 		}
 	}
+	// Rows of one time are no part of a rhythm.
+	twice := walk(nil, point{0, 6}, point{10, 6}, point{20, 6}, point{20, 6}, point{30, 6}, point{40, 6}, point{43, 6}, point{53, 0}, point{63, 0})
+	if p := twice[6]; p.kind != placedEdge || p.at != 0 {
+		t.Errorf("a rhythm with two rows of one time places no edge: %+v", p)
+	}
 	// The first current of a log that is read whole sets what counts as a load among its first rows.
 	first := walk(nil, point{0, 0.5}, point{1, 0.5}, point{2, 0.5}, point{3, 0.5}, point{4, 0.5}, point{90, 0.5}, point{91, 30}, point{92, 30})
 	if !first[4].blind || first[4].kind != ramp {

@@ -130,3 +130,19 @@ func TestStepsAtTheirLimits(t *testing.T) {
 		t.Errorf("listed %+v", x)
 	}
 }
+
+// TestStepsAreListedUpToABound: beyond it they are only counted.
+func TestStepsAreListedUpToABound(t *testing.T) {
+	for n, want := range map[int]int{999: 999, 1000: 1000, 1002: 1000} {
+		var k stepKind
+		for range n {
+			k.add(ResistanceStep{Before: 2, After: 8, Resistance: 0.1, Settle: 3}, -0.6, 0.2)
+		}
+		if k.count != n || len(k.listed) != want || len(k.resistances) != want || len(k.settlingTimes) != want {
+			t.Errorf("%d steps: %d counted, %d listed", n, k.count, len(k.listed))
+		}
+		near(t, "steps", k.sumOfSteps, 6*float64(want), 1e-6)
+		near(t, "drops", k.sumOfDrops, 0.6*float64(want), 1e-6)
+		near(t, "times", k.varTimes, 0.04*float64(want), 1e-6)
+	}
+}

@@ -84,6 +84,7 @@ func TestRowsThatShareAStamp(t *testing.T) {
 		{"less than a tenth is no edge", "0:10 1:10 1:9.01 2:9.01 3:9.01 3:10 4:10", "0±0.25 0.5 1 1.5±0.289 2.5±0.25 3 3.5 | 4 rows share log-coarse-stamps"}, {"a tenth is", "0:10 1:10 1:8.99 2:8.99 3:8.99 3:10 4:10", "0 1 1 2 3 3 4 | 2 rows repea log-repeated-time"}, {"nothing changes", "0:5 1:5 1:5 2:5 3:5 3:5 4:5", "0±0.25 0.5 1 1.5±0.289 2.5±0.25 3 3.5 | 4 rows share log-coarse-stamps"},
 		{"two instruments take turns", "0*1 0*1~ 1*1 1*1~ 2*1 2*1~", "0 0 1 1 2 2 | 3 rows repea log-repeated-time"}, {"held by the clock", "0*1 0*1^ 1*1 1*1^ 2*1 2*1^", "0 0 1 1 2 2"}, {"held, and one more", "0*2 0*1^ 1*2 1*1^", "0 0 0 1 1 1 | 2 rows repea log-repeated-time"},
 		{"anew", "0*4 1*4 2*1! 2*3 3*4", "0±0.204 0.25 0.5 0.75 1 1.25 1.5 1.75 2 2.25 2.5 2.75 3 3.25 3.5 3.75 | 16 rows shar log-coarse-stamps"},
+		{"finer digits and a pause", "0*2 0.1*2 0.5*2 0.6*2", "0±0.025 0.05 0.1 0.15 0.5±0.025 0.55 0.6±0.025 0.65 | 8 rows share log-coarse-stamps"},
 		{"finer digits", "0*2 0.1*2 0.2*2", "0±0.025 0.05 0.1 0.15 0.2 0.25 | 6 rows share log-coarse-stamps"}, {"finer digits later", "0*2 1*2 2.5*2 3.5*2", "0 0 1 1 2.5 2.5 3.5 3.5 | 4 rows repea log-repeated-time"},
 	} {
 		if got := spreadOut(t, x.rows, 1); got != x.want {
