@@ -40,12 +40,13 @@ func TestRecord(t *testing.T) {
 		"as it is": func(*Setup) {}, "downhill": func(s *Setup) { s.Way.Grade = -0.06 }, "downhill, back to the battery": func(s *Setup) { s.Way.Grade = -0.06; s.Controller.Regenerates = true },
 		"steep": func(s *Setup) { s.Way.Grade = 0.25 }, "steep, without limits": func(s *Setup) { s.Way.Grade = 0.12; s.Controller.MotorLimit, s.Controller.BatteryLimit = 0, 0 },
 		"held by the battery": func(s *Setup) { s.Way.Grade = 0.08; s.Controller.BatteryLimit = 12 }, "held by the motors": func(s *Setup) { s.Way.Grade = 0.08; s.Controller.MotorLimit = 25 },
+		"held by the motors, within the battery's limit": func(s *Setup) { s.Way.Grade = 0.14; s.Controller.MotorLimit, s.Controller.BatteryLimit = 26, 16 },
 		"in series": func(s *Setup) { s.Vehicle.Parallel, s.Vehicle.Series = 1, 2 }, "switched": func(s *Setup) { s.Controller = Switched() }, "off": func(s *Setup) { s.Controller.Duty = 0.01 },
 		"slightly downhill": func(s *Setup) { s.Way.Grade = -0.02 }, "down, held by friction": func(s *Setup) { s.Way.Grade = -0.025; s.Controller.Duty = 0 },
 		"braked back, of a limit": func(s *Setup) { s.Way.Grade = -0.2; s.Controller.Regenerates = true; s.Controller.MotorLimit = 15 },
 	}
 	var names []string
-	for _, n := range []string{"as it is", "downhill", "downhill, back to the battery", "steep", "steep, without limits", "held by the battery", "held by the motors", "in series", "switched", "off", "slightly downhill", "down, held by friction", "braked back, of a limit"} {
+	for _, n := range []string{"as it is", "downhill", "downhill, back to the battery", "steep", "steep, without limits", "held by the battery", "held by the motors", "held by the motors, within the battery's limit", "in series", "switched", "off", "slightly downhill", "down, held by friction", "braked back, of a limit"} {
 		if change[n] == nil {
 			t.Fatal(n)
 		}
@@ -107,5 +108,42 @@ func TestSizesThatExist(t *testing.T) {
 	v.Wagons = []Wagon{{Mass: 20, Rolling: 1.01}}
 	if err := v.Check(); err == nil {
 		t.Error("a wagon that rolls worse than it slides")
+	}
+}
+
+// Both ends of what a setup states beside the vehicle.
+func TestSetupsThatExist(t *testing.T) {
+	sound := Setup{Vehicle: Vehicle{Motor: Motor{K: 0.083, R: 0.21, Friction: 0.13, Winding: 20}, Ratio: 9.8, GearEfficiency: 0.85, Wheel: 0.13, Mass: 58}, Supply: Supply{Rest: 1e9}, Controller: Controller{Duty: 1}, Way: Way{Rolling: 0.02}}
+	for name, c := range map[string]struct {
+		set       func(*Setup, float64)
+		low, high float64
+	}{
+		"the battery's resistance": {func(s *Setup, x float64) { s.Supply.Resistance = quantity.Ohms(x) }, 0, 1e9}, "the leads": {func(s *Setup, x float64) { s.MotorLeads = quantity.Ohms(x) }, 0, 1e9},
+		"the duty": {func(s *Setup, x float64) { s.Controller.Duty = quantity.Fraction(x) }, 0, 1}, "the efficiency": {func(s *Setup, x float64) { s.Controller.Efficiency = quantity.Fraction(x) }, 0, 1},
+		"the motors' limit": {func(s *Setup, x float64) { s.Controller.MotorLimit = quantity.Amperes(x) }, 0, 1e9}, "the battery's limit": {func(s *Setup, x float64) { s.Controller.BatteryLimit = quantity.Amperes(x) }, 0, 1e9},
+		"its own current": {func(s *Setup, x float64) { s.Controller.Standing = quantity.Amperes(x) }, 0, 1e9}, "rolling": {func(s *Setup, x float64) { s.Way.Rolling = quantity.Number(x) }, 0, 1},
+		"the grade": {func(s *Setup, x float64) { s.Way.Grade = Grade(x) }, -10, 10}, "the air": {func(s *Setup, x float64) { s.Way.Air = x }, 0, 10},
+	} {
+		for x, ok := range map[float64]bool{c.low: true, c.high: true, c.low - 1e-6: false, c.high * (1 + 1e-6): false, math.NaN(): false} {
+			s := sound
+			c.set(&s, x)
+			if err := s.Check(); (err == nil) != ok {
+				t.Errorf("%s of %v: %v", name, x, err)
+			}
+		}
+	}
+	for own, ok := range map[quantity.Amperes]bool{9.99: true, 10: false, 10.01: false} { // of 10 A that the battery gives into a short
+		s := sound
+		s.Supply, s.Controller.Standing = Supply{Rest: 20, Resistance: 2}, own
+		if err := s.Check(); (err == nil) != ok {
+			t.Errorf("its own current of %v A: %v", float64(own), err)
+		}
+	}
+	for limit, ok := range map[quantity.Amperes]bool{0: true, 1: false, 1.01: true} {
+		s := sound
+		s.Controller.Standing, s.Controller.BatteryLimit = 1, limit
+		if err := s.Check(); (err == nil) != ok {
+			t.Errorf("a limit of %v A beside 1 A of its own: %v", float64(limit), err)
+		}
 	}
 }

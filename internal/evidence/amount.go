@@ -160,7 +160,7 @@ func inWordsOf(text string, d quantity.Dimension) (amount, bool) {
 			next = next[1:]
 		}
 		first, ok := oneInWords(tokens[:i], d)
-		if n, used := wholeWords(next); ok && used > 0 && used == len(next) && n < 60 && strings.HasPrefix(tokens[i-1], "hour") {
+		if n, used := wholeWords(next); used == len(next) && n < 60 && strings.HasPrefix(tokens[i-1], "hour") {
 			next = append(append([]string{}, next...), "minutes")
 		}
 		second, also := oneInWords(next, d)
