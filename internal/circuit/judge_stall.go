@@ -65,9 +65,6 @@ func (j *judge) feeding(s *Solution) []int {
 		if p.Kind == Motor {
 			p.Resistance, state.Draws = 1e9, 0
 		}
-		if p.Kind == Controller {
-			state.Limit = 0
-		}
 		op.Parts[p.Name] = state
 	}
 	without, err := bare.Solve(op)
