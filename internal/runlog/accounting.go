@@ -85,7 +85,7 @@ const ruleMostlyLeftOut = "log-mostly-left-out"
 // mostlyLeftOut says of a log of which more rows are left out than used, other than those of parts that were not asked for, that it
 // cannot be used.
 func (r *Result) mostlyLeftOut(src *finding.Source) []finding.Finding {
-	if r.Skipped <= r.Accounts.Used || r.Accounts.Used == 0 {
+	if r.Skipped <= r.Accounts.Used {
 		return nil
 	}
 	return []finding.Finding{{Rule: ruleMostlyLeftOut, Level: finding.Error, Span: finding.Span{Source: src}, Text: "more rows are left out than used: " + r.Ledger(),

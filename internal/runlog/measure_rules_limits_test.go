@@ -140,7 +140,7 @@ func TestTimeThatIsNotCounted(t *testing.T) {
 	for _, x := range []struct {
 		skipped, used int
 		want          bool
-	}{{6, 5, true}, {5, 5, false}, {1, 0, false}} {
+	}{{6, 5, true}, {5, 5, false}, {1, 0, true}} {
 		r := newResult(EvidenceLog)
 		r.Skipped, r.Accounts.Used = x.skipped, x.used
 		if got := len(r.mostlyLeftOut(nil)) > 0; got != x.want {

@@ -110,7 +110,11 @@ func (w *rangeWitness) say(h *hearing) []said {
 			if perKm < leastPerKm/wrongFactor || perKm > mostPerKm*wrongFactor {
 				level = finding.Error
 			}
-			looks, remedy := either(append(h.likely(0.001, false, Current), h.likely(1000, false, Distance)...), "look at the units of current and distance in the head")
+			found := append(inSmallUnits(h.likely(0.001, false, Current)), h.likely(1000, false, Distance)...)
+			if perKm > mostPerKm {
+				found = append(h.likely(1000, false, Current), h.likely(0.001, false, Distance)...)
+			}
+			looks, remedy := either(found, "look at the units of current and distance in the head")
 			list = append(list, said{level, fmt.Sprintf("the vehicle would take %s a kilometre, and small vehicles take between %s and %s%s", plain(perKm, quantity.Energy), plain(leastPerKm, quantity.Energy), plain(mostPerKm, quantity.Energy), looks), remedy, 0, 0})
 		}
 	}
@@ -137,7 +141,7 @@ func (w *rangeWitness) tooLittle(h *hearing) []said {
 	if v.n > 0 {
 		beside = fmt.Sprintf(" while the voltage moves between %s and %s", plain(v.low, quantity.Voltage), plain(v.high, quantity.Voltage))
 	}
-	found := slices.DeleteFunc(h.likely(0.001, false, Current), func(l likely) bool { return strings.HasSuffix(l.looks, " kA") })
+	found := inSmallUnits(h.likely(0.001, false, Current))
 	looks, remedy := either(found, "look at the unit of the current in the head")
 	return []said{{finding.Warning, fmt.Sprintf("the current never passes %s%s, and no vehicle lives on that%s", plain(most, quantity.Current), beside, looks), remedy, 0, 0}}
 }
@@ -153,6 +157,11 @@ func tooMuch(h *hearing) []said {
 	}
 	looks, remedy := either(h.likely(1000, false, Current), "look at the unit of the current in the head")
 	return []said{{finding.Warning, fmt.Sprintf("the current reaches %s, and no small vehicle draws more than %s%s", plain(most, quantity.Current), plain(mostCurrent, quantity.Current), looks), remedy, 0, 0}}
+}
+
+// inSmallUnits leaves out the kiloamperes, which no small vehicle has.
+func inSmallUnits(found []likely) []likely {
+	return slices.DeleteFunc(found, func(l likely) bool { return strings.HasSuffix(l.looks, " kA") })
 }
 
 // What a small vehicle takes a kilometre, Wh: from a model of a kilogramme on rails to a cart in mud; our own choice.

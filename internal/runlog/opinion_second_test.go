@@ -28,7 +28,7 @@ func table(head string, rows int, cells func(k int) []float64) string {
 			if j > 0 {
 				b.WriteByte(',')
 			}
-			fmt.Fprintf(&b, "%.6g", x)
+			fmt.Fprintf(&b, "%.9g", x)
 		}
 		b.WriteByte('\n')
 	}
@@ -71,8 +71,8 @@ func TestSecondCurrent(t *testing.T) {
 		{"four rows a thousandth", "current (A)", between(30, 34, 1000, 1), ""},
 		{"five rows a thousandth", "current (A)", between(30, 35, 1000, 1), "32: warning: the current is a thousandth of the log's second current in 5 of 60 rows, first here" + remedy},
 		{"five rows a thousand times", "current (A)", between(30, 35, 0.001, 1), "32: warning: the current is a thousand times the log's second current in 5 of 60 rows, first here" + remedy},
-		{"five rows 1100 times", "current (A)", between(30, 35, 1/1100.0, 1), "32: warning: the current is a thousand times the log's second current in 5 of 60 rows, first here" + remedy},
-		{"five rows 1200 times", "current (A)", between(30, 35, 1/1200.0, 1), ""},
+		{"five rows 1090 times", "current (A)", between(30, 35, 1/1090.0, 1), "32: warning: the current is a thousand times the log's second current in 5 of 60 rows, first here" + remedy},
+		{"five rows 1110 times", "current (A)", between(30, 35, 1/1110.0, 1), ""},
 		{"a thousand times throughout", "current (mA)", between(0, 0, 1, 1), "2: error: the current is a thousand times the log's second current throughout: one of the two is in another unit (look at the units of both in the head)"},
 		{"nothing at times, behind a switch", "current (A)", between(30, 60, 0.00009, 1), ""},
 		{"a voltage a thousand times throughout", "voltage (mV)", func(_ int, v, _ float64) float64 { return v }, "2: error: the voltage is a thousand times the log's second voltage throughout: one of the two is in another unit (look at the units of both in the head)"},

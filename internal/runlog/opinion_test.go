@@ -143,6 +143,7 @@ func TestOpinions(t *testing.T) {
 	for k := range 900 {
 		slow += fmt.Sprintf("1,%.1f,%.4f,%.3f\n", 3737.5*float64(k), 4.1-float64(k)/900, 1.5)
 	}
+	var all strings.Builder // word for word
 	for _, c := range []struct {
 		rule, text string
 		options    func(o *Options)
@@ -189,10 +190,11 @@ func TestOpinions(t *testing.T) {
 		if c.options != nil {
 			c.options(&o)
 		}
-		_, found, err := Measure(nil, strings.NewReader(c.text), o)
+		r, found, err := Measure(finding.NewStream("log"), strings.NewReader(c.text), o)
 		if err != nil {
 			t.Fatal(err)
 		}
+		fmt.Fprintf(&all, "%s, %s\n%s", c.rule, c.says, recorded(r, found))
 		at := slices.IndexFunc(found, func(f finding.Finding) bool {
 			return f.Rule == c.rule && strings.Contains(f.Text+" "+f.Remedy, c.says)
 		})
@@ -207,6 +209,7 @@ func TestOpinions(t *testing.T) {
 			t.Errorf("%s: %s: %s (%s), want %s and %q", c.rule, f.Level, f.Text, f.Remedy, c.level, c.says)
 		}
 	}
+	holdRecorded(t, "testdata/opinions.golden", all.String())
 	for _, twin := range []string{madeRide(), madeTest(), madeWay(), madeStops(false), "# recorded every 2 s\n" + madeRide()} {
 		_, found, err := Measure(nil, strings.NewReader(twin), NewOptions())
 		if err != nil {
