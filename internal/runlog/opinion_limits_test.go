@@ -167,7 +167,7 @@ var limits = []limit{
 			fmt.Fprintf(&b, "%d,%.3f,5,%s\n", 20+k, 25-float64(k)/100, state)
 		}
 		return b.String()
-	}, []float64{1, 2, 3, 66, 67}},
+	}, []float64{1, 2, 3}},
 	{"a counter that is so many times the current over the time", "log-counter-disagrees", func(x float64) string {
 		return flat(",charge used (Ah)", 361, 10, func(k int) []float64 {
 			return []float64{25 - float64(k)/100, 5 + math.Sin(float64(k)/9), x * (5*float64(k) + 9*(1-math.Cos(float64(k)/9))) / 360}
