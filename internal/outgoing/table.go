@@ -43,7 +43,7 @@ func CleanTable(data []byte) ([]byte, error) {
 // plainUTF8 is a text in UTF-8, whatever mark it begins with.
 func plainUTF8(data []byte) ([]byte, error) {
 	out, _, err := transform.Bytes(unicode.BOMOverride(unicode.UTF8.NewDecoder()), data)
-	if err == nil && !utf8.Valid(out) {
+	if err == nil && (!utf8.Valid(out) || bytes.ContainsRune(out, utf8.RuneError)) {
 		err = errors.New("it is no text in UTF-8")
 	}
 	return out, err

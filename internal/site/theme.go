@@ -14,6 +14,7 @@ import (
 	"strings"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/outgoing"
 	"voltwright/themes"
 )
 
@@ -261,7 +262,8 @@ func (t *theme) assets(p *Pages) error {
 			if err != nil {
 				return err
 			}
-			return p.put(from.to+strings.TrimPrefix(name, from.folder), data)
+			to := from.to + strings.TrimPrefix(name, from.folder)
+			return p.put(to, t.checked(p, name, to, data))
 		})
 		if err != nil {
 			return fmt.Errorf("theme: %w", err)
@@ -269,6 +271,33 @@ func (t *theme) assets(p *Pages) error {
 	}
 	return nil
 }
+
+// checked is a file of the theme as it goes online: the journal's own, or the built-in one where the journal's looks as if it told of
+// its maker, as drawing programs put the place of a file on a machine into it.
+func (t *theme) checked(p *Pages, name, to string, data []byte) []byte {
+	ours, err := fs.ReadFile(themes.FS, name)
+	if err != nil || bytes.Equal(ours, data) {
+		return data
+	}
+	from := path.Join(themesFolder, name)
+	line, what := 0, ""
+	if path.Ext(name) == ".svg" { // a style or a script is written by hand
+		line, what = outgoing.Betrays(data)
+	}
+	if line == 0 {
+		p.went(from, to, nil)
+		return data
+	}
+	f := finding.Finding{Rule: RuleTellingFile, Level: finding.Warning, Span: finding.Span{Source: finding.NewSource(from, data)},
+		Text:   fmt.Sprintf("%s stays in the journal, and the built-in file is used: line %d looks to hold %s", path.Base(name), line, what),
+		Remedy: "take that out: a drawing is best saved as plain SVG."}
+	p.stay(from, f.Text, f.Rule)
+	t.findings.Add(f)
+	return ours
+}
+
+// themesFolder is where a journal's own theme files lie.
+const themesFolder = "themes"
 
 // The theme's files that pages ask for.
 const (
