@@ -18,7 +18,7 @@ const TextMost = 8 << 20
 // CleanTable writes a table of delimited text anew, with cells that open as what they read. Commas, semicolons and tabs
 // separate, whichever the first line has most of. The error says why it cannot be read.
 func CleanTable(data []byte) ([]byte, error) {
-	text, err := plainUTF8(data)
+	text, err := textOf(data)
 	if err != nil {
 		return nil, err
 	}
@@ -40,13 +40,25 @@ func CleanTable(data []byte) ([]byte, error) {
 	return out.Bytes(), err
 }
 
-// plainUTF8 is a text in UTF-8, whatever mark it begins with.
-func plainUTF8(data []byte) ([]byte, error) {
-	out, _, err := transform.Bytes(unicode.BOMOverride(unicode.UTF8.NewDecoder()), data)
-	if err == nil && (!utf8.Valid(out) || bytes.ContainsRune(out, utf8.RuneError)) {
-		err = errors.New("it is no text in UTF-8")
+// textOf is a text in UTF-8: UTF-16 with its mark is turned into it, and what is neither is read as Latin-1, where every byte is a
+// character. The error says why it is no text.
+func textOf(data []byte) ([]byte, error) {
+	if bytes.HasPrefix(data, []byte("\xff\xfe")) || bytes.HasPrefix(data, []byte("\xfe\xff")) {
+		out, _, err := transform.Bytes(unicode.BOMOverride(unicode.UTF8.NewDecoder()), data)
+		return out, err
 	}
-	return out, err
+	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
+	if !plain(data) {
+		return nil, errors.New("it holds bytes that no text has")
+	}
+	if utf8.Valid(data) {
+		return data, nil
+	}
+	out := make([]rune, len(data))
+	for i, c := range data {
+		out[i] = rune(c)
+	}
+	return []byte(string(out)), nil
 }
 
 // labels are words before a colon or an equals sign behind which a name or a number of somebody's stands.
@@ -58,7 +70,7 @@ var placeHead = regexp.MustCompile(`(?i)(^|[,;\t"])\s*"?(gps[ _]?)?(lat|latitude
 // Betrays finds the first line of a text that looks to tell of its maker, from 1, and says what it looks to hold; 0 where none
 // does.
 func Betrays(data []byte) (line int, what string) {
-	text, err := plainUTF8(data)
+	text, err := textOf(data)
 	if err != nil {
 		return 1, "what cannot be read (" + err.Error() + ")"
 	}

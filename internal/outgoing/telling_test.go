@@ -47,14 +47,14 @@ func TestTablesAreWrittenAnew(t *testing.T) {
 		"a,b\n=1+2,-3\n":         "a,b\n'=1+2,-3\n",
 		"a;b\n@x;\"c;d\"\n":      "a;b\n'@x;\"c;d\"\n",
 		"a\tb\n+x\t-4,5\n":       "a\tb\n'+x\t-4,5\n",
-		"\xef\xbb\xbfa,b\n1,2\n": "a,b\n1,2\n",
+		"\xef\xbb\xbfa,b\n1,2\n": "a,b\n1,2\n", "a,\xb0C\n": "a,°C\n",
 	} {
 		got, err := CleanTable([]byte(in))
 		if err != nil || string(got) != want {
 			t.Errorf("%q: %q, %v, want %q", in, got, err, want)
 		}
 	}
-	for _, in := range []string{"a,\"b\n", "a,\xff\n"} {
+	for _, in := range []string{"a,\"b\n", "a,\x00\n"} {
 		if got, err := CleanTable([]byte(in)); err == nil {
 			t.Errorf("%q: %q", in, got)
 		}
