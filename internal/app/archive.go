@@ -97,6 +97,9 @@ func (f *archiveFlags) write(stdout, stderr io.Writer, args []string) error {
 	if err != nil {
 		return unreached(err)
 	}
+	if err := in.folder.Changed(); err != nil {
+		return unreached(fmt.Errorf("nothing was written: %w", err))
+	}
 	if in.findings.Count(finding.Error) > 0 {
 		if err := finding.PrintLines(stderr, in.findings.Sorted()); err != nil {
 			return unreached(err)

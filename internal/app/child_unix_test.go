@@ -10,6 +10,7 @@ import (
 	"io"
 	"os"
 	"os/exec"
+	"os/signal"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -45,6 +46,7 @@ func confine(limit string) error {
 	case err != nil:
 		return err
 	case what == "file":
+		signal.Ignore(syscall.SIGXFSZ) // a write fails then, as on a full disc
 		return syscall.Setrlimit(syscall.RLIMIT_FSIZE, &syscall.Rlimit{Cur: uint64(n), Max: uint64(n)})
 	case what == "user":
 		return errors.Join(syscall.Setgroups(nil), syscall.Setgid(n), syscall.Setuid(n))

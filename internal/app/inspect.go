@@ -46,6 +46,9 @@ JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 			if err != nil {
 				return unreached(err)
 			}
+			if err := in.folder.Changed(); err != nil {
+				return unreached(err)
+			}
 			if outgoing {
 				return listOutgoing(c.OutOrStdout(), in, pages, format)
 			}

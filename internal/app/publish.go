@@ -57,6 +57,9 @@ func publish(stdout, stderr io.Writer, s *store.Store, dir, to string, letGo []s
 	if err != nil {
 		return unreached(err)
 	}
+	if err := in.folder.Changed(); err != nil {
+		return unreached(fmt.Errorf("nothing was written: %w", err))
+	}
 	if err := keepAddresses(in, pages, to, letGo); err != nil {
 		return unreached(err)
 	}

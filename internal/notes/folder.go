@@ -9,6 +9,7 @@ import (
 	"path"
 	"path/filepath"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"voltwright/internal/finding"
@@ -22,6 +23,10 @@ const JournalFile = "journal.yaml"
 type Folder struct {
 	root  *os.Root
 	files []File
+	seen  map[string]fs.FileInfo // the files as Read saw them
+
+	mu      sync.Mutex
+	changed string // the first file that was found to be another one than Read saw, or to change while it was read
 }
 
 // File is one file of the folder as the last Read saw it.
@@ -68,6 +73,7 @@ var (
 	ErrOutside = errors.New("leads out of the journal folder")
 	ErrTooBig  = errors.New("is too large")
 	ErrNoFile  = errors.New("is no file")
+	ErrChanged = errors.New("changed while it was read")
 )
 
 // Clean makes a path inside the journal from one that was written in a note:
@@ -86,9 +92,13 @@ func Clean(noteFolder, written string) (string, error) {
 }
 
 // OpenFile opens a regular file for reading. The error wraps ErrOutside,
-// ErrTooBig, ErrNoFile or fs.ErrNotExist where that is the reason.
+// ErrTooBig, ErrNoFile or fs.ErrNotExist where that is the reason, and ErrChanged where the file is not
+// as Read saw it; a file that changes while it is read fails with that at its end.
 func (f *Folder) OpenFile(rel string) (fs.File, error) {
 	if _, err := f.Stat(rel); err != nil {
+		if _, was := f.seen[rel]; was { // it is gone, or no file now
+			_ = f.change(rel)
+		}
 		return nil, err
 	}
 	file, err := f.root.OpenFile(filepath.FromSlash(rel), os.O_RDONLY|dontWait, 0)
@@ -99,10 +109,60 @@ func (f *Folder) OpenFile(rel string) (fs.File, error) {
 	if err == nil && !info.Mode().IsRegular() {
 		err = ErrNoFile
 	}
+	if was, ok := f.seen[rel]; err == nil && ok && !same(was, info) {
+		err = f.change(rel)
+	}
 	if err != nil {
 		return nil, errors.Join(err, file.Close())
 	}
-	return file, nil
+	return &steady{file: file, folder: f, rel: rel, was: info}, nil
+}
+
+// steady is a file that is looked at again at its end.
+type steady struct {
+	file   *os.File
+	folder *Folder
+	rel    string
+	was    fs.FileInfo
+}
+
+func (s *steady) Close() error                                 { return s.file.Close() }
+func (s *steady) Stat() (fs.FileInfo, error)                   { return s.file.Stat() }
+func (s *steady) Seek(offset int64, whence int) (int64, error) { return s.file.Seek(offset, whence) }
+
+func (s *steady) Read(p []byte) (int, error) {
+	n, err := s.file.Read(p)
+	if err == io.EOF {
+		if now, statErr := s.file.Stat(); statErr != nil || !same(s.was, now) {
+			err = errors.Join(s.folder.change(s.rel), statErr)
+		}
+	}
+	return n, err
+}
+
+func same(a, b fs.FileInfo) bool {
+	return os.SameFile(a, b) && a.Size() == b.Size() && a.ModTime().Equal(b.ModTime())
+}
+
+// change remembers that a file changed.
+func (f *Folder) change(rel string) error {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if f.changed == "" {
+		f.changed = rel
+	}
+	return fmt.Errorf("%s %w", rel, ErrChanged)
+}
+
+// Changed says which file of the folder was found to be another one than Read saw, as an error; nil where none was. What was
+// made of the folder is then of two states of it.
+func (f *Folder) Changed() error {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if f.changed == "" {
+		return nil
+	}
+	return fmt.Errorf("%s %w; run the command again when nothing writes to the journal", f.changed, ErrChanged)
 }
 
 // note is the text of a note, which may have grown since it was looked at.
@@ -169,6 +229,9 @@ func Trouble(rel string, err error, at finding.Span) (finding.Finding, bool) {
 	case errors.Is(err, ErrTooBig):
 		out.Rule, out.Text = RuleTooLarge, fmt.Sprintf("`%s` is larger than %d MiB", clip(rel), Limit(rel)>>20)
 		out.Remedy = "split it, or make it smaller."
+	case errors.Is(err, ErrChanged):
+		out.Rule, out.Text = RuleUnreadable, fmt.Sprintf("`%s` changed while it was read", clip(rel))
+		out.Remedy = "run the command again when nothing writes to the journal."
 	case errors.Is(err, ErrNoFile):
 		out.Rule, out.Text = RuleUnreadable, fmt.Sprintf("`%s` is no file", clip(rel))
 		out.Text += ": it is a folder, a link to a folder, or a device"
@@ -197,7 +260,7 @@ func reason(err error) string {
 func (f *Folder) Read(findings *finding.List) []*Note {
 	var out []*Note
 	var room budget
-	f.files = nil
+	f.files, f.seen = nil, map[string]fs.FileInfo{}
 	add := func(rel string, err error) {
 		at := finding.Span{Source: finding.NewSource(rel, nil)}
 		t, ok := Trouble(rel, err, at)
@@ -232,7 +295,7 @@ func (f *Folder) Read(findings *finding.List) []*Note {
 			add(rel, err)
 			return nil
 		}
-		f.files = append(f.files, File{Path: rel, Size: info.Size()})
+		f.files, f.seen[rel] = append(f.files, File{Path: rel, Size: info.Size()}), info
 		if !isNote(rel) {
 			return nil
 		}

@@ -10,6 +10,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 )
@@ -172,6 +173,9 @@ func link(from, to string) error {
 		return err
 	}
 	if info.Mode()&fs.ModeSymlink != 0 {
+		if runtime.GOOS == "linux" && os.Link(from, to) == nil { // others give the file that it leads to another name
+			return nil
+		}
 		target, err := os.Readlink(from)
 		if err != nil {
 			return err
