@@ -591,3 +591,44 @@ func TestTwoUsableRows(t *testing.T) {
 		}
 	}
 }
+
+// How sure a temperature is: 0.7 K, greater by the root of the rows over eighty.
+func TestHowSureATemperatureIs(t *testing.T) {
+	for _, every := range []float64{30, 600} {
+		few := plainNMC
+		few.every, few.steps = every, [][2]float64{{4, 1e6}}
+		p, err := prepareRows(few.log(t, "warm"), chemistry(t, "nmc"), 5, true)
+		if err != nil {
+			t.Fatal(err)
+		}
+		cell := typicalPack(t, "nmc", 5, 1).Cell
+		f := fit{logs: []*prepared{p}}
+		got := f.thermal(cell, nil)
+		volts, temps := make([]float64, len(p.marks)), make([]float64, len(p.marks))
+		p.follow(cell, true, volts, temps)
+		if len(got) != len(p.marks) || (len(got) > 80) != (every == 30) {
+			t.Fatalf("%d residuals of %d rows", len(got), len(p.marks))
+		}
+		for i, m := range p.marks {
+			if want := (temps[i] - m.temp) / 0.7 / math.Sqrt(max(1, float64(len(got))/80)); math.Abs(got[i]-want) > 1e-12 {
+				t.Errorf("%d rows, row %d: %g, want %g", len(got), i, got[i], want)
+			}
+		}
+	}
+}
+
+// Two cells side by side under twice the load are as sure as one: the rate that the model is off by is that of each.
+func TestCellsSideBySideAreAsSure(t *testing.T) {
+	at := func(parallel int) Forecast {
+		packs := known(t, "nmc", 5, 5, 20)
+		packs[0].Pack.Parallel = parallel
+		f, err := Forecasts(packs, Steady(Drawing(quantity.Amperes(8*parallel))), nil, 20)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return f[0]
+	}
+	one, three := at(1), at(3)
+	close1(t, "time", float64(three.Time.Value), float64(one.Time.Value), 1e-6)
+	close1(t, "its uncertainty", float64(three.Time.U), float64(one.Time.U), 1e-4)
+}

@@ -20,12 +20,10 @@ func valuesOf(c *Chemistry) map[string]float64 {
 			out[name] = f.Value
 		}
 	}
-	if c.CycleLife.Status != reference.FromMemory {
-		for i, p := range c.CycleLife.Points {
-			out[fmt.Sprintf("cycle-life %d depth", i)], out[fmt.Sprintf("cycle-life %d low", i)] = p.Depth, p.Low
-			if p.High != 0 {
-				out[fmt.Sprintf("cycle-life %d high", i)] = p.High
-			}
+	for i, p := range c.CycleLife.Points { // those from memory too, as guesses that makers are told
+		out[fmt.Sprintf("cycle-life %d depth", i)], out[fmt.Sprintf("cycle-life %d low", i)] = p.Depth, p.Low
+		if p.High != 0 {
+			out[fmt.Sprintf("cycle-life %d high", i)] = p.High
 		}
 	}
 	if w := c.ChargeWindows; w != nil {
