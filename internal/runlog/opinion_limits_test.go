@@ -242,7 +242,7 @@ var limits = []limit{
 			}
 			return []float64{25.123 - float64(k)/10, 5.12 + float64(k%3)/100}
 		})
-	}, []float64{49, 51}},
+	}, []float64{49, 50}},
 	{"a current that never passes so many milliamperes", "log-implausible", func(x float64) string {
 		return flat("", 100, 10, func(k int) []float64 { return []float64{25 - float64(k)/100, x / 1000} })
 	}, []float64{49, 51}},

@@ -93,6 +93,17 @@ func thermal(head string, rows int, pair func(k int) (float64, float64)) string 
 	})
 }
 
+// risesAfter falls from 20 °C in the middle of a hundred rows and ends above it, having moved by 10 K in all.
+func risesAfter(k int, part float64) float64 {
+	switch {
+	case k < 40:
+		return 20
+	case k < 60:
+		return 20 - 10*(1-part)
+	}
+	return 20 + 10*part
+}
+
 func TestThermometers(t *testing.T) {
 	const rule = "log-second-column-disagrees"
 	const two, air = "battery temperature (°C),temperature (°C)", "battery temperature (°C),ambient temperature (°C)"
@@ -140,6 +151,9 @@ func TestThermometers(t *testing.T) {
 			"0: note: the ambient temperature rises by 2.93 K while the temperature moves by 0.99 K: a pack warms more than what is around it, and the two may be exchanged (if the vehicle came into the sun or into a warm room, nothing is wrong; else name the right column: `columns: {temperature: HEAD, ambient: HEAD}`)"},
 		{"surroundings that rise by less than three times as much", air, func(k int) (float64, float64) { return 20 + float64(k)/90, 20 + 0.031*float64(k) }, ""},
 		{"surroundings that rise by 2.9 K", air, func(k int) (float64, float64) { return 20, 20 + 0.0296*float64(k) }, ""},
+		{"surroundings that rise by 0.79 of what they move by", air, func(k int) (float64, float64) { return 20, risesAfter(k, 0.79) }, ""},
+		{"surroundings that rise by 0.81 of what they move by", air, func(k int) (float64, float64) { return 20, risesAfter(k, 0.81) },
+			"0: note: the ambient temperature rises by 8.1 K while the temperature moves by 0 K: a pack warms more than what is around it, and the two may be exchanged (if the vehicle came into the sun or into a warm room, nothing is wrong; else name the right column: `columns: {temperature: HEAD, ambient: HEAD}`)"},
 		{"surroundings that cool", air, func(k int) (float64, float64) { return 20, 20 - 0.1*float64(k) }, ""},
 	} {
 		if got := spoken(t, rule, thermal(c.head, 100, c.pair)); got != c.want {
@@ -181,6 +195,32 @@ func TestCurrentMissing(t *testing.T) {
 	} {
 		if got := spoken(t, rule, missing(c.part, c.from, c.to)); got != c.want {
 			t.Errorf("%g from %d to %d:\nhave %s\nwant %s", c.part, c.from, c.to, got, c.want)
+		}
+	}
+}
+
+// Where the rows with a current do not show how the voltage answers one, nothing is told of those without.
+func TestCurrentMissingWithoutAnswers(t *testing.T) {
+	for name, second := range map[string]func(k int) (volts, amps float64){
+		"few rows with a current": func(k int) (float64, float64) {
+			if k < 4 {
+				return 26 - 0.5*float64(k%2), 10 * float64(k%2)
+			}
+			return 26 - 0.5*float64(k/6%2), 0.001
+		},
+		"a voltage that does not answer": func(k int) (float64, float64) {
+			if k < 60 {
+				return 26 - 0.5*float64(k/4%2), 10 * float64(k%4%3)
+			}
+			return 26 - 0.5*float64(k/6%2), 0.001
+		},
+	} {
+		text := table("time (s),voltage (V),current (A)", 240, func(k int) []float64 {
+			v, i := second(k)
+			return []float64{float64(5 * k), v, i}
+		})
+		if got := spoken(t, "log-current-missing", text); got != "" {
+			t.Errorf("%s: %s", name, got)
 		}
 	}
 }

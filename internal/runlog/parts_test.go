@@ -131,7 +131,7 @@ func TestPartMeasuredAlone(t *testing.T) {
 	o.Part = ""
 	_, found, _ = Measure(nil, strings.NewReader(b.String()), o)
 	at := slices.IndexFunc(found, func(f finding.Finding) bool { return f.Rule == ruleSeveralParts })
-	if at < 0 || found[at].Level != finding.Error || !strings.Contains(found[at].Remedy, "`part: charge 2`") {
+	if at < 0 || found[at].Level != finding.Error || found[at].Remedy != "say under `log:` which one the run is, such as `part: charge 2`, or `part: charge 1 to rest 1` for several that follow each other" || found[at].Span.Start != 33 {
 		t.Errorf("a run of several parts: %v", found)
 	}
 	o.Part = "discharge 1 to rest 2"
