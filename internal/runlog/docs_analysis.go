@@ -53,7 +53,7 @@ func countingDocs() []finding.Doc {
 			Source:  ownRule,
 			Example: "  log: {file: bench.csv, gap: 5 min}"},
 		{Kind: finding.RuleDoc, Name: "log-odd-sample", Title: "A sample that stands alone", Level: finding.Warning,
-			What:   "A voltage that departs in one single row by more than 3 % from two neighbours that agree, while the current stays within 10 % or within 1 % of the greatest so far; or, where there is no current, by more than 20 %. A temperature that departs by more than 15 K from two neighbours that agree within 2 K. The value is left out and the line between the neighbours stands for it; the row's other values are used. A current that stands alone is kept: a motor may draw one.",
+			What:   "A voltage that departs in one single row from the middle of its two neighbours by more than 3 % of it, 20 mV and ten times what the neighbours differ by, while the current stays within 10 % or within 1 % of the greatest so far; where there is no current, by more than 20 %. A temperature that departs by more than 15 K from the middle of two neighbours that agree within 2 K. A current of exactly nothing in one row, between two that agree within 10 % and are more than a fifth of the greatest so far, while the voltage stays within 0.05 % or reads nothing as well. The value is left out and the line between the neighbours stands for it; the row's other values are used. Any other current that stands alone is kept, for a motor may draw one; and once a voltage was below zero, nothing is judged.",
 			Why:    "A pack's voltage does not jump for one sample when nothing else changes. One such value would be the lowest or the highest of the run.",
 			Source: ownRule},
 	}

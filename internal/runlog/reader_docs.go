@@ -53,7 +53,7 @@ func readerDocs() []finding.Doc {
 		rule("log-bad-field", finding.Warning, "A field that is no number",
 			"Leaves a row out if one of its fields is neither a number nor empty. Empty fields and the words nan, n/a, null and dashes are holes: the row stays.",
 			"A wrong value is worse than a missing row. The first five are shown, the rest counted.", practice),
-		rule("log-bad-time", finding.Warning, "A time of another form", "Leaves a row out if its time is not of the form of the others; and up to five in succession whose times go back, or ahead by more than a minute and twenty intervals, where the row after them runs on from the row before them.", "Its place in the run is unknown.", practice),
+		rule("log-bad-time", finding.Warning, "A time of another form", "Leaves a row out whose time is not of the form of the others, or greater than any log's. Leaves out up to five rows in succession whose times go back by more than a second, or ahead of the row before by more than a minute and twenty of the intervals before it, where the row after them runs on from the row before them and not from them.", "Its place in the run is unknown.", practice),
 		rule("log-no-time-in-row", finding.Warning, "A row without its time", "Leaves a row out if its time is empty.", "Its place in the run is unknown.", practice),
 		rule("log-short-row", finding.Warning, "A row that ends early", "Leaves a row out that ends before the last column that is read.", "It was cut off while it was written.", practice),
 		rule("log-long-row", finding.Warning, "A row with too many fields", "Leaves a row out that has more fields than the head and the usual row.", "Its columns may be shifted.", practice),
