@@ -52,6 +52,7 @@ func seededJournal(t *testing.T, dir string) []seed {
 	files["journal.yaml"] = []byte("title: A book\naddress: https://example.org/\nlanguage: en\nmaker: {name: A maker}\n")
 	files["cart/vehicle.md"] = []byte("---\nkind: vehicle\nname: The cart\n---\n")
 	files["cart/1-first/version.md"] = []byte("---\nkind: version\nname: First\ndate: 2026-01-02\npacks: [{chemistry: lfp, series: 8, capacity: 10 Ah}]\n---\nIts files:\n\n" + links.String())
+	files["questions/how-long.md"] = []byte("---\nkind: question\ntitle: How long did it go?\nbears: [cart/1-first/a-columns]\n---\nIt went [59 s](value:cart/1-first/a-columns/elapsed-time).\n")
 	for name, data := range files {
 		if err := put(filepath.Join(dir, filepath.FromSlash(name)), data); err != nil {
 			t.Fatal(err)
@@ -192,6 +193,8 @@ func TestNothingIsGivenAway(t *testing.T) {
 	speak("archive.txt", "archive", "cart/1-first", "--journal", dir, "--to", filepath.Join(out, "bag"))
 	speak("verify.json", "archive", "--verify", filepath.Join(out, "bag"), "--format", "json")
 	speak("predict.txt", "predict", "cart/1-first", "--journal", dir)
+	speak("reply.txt", "reply", "how-long", "--journal", dir)
+	speak("values.txt", "values", "--journal", dir)
 	for _, name := range []string{"a-columns.csv", "h-user.csv", "m-head.csv", "n-again.csv"} {
 		t.Chdir(filepath.Join(dir, "cart/1-first")) // a command prints the path that it was given
 		speak("measure-"+name+".txt", "measure", name)

@@ -3,6 +3,7 @@ package runlog
 import (
 	"errors"
 	"io"
+	"math"
 	"slices"
 	"strings"
 
@@ -26,6 +27,8 @@ type Cleaned struct {
 	shortened map[int]bool   // lines above the data of which a part stays
 	headRow   string         // the head as it is written anew, for a logger that writes it again
 	row       parsedRow
+	was       Point // the last position of a whole row
+	located   bool
 	text      []byte // written and not given out yet
 	taken     Taken
 	done      bool
@@ -142,7 +145,28 @@ func (c *Cleaned) cells(whole []byte) string {
 	for i, f := range fields {
 		cells[i] = c.cell(i, fields, f.text)
 	}
+	if t := &c.row.time; t.placed == 2 && len(fields) >= c.s.layout.fields {
+		c.was, c.located = Point{t.lat, t.long}, true
+	}
+	if c.located && len(fields) < c.s.layout.fields {
+		c.hideShifted(cells)
+	}
 	return c.join(cells)
+}
+
+// hideShifted empties the cells of a row that lacks some and whose others may be shifted: those that look like the position of the
+// rows before. The row is read without them, as it should have been.
+func (c *Cleaned) hideShifted(cells []string) {
+	const near = 0.05 // degrees, some five kilometres
+	for i, cell := range cells {
+		if t := c.read(i); t == nil || isTime(t.role) {
+			continue
+		}
+		if v, _, state := parseField([]byte(cell), c.s.decimal); state == fieldValue && (math.Abs(v-c.was.Lat) < near || math.Abs(v-c.was.Long) < near) {
+			cells[i] = ""
+			c.taken.Cells++
+		}
+	}
 }
 
 // join puts cells together with the separator; one that holds it is quoted.

@@ -13,6 +13,11 @@ func (c *Cleaned) leftOut(rule string, line []byte) string {
 			times[i] = c.readCell(t, trimBlank(fields[i].text))
 		}
 	}
+	if rule == ruleNoTime && n >= c.s.layout.fields { // an ordinary row but for its time
+		if whole := c.cells(line); c.leavesOut(whole) == rule {
+			return whole
+		}
+	}
 	last := append([]string(nil), times...)
 	last[n-1] = withheld
 	tries := []string{c.join(times), c.with(times, withheld, func(t *target) bool { return !isTime(t.role) }), c.join(make([]string, n)),

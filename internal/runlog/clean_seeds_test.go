@@ -119,3 +119,23 @@ func utf16le(text string) string {
 	}
 	return string(out)
 }
+
+// A row that lost a cell, so that a position stands under another head, is published without it.
+func TestShiftedRowsTellNoPosition(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("time (s),voltage (V),current (A),lat,lon,remark\n")
+	for k := range 60 {
+		if k == 30 {
+			b.WriteString("30,5.0,52.510030,13.370030,over the bridge\n")
+			continue
+		}
+		fmt.Fprintf(&b, "%d,%.2f,%.1f,52.51%04d,13.37%04d,on\n", k, 26-0.01*float64(k), 5+float64(k%3), k, k)
+	}
+	clean, _, err := cleaned(t, []byte(b.String()), NewOptions(), PublishedPlaces{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if strings.Contains(string(clean), "52.51") || strings.Contains(string(clean), "13.37") || !strings.Contains(string(clean), "\n30,5.0,,") {
+		t.Errorf("the row tells where it was, or is gone:\n%.900s", clean)
+	}
+}

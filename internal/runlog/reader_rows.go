@@ -362,10 +362,12 @@ func (s *Scanner) writtenTime(c *target, f field, line []byte, offset int64, t *
 	return true
 }
 
+const ruleNoTime = "log-no-time-in-row"
+
 // timed says whether the row has its time.
 func (s *Scanner) timed(t *rowTime, line []byte, offset int64) bool {
 	if t.set[0] < s.times[0].fields {
-		s.fault(rowFault{"log-no-time-in-row", "this row has no time and is left out", "", t.start, 0}, line, offset)
+		s.fault(rowFault{ruleNoTime, "this row has no time and is left out", "", t.start, 0}, line, offset)
 		return false
 	}
 	if !t.stamp[0].usable() {
