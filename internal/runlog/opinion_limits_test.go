@@ -118,6 +118,17 @@ var limits = []limit{
 	{"thirty rows within so many microseconds", "log-pace", func(x float64) string {
 		return table("time (µs),voltage (V),current (A)", 30, func(k int) []float64 { return []float64{x * float64(k) / 29, 25, 5} })
 	}, []float64{29, 31}},
+	{"so many rows of thirty-one at the first one's time", "log-pace", func(x float64) string {
+		return table("time (s),voltage (V),current (A)", 31, func(k int) []float64 { return []float64{math.Max(0, float64(k)+1-x), 25 - float64(k)/100, 5} })
+	}, []float64{21, 22}},
+	{"a day alone, so many rows to each", "log-pace", func(x float64) string {
+		var b strings.Builder
+		b.WriteString("date,voltage (V),current (A)\n")
+		for k := range 60 {
+			fmt.Fprintf(&b, "2026-03-%02d,%.2f,%.1f\n", 1+k/int(x), 26-float64(k)/100, 5.0)
+		}
+		return b.String()
+	}, []float64{2, 30}},
 	{"a voltage that rises by a part in a discharge", "log-sign-disagrees", func(x float64) string {
 		return headSays(flat("", 101, 1, func(k int) []float64 { return []float64{25 * (1 + x*float64(k)/100), 5} }))
 	}, []float64{0.0195, 0.0205}},

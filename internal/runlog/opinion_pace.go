@@ -10,7 +10,7 @@ import (
 
 var paceDoc = finding.Doc{
 	Kind: finding.RuleDoc, Name: "log-pace", Level: finding.Warning, Title: "A flow that is too slow or too quick for a pack",
-	What: "Looks at the greatest flow of charge one way: one that goes on without a rest for more than 200 h, or that would, at the rate which empties it in an hour, take more than the whole voltage away by the pack's own resistance (where no step holds long enough to tell it, by the least answer to a load that comes on), is too slow; one of less than 30 s over which the voltage moves by 15 % under a steady current is too quick, and so are rows less than a microsecond apart. An error where another form of time would mend it.",
+	What: "Looks at the greatest flow of charge one way: one that goes on without a rest for more than 200 h, or that would, at the rate which empties it in an hour, take more than the whole voltage away by the pack's own resistance (where no step holds long enough to tell it, by the least answer to a load that comes on), is too slow; one of less than 30 s over which the voltage moves by 15 % under a steady current is too quick, and so are rows less than a microsecond apart. Where more than two thirds of the intervals take no time, as with dates alone, it is an error. An error where another form of time would mend it.",
 	Why:  "Milliseconds taken for seconds make a thousand times the charge, and nothing else in the log need show it.", Source: ownRule,
 	Example: "  log: {file: bench.csv, time: milliseconds}",
 }
@@ -27,7 +27,8 @@ const (
 // paceWitness keeps how the voltage answers a load that comes on, from one row to the next.
 type paceWitness struct {
 	deaf
-	edges []paceEdge
+	edges               []paceEdge
+	intervals, timeless int
 }
 
 type paceEdge struct{ ohms, amps, time float64 }
@@ -39,6 +40,9 @@ const (
 )
 
 func (w *paceWitness) pass(p *passage) {
+	if w.intervals++; p.length() == 0 {
+		w.timeless++
+	}
 	size := math.Abs(p.b.i)
 	if p.kind == gap || size == 0 || math.Abs(p.a.i) > restFraction*size {
 		return
@@ -63,6 +67,9 @@ func (w *paceWitness) say(h *hearing) []said {
 	m := h.meter
 	if m.rows > 20 && m.last-m.first < float64(m.rows)*shortest1 {
 		return []said{{finding.Error, fmt.Sprintf("%d rows come within %s", m.rows, clockText(m.last-m.first)), "look at which column is the time and at its unit: `columns: {time: HEAD}`, `time: seconds`", 0, 0}}
+	}
+	if w.intervals >= 20 && 3*w.timeless > 2*w.intervals { // two rows at one instant make half at the most
+		return []said{{finding.Error, fmt.Sprintf("%d of %d intervals between rows take no time: the times are too coarse to count by, or of something else", w.timeless, w.intervals), "let the logger write the time of day to the second, or name the column that holds it: `columns: {time: HEAD}`", 0, 0}}
 	}
 	var greatest *leg
 	for k := range m.cutter.legs {
