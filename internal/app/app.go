@@ -10,6 +10,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"runtime/debug"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -53,8 +54,13 @@ func usage(format string, args ...any) error {
 	return &statusError{Usage, fmt.Errorf(format, args...)}
 }
 
+// softMemory is how many bytes the program takes before it looks more often for what can be given back. Beyond it nothing fails; what
+// a journal may ask for is bounded by the limits of package notes.
+const softMemory = 320 << 20
+
 // Main runs the command line and returns the exit status.
 func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	debug.SetMemoryLimit(softMemory)
 	root := newRoot()
 	root.SetArgs(args)
 	root.SetIn(stdin)

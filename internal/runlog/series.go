@@ -177,7 +177,8 @@ func (j *joining) join(rows []stretch) []stretch {
 }
 
 func newSeries(rows []stretch, peak float64, temp *Trace) *Series {
-	s := &Series{Start: rows[0].from, rows: rows, peak: peak, temp: temp}
+	column := func() []float64 { return make([]float64, 0, len(rows)) }
+	s := &Series{Start: rows[0].from, rows: rows, peak: peak, temp: temp, Time: column(), Current: column(), Voltage: column(), Temperature: column()}
 	at := 0
 	for k := range rows {
 		r := &rows[k]
@@ -222,5 +223,5 @@ func (m *Meter) reducedRun(traces []Trace) *Series {
 			temp = &traces[k]
 		}
 	}
-	return newSeries(m.series.rows, m.series.peak, temp)
+	return newSeries(slices.Clone(m.series.rows), m.series.peak, temp) // the room that was left for more goes
 }

@@ -2,6 +2,8 @@ package site
 
 import (
 	"bytes"
+	"compress/flate"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"io"
@@ -20,13 +22,19 @@ type Pages struct {
 	about    map[string][]string // page → the files that it is made from
 	madeFrom map[string]string   // file of the journal → the page that is made from it
 	shown    map[findingKey]shownAt
+	held     int        // bytes of files that are held as they are
 	left     []Outgoing // what became of files of the journal, told where the site is made
 }
 
+// heldAsTheyAre is how many bytes of a site stay in memory as they are; what is made beyond is packed, if that is worth it.
+const heldAsTheyAre = 8 << 20
+
 type file struct {
-	data  []byte
-	copy  string   // path inside the journal, "" where data holds the file
-	clean cleaning // how it is written anew on its way out
+	data   []byte
+	packed bool // data is deflated (RFC 1951)
+	sum    [sha256.Size]byte
+	copy   string   // path inside the journal, "" where data holds the file
+	clean  cleaning // how it is written anew on its way out
 }
 
 func newPages(open func(string) (io.ReadCloser, error)) *Pages {
@@ -34,7 +42,32 @@ func newPages(open func(string) (io.ReadCloser, error)) *Pages {
 }
 
 // put adds a file. A second file of one path is an error of the program.
-func (p *Pages) put(name string, data []byte) error { return p.add(name, file{data: data}) }
+func (p *Pages) put(name string, data []byte) error {
+	f := file{data: data, sum: sha256.Sum256(data)}
+	if p.held+len(data) > heldAsTheyAre {
+		if packed := pack(data); len(packed) < len(data)/2 {
+			f.data, f.packed = packed, true
+		}
+	}
+	if !f.packed {
+		p.held += len(data)
+	}
+	return p.add(name, f)
+}
+
+// pack deflates a file.
+func pack(data []byte) []byte {
+	var b bytes.Buffer
+	w, err := flate.NewWriter(&b, flate.BestSpeed)
+	if err == nil {
+		_, err = w.Write(data)
+		err = errors.Join(err, w.Close())
+	}
+	if err != nil { // to memory: cannot fail
+		return data
+	}
+	return bytes.Clone(b.Bytes()) // without the room that was left for more
+}
 
 // cleanFrom adds a file of the journal, which is read, and written anew, only when the site is written.
 func (p *Pages) cleanFrom(name, from string, clean cleaning) error {
@@ -46,7 +79,7 @@ func (p *Pages) add(name string, f file) error {
 		return fmt.Errorf("%q is no path of a site", name)
 	}
 	if have, ok := p.files[name]; ok {
-		if have.copy == f.copy && bytes.Equal(have.data, f.data) {
+		if have.copy == f.copy && have.sum == f.sum {
 			return nil
 		}
 		return fmt.Errorf("two files of the site would be %q", name)
@@ -88,6 +121,8 @@ func (p *Pages) Open(name string) (io.ReadCloser, error) {
 	switch {
 	case !ok:
 		return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrNotExist}
+	case f.packed:
+		return flate.NewReader(bytes.NewReader(f.data)), nil
 	case f.copy == "":
 		return io.NopCloser(bytes.NewReader(f.data)), nil
 	case p.open == nil:
