@@ -3,8 +3,12 @@
 package app
 
 import (
+	"bytes"
 	"fmt"
+	"image"
+	"image/jpeg"
 	"math"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"strings"
@@ -41,6 +45,11 @@ var bombs = []struct {
 	{"a log of 512 MiB", false, longLog(notes.MaxFile), 0, ""},
 	{"and of a byte more", true, longLog(notes.MaxFile + 1), 1, "file-too-large"},
 	{"100 MB of logs, 200 runs, 1000 notes", false, largeJournal(1000, 200, 20_000), 0, ""},
+	{"2000 runs of 20 rows", false, largeJournal(0, 2000, 20), 0, ""},
+	{"a picture of 100 megapixels, 24 bits", false, pictures(1, 10_000, 8, 2, 24), 0, ""},
+	{"a picture of 64 bits a pixel, just below 256 MiB", false, pictures(1, 5792, 16, 6, 64), 0, ""},
+	{"and just above", true, pictures(1, 5793, 16, 6, 64), 1, "unreadable-picture"},
+	{"60 photos of 12 megapixels, 100 MB", false, photos(60), 0, ""},
 	{"6 MB of logs, 12 runs, 60 notes", true, largeJournal(60, 12, 20_000), 0, ""},
 }
 
@@ -120,6 +129,45 @@ func deepFolder(n int) func(string) error {
 	return func(dir string) error {
 		return put(filepath.Join(dir, strings.Repeat("a/", n), "x.md"), []byte("---\nkind: note\ntitle: x\n---\n"))
 	}
+}
+
+// pictures are square PNGs of nothing that a note shows.
+func pictures(n int, side uint32, depth, colour byte, bits int64) func(string) error {
+	return func(dir string) error {
+		return shownIn(dir, n, ".png", func(int) ([]byte, error) { return pngOf(side, side, depth, colour, bits, true), nil })
+	}
+}
+
+// photos are JPEGs of 4000 by 3000 that hardly pack, as photos do not.
+func photos(n int) func(string) error {
+	return func(dir string) error {
+		m := image.NewYCbCr(image.Rect(0, 0, 4000, 3000), image.YCbCrSubsampleRatio420)
+		random := rand.New(rand.NewPCG(13, 3))
+		return shownIn(dir, n, ".jpg", func(int) ([]byte, error) {
+			for k := range m.Y {
+				m.Y[k] = byte(k/4000) + byte(random.UintN(24))
+			}
+			var b bytes.Buffer
+			err := jpeg.Encode(&b, m, &jpeg.Options{Quality: 60})
+			return b.Bytes(), err
+		})
+	}
+}
+
+func shownIn(dir string, n int, ending string, make func(int) ([]byte, error)) error {
+	body := ""
+	for k := range n {
+		data, err := make(k)
+		if err != nil {
+			return err
+		}
+		name := fmt.Sprint("picture-", k, ending)
+		if err := put(filepath.Join(dir, "notes", name), data); err != nil {
+			return err
+		}
+		body += "![A picture](" + name + ")\n\n"
+	}
+	return bombNote(dir, "a", body)
 }
 
 // cart is a vehicle with a version in the folder of a name.

@@ -27,6 +27,10 @@ func newInspect() *cobra.Command {
 a line: file:line:column: level: text [rule]. The pages are laid out in memory, so
 that it finds all that publish would; it writes nothing. With --outgoing it lists what
 publish would put online instead, made by the code that publishes.
+
+Lines and JSON name files from the journal's folder, so that they are the same wherever
+it is inspected: an editor that opens what it reads there runs inspect in that folder.
+SARIF names them from where the command runs.
 JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 		Example: "  voltwright inspect\n  voltwright inspect --format json ~/club/journal\n  voltwright inspect --outgoing",
 		Args:    atMostOne("journal"),
