@@ -4,16 +4,20 @@ package app
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"image"
 	"image/jpeg"
 	"math"
 	"math/rand/v2"
 	"os"
+	"path"
 	"path/filepath"
 	"strings"
 	"testing"
 	"time"
+
+	"github.com/rogpeppe/go-internal/txtar"
 
 	"voltwright/internal/notes"
 )
@@ -45,11 +49,14 @@ var bombs = []struct {
 	{"a log of 512 MiB", false, longLog(notes.MaxFile), 0, ""},
 	{"and of a byte more", true, longLog(notes.MaxFile + 1), 1, "file-too-large"},
 	{"100 MB of logs, 200 runs, 1000 notes", false, largeJournal(1000, 200, 20_000), 0, ""},
-	{"2000 runs of 20 rows", false, largeJournal(0, 2000, 20), 0, ""},
-	{"a picture of 100 megapixels, 24 bits", false, pictures(1, 10_000, 8, 2, 24), 0, ""},
+	{"2000 runs of 20 rows", false, largeJournal(0, notes.MaxRuns, 20), 0, ""},
+	{"and 2001", true, largeJournal(0, notes.MaxRuns+1, 0), 1, "journal-too-large"},
+	{"300 versions with packs and wiring", false, manyVersions(notes.MaxVersions), 0, ""},
+	{"and 301", true, manyVersions(notes.MaxVersions + 1), 1, "journal-too-large"},
+	{"a picture of 100 megapixels, 24 bits", false, pictures(1, 10_000, 8, 2, 24), 1, "unreadable-picture"},
 	{"a picture of 64 bits a pixel, just below 256 MiB", false, pictures(1, 5792, 16, 6, 64), 0, ""},
 	{"and just above", true, pictures(1, 5793, 16, 6, 64), 1, "unreadable-picture"},
-	{"60 photos of 12 megapixels, 100 MB", false, photos(60), 0, ""},
+	{"60 photos of 12 megapixels", false, photos(60), 0, ""},
 	{"6 MB of logs, 12 runs, 60 notes", true, largeJournal(60, 12, 20_000), 0, ""},
 }
 
@@ -128,6 +135,32 @@ func manyLinks(n int) func(string) error {
 func deepFolder(n int) func(string) error {
 	return func(dir string) error {
 		return put(filepath.Join(dir, strings.Repeat("a/", n), "x.md"), []byte("---\nkind: note\ntitle: x\n---\n"))
+	}
+}
+
+// manyVersions are copies of a version with everything that one states.
+func manyVersions(n int) func(string) error {
+	return func(dir string) error {
+		a, err := txtar.ParseFile("testdata/rules/wired.txtar")
+		if err != nil {
+			return err
+		}
+		var text []byte
+		for _, f := range a.Files {
+			if path.Base(f.Name) == "version.md" && bytes.Contains(f.Data, []byte("wiring:")) {
+				text = f.Data
+			}
+		}
+		if text == nil {
+			return errNoChange
+		}
+		for k := range n {
+			at := fmt.Sprintf("cart-%d/%d-pack/version.md", k/20, k%20+1)
+			if err := errors.Join(put(filepath.Join(dir, at), text), put(filepath.Join(dir, fmt.Sprintf("cart-%d/vehicle.md", k/20)), []byte("---\nkind: vehicle\nname: A cart\n---\n"))); err != nil {
+				return err
+			}
+		}
+		return nil
 	}
 }
 

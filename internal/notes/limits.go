@@ -21,6 +21,8 @@ const (
 	MaxAllText  = 32 << 20 // all notes together
 	MaxAllFront = 2 << 20  // the front matter of all notes together
 	MaxNotes    = 5_000    // notes
+	MaxRuns     = 2_000    // of those, runs
+	MaxVersions = 300      // and versions
 	MaxParts    = 2_000    // lines of a parts list
 )
 
@@ -40,7 +42,7 @@ func Limit(rel string) int64 {
 
 // budget is what the notes of a journal have taken of what they may hold together.
 type budget struct {
-	notes, text, front, marks int
+	notes, runs, versions, text, front, marks int
 
 	full string       // which limit was passed, in words; "" while there is room
 	at   finding.Span // the first note that was left out
@@ -49,6 +51,12 @@ type budget struct {
 
 func (b *budget) take(n *Note) {
 	b.notes++
+	switch n.Kind {
+	case "run":
+		b.runs++
+	case "version":
+		b.versions++
+	}
 	b.text += len(n.Text)
 	b.front += n.BodyOffset
 	if marks := Marks(n.Body); marks <= MaxMarks { // else it is not read as Markdown
@@ -57,6 +65,10 @@ func (b *budget) take(n *Note) {
 	switch {
 	case b.notes > MaxNotes:
 		b.full = fmt.Sprintf("%d notes", MaxNotes)
+	case b.runs > MaxRuns:
+		b.full = fmt.Sprintf("%d runs", MaxRuns)
+	case b.versions > MaxVersions:
+		b.full = fmt.Sprintf("%d versions", MaxVersions)
 	case b.text > MaxAllText:
 		b.full = fmt.Sprintf("%d MiB of text", MaxAllText>>20)
 	case b.front > MaxAllFront:
