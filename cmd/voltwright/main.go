@@ -8,4 +8,4 @@ import (
 	"voltwright/internal/app"
 )
 
-func main() { os.Exit(app.Main(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
+func main() { os.Exit(app.Run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }

@@ -58,9 +58,14 @@ func usage(format string, args ...any) error {
 // a journal may ask for is bounded by the limits of package notes.
 const softMemory = 320 << 20
 
+// Run is Main in a process of its own.
+func Run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	debug.SetMemoryLimit(softMemory)
+	return Main(args, stdin, stdout, stderr)
+}
+
 // Main runs the command line and returns the exit status.
 func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	debug.SetMemoryLimit(softMemory)
 	root := newRoot()
 	root.SetArgs(args)
 	root.SetIn(stdin)

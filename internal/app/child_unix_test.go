@@ -35,7 +35,7 @@ func beChild() {
 				os.Exit(99)
 			}
 		}
-		os.Exit(Main(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+		os.Exit(Run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 	}
 }
 
