@@ -59,6 +59,9 @@ var (
 	gridWords      = set("utm", "easting", "northing", "rechtswert", "hochwert", "mgrs", "geohash", "coordinate", "coordinates", "coord", "coords", "koordinate", "koordinaten", "coördinaat", "coordonnées", "location", "standort", "locatie", "lieu", "ort", "nmea", "gpx", "breedtegraad", "lengtegraad", "breedte", "lengte", "position")
 )
 
+// directions are words of heads of speeds in one direction, which add up to the way that was gone.
+var directions = set("north", "east", "south", "west", "n", "e", "s", "w", "x", "y", "z", "up", "down", "vertical", "climb", "nord", "ost", "süd", "sud", "est", "ouest", "noord", "oost", "zuid", "vn", "ve", "vd", "ned", "lateral")
+
 // electrical are the words of other matters whose numbers say nothing of where or whose.
 var electrical = set("resistance", "impedance", "dcir", "acir", "acr", "dcr", "esr", "efficiency", "soc", "soh", "dod", "ocv", "capacitance", "ripple", "crate", "torque", "eta")
 
@@ -73,6 +76,8 @@ func (h *head) harmless() bool {
 	}
 	if h.unit != nil {
 		switch c, ok := unitChannel[h.unit.Dimension()]; {
+		case ok && c == Speed:
+			return !h.hasAny(directions)
 		case ok && c != Distance:
 			return true
 		case h.unit.Symbol() == "Ω", h.unit.Symbol() == "mΩ":
@@ -80,6 +85,9 @@ func (h *head) harmless() bool {
 		}
 	}
 	c, score := h.channel()
+	if slices.Contains(counters, c) || c == Speed { // one without a unit may be anything: cap is a heading in French
+		return false
+	}
 	return score > none && c != Distance && c != State && len(h.words) > 0 && len([]rune(h.words[0])) > 1 // a letter says too little
 }
 

@@ -27,6 +27,15 @@ func TestNothingElseLeavesALog(t *testing.T) {
 		{"positions in German", "Zeit (s);Spannung (V);Strom (A);Breitengrad;Längengrad;Höhe (m);Kurs\n" + rows(func(k int) string {
 			return fmt.Sprintf("%d;%.2f;5,%d;52,51%04d;13,37%04d;34,7;271", k, 26.0, k%3, k, k)
 		}), "52,51 13,37 34,7 271 Breitengrad"},
+		{"positions in French", "Temps (s);Tension (V);Courant (A);Cap;Altitude;Latitude;Longitude;Vitesse nord (m/s);Vitesse est (m/s);Vitesse (m/s)\n" + rows(func(k int) string {
+			return fmt.Sprintf("%d;26,%02d;5,%d;271;34,7;52,51%04d;13,37%04d;1,771%d;0,883%d;0,0%d", k, 90-k, k%3, k, k, k%10, k%10, k%3)
+		}), "52,51 13,37 34,7 271 1,771 0,883"},
+		{"positions in Dutch", "Tijd (s);Spanning (V);Stroom (A);Koers;Hoogte (m);Breedtegraad;Lengtegraad\n" + rows(func(k int) string {
+			return fmt.Sprintf("%d;26,%02d;5,%d;271;34,7;52,51%04d;13,37%04d", k, 90-k, k%3, k, k)
+		}), "52,51 13,37 34,7 271"},
+		{"a barometer, a compass and steps of the way", "time (s),voltage (V),current (A),pressure (hPa),compass (deg),dx (m),dy (m),yaw rate,map,VelN (m/s),distance to home (m),speed (m/s)\n" + rows(func(k int) string {
+			return plain(k) + fmt.Sprintf(",1009.%02d,271,7.31%02d,8.42%02d,0.553%d,9FFW84J9+XG,1.771%d,443.%02d,0.01", k, k, k, k%10, k%10, k)
+		}), "1009. 271 7.31 8.42 0.553 9FFW84J9 1.771"},
 		{"positions under names of nothing", "time (s),voltage (V),current (A),p1,k2,x,y,Rechtswert,Hochwert\n" + rows(func(k int) string {
 			return plain(k) + fmt.Sprintf(",p52.51%04d,13.37%04d,391776.%d,5820072.%d,4594123,5820345", k, k, k, k)
 		}), "52.51 13.37 391776 5820072 4594123 5820345"},

@@ -222,6 +222,7 @@ func (a *assigner) byHead() {
 		}
 		c, score := a.plan.heads[i].channel()
 		switch {
+		case len(a.plan.place) > 0 && a.plan.heads[i].unit == nil && a.plan.heads[i].only(heading): // beside positions it is no capacity
 		case score < leastScore, c == Time, c == State:
 		case score > scores[c]:
 			best[c], scores[c] = i, score

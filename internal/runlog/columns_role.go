@@ -26,6 +26,9 @@ func (h *head) channel() (Channel, int) {
 	for _, w := range h.words {
 		n.score += h.nudge(w, n.channel)
 	}
+	if n.channel == Speed && h.hasAny(directions) && !h.hasAny(counting) {
+		n.score -= 3 // a part of it
+	}
 	if n.channel == Voltage && h.has("cell") && h.number {
 		n.score -= 4 // one cell of several
 	}

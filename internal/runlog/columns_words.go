@@ -92,6 +92,7 @@ var (
 	charged      = set("charge", "ladung", "laden", "chg")
 
 	latitudes  = set("lat", "latitude", "breite", "breitengrad")
+	heading    = set("cap") // in French
 	longitudes = set("lon", "long", "lng", "longitude", "länge", "längengrad")
 )
 
