@@ -171,3 +171,36 @@ func TestKilledArchiveAndBegin(t *testing.T) {
 		})
 	}
 }
+
+// A begin of the next run that is killed leaves no note, or a whole one, and nothing beside it.
+func TestKilledBeginOfARun(t *testing.T) {
+	parent := t.TempDir()
+	journal := twoJournals(t, parent)[0]
+	dir := filepath.Join(journal, "cart/1-first")
+	args := []string{"begin", journal, "--run", "cart/1-first", "--date", "2026-05-09", "--name", "Another"}
+	before := treeOf(t, dir)
+	whole := took(t, parent, args...)
+	want := treeOf(t, dir)
+	if len(want) != len(before)+1 {
+		t.Fatalf("%d files became %d", len(before), len(want))
+	}
+	random, made := rand.New(rand.NewPCG(13, 4)), 0
+	for k := range kills(t) {
+		for name := range want {
+			if before[name] == "" {
+				if err := os.Remove(filepath.Join(dir, name)); err != nil && !errors.Is(err, os.ErrNotExist) {
+					t.Fatal(err)
+				}
+			}
+		}
+		killed(t, parent, random, whole, 2*k, args...)
+		now := treeOf(t, dir)
+		if len(now) == len(want) {
+			made++
+		}
+		if old, next := now.differs(before), now.differs(want); old != "" && next != "" {
+			t.Fatalf("kill %d: %s\n%s", k, old, next)
+		}
+	}
+	t.Logf("%d of %d times the note was there", made, kills(t))
+}

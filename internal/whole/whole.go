@@ -123,6 +123,12 @@ func clear(next string) error {
 // File writes a new file, whole or not at all. The error wraps ErrTaken if there is one of that name.
 func File(name string, text []byte) (err error) {
 	dir := filepath.Dir(name)
+	if done, err := fileAtOnce(name, text); done {
+		if errors.Is(err, fs.ErrExist) {
+			return fmt.Errorf("%s %w", name, ErrTaken)
+		}
+		return errors.Join(err, SyncFolder(dir))
+	}
 	f, err := os.CreateTemp(dir, "."+filepath.Base(name)+".voltwright-*")
 	if err != nil {
 		return err
