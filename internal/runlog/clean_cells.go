@@ -9,10 +9,9 @@ import (
 
 // cleanColumn is what becomes of a column of a log that is written anew.
 type cleanColumn struct {
-	read   *target // nil where it is not read
-	keep   bool    // not read, but its numbers stay
-	place  bool    // a latitude, a longitude, or what goes with them
-	values int     // cells of it that were left out, where it stays
+	read  *target // nil where it is not read
+	keep  bool    // not read, but its numbers stay
+	place bool    // a latitude, a longitude, or what goes with them
 }
 
 // chooseColumns decides which columns stay.
@@ -115,7 +114,6 @@ func (c *Cleaned) cell(i int, fields []field, text []byte) string {
 		return c.setting(i, fields)
 	}
 	if out == "" && len(text) > 0 && !isHole(text) {
-		k.values++
 		c.taken.Cells++
 	}
 	return out

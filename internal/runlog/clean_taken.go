@@ -48,12 +48,11 @@ func (t Taken) Words() []string {
 		out = append(out, text)
 	}
 	for _, x := range []struct {
-		n    int
-		what string
-	}{{t.Heads, "words of %s"}, {t.Comments, "%s between the rows"}, {t.Cells, "%s that held something else than the column"}, {t.Rows, "%s that could not be read"}} {
-		nouns := map[string]string{"words of %s": "head", "%s between the rows": "line", "%s that held something else than the column": "cell", "%s that could not be read": "row"}
+		n                 int
+		before, noun, and string
+	}{{t.Heads, "words of ", "head", ""}, {t.Comments, "", "line", " between the rows"}, {t.Cells, "", "cell", " that held something else than the column"}, {t.Rows, "", "row", " that could not be read"}} {
 		if x.n > 0 {
-			add(x.what, plural(x.n, nouns[x.what]))
+			add("%s%s%s", x.before, plural(x.n, x.noun), x.and)
 		}
 	}
 	return out
