@@ -98,7 +98,7 @@ func (s *Solution) packs(n *network) {
 		}
 	}
 	for i := range s.Packs {
-		if p := &s.Packs[i]; total > 0 && p.Current > 0 {
+		if p := &s.Packs[i]; p.Current > 0 {
 			p.Share = quantity.Fraction(float64(p.Current) / total)
 		}
 	}

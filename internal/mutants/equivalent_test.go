@@ -180,4 +180,6 @@ var equivalent = []struct{ mutant, why string }{
 	{"runlog/reader_sign.go: `change < 0` as `change <= 0` in driftSign", "a change of nothing is below the least"},
 	{"runlog/integrate.go: `1` as `1 * 1.05` in pass", "each interval weighs the same"},
 	{"runlog/fit.go: `1e-13 * math.Max(math.Abs(at[j]), 1e-300)` as", "the step below which a fit has settled"},
+	{"circuit/judge_load.go: `most > noVolts` as `most >= noVolts`", "a voltage that is solved for is never the bound itself"},
+	{"quantity/pattern.go: `0` as `0 + 1` in classOf", "the first character of all is in no class"},
 }

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"voltwright/internal/battery"
+	"voltwright/internal/circuit"
 	"voltwright/internal/quantity"
 )
 
@@ -66,5 +67,17 @@ func TestKeptSteps(t *testing.T) {
 	}
 	if err := Keep(s.keep).step("c", &x, func() error { return fault }); !errors.Is(err, fault) || s.kept["c"] != nil {
 		t.Errorf("%v, %v", err, s.kept)
+	}
+}
+
+// An end without a ferrule says nothing of one.
+func TestEndWithoutAFerrule(t *testing.T) {
+	if r := endOf(&circuit.WhipEnd{Kind: "ring", Terminal: "M6"}); r.Ferrule != nil || r.Collar != "" {
+		t.Errorf("%+v", r)
+	}
+	e := circuit.WhipEnd{Kind: "ferrule"}
+	e.Ferrule.Area, e.Ferrule.Colour = 2.5, "blue"
+	if r := endOf(&e); r.Ferrule == nil || *r.Ferrule != 2.5 || r.Collar != "blue" {
+		t.Errorf("%+v", r)
 	}
 }
