@@ -56,9 +56,6 @@ func tangentOf(a, b *element, thermal bool) tangent {
 // apartBy is the change of a profile; nil where there is none.
 func apartBy(a, b Profile) Profile {
 	var out Profile
-	if len(a) == 0 || &a[0] == &b[0] {
-		return nil
-	}
 	for i := range a {
 		if a[i] != b[i] {
 			if out == nil {
@@ -71,9 +68,6 @@ func apartBy(a, b Profile) Profile {
 }
 
 func changed(a, b *Curve) bool {
-	if a == b {
-		return false
-	}
 	for i := range a.volts {
 		if a.volts[i] != b.volts[i] {
 			return true
@@ -124,18 +118,11 @@ func (e *element) pointAt(y state, amps float64) point {
 	}
 	p.warm, p.branch, p.slowDown = e.factors(y.temp)
 	p.ohmic, p.ohmicSlope = e.cell.Ohmic.At(y.charge), e.cell.Ohmic.slope(y.charge)
-	if e.fastOhms != nil {
-		p.fast, p.fastSlope = e.fastOhms.At(y.charge), e.fastOhms.slope(y.charge)
-	}
-	if e.slowOhms != nil {
-		p.slow, p.slowSlope = e.slowOhms.At(y.charge), e.slowOhms.slope(y.charge)
-	}
-	if e.thermal && e.lag > 0 && amps != 0 {
-		c := e.cell.Curve
-		p.voltSlope, p.laggedSlope = c.Slope(y.charge), c.Slope(y.charge-y.lag)
-	}
-	if e.thermal && e.cell.Entropic != nil {
-		p.entropic, p.entropicSlope = e.cell.Entropic.At(y.charge), e.cell.Entropic.slope(y.charge)
+	p.fast, p.fastSlope = e.fastOhms.at(y.charge), e.fastOhms.slope(y.charge)
+	p.slow, p.slowSlope = e.slowOhms.at(y.charge), e.slowOhms.slope(y.charge)
+	if e.thermal {
+		p.voltSlope, p.laggedSlope = e.cell.Curve.Slope(y.charge), e.cell.Curve.Slope(y.charge-y.lag)
+		p.entropic, p.entropicSlope = e.cell.Entropic.at(y.charge), e.cell.Entropic.slope(y.charge)
 	}
 	p.rate = amps * e.perHour
 	if amps < 0 {
@@ -160,12 +147,9 @@ func (t *tangent) rates(e *element, p *point, y *state, r *rates) {
 	slowOhms := (p.slowSlope*y.charge+t.slow.at(p.y.charge))*p.slowDown + p.slow*dSlow
 	r.fastTime = t.fastTime*p.branch + e.fastTime*dBranch
 	r.slowTime = t.slowTime*p.slowDown + e.slowTime*dSlow
-	rate := 0.0
-	if p.rate != 0 {
-		rate = p.rate * t.perHour / e.perHour
-		if p.peukert {
-			rate += p.rate * (t.peukertK*math.Log(p.amps/e.peukertAt) - e.peukertK*t.peukertAt/e.peukertAt)
-		}
+	rate := p.rate * t.perHour / e.perHour
+	if p.peukert {
+		rate += p.rate * (t.peukertK*math.Log(p.amps/e.peukertAt) - e.peukertK*t.peukertAt/e.peukertAt)
 	}
 	r.dcharge = -rate
 	if e.thermal {
@@ -180,22 +164,19 @@ func (t *tangent) rates(e *element, p *point, y *state, r *rates) {
 func (t *tangent) heat(e *element, p *point, y *state, ohms, fastOhms, slowOhms float64) float64 {
 	i := p.amps
 	out := i * i * ohms
-	if r := p.fast * p.branch; e.fastOhms != nil && r > 0 {
+	if r := p.fast * p.branch; r > 0 {
 		out += p.y.fast / r * (2*y.fast - p.y.fast/r*fastOhms)
 	}
-	if r := p.slow * p.slowDown; e.slowOhms != nil && r > 0 {
+	if r := p.slow * p.slowDown; r > 0 {
 		out += p.y.slow / r * (2*y.slow - p.y.slow/r*slowOhms)
 	}
-	if e.lag > 0 && i != 0 {
+	if e.lag > 0 {
 		out += i * (p.voltSlope*y.charge - p.laggedSlope*(y.charge-y.lag))
 		if t.curve != nil {
 			out += i * (t.volts(e.cell.Curve, p.y.charge) - t.volts(e.cell.Curve, p.y.charge-p.y.lag))
 		}
 	}
-	if e.cell.Entropic != nil {
-		out -= i * (y.temp*p.entropic + (p.y.temp+zeroCelsius)*(p.entropicSlope*y.charge+t.entropic.at(p.y.charge)))
-	}
-	return out
+	return out - i*(y.temp*p.entropic+(p.y.temp+zeroCelsius)*(p.entropicSlope*y.charge+t.entropic.at(p.y.charge)))
 }
 
 // volts is the change of the open-circuit voltage at a charge.
@@ -299,7 +280,7 @@ func (e *element) holdWith(ts []tangent, amps, h, ambient float64) {
 func (p *prepared) slopes(c *Cell, moved []*Cell, tell func(mark, unknown int, slope float64)) {
 	e := newElement(NewPack(c, 1))
 	e.y.charge, e.y.temp = p.startCharge(c), p.startTemp
-	e.thermal = !p.measured && c.HeatCapacity > 0
+	e.thermal = e.thermal && !p.measured
 	ts := make([]tangent, len(moved))
 	for k, m := range moved {
 		b := newElement(NewPack(m, 1))

@@ -1,6 +1,7 @@
 package battery
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"reflect"
@@ -9,15 +10,15 @@ import (
 	"voltwright/internal/quantity"
 )
 
-// drawnLog is a made-up log with loads, stops and a charge; warm says whether it has temperatures.
-func drawnLog(random *rand.Rand, c *Chemistry, capacity float64, warm, rested bool) Log {
+// drawnLog is a made-up log of some seconds with loads, stops and a charge; warm says whether it has temperatures.
+func drawnLog(random *rand.Rand, c *Chemistry, capacity, seconds float64, warm, rested bool) Log {
 	l := NewLog("drawn", 1, nil, nil, nil, nil)
 	out, v := 0.0, 0.0
 	if rested { // somewhere below full, at rest
 		out = 0.2 * capacity
 	}
 	amps := 0.0
-	for t := 0.0; t < 5400 && out < 0.9*capacity; t += 20 {
+	for t := 0.0; t < seconds && out < 0.9*capacity; t += 20 {
 		switch {
 		case math.Mod(t, 900) == 600:
 			amps = 0
@@ -45,60 +46,114 @@ func TestTangentsAgainstDifferences(t *testing.T) {
 	random := rand.New(rand.NewPCG(6, 28))
 	worst := 0.0
 	for _, c := range Chemistries() {
-		name := c.Title
 		for _, warm := range []bool{true, false} {
 			for _, rested := range []bool{false, true} {
-				const capacity = 8
-				e, err := Typical(c, quantity.Exact(quantity.AmpereHours(capacity)))
-				if err != nil {
-					t.Fatal(err)
-				}
-				p, err := prepare(drawnLog(random, c, capacity, warm, rested), c, capacity)
-				if err != nil {
-					t.Fatal(err)
-				}
-				f := fit{typical: e.typical, logs: []*prepared{p}, stated: quantity.Measured[quantity.Ohms]{Value: 0.02, U: 0.004}, size: capacity, doubts: 1}
-				f.weigh()
-				xi := make([]float64, places.n)
-				for i := range places.heatCapacity {
-					xi[i] = 0.4 * random.NormFloat64()
-				}
-				var free []int
-				for i := range places.heatCapacity {
-					if i != places.peukert || e.typical.peukert() {
-						free = append(free, i)
-					}
-				}
-				r, err := f.residuals(f.electric, free, xi, nil)
-				if err != nil {
-					t.Fatal(err)
-				}
-				j, err := f.jacobian(f.electric, free, xi, r)
-				if err != nil {
-					t.Fatal(err)
-				}
-				d, err := f.differences(f.electric, free, xi, r)
-				if err != nil {
-					t.Fatal(err)
-				}
-				for k, i := range free {
-					scale, off, row := 0.0, 0.0, 0
-					for n := range r {
-						want := d.At(n, k)
-						scale = max(scale, math.Abs(want))
-						if d := math.Abs(want - j.At(n, k)); d > off {
-							off, row = d, n
-						}
-					}
-					if off > 2e-3*scale+1e-4 {
-						t.Errorf("%s, temperatures %t, from a rest %t, unknown %d: the tangent is off by %g of %g, in row %d of %d", name, warm, rested, i, off, scale, row, len(r))
-					}
-					worst = max(worst, off/(scale+0.05))
-				}
+				worst = max(worst, tangentsAgainstDifferences(t, random, c, fmt.Sprintf("%s, temperatures %t, from a rest %t", c.Title, warm, rested), drawnLog(random, c, 8, 5400, warm, rested)))
 			}
 		}
 	}
 	t.Logf("at most %.2g of the greatest change off", worst)
+}
+
+// The same of two short logs that are fitted together, of the chemistry with most unknowns, and with no resistance stated.
+func TestTangentsOfShortLogs(t *testing.T) {
+	random := rand.New(rand.NewPCG(2, 17))
+	c, err := ChemistryNamed("lead-acid-agm")
+	if err != nil {
+		t.Fatal(err)
+	}
+	tangentsAgainstDifferences(t, random, c, "short", drawnLog(random, c, 8, 700, false, false), drawnLog(random, c, 8, 400, true, true))
+}
+
+// tangentsAgainstDifferences holds the jacobian of logs that are fitted together to the differences, with a resistance stated and
+// without, and gives how far they are apart at the most, as a part.
+func tangentsAgainstDifferences(t *testing.T, random *rand.Rand, c *Chemistry, name string, logs ...Log) float64 {
+	t.Helper()
+	const capacity = 8
+	e, err := Typical(c, quantity.Exact(quantity.AmpereHours(capacity)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := fit{typical: e.typical, size: capacity, doubts: 1}
+	for _, l := range logs {
+		p, err := prepare(l, c, capacity)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f.logs = append(f.logs, p)
+	}
+	f.weigh()
+	xi := make([]float64, places.n)
+	for i := range places.heatCapacity {
+		xi[i] = 0.4 * random.NormFloat64()
+	}
+	var free []int
+	for i := range places.heatCapacity {
+		if i != places.peukert || e.typical.peukert() {
+			free = append(free, i)
+		}
+	}
+	worst := 0.0
+	for _, f.stated = range []quantity.Measured[quantity.Ohms]{quantity.Missing[quantity.Ohms](), {Value: 0.02, U: 0.004}} {
+		r, err := f.residuals(f.electric, free, xi, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		j, err := f.jacobian(f.electric, free, xi, r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		d, err := f.differences(f.electric, free, xi, r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for k, i := range free {
+			scale, off, row := 0.0, 0.0, 0
+			for n := range r {
+				want := d.At(n, k)
+				scale = max(scale, math.Abs(want))
+				if d := math.Abs(want - j.At(n, k)); d > off {
+					off, row = d, n
+				}
+			}
+			if off > 2e-3*scale+1e-4 {
+				t.Errorf("%s, unknown %d: the tangent is off by %g of %g, in row %d of %d", name, i, off, scale, row, len(r))
+			}
+			worst = max(worst, off/(scale+0.05))
+		}
+	}
+	return worst
+}
+
+// A cell that heats in a moment, along two pieces of which the first has no observation: with temperatures of the log these count and
+// no other, without them the cell's own. What follow says of two cells apart by little is what slopes has to be.
+func TestSlopesOfACellThatHeats(t *testing.T) {
+	s := usualSteps()
+	s.values["heat capacity"], s.values["conductance"] = [2]float64{0.5}, [2]float64{0.02}
+	for _, measured := range []bool{true, false} {
+		cells := [2]*Cell{}
+		for k := range cells {
+			e := s.at(t, 0)
+			c := *e.cell
+			c.Capacity, c.Reference, c.ActivationOhmic, c.Lag = 8, 25, 2e4*(1+tangentStep*float64(k)), 40
+			c.Branches = []Branch{{Profile{0.01}, 18}, {Profile{0.03}, 240}}
+			cells[k] = &c
+		}
+		p := &prepared{measured: measured, startTemp: 20, ambient: 15, drawn: 1, pieces: []stretchOf{{seconds: 30, amps: 8, temp: 22, mark: -1}, {seconds: 30, amps: 4, temp: 24, mark: 0}}, marks: []observation{{amps: 4}}}
+		var low, high [1]float64
+		p.follow(cells[0], false, low[:], nil)
+		p.follow(cells[1], false, high[:], nil)
+		told := 0
+		p.slopes(cells[0], cells[1:], func(mark, unknown int, slope float64) {
+			told++
+			if want := (high[0] - low[0]) / tangentStep; mark != 0 || unknown != 0 || math.Abs(slope-want) > 1e-3*math.Abs(want) || want == 0 {
+				t.Errorf("temperatures %t: observation %d goes with unknown %d by %g, want %g", measured, mark, unknown, slope, want)
+			}
+		})
+		if told != 1 {
+			t.Errorf("%d slopes of one observation", told)
+		}
+	}
 }
 
 // BenchmarkJacobian states how long the tangents take as a ratio to forward differences of the same fit.
@@ -111,7 +166,7 @@ func BenchmarkJacobian(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	p, err := prepare(drawnLog(rand.New(rand.NewPCG(1, 1)), c, 8, false, false), c, 8)
+	p, err := prepare(drawnLog(rand.New(rand.NewPCG(1, 1)), c, 8, 5400, false, false), c, 8)
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -132,7 +187,7 @@ func BenchmarkJacobian(b *testing.B) {
 	b.ReportMetric(float64(b.Elapsed()-floor)/float64(floor), "of-differences")
 }
 
-// A cell of which one unknown was moved is the one that all unknowns make.
+// A cell of which one unknown was moved is the one that all unknowns make, and shares with the other what that unknown leaves as it is.
 func TestMovedCells(t *testing.T) {
 	for _, c := range Chemistries() {
 		e, err := Typical(c, quantity.Exact(quantity.AmpereHours(8)))
@@ -152,6 +207,15 @@ func TestMovedCells(t *testing.T) {
 			}
 			if !reflect.DeepEqual(got, want) {
 				t.Errorf("%s: unknown %d", c.Title, i)
+			}
+			l := places
+			curve, ohm := i >= l.curve && i < l.curve+curveKnots, i >= l.ohm && i < l.ohm+1+ohmKnots
+			fast, slow := i >= l.fast && i < l.fast+1+ohmKnots || i == l.fastTime, i >= l.slow && i < l.slow+1+ohmKnots || i == l.slowTime
+			same := func(a, b Profile) bool { return &a[0] == &b[0] }
+			whole := !curve && !ohm && !fast && !slow // an unknown of the rest makes a new cell
+			if (got.Curve != base.Curve) != (curve || whole) || same(got.Ohmic, base.Ohmic) == (ohm || whole) ||
+				same(got.Branches[0].Resistance, base.Branches[0].Resistance) == (fast || whole) || same(got.Branches[1].Resistance, base.Branches[1].Resistance) == (slow || whole) {
+				t.Errorf("%s: unknown %d makes anew what it leaves as it is, or leaves what it changes", c.Title, i)
 			}
 			xi[i] = 0
 		}

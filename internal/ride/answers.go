@@ -62,7 +62,8 @@ func Answer(b Bank, runs []Run, o Options) *Answers {
 	a.Basis, a.Residual, a.Capacity = basis, residual(a.Checks), k.capacity()
 	loads, extra, refused := a.loads(b, runs, o)
 	older := max(0, len(loads)-mostLoads)
-	a.Table = k.table(append(loads[older:], extra[:min(len(extra), mostLoads-len(loads)+older)]...), o.Own, o.KeepAsked)
+	shown := loads[older:]
+	a.Table = k.table(append(shown, extra[:min(len(extra), mostLoads-len(shown))]...), o.Own, o.KeepAsked)
 	a.Table.LeftOut, a.Table.Refused = older, refused
 	if len(a.Table.Loads) == 0 {
 		a.Table.None = noLoad(runs)
