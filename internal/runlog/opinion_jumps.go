@@ -177,7 +177,7 @@ func (w *jumpWitness) judge() {
 	}
 	flows := math.Min(math.Abs(a.i), math.Abs(b.i)) > jumpStays*w.peak
 	switch step := math.Abs(b.i - a.i); {
-	case flows && size > jumpLoaded*math.Min(math.Abs(a.v), math.Abs(b.v)) && moved > jumpMinimum && size > 0.5:
+	case flows && size > jumpLoaded*math.Min(math.Abs(a.v), math.Abs(b.v)) && size > 0.5:
 		note(&w.loaded, &w.firstLoaded)
 	case step >= jumpEdge*w.peak && w.peak > 0 && size > 0:
 		w.edges++

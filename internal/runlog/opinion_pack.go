@@ -57,7 +57,7 @@ func (w *packVoltage) say(h *hearing) []said {
 		looks, remedy = either(found, remedy)
 	case math.Round(mean/middle) >= 1 && int(math.Round(mean/middle)) != series:
 		n := int(math.Round(mean / middle))
-		looks, remedy = fmt.Sprintf("; it looks like %d in series", n), fmt.Sprintf("if the pack has %d cells in series, say `series: %d`; if the log is of a part of the pack only, say so in the note", n, n)
+		looks, remedy = fmt.Sprintf("; it looks like %d in series", n), fmt.Sprintf("if the pack has %s in series, say `series: %d`; if the log is of a part of the pack only, say so in the note", plural(n, "cell"), n)
 	}
 	return []said{{grave(ratio), text + looks, remedy, 0, 0}}
 }
