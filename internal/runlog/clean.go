@@ -159,7 +159,7 @@ func (c *Cleaned) cells(whole []byte) string {
 func (c *Cleaned) hideShifted(cells []string) {
 	const near = 0.05 // degrees, some five kilometres
 	for i, cell := range cells {
-		if t := c.read(i); t == nil || isTime(t.role) {
+		if t := c.read(i); t != nil && isTime(t.role) {
 			continue
 		}
 		if v, _, state := parseField([]byte(cell), c.s.decimal); state == fieldValue && (math.Abs(v-c.was.Lat) < near || math.Abs(v-c.was.Long) < near) {

@@ -103,7 +103,7 @@ func (c *Cleaned) cell(i int, fields []field, text []byte) string {
 	out := ""
 	switch {
 	case k.place:
-		return c.placeCell(text)
+		return c.placeCell(fields, text)
 	case k.read != nil:
 		out = c.readCell(k.read, text)
 	case k.keep:
@@ -198,9 +198,10 @@ func (c *Cleaned) setting(i int, fields []field) string {
 	return ""
 }
 
-// placeCell is a cell of a position, where the maker publishes them and the row lies outside all zones.
-func (c *Cleaned) placeCell(text []byte) string {
-	if !c.spread.Asked || len(text) == 0 {
+// placeCell is a cell of a position, where the maker publishes them and the row lies outside all zones. A row that lacks cells
+// may have others in their place, and tells none.
+func (c *Cleaned) placeCell(fields []field, text []byte) string {
+	if !c.spread.Asked || len(text) == 0 || len(fields) < c.s.layout.fields {
 		return ""
 	}
 	t := &c.row.time

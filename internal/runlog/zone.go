@@ -114,22 +114,14 @@ func (w *stayWatch) add(t, lat, long float64) {
 		w.points = append(w.points, p)
 		w.anchor, w.since = p, t
 	case !near:
-		w.leave(w.when)
 		if t-w.when >= longStay || t < w.when {
 			w.points = append(w.points, w.last, p)
 		}
 		w.anchor, w.since = p, t
-	case t-w.since >= longStay:
-		w.leave(t)
-	}
-	w.seen, w.last, w.when = true, p, t
-}
-
-// leave notes a stay that was long.
-func (w *stayWatch) leave(t float64) {
-	if t-w.since >= longStay && (len(w.points) == 0 || w.points[len(w.points)-1] != w.anchor) {
+	case t-w.since >= longStay && w.points[len(w.points)-1] != w.anchor: // a stay, which is noted once
 		w.points = append(w.points, w.anchor)
 	}
+	w.seen, w.last, w.when = true, p, t
 }
 
 // hidden says whether a position lies in one of the zones.
