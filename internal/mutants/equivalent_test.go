@@ -192,4 +192,14 @@ var equivalent = []struct{ mutant, why string }{
 	{"runlog/fit.go: `1e-13 * math.Max(math.Abs(at[j]), 1e-300)` as", "the step below which a fit has settled"},
 	{"circuit/judge_load.go: `most > noVolts` as `most >= noVolts`", "a voltage that is solved for is never the bound itself"},
 	{"quantity/pattern.go: `0` as `0 + 1` in classOf", "the first character of all is in no class"},
+	// What of a log is published.
+	{"runlog/zone.go: `greatCircle(p.Lat, p.Long, q.Lat, q.Long) <= zoneShare` as `greatCircle(p.Lat, p.Long, q.Lat, q.Long) <", "no computed distance is just that"},
+	{"runlog/zone.go: `greatCircle(p.Lat, p.Long, w.anchor.Lat, w.anchor.Long) <= stayWithin` as `greatCircle(p.Lat, p.Long, w.anchor.Lat, w.anchor.Long) <", "no computed distance is just that"},
+	{"runlog/clean.go: `s.report = &tally{quiet: true}` as `nothing`", "nobody looks at what is found while a log is written anew"},
+	{"runlog/clean.go: `c.text = c.text[:0]` as `nothing`", "a line is written when all that was written is given out"},
+	{"runlog/clean.go: `math.Abs(v-c.was.Lat) < near` as `math.Abs(v-c.was.Lat) <=", "no computed difference is just that"},
+	{"runlog/clean.go: `math.Abs(v-c.was.Long) < near` as `math.Abs(v-c.was.Long) <=", "no computed difference is just that"},
+	{"runlog/clean_cells.go: `len(h.words) > 0` as `len(h.words) >= 0` in harmless", "a head without words and without a unit names no channel"},
+	{"runlog/clean_head.go: `0` as `0 + 1` in settledUnit", "a position has two columns"},
+	{"runlog/clean_head.go: `findUnit(run) != nil || counterWords[strings.ToLower(run)] != \"\"` as `findUnit(run) != nil &&", "each word of it is asked the same again"},
 }

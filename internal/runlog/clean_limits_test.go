@@ -4,6 +4,7 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"io"
 	"os"
 	"slices"
 	"strings"
@@ -53,6 +54,10 @@ var publishedLogs = []struct {
 	{name: "a quoted cell over lines", log: "time (s),voltage (V),current (A),remark\n0,26.0,5,\"JANE\nof HOUSE\"\n10,25.9,5,\"a \"\"b\"\"\"\n20,\"25,8\",6,x\n30,25.7,6,x\n"},
 	{name: "a line too long", log: "time (s),voltage (V),current (A)\n0,26.0,5\n10,25.9,5\n" + strings.Repeat("J", maxLine+5) + "\n20,25.8,6\n"},
 	{name: "a step clock", log: "time (s),step time,voltage (V),current (A)\n" + numbered(12, "%d,00:00:10,26.0,5\n") + "200,at JANEs,25.8,6\n210,00:00:30,25.8,6\n"},
+	{name: "one character above and between", log: "x\n\ntime (s),voltage (V),current (A),Owner\n0,26.0,5,JANE\n#\n10, 25.9 ,5 ,JANE,\n20,25.8,6,JANE\n"},
+	{name: "positions of one digit", log: "time (s),voltage (V),current (A),lat,lon,efficiency,remark\n0,26.0,5,5,7,90,JANE\n1,25.9,5,5,7,90,JANE\n2,25.8,6,5,7,90,JANE\n3,25.8,6,4.9,7.1,90,JANE\n4,25.8,6,5,7,90,JANE\n5,25.8,6,5,7,90\n6,25.8,6,5,7,7.0499\n7,25.8,6,5,7,7.0501\n8,25.8,6,5,7,6.9501\n9,25.8,6,5,7,6.9499\n10,5,6,5,7,90\n", places: PublishedPlaces{Asked: true}},
+	{name: "a speed and a way without units and positions", log: "time (s),voltage (V),current (A),speed,distance\n" + numbered(12, "%d,26.0,5,5.0,%[1]d\n")},
+	{name: "a row of units with a form", log: "time,voltage,current,speed\nhh:mm:ss,V,A,JANE\n00:00:10,26.0,5,1\n00:00:20,25.9,5,1\n00:00:30,25.8,6,1\n"},
 	{name: "a speed that positions settle", log: settledSpeed()},
 }
 
@@ -142,6 +147,18 @@ func TestWhatIsNoLogIsNotCleaned(t *testing.T) {
 	}
 	if c, err := NewCleaned(failing{}, NewOptions(), PublishedPlaces{}); err == nil {
 		t.Errorf("%v of what cannot be read", c)
+	}
+}
+
+// What breaks off while it is read is no log that ended.
+func TestCleanedLogThatBreaksOff(t *testing.T) {
+	text := "time (s),voltage (V),current (A)\n" + numbered(100000, "%d,26.0,5\n")
+	c, err := NewCleaned(io.MultiReader(strings.NewReader(text), failing{}), NewOptions(), PublishedPlaces{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, err := io.ReadAll(c); err == nil || !strings.HasPrefix(text, string(got[:1000])) {
+		t.Errorf("%d bytes and no error", len(got))
 	}
 }
 

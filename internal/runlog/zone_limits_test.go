@@ -118,6 +118,7 @@ func TestWhereALogStayed(t *testing.T) {
 	}{
 		{"a start", []fix{{0, 0}}, []float64{0}},
 		{"no stay: it starts where it stands", []fix{{0, 0}, {60, 0}, {130, 0}, {200, 1}}, []float64{0}},
+		{"no stay within 20 m of its start", []fix{{0, 0}, {60, 20}, {180, 20}}, []float64{0}},
 		{"on its way", []fix{{0, 0}, {60, 100}, {120, 200}, {180, 300}}, []float64{0}},
 		{"a stay of 119 s", []fix{{0, 0}, {60, 100}, {179, 100}, {181, 200}}, []float64{0}},
 		{"a stay of 120 s", []fix{{0, 0}, {60, 100}, {180, 100}, {181, 200}}, []float64{0, 100}},
