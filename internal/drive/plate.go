@@ -286,7 +286,7 @@ func (d *deduction) byRating() {
 		d.k = positiveRoot(a, w0, -v)
 		d.r = d.k * d.k * (w0 - w) / torque
 		d.use(append(tFrom, pSpeed, pNoLoadSpeed)...)
-	case !known(d.k) && !known(d.r) && !known(d.i0) && known(w, w0, torque, i):
+	case !known(d.i0) && known(w, w0, torque, i): // nor k and R, or one of the cases above would hold
 		// The same slope with R = (V − k·ω)/I: k²·(ω₀ − ω) + k·T·ω/I − T·V/I = 0.
 		d.k = positiveRoot(w0-w, torque*w/i, -torque*v/i)
 		d.r = (v - d.k*w) / i

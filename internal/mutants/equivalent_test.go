@@ -176,6 +176,13 @@ var equivalent = []struct{ mutant, why string }{
 	{"battery/tangent.go: `e.thermal && k > 0` as `e.thermal || k > 0` in stride", "a cell of which the temperature is not computed does not look at what is computed of it"},
 	{"battery/tangent.go: `1` as `1 + 1` in slopes", "one cell of a pack is told, whatever stands in series with it"},
 	{"ride/calibrate.go: `r.Out.U > 0` as `r.Out.U >= 0`", "a charge that is sure is unsure by nothing"},
+	{"drive/setup.go: `greatest` as `greatest * 1.05`", "no value is within more than that anyway"},
+	{"drive/motor.go: `greatest` as `greatest * 1.05`", "no value is within more than that anyway"},
+	{"drive/stop.go: `greatest` as `greatest * 1.05`", "no value is within more than that anyway"},
+	{"drive/root.go: `fb > 0` as `fb >= 0` in crossing", "an exact hit ends the search"},
+	{"drive/root.go: `2` as `2 *", "how quickly the search comes to a crossing: it is where it is"},
+	{"drive/root.go: `3` as `3 *", "how quickly the search comes to a crossing: it is where it is"},
+	{"drive/plate.go: `u[i] > 0` as `u[i] >= 0` in contradiction", "what is sure allows nothing more"},
 	// What a log is read and measured by.
 	{"runlog/reader.go: `s.spare = append(s.spare, row)` as `nothing`", "a row that is not used again is made anew: memory alone tells"},
 	{"runlog/reader_place.go: `s.spare = append(s.spare, row)` as `nothing`", "a row that is not used again is made anew: memory alone tells"},

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"voltwright/internal/battery"
 	"voltwright/internal/quantity"
 )
 
@@ -50,5 +51,35 @@ func TestLeadsSlowTheDrive(t *testing.T) {
 	}
 	if said != 1 {
 		t.Errorf("what the leads are taken to be stands %d times among what is assumed", said)
+	}
+}
+
+// Where a switch or a resistor drives, leads on both sides of it are in one way, and their sum is said.
+func TestLeadsOfASwitch(t *testing.T) {
+	for _, control := range []ControlKind{BySwitch, ByResistor, ByDuty} {
+		h := garden(t)
+		h.Control = control
+		h.PackLeads, h.MotorLeads = quantity.Exact(quantity.Ohms(0.04)), quantity.Exact(quantity.Ohms(0.03))
+		p := &prepared{Haul: h}
+		p.leads()
+		want := "70 mΩ"
+		if control == ByDuty {
+			want = "40 mΩ between packs and controller, 30 mΩ from there to the motors"
+		}
+		if said := p.assumed; len(said) != 1 || said[0].Words != want {
+			t.Errorf("%v: %+v, want %s", control, said, want)
+		}
+	}
+}
+
+// What a load draws steadily is nothing known where its power is not.
+func TestSteadyLoads(t *testing.T) {
+	l := NewLoad("a", "a", Stated, battery.Delivering(100), "100 W", 1)
+	if got := float64(l.Steady()); !math.IsNaN(got) {
+		t.Errorf("a load of which no power is known: %g W", got)
+	}
+	l.Power = quantity.Exact(quantity.Watts(100))
+	if got := float64(l.Steady()); got != 100 {
+		t.Errorf("100 W for all of the time: %g W", got)
 	}
 }

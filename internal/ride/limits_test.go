@@ -398,6 +398,7 @@ func TestBasisInWords(t *testing.T) {
 		{[]Pack{one}, taught("w", "x", "y", "z"), 1, "Calibrated on w, x, y and z."},
 		{[]Pack{one, one}, taught("x"), 1, "Calibrated on x. The 2 packs are taken as one: one logger cannot tell what each of them gave."},
 		{[]Pack{one}, other, 1, "Calibrated on x and y. The runs were made with 12 Ah; 8 Ah are taken to be more or fewer of the same cells."},
+		{[]Pack{one}, taught("x"), 4, "Calibrated on x."}, // at the bound itself, which is a choice, nothing is wrong yet
 		{[]Pack{one}, taught("x"), 4.1, "Calibrated on x. The voltages fit poorly (reduced χ² 4.1): see whether chemistry, cells in series and capacity are as stated."},
 	} {
 		if got := basisWords(Bank{Packs: x.packs}, x.by, x.misfit); got != x.want {
@@ -408,7 +409,7 @@ func TestBasisInWords(t *testing.T) {
 		runs   int
 		misfit float64
 		want   bool
-	}{{2, 4.1, true}, {2, 3.9, false}, {1, 9, false}, {3, 9, true}, {2, math.NaN(), false}} {
+	}{{2, 4.1, true}, {2, 4, false}, {2, 3.9, false}, {1, 9, false}, {3, 9, true}, {2, math.NaN(), false}} {
 		if got := contradict(make([]*lesson, x.runs), x.misfit); got != x.want {
 			t.Errorf("%+v: %v", x, got)
 		}
