@@ -209,4 +209,7 @@ var equivalent = []struct{ mutant, why string }{
 	{"runlog/clean_cells.go: `len(h.words) > 0` as `len(h.words) >= 0` in harmless", "a head without words and without a unit names no channel"},
 	{"runlog/clean_head.go: `0` as `0 + 1` in settledUnit", "a position has two columns"},
 	{"runlog/clean_head.go: `findUnit(run) != nil || counterWords[strings.ToLower(run)] != \"\"` as `findUnit(run) != nil &&", "each word of it is asked the same again"},
+	{"runlog/clean_cells.go: `5` as `5 + 1` in isHole", "the longest word for nothing has four letters"},
+	{"runlog/clean_cells.go: `len(text) <= 5` as `len(text) < 5` in isHole", "the longest word for nothing has four letters"},
+	{"runlog/clean_cells.go: `none` as `none + 1` in harmless", "no head that names a channel comes near the score of one that names none"},
 }

@@ -58,6 +58,7 @@ var publishedLogs = []struct {
 	{name: "positions of one digit", log: "time (s),voltage (V),current (A),lat,lon,efficiency,remark\n0,26.0,5,5,7,90,JANE\n1,25.9,5,5,7,90,JANE\n2,25.8,6,5,7,90,JANE\n3,25.8,6,4.9,7.1,90,JANE\n4,25.8,6,5,7,90,JANE\n5,25.8,6,5,7,90\n6,25.8,6,5,7,7.0499\n7,25.8,6,5,7,7.0501\n8,25.8,6,5,7,6.9501\n9,25.8,6,5,7,6.9499\n10,5,6,5,7,90\n", places: PublishedPlaces{Asked: true}},
 	{name: "a speed and a way without units and positions", log: "time (s),voltage (V),current (A),speed,distance\n" + numbered(12, "%d,26.0,5,5.0,%[1]d\n")},
 	{name: "a row of units with a form", log: "time,voltage,current,speed\nhh:mm:ss,V,A,JANE\n00:00:10,26.0,5,1\n00:00:20,25.9,5,1\n00:00:30,25.8,6,1\n"},
+	{name: "positions asked for and none there", log: "time (s),voltage (V),current (A),compass (deg),remark\n0,26.0,5,271,JANE\n10,25.9,5,271,JANE\n20,25.8,6,271,JANE\n", places: PublishedPlaces{Asked: true}},
 	{name: "a speed that positions settle", log: settledSpeed()},
 }
 
@@ -258,5 +259,56 @@ func TestReadingAlike(t *testing.T) {
 	}
 	if _, err := ReadsAlike(strings.NewReader(base), failing{}, NewOptions()); err == nil {
 		t.Error("no error where the second cannot be read")
+	}
+}
+
+func TestWhichRolesAreTimes(t *testing.T) {
+	times := []role{roleNumericTime, roleWrittenTime, roleDate, roleClock, roleWhole, roleNanos}
+	for r := range role(32) {
+		if want := slices.Contains(times, r); isTime(r) != want {
+			t.Errorf("role %d is a time: %v", r, !want)
+		}
+	}
+}
+
+// A word goes into the first column of its sort: not into one that is not read, not into a position, a state or a step's clock.
+func TestWordInAColumnOfASort(t *testing.T) {
+	all := []target{{role: roleState}, {role: roleStepClock}, {role: roleNumericTime}, {role: roleValue}, {role: roleValue}}
+	c := &Cleaned{s: &Scanner{separator: ','}, columns: []cleanColumn{{}, {read: &all[3], place: true}, {read: &all[0]}, {read: &all[1]}, {read: &all[2]}, {read: &all[3]}, {read: &all[4]}}}
+	any := func(*target) bool { return true }
+	value := func(t *target) bool { return t.role == roleValue }
+	never := func(*target) bool { return false }
+	for _, x := range []struct {
+		sort func(*target) bool
+		want string
+	}{{any, ",,,,W,,,"}, {value, ",,,,,W,,"}, {never, ",,,,,,,"}} {
+		if got := c.with(make([]string, 8), "W", x.sort); got != x.want {
+			t.Errorf("%q, want %q", got, x.want)
+		}
+	}
+	for i, want := range []*target{nil, nil, &all[0], &all[1], &all[2], &all[3], &all[4], nil, nil} {
+		if got := c.read(i); got != want {
+			t.Errorf("column %d is read as %v, want %v", i, got, want)
+		}
+	}
+}
+
+// A speed or a distance that names no unit gets the one that positions settled, where it is a value of the head's own.
+func TestUnitThatPositionsSettled(t *testing.T) {
+	two := make([]source, 2)
+	for _, x := range []struct {
+		channel Channel
+		role    role
+		named   bool
+		place   []source
+		want    string
+	}{{Speed, roleValue, false, two, " [km/h]"}, {Distance, roleValue, false, two, " [km/h]"}, {Power, roleValue, false, two, ""}, {Speed, roleBack, false, two, ""}, {Speed, roleValue, true, two, ""}, {Speed, roleValue, false, nil, ""}} {
+		c := &Cleaned{s: &Scanner{plan: columnPlan{place: x.place}}, columns: []cleanColumn{{}, {read: &target{source: source{channel: x.channel, unit: unitOf("km/h"), named: x.named}, role: x.role}}}}
+		if got := c.settledUnit(1); got != x.want {
+			t.Errorf("%+v: %q", x, got)
+		}
+		if got := c.settledUnit(0); got != "" {
+			t.Errorf("a column that is not read: %q", got)
+		}
 	}
 }
