@@ -13,11 +13,15 @@ func heard() *hearing {
 	return &hearing{result: newResult(EvidenceLog), meter: m, options: &m.o, dialect: &Dialect{}}
 }
 
-// levels are those of what was said.
+// levels are those of what was said, by their first letters; a question mark stands behind what is said of the head or of a place
+// in no row.
 func levels(list []said) string {
 	text := ""
 	for _, s := range list {
-		text += string([]rune(s.level.String())[:1])
+		text += s.level.String()[:1]
+		if s.line == 1 || s.line == 0 && s.offset != 0 {
+			text += "?"
+		}
 	}
 	return text
 }

@@ -18,7 +18,7 @@ func TestOtherReadings(t *testing.T) {
 		{-20, 22.9, [2]string{"°C", "°C"}, 0, "of the other sign"}, {-20, 23.1, [2]string{"°C", "°C"}, 0, ""}, {22.9, -20, [2]string{"°C", "°C"}, 1, "of the other sign"},
 		{0.02, 22.9, [2]string{"°C", "°C"}, 0, "a thousand times too small"}, {0.02, 23.1, [2]string{"°C", "°C"}, 0, ""}, {22.9, 0.02, [2]string{"°C", "°C"}, 1, "a thousand times too small"},
 		{-5, 20, [2]string{"°F", "°C"}, 0, "°C, read as °F"}, {-5, 20, [2]string{"°C", "°C"}, 0, ""}, {-5, 26.1, [2]string{"°F", "°C"}, 0, ""}, {-5, 25.9, [2]string{"°F", "°C"}, 0, "°C, read as °F"},
-		{68, 20, [2]string{"°C", "°C"}, 0, "°F, read as °C"}, {68, 20, [2]string{"K", "°C"}, 0, ""}, {68, 23.1, [2]string{"°C", "°C"}, 0, ""}, {20, 68, [2]string{"°C", "°C"}, 1, "°F, read as °C"},
+		{68, 20, [2]string{"°C", "°C"}, 0, "°F, read as °C"}, {68, 20, [2]string{"K", "°C"}, 0, ""}, {68, 23.1, [2]string{"°C", "°C"}, 0, ""}, {68, 22.9, [2]string{"°C", "°C"}, 0, "°F, read as °C"}, {68, 17.1, [2]string{"°C", "°C"}, 0, "°F, read as °C"}, {68, 16.9, [2]string{"°C", "°C"}, 0, ""}, {20, 68, [2]string{"°C", "°C"}, 1, "°F, read as °C"},
 		{44.9, 7, [2]string{"°C", "°C"}, 0, ""}, {45, 7, [2]string{"°C", "°C"}, 0, "°F, read as °C"}, {46, 7, [2]string{"°C", "°C"}, 0, "°F, read as °C"},
 		{20 - 273.15, 20, [2]string{"K", "°C"}, 0, "°C, read as K"}, {17.1 - 273.15, 20, [2]string{"K", "°C"}, 0, "°C, read as K"}, {16.9 - 273.15, 20, [2]string{"K", "°C"}, 0, ""},
 		{-99, 101, [2]string{"°C", "°C"}, 0, "of the other sign"}, {-101, 100, [2]string{"°C", "°C"}, 0, ""}, {61, -61, [2]string{"°C", "°C"}, 1, "of the other sign"}, {61, -59.9, [2]string{"°C", "°C"}, 1, "of the other sign"},

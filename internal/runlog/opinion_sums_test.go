@@ -91,7 +91,7 @@ func TestCounterStartsAgain(t *testing.T) {
 	}{
 		{0.0195, 0, 0, false, false}, {0.0205, 0, 0, false, true}, // to zero
 		{0.0245, 0.005, 0, false, false}, {0.0255, 0.005, 0, false, true}, // to about zero
-		{0.0395, 0.0195, 0, true, false}, {0.0405, 0.0198, 0, true, true}, {0.05, 0.0255, 0, true, false}, // at a step of the program
+		{0.0395, 0.0195, 0, true, false}, {0.0405, 0.0198, 0, true, true}, {0.05, 0.0255, 0, true, false}, {0.06, 0.025, 0, true, true}, {0.0395, 0.019, 0.01, true, true}, {0.0385, 0.019, 0.01, true, false}, // at a step of the program
 		{1, 0.31, 0.1, false, true}, {1, 0.33, 0.1, false, false}, {0.5, 0.31, 0.1, false, false},
 		{1, 1, 0, false, false}, {1, 1.5, 0, true, false}, {-1, 0, 0, false, true},
 	} {
