@@ -167,7 +167,8 @@ func (w *counterWitness) counted(flowedOut, flowedIn float64) (out, in float64) 
 // both ways.
 const bothWays = 0.005
 
-// sides is what one column counts out and in; NaN for a direction that it does not count.
+// sides is what one column counts out and in; NaN for a direction that it does not count, and for one of which less than a hundredth
+// of the other flowed, which is noise around zero.
 func (c *counterColumn) sides(flowedOut, flowedIn float64) [2]float64 {
 	moved, flowed := [2]float64{c.moved[0].value(), c.moved[1].value()}, [2]float64{flowedOut, flowedIn}
 	if up, down := c.up.value(), c.down.value(); math.Min(up, down) > bothWays*math.Max(up, down) {
@@ -205,15 +206,13 @@ func (w *counterWitness) say(h *hearing) []said {
 	return compareFlow(h, w, &h.result.Energy, &h.meter.accounts.energy)
 }
 
-// compareFlow holds what the counters say against the integral, out and in apart. What there is less than a hundredth of,
-// beside the other, is noise around zero and not compared.
+// compareFlow holds what the counters say against the integral, out and in apart, where they count it.
 func compareFlow[K quantity.Kind](h *hearing, w *counterWitness, flow *Flow[K], c *counter) []said {
 	if !flow.Out.Known() {
 		return nil
 	}
 	out, in := w.counted(float64(flow.Out.Value), float64(flow.In.Value))
 	flow.Counted = FlowPair[K]{K(out), K(in)}
-	least := math.Max(float64(flow.Out.Value), float64(flow.In.Value)) / 100
 	grain := w.outs.digit() + w.ins.digit() // the current's own last digit stands in the interval
 	var list []said
 	for _, side := range []struct {
@@ -226,7 +225,7 @@ func compareFlow[K quantity.Kind](h *hearing, w *counterWitness, flow *Flow[K], 
 		{"out", out, float64(flow.Out.Value), &flow.Sampling.Out, &c.varOut},
 		{"in", in, float64(flow.In.Value), &flow.Sampling.In, &c.varIn},
 	} {
-		if math.IsNaN(side.counted) || math.Max(side.counted, side.value) <= least || side.value == 0 && side.counted <= grain {
+		if math.IsNaN(side.counted) {
 			continue
 		}
 		off := math.Abs(side.value - side.counted)

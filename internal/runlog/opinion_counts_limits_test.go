@@ -40,7 +40,7 @@ func TestClocksInAll(t *testing.T) {
 		want        string
 		holds       bool
 	}{
-		{100, 100, 0, "", true}, {100, 100, 1, "n", true}, {1000, 1011.9, 0, "", true}, {1000, 1012.5, 0, "w", false}, {1000, 988.1, 0, "", true}, {1000, 987.5, 0, "w", false}, {1, 2.9, 0, "", true}, {0, 0, 0, "", false}, {0, 900, 0, "e", false}, {900, 0, 0, "e", false}, {900, -1, 0, "e", false}, {-900, -900, 0, "", false},
+		{100, 100, 0, "", true}, {100, 100, 1, "n", true}, {1000, 1011.9, 0, "", true}, {1000, 1012.5, 0, "w", false}, {1000, 988.1, 0, "", true}, {1000, 987.5, 0, "w", false}, {1, 2.99, 0, "", true}, {1, 3.08, 0, "e", false}, {0, 0, 0, "", false}, {0, 900, 0, "e", false}, {900, 0, 0, "e", false}, {900, -1, 0, "e", false}, {-900, -900, 0, "", false},
 		{10000, 10101.5, 0, "", true}, {10000, 10104, 0, "w", false}, {1000, 1e6, 0, "e", false},
 	} {
 		w := &clockPair{has: true, jumps: c.jumps}

@@ -105,7 +105,7 @@ func (w *rangeWitness) say(h *hearing) []said {
 	list = append(list, w.tooLittle(h)...)
 	list = append(list, tooMuch(h)...)
 	if e, d := h.result.Energy.Out.Value-h.result.Energy.In.Value, h.meter.way(); float64(e) > 0 && d > 50 {
-		if perKm := float64(e) / d * 1000; perKm < leastPerKm || perKm > mostPerKm {
+		if perKm := float64(e) / d * metresInKm; perKm < leastPerKm || perKm > mostPerKm {
 			level := finding.Warning
 			if perKm < leastPerKm/wrongFactor || perKm > mostPerKm*wrongFactor {
 				level = finding.Error
@@ -168,6 +168,7 @@ func inSmallUnits(found []likely) []likely {
 const (
 	leastPerKm = 0.1
 	mostPerKm  = 500.0
+	metresInKm = 1000.0
 )
 
 // way is the distance by the column or else by the speed, m.
