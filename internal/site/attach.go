@@ -79,8 +79,8 @@ var attachDocs = []finding.Doc{
 		What:    "Looks at the name and the first bytes of each file that a note links to: pages, drawings in SVG, scripts, style sheets and programs are not put on the site.",
 		Why:     "What a browser opens from the site's address acts in the site's name: it can change pages, and load from elsewhere what the policy of the pages forbids. A journal may come from somebody else.",
 		Example: "  [the panel](panel.svg)"},
-	{Kind: finding.RuleDoc, Name: RuleSealedFile, Level: finding.Warning, Title: "A linked file that cannot be cleaned",
-		What: "Looks at the name and the first bytes of each file that a note links to. JPEG, PNG, GIF and WebP go online as their pixels alone; a table that is a log without what nobody measures with, any other and plain text as they read where nothing in them looks like a position, a serial number, a name or a path; no other form does.",
+	{Kind: finding.RuleDoc, Name: RuleSealedFile, Level: finding.Warning, Title: "A file that cannot be cleaned",
+		What: "Looks at the name and the first bytes of each file that a note links to. JPEG, PNG, GIF and WebP go online as their pixels alone; a table that is a log without what nobody measures with, any other and plain text as they read where nothing in them looks like a position, a serial number, a name or a path; no other form does. A run's log goes as it is written anew; one that would then be read in another way stays, too.",
 		Why: "Documents, archives, films, drawings and the newer forms of photos can hold the place where they were made, the name of whoever made them, or the number of their device, in places that this program does not know; " +
 			"what it cannot clean it does not publish.",
 		Example: "  [the sheet](controller.pdf)"},
@@ -88,8 +88,4 @@ var attachDocs = []finding.Doc{
 		What:    "Looks through each linked text, and each linked table that is no log, for positions (pairs of degrees, geo: addresses, links to maps, NMEA sentences, heads of columns that say latitude), labels of serial numbers and user names, paths of a machine and addresses of mail. A table that cannot be read does not go either.",
 		Why:     "A text may hold anything. That nothing was found proves nothing; what was found stays in the journal.",
 		Example: "  [the settings](settings.txt)"},
-	{Kind: finding.RuleDoc, Name: RuleLogStays, Level: finding.Warning, Title: "A log that is not published",
-		What:    "Writes each log anew with the columns that are read and with what names an electrical or thermal quantity, and reads the beginning of both. A log that would then be read in another way stays in the journal.",
-		Why:     "A log holds positions, serial numbers, names and whatever else a logger writes; it is published only where what is measured can be told apart from the rest, and measures the same again.",
-		Example: "  log: {file: ride.csv, columns: {voltage: U_pack, current: I_pack}}"},
 }

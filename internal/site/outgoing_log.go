@@ -15,9 +15,6 @@ import (
 	"voltwright/internal/runlog"
 )
 
-// RuleLogStays is the rule of findings about logs that stay in the journal.
-const RuleLogStays = "log-not-published"
-
 // publishLogs puts the log of every run on the site as it may be published.
 func (b *builder) publishLogs() {
 	zones := b.zones()
@@ -35,7 +32,7 @@ func (b *builder) publishLogs() {
 		}
 		if why != nil {
 			target = ""
-			b.stays(from, finding.Finding{Rule: RuleLogStays, Level: finding.Warning, Span: r.EvidenceSpan(),
+			b.stays(from, finding.Finding{Rule: RuleSealedFile, Level: finding.Warning, Span: r.EvidenceSpan(),
 				Text:   fmt.Sprintf("%s stays in the journal: %v", path.Base(from), why),
 				Remedy: "state its columns by their heads (`columns: {voltage: ..., current: ...}`), or keep a copy that holds the measured columns alone."})
 		}

@@ -10,13 +10,12 @@ import (
 type publishedView struct {
 	Placed   []link // runs whose positions are published, near their ends left out
 	Contact  *link  // whom to tell of a hole
-	LogRule  string
 	FileRule string
 }
 
 // published says what is published of the journal, what never is, and what is checked.
 func (b *builder) published(s *sheet) error {
-	v := publishedView{LogRule: b.methodLink(s, finding.RuleDoc, RuleLogStays), FileRule: b.methodLink(s, finding.RuleDoc, RuleSealedFile)}
+	v := publishedView{FileRule: b.methodLink(s, finding.RuleDoc, RuleSealedFile)}
 	for _, r := range b.logs {
 		if b.logOf[r.Log.Path] != "" && b.placesAsked(r.Log.Path) {
 			v.Placed = append(v.Placed, link{Words: r.Version.Vehicle.Name.Text + ": " + runWords(r), Href: s.to(runPage(r))})
