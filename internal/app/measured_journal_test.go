@@ -1,7 +1,6 @@
 package app
 
 import (
-	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -13,6 +12,7 @@ import (
 	"testing"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/recorded"
 	"voltwright/internal/site"
 )
 
@@ -30,15 +30,7 @@ func TestMeasuredJournal(t *testing.T) {
 	if _, err := site.Write(dir, all.pages); err != nil {
 		t.Fatal(err)
 	}
-	file, err := os.Open(filepath.Join(measuredJournal, "stated.csv"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	rows, err := csv.NewReader(file).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := recorded.Rows(t, filepath.Join(measuredJournal, "stated.csv"))
 	if len(rows) < 60 {
 		t.Fatalf("stated.csv has %d rows; the comparison has lost some", len(rows))
 	}

@@ -298,7 +298,7 @@ func (f *fit) jacobian(data func(*Cell, []float64) []float64, free []int, xi, r 
 
 // differences are a jacobian by forward differences.
 func (f *fit) differences(data func(*Cell, []float64) []float64, free []int, xi, r []float64) (*mat.Dense, error) {
-	const h = 1e-4
+	const h = tangentStep
 	j := mat.NewDense(len(r), len(free), nil)
 	at := slices.Clone(xi)
 	buf := make([]float64, 0, len(r))

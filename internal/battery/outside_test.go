@@ -1,15 +1,14 @@
 package battery
 
 import (
-	"encoding/csv"
 	"errors"
 	"math"
-	"os"
 	"strconv"
 	"strings"
 	"testing"
 
 	"voltwright/internal/quantity"
+	"voltwright/internal/recorded"
 )
 
 func close1(t *testing.T, what string, got, want, relative float64) {
@@ -28,15 +27,7 @@ func TestCurvesArePublished(t *testing.T) {
 	}{
 		{"nmc", "ocv-nmc-m50t", "", 1}, {"nca", "ocv-liion-40t", "", 1}, {"lead-acid-gel", "ocv-leadacid12v", "Ver-Mac", 6}, {"lfp", "ocv-lfp-apr18650m1b", "", 1}, {"lead-acid-flooded", "ocv-leadacid12v", "discover (SG 1.265)", 6}, {"lead-acid-agm", "ocv-leadacid12v", "Ver-Mac", 6},
 	} {
-		f, err := os.Open("testdata/reference/" + c.file + ".csv")
-		if err != nil {
-			t.Fatal(err)
-		}
-		rows, err := csv.NewReader(f).ReadAll()
-		f.Close()
-		if err != nil {
-			t.Fatal(err)
-		}
+		rows := recorded.Rows(t, "testdata/reference/"+c.file+".csv")
 		column := map[string]int{}
 		for i, head := range rows[0] {
 			column[strings.TrimPrefix(head, "\ufeff")] = i

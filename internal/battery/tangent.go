@@ -202,9 +202,10 @@ func (r relaxed) of(y, g0, g1, tau float64) float64 { return r.y*y + r.g0*g0 + r
 
 // stride is the derivative of advance, but for what the unknowns change.
 type stride struct {
-	h                      float64
-	lag, fast, slow, temp  relaxed
-	fromOverK, toOverK, kk float64 // of the heat over the conductance
+	h                     float64
+	lag, fast, slow, temp relaxed
+	conductance           float64
+	fromOver, toOver      float64 // the heat over the conductance
 }
 
 func (e *element) stride(y state, from, to *rates, ambient, h float64) stride {
@@ -220,7 +221,7 @@ func (e *element) stride(y state, from, to *rates, ambient, h float64) stride {
 	}
 	if k := e.cell.Conductance; e.thermal && k > 0 {
 		s.temp = relaxSlopes(y.temp, ambient+from.heat/k, ambient+to.heat/k, e.cell.HeatCapacity/k, h)
-		s.kk, s.fromOverK, s.toOverK = k, from.heat/k, to.heat/k
+		s.conductance, s.fromOver, s.toOver = k, from.heat/k, to.heat/k
 	}
 	return s
 }
@@ -241,9 +242,9 @@ func (t *tangent) advance(e *element, s *stride, y state, from, to, base, baseTo
 	if !e.thermal {
 		return next
 	}
-	if k := s.kk; k > 0 {
+	if k := s.conductance; k > 0 {
 		time := (t.heatCapacity - e.cell.HeatCapacity/k*t.conductance) / k
-		next.temp = s.temp.of(y.temp, (from.heat-s.fromOverK*t.conductance)/k, (to.heat-s.toOverK*t.conductance)/k, time)
+		next.temp = s.temp.of(y.temp, (from.heat-s.fromOver*t.conductance)/k, (to.heat-s.toOver*t.conductance)/k, time)
 	} else {
 		c := e.cell.HeatCapacity
 		next.temp += ((from.heat+to.heat)/2 - (base.heat+baseTo.heat)/2*t.heatCapacity/c) * s.h / c
@@ -251,7 +252,7 @@ func (t *tangent) advance(e *element, s *stride, y state, from, to, base, baseTo
 	return next
 }
 
-// hold moves the element and the tangents on under a constant current.
+// holdWith moves the element and the tangents on under a constant current.
 func (e *element) holdWith(ts []tangent, amps, h, ambient float64) {
 	y := e.y
 	e.behind(&y, &e.now)

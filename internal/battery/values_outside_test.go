@@ -1,14 +1,13 @@
 package battery
 
 import (
-	"encoding/csv"
 	"fmt"
 	"math"
-	"os"
 	"strconv"
 	"strings"
 	"testing"
 
+	"voltwright/internal/recorded"
 	"voltwright/internal/reference"
 )
 
@@ -51,15 +50,7 @@ func valuesOf(c *Chemistry) map[string]float64 {
 // TestValuesAreAPrintOfTheirSources holds every value of a chemistry that is not from memory to a second print in the form in which its source
 // has it, and the other way round. Curves that are published stand in tables of their own: see TestCurvesArePublished.
 func TestValuesAreAPrintOfTheirSources(t *testing.T) {
-	f, err := os.Open("testdata/reference/chemistry-values.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := recorded.Rows(t, "testdata/reference/chemistry-values.csv")
 	published := map[string]map[string]float64{}
 	for _, row := range rows[1:] {
 		v, err := strconv.ParseFloat(row[2], 64)

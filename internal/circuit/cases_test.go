@@ -13,6 +13,7 @@ import (
 
 	"voltwright/internal/circuit"
 	"voltwright/internal/quantity"
+	"voltwright/internal/recorded"
 )
 
 // TestCases holds what is said of small circuits to what was read and found right: testdata/cases/*.txt. Most come in
@@ -43,23 +44,7 @@ func TestCases(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		said := cases(t, file, string(text))
-		if said == string(text) {
-			continue
-		}
-		if os.Getenv("VOLTWRIGHT_UPDATE") != "" {
-			if err := os.WriteFile(file, []byte(said), 0o644); err != nil {
-				t.Fatal(err)
-			}
-			continue
-		}
-		was, is := strings.Split(string(text), "\n"), strings.Split(said, "\n")
-		for i := range min(len(was), len(is)) {
-			if was[i] != is[i] {
-				t.Errorf("%s:%d: %s\nwas %s", file, i+1, is[i], was[i])
-				break
-			}
-		}
+		recorded.Text(t, file, cases(t, file, string(text)))
 	}
 }
 

@@ -1,29 +1,20 @@
 package circuit_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"strconv"
 	"strings"
 	"testing"
 
 	"voltwright/internal/circuit"
 	"voltwright/internal/quantity"
+	"voltwright/internal/recorded"
 )
 
 // reference reads a table of testdata/reference: see its SOURCE.md.
 func reference(t testing.TB, name string) []map[string]string {
 	t.Helper()
-	f, err := os.Open("testdata/reference/" + name + ".csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	records, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	records := recorded.Rows(t, "testdata/reference/"+name+".csv")
 	var rows []map[string]string
 	for _, record := range records[1:] {
 		row := map[string]string{}

@@ -1,9 +1,7 @@
 package circuit_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"regexp"
 	"strconv"
 	"strings"
@@ -11,19 +9,12 @@ import (
 
 	"voltwright/internal/circuit"
 	"voltwright/internal/quantity"
+	"voltwright/internal/recorded"
 )
 
 // The factors for bundles, by a second print (bundling.csv): each up to its count, and the next from there on.
 func TestBundles(t *testing.T) {
-	f, err := os.Open("testdata/reference/bundling.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := recorded.Rows(t, "testdata/reference/bundling.csv")
 	number := regexp.MustCompile(`\d+`)
 	factors := map[string]map[int]float64{"VDE": {}, "NFPA": {}} // by the greatest count
 	for _, row := range rows[1:] {

@@ -1,28 +1,19 @@
 package drive
 
 import (
-	"encoding/csv"
 	"errors"
 	"math"
-	"os"
 	"slices"
 	"strconv"
 	"testing"
 
 	"voltwright/internal/quantity"
+	"voltwright/internal/recorded"
 )
 
 // TestSurfacesArePublished holds every rolling coefficient to a second print, whose rows name their sources.
 func TestSurfacesArePublished(t *testing.T) {
-	f, err := os.Open("testdata/reference/rolling-resistance.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := recorded.Rows(t, "testdata/reference/rolling-resistance.csv")
 	found := 0
 	for _, row := range rows[1:] {
 		for _, s := range Surfaces() {
@@ -45,15 +36,7 @@ func TestSurfacesArePublished(t *testing.T) {
 // TestChildrenArePublished: the greater of boys' and girls' 95th centiles of the CDC growth charts of 2000, by age.
 func TestChildrenArePublished(t *testing.T) {
 	column := func(path string, age, kg string) map[string]string {
-		f, err := os.Open(path)
-		if err != nil {
-			t.Fatal(err)
-		}
-		defer f.Close()
-		rows, err := csv.NewReader(f).ReadAll()
-		if err != nil {
-			t.Fatal(err)
-		}
+		rows := recorded.Rows(t, path)
 		at := func(name string) int { return slices.Index(rows[0], name) }
 		out := map[string]string{}
 		for _, row := range rows[1:] {
@@ -484,15 +467,7 @@ func TestThereAndBack(t *testing.T) {
 // TestSpeedsInBothUnits: a rule that is written in miles an hour and in kilometres an hour says one thing (1 mi = 1.609344 km), to the digits written;
 // and what is left of a balance is the battery's power less every other, each once.
 func TestSpeedsInBothUnits(t *testing.T) {
-	f, err := os.Open("tables/speeds.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := recorded.Rows(t, "tables/speeds.csv")
 	kmh, mph := slices.Index(rows[0], "km/h"), slices.Index(rows[0], "mph")
 	read := SpeedRules()
 	for n, row := range rows[1:] {

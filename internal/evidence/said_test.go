@@ -3,11 +3,11 @@ package evidence
 import (
 	"fmt"
 	"math"
-	"os"
 	"strings"
 	"testing"
 
 	"voltwright/internal/quantity"
+	"voltwright/internal/recorded"
 )
 
 // The words of two files are kept with what is made of them: testdata/said.txt what words claim, with how other values
@@ -15,42 +15,11 @@ import (
 // read; they are nets beside wordings.tsv, which was written by hand, and beside the caps on what hedges claim.
 // VOLTWRIGHT_UPDATE=1 writes them anew: read the difference.
 
-// kept answers every line of a file that does not begin with ">", and compares with what is kept behind it.
+// kept answers every line of a file, and compares with what is kept behind it.
 func kept(t *testing.T, file string, answer func(line string) string) {
 	t.Helper()
-	text, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	var out strings.Builder
-	lines := 0
-	for line := range strings.Lines(string(text)) {
-		if strings.HasPrefix(line, ">") {
-			continue
-		}
-		out.WriteString(line)
-		if line = strings.TrimSuffix(line, "\n"); line != "" && line[0] != '#' {
-			out.WriteString("> " + answer(line) + "\n")
-			lines++
-		}
-	}
-	if lines < 100 {
+	if lines := recorded.Beside(t, file, answer); lines < 100 {
 		t.Errorf("%s: %d lines", file, lines)
-	}
-	if os.Getenv("VOLTWRIGHT_UPDATE") != "" {
-		if err := os.WriteFile(file, []byte(out.String()), 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	was, is := strings.Split(string(text), "\n"), strings.Split(out.String(), "\n")
-	for i := range min(len(was), len(is)) {
-		if was[i] != is[i] {
-			t.Errorf("%s:%d: %s\nis   %s\nwas  %s", file, i+1, is[max(0, i-1)], is[i], was[i])
-		}
-	}
-	if len(was) != len(is) {
-		t.Errorf("%s: %d lines, was %d", file, len(is), len(was))
 	}
 }
 
@@ -78,26 +47,7 @@ func TestWordingsAreSaid(t *testing.T) {
 	for _, r := range wordings(t) {
 		fmt.Fprintf(&out, "%s | %s\n> %s\n", r.words, r.against, said(r.words, subjectNamed(t, r.against)))
 	}
-	const file = "testdata/wordings-said.txt"
-	if os.Getenv("VOLTWRIGHT_UPDATE") != "" {
-		if err := os.WriteFile(file, []byte(out.String()), 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	text, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	was, is := strings.Split(string(text), "\n"), strings.Split(out.String(), "\n")
-	if len(was) != len(is) {
-		t.Errorf("%d lines, was %d", len(is), len(was))
-	}
-	for i := range min(len(was), len(is)) {
-		if was[i] != is[i] {
-			t.Errorf("%s:%d: %s\nis   %s\nwas  %s", file, i+1, is[max(0, i-1)], is[i], was[i])
-		}
-	}
+	recorded.Text(t, "testdata/wordings-said.txt", out.String())
 }
 
 // said is what words claim, in a line: the interval, what the amount is counted in, and four other values in their manner.
@@ -153,17 +103,7 @@ func said(words string, s Subject) string {
 
 // What the method page prints of hedges.
 func TestHedgesAreTabled(t *testing.T) {
-	const file = "testdata/hedges.txt"
-	got := hedgeTable() + "\n"
-	if os.Getenv("VOLTWRIGHT_UPDATE") != "" {
-		if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	if want, err := os.ReadFile(file); err != nil || got != string(want) {
-		t.Errorf("%s (%v)", got, err)
-	}
+	recorded.Text(t, "testdata/hedges.txt", hedgeTable()+"\n")
 }
 
 func TestCarried(t *testing.T) {

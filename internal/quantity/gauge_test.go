@@ -1,25 +1,17 @@
 package quantity
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"strconv"
 	"testing"
+
+	"voltwright/internal/recorded"
 )
 
 // TestGauge holds the sizes against testdata/gauge/wire-awg.csv (ASTM B258; see
 // the SOURCE.md beside it), at the figures printed there.
 func TestGauge(t *testing.T) {
-	f, err := os.Open("testdata/gauge/wire-awg.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := recorded.Rows(t, "testdata/gauge/wire-awg.csv")
 	if len(rows) != 1+34 {
 		t.Fatalf("%d rows, want a head and 34 sizes", len(rows))
 	}

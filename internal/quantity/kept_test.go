@@ -5,50 +5,19 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"os"
 	"regexp"
 	"strconv"
 	"strings"
 	"testing"
 
 	"voltwright/internal/quantity"
+	"voltwright/internal/recorded"
 )
 
 // What is read of several hundred spellings and how it is written again, beside each: testdata/kept.txt, which was read.
 // It is a net beside the checks against standards; VOLTWRIGHT_UPDATE=1 writes it anew: read the difference.
 func TestKept(t *testing.T) {
-	const file = "testdata/kept.txt"
-	text, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	var out strings.Builder
-	for line := range strings.Lines(string(text)) {
-		if strings.HasPrefix(line, "> ") {
-			continue
-		}
-		out.WriteString(line)
-		if line = strings.TrimSuffix(line, "\n"); line != "" && line[0] != '#' {
-			for l := range strings.Lines(readAgain(line)) {
-				out.WriteString("> " + strings.TrimSuffix(l, "\n") + "\n")
-			}
-		}
-	}
-	if os.Getenv("VOLTWRIGHT_UPDATE") != "" {
-		if err := os.WriteFile(file, []byte(out.String()), 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	was, is := strings.Split(string(text), "\n"), strings.Split(out.String(), "\n")
-	for i := range min(len(was), len(is)) {
-		if was[i] != is[i] {
-			t.Fatalf("%s:%d: %s\nis   %s\nwas  %s", file, i+1, is[max(0, i-1)], is[i], was[i])
-		}
-	}
-	if len(was) != len(is) {
-		t.Errorf("%s: %d lines, was %d", file, len(is), len(was))
-	}
+	recorded.Beside(t, "testdata/kept.txt", readAgain)
 }
 
 // readAgain reads a line, "range 3 to 5 V", "accuracy ±(1 % + 2 digits)", "clock 59.5 1" or a quantity.
@@ -187,14 +156,5 @@ func TestPatternsAreKept(t *testing.T) {
 			b.WriteString(line)
 		}
 	}
-	const file = "testdata/patterns.txt"
-	if os.Getenv("VOLTWRIGHT_UPDATE") != "" {
-		if err := os.WriteFile(file, []byte(b.String()), 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	if want, err := os.ReadFile(file); err != nil || string(want) != b.String() {
-		t.Errorf("the patterns are others (%v): read them, and write them anew", err)
-	}
+	recorded.Text(t, "testdata/patterns.txt", b.String())
 }

@@ -8,8 +8,6 @@ package recorded
 import (
 	"fmt"
 	"math"
-	"os"
-	"path/filepath"
 	"reflect"
 	"slices"
 	"strconv"
@@ -39,20 +37,11 @@ func Hold(t testing.TB, file string, cases []Case, short ...string) {
 		w := writer{out: &out, short: short}
 		w.value("", reflect.ValueOf(c.Value))
 	}
-	if os.Getenv(Update) != "" {
-		if err := os.MkdirAll(filepath.Dir(file), 0o755); err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(file, []byte(out.String()), 0o644); err != nil {
-			t.Fatal(err)
-		}
+	if Updating() {
+		write(t, file, out.String())
 		return
 	}
-	text, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, d := range Differences(string(text), out.String()) {
+	for _, d := range Differences(read(t, file), out.String()) {
 		t.Errorf("%s: %s", file, d)
 	}
 }

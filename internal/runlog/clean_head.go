@@ -186,5 +186,5 @@ func knownWord(word string) bool {
 
 // plainWords are words of the trade in heads that mean nothing to the reader and nobody in particular.
 var plainWords = set("of", "the", "at", "per", "and", "negative", "positive", "minus", "plus", "heatsink", "sink", "probe", "sensor", "channel", "front", "rear", "left", "right", "upper", "lower", "inside", "outside", "external", "digital", "filter",
-	"value", "data", "hh", "mm", "ss", "yyyy", "dd", "mon", "msec", "utc", "gmt", "local", "system", "sys", "bms", "ecu", "vesc", "kühlkörper", "fühler", "messwert", "wert", "kanal", "mittel", "gesamt", "total", "sensed", "signal", "throttle", "brake",
+	"value", "data", "hh", "mm", "ss", "yyyy", "dd", "mon", "msec", "utc", "gmt", "local", "system", "sys", "bms", "ecu", "kühlkörper", "fühler", "messwert", "wert", "kanal", "mittel", "gesamt", "total", "sensed", "signal", "throttle", "brake",
 	"sample", "samples", "record", "datapoint", "point", "points", "interval", "logger", "track", "rail", "axle", "gearbox", "air", "oil", "coolant", "charge", "discharge", "km", "mode", "type", "unit", "units", "cells", "packs", "batteries", "group", "string", "series", "parallel", "tab", "node", "ntc", "thermistor", "deg", "celsius", "fahrenheit")

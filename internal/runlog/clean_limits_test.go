@@ -2,16 +2,14 @@ package runlog
 
 import (
 	"errors"
-	"flag"
 	"fmt"
 	"io"
-	"os"
 	"slices"
 	"strings"
 	"testing"
-)
 
-var updateCleaned = flag.Bool("update-cleaned", false, "write testdata/cleaned.golden anew")
+	"voltwright/internal/recorded"
+)
 
 // publishedLogs are small logs of every sort of line that a log has. Each stands in testdata/cleaned.golden line by line beside
 // what is published of it, which was read.
@@ -123,23 +121,7 @@ func TestWhatIsPublishedOfALog(t *testing.T) {
 			fmt.Fprintf(&out, "which told %q\n", taken.Told)
 		}
 	}
-	const file = "testdata/cleaned.golden"
-	if *updateCleaned {
-		if err := os.WriteFile(file, []byte(out.String()), 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	want, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	was, is := strings.Split(string(want), "\n"), strings.Split(out.String(), "\n")
-	for k := range max(len(was), len(is)) {
-		if k >= len(was) || k >= len(is) || was[k] != is[k] {
-			t.Fatalf("%s:%d\nis  %s\nwas %s", file, k+1, is[min(k, len(is)-1)], was[min(k, len(was)-1)])
-		}
-	}
+	recorded.Text(t, "testdata/cleaned.golden", out.String())
 }
 
 func TestWhatIsNoLogIsNotCleaned(t *testing.T) {

@@ -1,12 +1,12 @@
 package runlog
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"path/filepath"
 	"strconv"
 	"testing"
+
+	"voltwright/internal/recorded"
 
 	"gonum.org/v1/gonum/mat"
 )
@@ -14,15 +14,7 @@ import (
 // readColumns reads the numeric columns of a CSV file with one head row.
 func readColumns(t *testing.T, path string, columns int) [][]float64 {
 	t.Helper()
-	file, err := os.Open(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	rows, err := csv.NewReader(file).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := recorded.Rows(t, path)
 	out := make([][]float64, columns)
 	for _, row := range rows[1:] {
 		for j := range columns {
@@ -39,15 +31,7 @@ func readColumns(t *testing.T, path string, columns int) [][]float64 {
 // certified reads NIST's certified values of one data set: quantity → value and standard deviation of the estimate.
 func certified(t *testing.T, set string) map[string][2]float64 {
 	t.Helper()
-	file, err := os.Open(filepath.Join("testdata", "nist", "certified.csv"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	rows, err := csv.NewReader(file).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := recorded.Rows(t, filepath.Join("testdata", "nist", "certified.csv"))
 	out := map[string][2]float64{}
 	for _, row := range rows {
 		if row[0] != set {

@@ -2,16 +2,15 @@ package runlog
 
 import (
 	"encoding/csv"
-	"flag"
 	"fmt"
 	"maps"
 	"os"
 	"slices"
 	"strings"
 	"testing"
-)
 
-var updateHeads = flag.Bool("update-heads", false, "write testdata/heads.csv anew")
+	"voltwright/internal/recorded"
+)
 
 // headMeaning is what a head says by itself: its channel, or "state", "position" or nothing, and its unit.
 func headMeaning(name string) (meaning, unit string) {
@@ -34,15 +33,7 @@ func headMeaning(name string) (meaning, unit string) {
 // that a letter within a word gave would stand out in it. An empty channel means that a head names none.
 func TestHeadsByWholeWords(t *testing.T) {
 	const path = "testdata/heads.csv"
-	file, err := os.Open(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	rows, err := csv.NewReader(file).ReadAll()
-	file.Close()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := recorded.Rows(t, path)
 	if len(rows) < 400 {
 		t.Fatalf("%d heads; the table has lost some", len(rows))
 	}
@@ -52,12 +43,12 @@ func TestHeadsByWholeWords(t *testing.T) {
 	for _, r := range rows[1:] {
 		meaning, unit := headMeaning(r[0])
 		_ = w.Write([]string{r[0], meaning, unit})
-		if !*updateHeads && (meaning != r[1] || unit != r[2]) {
+		if !recorded.Updating() && (meaning != r[1] || unit != r[2]) {
 			t.Errorf("%q says %q in %q, want %q in %q", r[0], meaning, unit, r[1], r[2])
 		}
 	}
 	w.Flush()
-	if *updateHeads {
+	if recorded.Updating() {
 		if err := os.WriteFile(path, []byte(out.String()), 0o644); err != nil {
 			t.Fatal(err)
 		}
@@ -93,20 +84,10 @@ func ranked(heads []string) string {
 	return b.String()
 }
 
-var updateRanks = flag.Bool("update-ranks", false, "write testdata/ranks.txt anew")
-
 // TestWhichOfTwo: of two columns that could be one channel, which is taken. Every word that names a channel stands there alone,
 // every word that says which of several within a long head, and every head of heads.csv.
 func TestWhichOfTwo(t *testing.T) {
-	file, err := os.Open("testdata/heads.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	rows, err := csv.NewReader(file).ReadAll()
-	file.Close()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := recorded.Rows(t, "testdata/heads.csv")
 	var heads []string
 	for _, r := range rows[1:] {
 		heads = append(heads, r[0])
@@ -119,22 +100,7 @@ func TestWhichOfTwo(t *testing.T) {
 		ofTime = append(ofTime, "elapsed test "+q+" time (s)")
 	}
 	got := "# words that name a channel\n" + ranked(words) + "# words that say which voltage\n" + ranked(within) + "# words that say which time\n" + ranked(ofTime) + "# heads\n" + ranked(heads)
-	const path = "testdata/ranks.txt"
-	if *updateRanks {
-		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	have := strings.Split(got, "\n")
-	for k, line := range strings.Split(string(want), "\n") {
-		if k >= len(have) || have[k] != line {
-			t.Fatalf("line %d of %s:\nhave %q\nwant %q", k+1, path, have[min(k, len(have)-1)], line)
-		}
-	}
+	recorded.Text(t, "testdata/ranks.txt", got)
 }
 
 // TestHeadsTakenApart: the words, the unit and the rest of heads of every build, as testdata/apart.txt has them.
@@ -171,11 +137,11 @@ func TestHeadsTakenApart(t *testing.T) {
 			got += ": " + c.String()
 		}
 		fmt.Fprintf(&out, "%s → %s\n", name, got)
-		if got != want && !*updateHeads {
+		if got != want && !recorded.Updating() {
 			t.Errorf("%q: %q, want %q", name, got, want)
 		}
 	}
-	if *updateHeads {
+	if recorded.Updating() {
 		if err := os.WriteFile(path, []byte(out.String()), 0o644); err != nil {
 			t.Fatal(err)
 		}

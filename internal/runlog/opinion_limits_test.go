@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"voltwright/internal/recorded"
 )
 
 // limit is a log about one limit of a rule: what is on its two sides.
@@ -289,5 +291,5 @@ func TestLimitsOfOpinions(t *testing.T) {
 			fmt.Fprintf(&b, "\t%g\t%s\n", x, strings.ReplaceAll(said, "\n", "\n\t\t"))
 		}
 	}
-	holdRecorded(t, "testdata/limits.golden", b.String())
+	recorded.Text(t, "testdata/limits.golden", b.String())
 }

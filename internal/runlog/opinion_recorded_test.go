@@ -1,20 +1,17 @@
 package runlog
 
 import (
-	"flag"
 	"fmt"
 	"math/rand/v2"
-	"os"
 	"strings"
 	"testing"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/recorded"
 )
 
-var updateOpinions = flag.Bool("update-opinions", false, "write testdata/opinions.golden and testdata/damaged.golden anew")
-
-// recorded is all that is said of a log, and its parts.
-func recorded(r *Result, found []finding.Finding) string {
+// wordForWord is all that is said of a log, and its parts.
+func wordForWord(r *Result, found []finding.Finding) string {
 	var b strings.Builder
 	for k := range r.Parts {
 		p := &r.Parts[k]
@@ -31,35 +28,6 @@ func recorded(r *Result, found []finding.Finding) string {
 	return b.String()
 }
 
-// holdRecorded compares with a file of testdata, which was read before it was kept.
-func holdRecorded(t *testing.T, path, have string) {
-	t.Helper()
-	if *updateOpinions {
-		if err := os.WriteFile(path, []byte(have), 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	text, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if have == string(text) {
-		return
-	}
-	was, is := strings.Split(string(text), "\n"), strings.Split(have, "\n")
-	for k := range is {
-		if k >= len(was) || is[k] != was[k] {
-			want := ""
-			if k < len(was) {
-				want = was[k]
-			}
-			t.Fatalf("%s, line %d:\nhave %s\nwant %s", path, k+1, is[k], want)
-		}
-	}
-	t.Fatalf("%s: %d lines, want %d", path, len(is), len(was))
-}
-
 // All that is said of sixty damaged logs, word for word.
 func TestWhatIsSaidOfDamagedLogs(t *testing.T) {
 	goods := goodLogs(t)
@@ -69,7 +37,7 @@ func TestWhatIsSaidOfDamagedLogs(t *testing.T) {
 	for n := range 60 {
 		d, good := draw(goods, turns[n%len(turns)], random)
 		r, found := measureText(t, d.sheet.text())
-		fmt.Fprintf(&b, "%s, %s: %s\n%s", good.name, d.kind, d.what, recorded(r, found))
+		fmt.Fprintf(&b, "%s, %s: %s\n%s", good.name, d.kind, d.what, wordForWord(r, found))
 	}
-	holdRecorded(t, "testdata/damaged.golden", b.String())
+	recorded.Text(t, "testdata/damaged.golden", b.String())
 }

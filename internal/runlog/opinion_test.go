@@ -10,6 +10,7 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/quantity"
+	"voltwright/internal/recorded"
 )
 
 // madeWay is a ride with positions, a speed and no distance.
@@ -194,7 +195,7 @@ func TestOpinions(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		fmt.Fprintf(&all, "%s, %s\n%s", c.rule, c.says, recorded(r, found))
+		fmt.Fprintf(&all, "%s, %s\n%s", c.rule, c.says, wordForWord(r, found))
 		at := slices.IndexFunc(found, func(f finding.Finding) bool {
 			return f.Rule == c.rule && strings.Contains(f.Text+" "+f.Remedy, c.says)
 		})
@@ -209,7 +210,7 @@ func TestOpinions(t *testing.T) {
 			t.Errorf("%s: %s: %s (%s), want %s and %q", c.rule, f.Level, f.Text, f.Remedy, c.level, c.says)
 		}
 	}
-	holdRecorded(t, "testdata/opinions.golden", all.String())
+	recorded.Text(t, "testdata/opinions.golden", all.String())
 	for _, twin := range []string{madeRide(), madeTest(), madeWay(), madeStops(false), "# recorded every 2 s\n" + madeRide()} {
 		_, found, err := Measure(nil, strings.NewReader(twin), NewOptions())
 		if err != nil {

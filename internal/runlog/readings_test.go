@@ -1,7 +1,6 @@
 package runlog
 
 import (
-	"flag"
 	"fmt"
 	"math"
 	"os"
@@ -13,9 +12,8 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/quantity"
+	"voltwright/internal/recorded"
 )
-
-var updateReadings = flag.Bool("update-readings", false, "write the readings in testdata/readings anew")
 
 // readingCase is a small made log and all that is read of it. In a file of testdata/readings
 //
@@ -24,7 +22,7 @@ var updateReadings = flag.Bool("update-readings", false, "write the readings in 
 //	| TEXT        is a line of the log, in which \t, \r, \x00 and their like are what they are in Go
 //	|9 TEXT       is nine lines; {1+0.5:%.2f} in it counts from 1 in steps of 0.5, {a/b/b} takes turns, {a/b//c} stays at c
 //	|! TEXT       is a line that does not end
-//	> TEXT        is what is read, written by -update-readings; it is read through, and held against what was put in
+//	> TEXT        is what is read, written by VOLTWRIGHT_UPDATE=1; it is read through, and held against what was put in
 //
 // Of more than five rows the first two and the last are told, and of each channel its values, their sum, and their sum
 // with each one times its row's number, from nought.
@@ -292,11 +290,11 @@ func holdReadings(t *testing.T, pattern string, reading func(*testing.T, *readin
 			for _, line := range got {
 				b.WriteString("> " + line + "\n")
 			}
-			if have, want := strings.Join(got, "\n"), strings.Join(c.want, "\n"); have != want && !*updateReadings {
+			if have, want := strings.Join(got, "\n"), strings.Join(c.want, "\n"); have != want && !recorded.Updating() {
 				t.Errorf("%s, %s: have\n%s\nwant\n%s", file, c.name, have, want)
 			}
 		}
-		if *updateReadings {
+		if recorded.Updating() {
 			if err := os.WriteFile(file, []byte(b.String()), 0o644); err != nil {
 				t.Fatal(err)
 			}

@@ -1,7 +1,6 @@
 package runlog
 
 import (
-	"encoding/csv"
 	"fmt"
 	"math"
 	"os"
@@ -13,6 +12,7 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/quantity"
+	"voltwright/internal/recorded"
 )
 
 // statedTotal is what a source states of one of its logs.
@@ -25,15 +25,7 @@ type statedTotal struct {
 // totals reads testdata/totals/totals.csv: of each log the total that its source states, or "asks" where the log has to be refused.
 func totals(t testing.TB) []statedTotal {
 	t.Helper()
-	file, err := os.Open("testdata/totals/totals.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	rows, err := csv.NewReader(file).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := recorded.Rows(t, "testdata/totals/totals.csv")
 	var out []statedTotal
 	for _, r := range rows[1:] {
 		x := statedTotal{log: r[0], figure: r[1], unit: r[3], by: r[4]}
@@ -41,6 +33,7 @@ func totals(t testing.TB) []statedTotal {
 			x.log, x.part = log, strings.TrimSuffix(part, "}")
 		}
 		if x.figure != "asks" {
+			var err error
 			if x.stated, err = strconv.ParseFloat(r[2], 64); err != nil {
 				t.Fatal(err)
 			}

@@ -24,7 +24,8 @@ type Store struct {
 	cache *cache.Cache
 }
 
-// Open opens the store in a folder, which is made where it is missing. An error says that nothing can be kept there.
+// Open opens the store in a folder, which is made where it is missing, and removes what has not been used there for some days. An
+// error says that nothing can be kept there.
 func Open(dir string) (*Store, error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return nil, err
@@ -33,6 +34,7 @@ func Open(dir string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
+	_ = c.Trim() // it looks once a day; what could not be removed is removed another time
 	return &Store{cache: c}, nil
 }
 
@@ -73,13 +75,6 @@ func (s *Store) Put(k Key, value any) {
 	var b bytes.Buffer
 	if gob.NewEncoder(&b).Encode(value) == nil {
 		_ = s.cache.PutBytes(cache.ActionID(k.sum), b.Bytes())
-	}
-}
-
-// Close removes what has not been used for some days.
-func (s *Store) Close() {
-	if s != nil {
-		_ = s.cache.Trim()
 	}
 }
 

@@ -49,7 +49,6 @@ func TestKeptIsFound(t *testing.T) {
 	}
 	var none *Store
 	none.Put(k, want)
-	none.Close()
 	if none.Get(k, &got) {
 		t.Error("no store finds something")
 	}
@@ -57,17 +56,17 @@ func TestKeptIsFound(t *testing.T) {
 
 // Any two inputs that differ anywhere have two keys, and the same input has the same.
 func TestKeysTellInputsApart(t *testing.T) {
-	make := func(change func(*cell)) Key {
+	keyed := func(change func(*cell)) Key {
 		inner := &cell{Name: "in", Volts: []float64{3, 4}}
 		c := cell{Name: "out", Volts: []float64{1, 2}, Of: map[string]int{"x": 1, "y": 2, "z": 3}, by: inner}
 		change(&c)
 		return KeyOf("step", c, 7)
 	}
 	same := func(*cell) {}
-	if first, again := make(same), make(same); first != again {
+	if first, again := keyed(same), keyed(same); first != again {
 		t.Fatal("one input has two keys")
 	}
-	keys := map[Key]string{make(same): "as it is"}
+	keys := map[Key]string{keyed(same): "as it is"}
 	for name, change := range map[string]func(*cell){
 		"a name":            func(c *cell) { c.Name = "ou" },
 		"a number":          func(c *cell) { c.Volts[1] = math.Nextafter(2, 3) },
@@ -81,7 +80,7 @@ func TestKeysTellInputsApart(t *testing.T) {
 		"a circle":          func(c *cell) { c.by.by = c.by },
 		"a word moved":      func(c *cell) { c.Name, c.by.Name = "outi", "n" },
 	} {
-		k := make(change)
+		k := keyed(change)
 		if was, met := keys[k]; met {
 			t.Errorf("%s has the key of %s", name, was)
 		}
@@ -96,7 +95,7 @@ func TestKeysTellInputsApart(t *testing.T) {
 	if KeyOf("step", math.Copysign(0, -1)) != KeyOf("step", 0.0) {
 		t.Error("a zero below zero is no zero")
 	}
-	if make(func(c *cell) { c.told = func() {} }).sure {
+	if keyed(func(c *cell) { c.told = func() {} }).sure {
 		t.Error("a function has a key")
 	}
 }
@@ -160,7 +159,6 @@ func TestNoPlace(t *testing.T) {
 		t.Fatal(err)
 	}
 	s.Put(KeyOf("step"), 1)
-	s.Close()
 	var got int
 	if s.Get(KeyOf("step"), &got) {
 		t.Error("found in a folder that is gone")

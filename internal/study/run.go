@@ -18,9 +18,9 @@ type run struct {
 	found  []finding.Finding
 }
 
-// Run measures one run by its log, its readings or its stopwatch. No result and no error: it has none that can be used, which is
+// one measures a run by its log, its readings or its stopwatch. No result and no error: it has none that can be used, which is
 // a finding of the journal already. The error says that its log could not be read.
-func (s *Study) Run(r *journal.Run) (*runlog.Result, []finding.Finding, error) {
+func (s *Study) one(r *journal.Run) (*runlog.Result, []finding.Finding, error) {
 	options := r.Options()
 	switch {
 	case r.Log != nil && r.Log.Path == "":
@@ -50,7 +50,7 @@ func (s *Study) log(name string, o runlog.Options) (*runlog.Result, []finding.Fi
 	method := store.KeyOf("measure", name, o)
 	var kept keptRun
 	if s.store.Get(method.With(sum), &kept) {
-		return kept.result(), kept.findings(name), nil
+		return kept.Result, kept.findings(name), nil
 	}
 	h := sha256.New()
 	result, found, err := s.measure(name, o, h)
@@ -138,8 +138,6 @@ func mark(source *finding.Source, offset int64) keptMark {
 	line, column := source.Locate(offset)
 	return keptMark{offset, line, column}
 }
-
-func (k keptRun) result() *runlog.Result { return k.Result }
 
 func (k keptRun) findings(name string) []finding.Finding {
 	source := finding.NewStream(name)

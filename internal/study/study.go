@@ -56,7 +56,7 @@ func (s *Study) measureAll(runs []*journal.Run, findings *finding.List) {
 	}
 	all := make([]measured, len(runs))
 	each(len(runs), func(i int) {
-		all[i].result, all[i].found, all[i].err = s.Run(runs[i])
+		all[i].result, all[i].found, all[i].err = s.one(runs[i])
 	})
 	for i, m := range all {
 		findings.Add(m.found...)
