@@ -11,7 +11,11 @@ const RuleNotePosition = "position-in-note"
 
 // tellPositions says of each note where it writes a position: what a maker writes goes online as it is written.
 func (b *builder) tellPositions() {
-	for _, n := range b.allNotes() {
+	all := []*notes.Note{b.in.Journal.Note}
+	for _, p := range b.in.Journal.Places() {
+		all = append(all, p.Document().Note)
+	}
+	for _, n := range all {
 		if n == nil {
 			continue
 		}
@@ -21,31 +25,6 @@ func (b *builder) tellPositions() {
 				Remedy: "take it out, or say in words where it was, as much or as little as you want to tell."})
 		}
 	}
-}
-
-// allNotes are the notes of the journal, in reading order.
-func (b *builder) allNotes() []*notes.Note {
-	j := b.in.Journal
-	all := []*notes.Note{j.Note}
-	for _, v := range j.Vehicles {
-		all = append(all, v.Note)
-		for _, version := range v.Versions {
-			all = append(all, version.Note)
-			for _, r := range version.Runs {
-				all = append(all, r.Note)
-			}
-		}
-	}
-	for _, p := range j.Notes {
-		all = append(all, p.Note)
-	}
-	for _, p := range j.Questions {
-		all = append(all, p.Note)
-	}
-	for _, p := range j.Corrections {
-		all = append(all, p.Note)
-	}
-	return all
 }
 
 var notePositionDoc = finding.Doc{Kind: finding.RuleDoc, Name: RuleNotePosition, Level: finding.Warning, Title: "A position written in a note",
