@@ -24,9 +24,9 @@ func TestDrawnWhateverTheMass(t *testing.T) {
 		t.Errorf("motors of which nothing is stated draw %v", got)
 	}
 	r.Moved.Idle = quantity.Exact(quantity.Amperes(2))
-	for setting, want := range map[float64]float64{0: 50, 0.5: 25, 1: 50, 1.5: 50} {
-		r.Moved.Setting = quantity.Exact(quantity.Fraction(setting))
-		near(t, "the motors' own", float64(r.fixed(l, b).idle), want, 1e-12)
+	for _, x := range []struct{ setting, want float64 }{{0, 50}, {0.5, 25}, {1.5, 50}, {1, 50}} {
+		r.Moved.Setting = quantity.Exact(quantity.Fraction(x.setting))
+		near(t, "the motors' own", float64(r.fixed(l, b).idle), x.want, 1e-12)
 	}
 	l.rows.Current = []float64{4, 4, 4, 4, 4}
 	if got := r.fixed(l, b).standing; got != 0 {
