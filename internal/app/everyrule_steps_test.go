@@ -164,8 +164,8 @@ func prepare(dir string, words []string) error {
 }
 
 // damage changes the lines FROM to TO of a log, the head being line 1, in one way: drop, blank COLUMN, exchange COLUMN COLUMN,
-// shrink COLUMN (a thousandth, in as many digits), scale COLUMN FACTOR, or mix EVERY BY, which exchanges every so manyth line with one so
-// many lines on. Columns count from 1.
+// shrink COLUMN (a thousandth, in as many digits), scale COLUMN FACTOR, raise COLUMN BY, say COLUMN WORD, or mix EVERY BY, which
+// exchanges every so manyth line with one so many lines on. Columns count from 1.
 func damage(path string, words []string) error {
 	text, err := os.ReadFile(path)
 	if err != nil || len(words) < 3 {
@@ -174,7 +174,7 @@ func damage(path string, words []string) error {
 	var n [4]int
 	how := words[2]
 	for k, word := range slices.Delete(slices.Clone(words), 2, 3) {
-		if n[min(k, 3)], err = strconv.Atoi(word); err != nil && !(how == "scale" && k == 3) {
+		if n[min(k, 3)], err = strconv.Atoi(word); err != nil && !(k == 3 && slices.Contains([]string{"scale", "raise", "say"}, how)) {
 			return err
 		}
 	}
@@ -205,13 +205,20 @@ func damage(path string, words []string) error {
 				cells[at], cells[n[3]-1] = cells[n[3]-1], cells[at]
 			case "shrink":
 				cells[at] = "0.00" + strings.Replace(cells[at], ".", "", 1)
-			case "scale":
+			case "say":
+				cells[at] = words[4]
+			case "scale", "raise":
 				x, errX := strconv.ParseFloat(cells[at], 64)
-				factor, errF := strconv.ParseFloat(words[4], 64)
-				if err := errors.Join(errX, errF); err != nil {
+				by, errBy := strconv.ParseFloat(words[4], 64)
+				if err := errors.Join(errX, errBy); err != nil {
 					return err
 				}
-				cells[at] = strconv.FormatFloat(x*factor, 'f', 3, 64)
+				if how == "scale" {
+					x *= by
+				} else {
+					x += by
+				}
+				cells[at] = strconv.FormatFloat(x, 'f', 3, 64)
 			default:
 				return errNoChange
 			}

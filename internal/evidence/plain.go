@@ -13,7 +13,7 @@ import (
 
 var (
 	grouped       = regexp.MustCompile(`(\d)[\x{00a0}\x{2009}\x{202f}](\d{3})`)
-	spacedGroups  = regexp.MustCompile(`^\D{0,24}\d{1,3}(?: \d{3})+(?:[^\d ]|$| \D)`)
+	spacedGroups  = regexp.MustCompile(`(?:^|[^\d .,]|\D )(\d{1,3}(?: \d{3})+)(?:$|[^\d ]| \D)`)
 	commaGroups   = regexp.MustCompile(`(?:^|[^\d.,])\d{1,3}(?:,\d{3})+(?:\.\d+)?(?:$|[^\d.,])`)
 	shortDecimal  = regexp.MustCompile(`(\d),(\d{1,2})($|[^\d.,])`)
 	commaDecimal  = regexp.MustCompile(`(\d),(\d)`)
@@ -93,13 +93,8 @@ func separators(words string, s Subject) (string, error) {
 	} else { // one or two digits behind a comma are no thousands in any language
 		words = shortDecimal.ReplaceAllString(words, "$1.$2$3")
 	}
-	if at := spacedGroups.FindStringIndex(words); at != nil {
-		first := strings.IndexFunc(words, func(r rune) bool { return r >= '0' && r <= '9' })
-		end := first
-		for end < len(words) && (isDigit(words[end]) || words[end] == ' ' && end+1 < len(words) && isDigit(words[end+1])) {
-			end++
-		}
-		words = words[:first] + strings.ReplaceAll(words[first:end], " ", "") + words[end:]
+	for at := spacedGroups.FindStringSubmatchIndex(words); at != nil; at = spacedGroups.FindStringSubmatchIndex(words) {
+		words = words[:at[2]] + strings.ReplaceAll(words[at[2]:at[3]], " ", "") + words[at[3]:]
 	}
 	return words, nil
 }

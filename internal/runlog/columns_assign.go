@@ -59,6 +59,7 @@ func (a *assigner) assign(h headRows) columnPlan {
 		if i < len(h.units) {
 			if u := findUnit(validText(h.units[i])); u != nil {
 				a.plan.units[i], a.plan.heads[i].unit = u, u
+				a.plan.heads[i].initial = initials[strings.TrimSpace(h.units[i])]
 			}
 		}
 	}

@@ -16,6 +16,7 @@ type head struct {
 	number  bool     // a word ends in a digit, or is one
 	unit    *unit    // nil if none is named
 	foreign bool     // in a unit that no channel has: V/s, mAh/g, Hz
+	initial bool     // the unit is a bare F or K, which is a degree only beside words of a temperature
 }
 
 // counterWords are units that name a counter wherever they stand as a word.
@@ -62,7 +63,7 @@ func (h *head) brackets(rest string) string {
 		}
 		switch u := findUnit(inside); {
 		case u != nil && h.unit == nil:
-			h.unit, inside = u, ""
+			h.unit, h.initial, inside = u, initials[strings.TrimSpace(inside)], ""
 		case u == nil && foreignUnit(inside):
 			h.foreign, inside = true, ""
 		case strings.Contains(inside, ":"): // a form: hh:mm:ss
@@ -71,6 +72,9 @@ func (h *head) brackets(rest string) string {
 		rest = rest[:open] + " " + inside + " " + after
 	}
 }
+
+// initials are units of temperature that are other things as well: the farad, a thousand. The C of a charge is told by its words.
+var initials = set("F", "K")
 
 // unitWithin finds a unit that stands between the words, as in current_mA_avg: one of a word's own dimension.
 func (h *head) unitWithin() {
@@ -147,7 +151,7 @@ func (h *head) bareUnit(rest string) string {
 			h.foreign = true
 			return rest[:i]
 		case u != nil:
-			h.unit = u
+			h.unit, h.initial = u, initials[strings.TrimSpace(rest[i+1:])]
 			return rest[:i]
 		}
 	}

@@ -132,8 +132,9 @@ func (h *head) byUnit(found []noun) noun {
 		return best
 	case !known:
 		return noun{score: none} // per cent, ohms
-	case family == Distance && len(found) == 0 && h.namesMore(), family == Time && h.namesMore() && !h.known(h.words):
-		return noun{family, 2} // a height, a length of something
+	case family == Distance && len(found) == 0 && h.namesMore(), family == Time && h.namesMore() && !h.known(h.words),
+		family == Temperature && h.initial && len(found) == 0 && h.namesMore() && !h.known(h.words):
+		return noun{family, 2} // a height, a length of something, a size in farads
 	}
 	return noun{family, 7}
 }

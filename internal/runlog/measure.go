@@ -35,7 +35,7 @@ type Meter struct {
 	gaps     []Gap
 	blind    []Gap // intervals as long as a gap without load, the first mostFound of them
 	gapCount int
-	gapLeft  total
+	gapLeft  [2]total // what straight lines across the gaps would have counted out, and in, Ah
 
 	voltage     channelWatch
 	temperature channelWatch
@@ -250,7 +250,8 @@ func (m *Meter) pass(p *passage) {
 func (m *Meter) addGap(p *passage) {
 	out, in := split(p.a.i, p.b.i, p.length())
 	left := (out - in) / secondsPerHour
-	m.gapLeft.add(left)
+	m.gapLeft[0].add(out / secondsPerHour)
+	m.gapLeft[1].add(in / secondsPerHour)
 	m.gapCount++
 	if len(m.gaps) < MaxListed {
 		m.gaps = append(m.gaps, Gap{
@@ -273,7 +274,7 @@ func (m *Meter) findings() []finding.Finding {
 			continue // the reader has said so
 		}
 		text := fmt.Sprintf("there is no sample for %s while the load is on; nothing is counted across it, which leaves out about %s",
-			plain(float64(g.Length), quantity.Time), plain(float64(g.LeftOut), quantity.Charge))
+			plain(float64(g.Length), quantity.Time), drawnAndPut(math.Max(float64(g.LeftOut), 0), math.Max(-float64(g.LeftOut), 0)))
 		out = append(out, finding.Finding{Rule: "log-gap", Level: finding.Warning, Span: at(g), Text: text,
 			Remedy: "if the load was steady all the while, state a longer gap for this log"})
 	}
@@ -285,10 +286,24 @@ func (m *Meter) findings() []finding.Finding {
 	}
 	if m.gapCount > mostFound {
 		out = append(out, finding.Finding{Rule: "log-gap", Level: finding.Warning, Span: at(&m.gaps[mostFound]),
-			Text:   fmt.Sprintf("there are %d more gaps from here on; in all, %s are left out", m.gapCount-mostFound, plain(m.gapLeft.value(), quantity.Charge)),
+			Text:   fmt.Sprintf("there are %d more gaps from here on; in all, %s are left out", m.gapCount-mostFound, drawnAndPut(m.gapLeft[0].value(), m.gapLeft[1].value())),
 			Remedy: "if the load was steady all the while, state a longer gap for this log"})
 	}
 	return out
+}
+
+// drawnAndPut says what was drawn, Ah, and what was put in: "0.3 Ah", "0.1 Ah put in", "0.3 Ah drawn and 0.1 Ah put in". What is
+// less than a last digit of the other is not said.
+func drawnAndPut(out, in float64) string {
+	const digit = 1e-4
+	drawn, put := plain(out, quantity.Charge), plain(in, quantity.Charge)+" put in"
+	switch {
+	case in <= digit*out:
+		return drawn
+	case out < digit*in:
+		return put
+	}
+	return drawn + " drawn and " + put
 }
 
 // plain prints a value in words, without uncertainty.

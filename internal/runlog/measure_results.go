@@ -166,7 +166,7 @@ func (m *Meter) counts(r *Result, hasCurrent bool) {
 		r.note("charge-out", fmt.Sprintf("The log leaves open when between two samples the load changed at %d of %s.", m.accounts.open, plural(m.accounts.edges, "edge")))
 	}
 	if m.gapCount > 0 {
-		text := fmt.Sprintf("Not integrated across %s; straight lines would have added %s.", plural(m.gapCount, "interval"), plain(m.gapLeft.value(), quantity.Charge))
+		text := fmt.Sprintf("Not integrated across %s; straight lines would have added %s.", plural(m.gapCount, "interval"), drawnAndPut(m.gapLeft[0].value(), m.gapLeft[1].value()))
 		r.note("charge-out", text)
 		r.note("energy-out", "The intervals that the charge leaves out are left out here as well.")
 	}

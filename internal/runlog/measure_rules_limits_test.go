@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"voltwright/internal/finding"
 	"voltwright/internal/quantity"
 )
 
@@ -202,4 +203,47 @@ func TestElapsedTimeByHand(t *testing.T) {
 	o.Instruments = []Instrument{{Channel: Time, Accuracy: quantity.Accuracy{Fraction: 0.001}, Resolution: 0.1}}
 	r := meter([]Sample{vi(0, 25, 5), vi(100, 25, 5)}, o)
 	near(t, "by its instrument", float64(r.Elapsed.U), math.Hypot(0.1/math.Sqrt(3), 0.1*math.Sqrt2/math.Sqrt(12)), 1e-12)
+}
+
+// What a gap leaves out is said by its way: what was drawn, or what was put in, and never as a number below nothing.
+func TestWhatGapsLeaveOut(t *testing.T) {
+	for _, x := range []struct {
+		out, in float64
+		want    string
+	}{{0.3, 0, "0.3 Ah"}, {0, 0.3, "0.3 Ah put in"}, {3, 1.5, "3 Ah drawn and 1.5 Ah put in"}, {0, 0, "0 Ah"}, {2, 0.0001, "2 Ah"}, {0.0001, 2, "2 Ah put in"}, {2, 0.001, "2 Ah drawn and 1 mAh put in"}} {
+		if got := drawnAndPut(x.out, x.in); got != x.want {
+			t.Errorf("%g out, %g in: %q, want %q", x.out, x.in, got, x.want)
+		}
+	}
+	for _, x := range []struct{ text, want string }{
+		{"time (s),voltage (V),discharge current (A)\n" + gapped(-6), "leaves out about 1.902 Ah put in ("},
+		{"time (s),voltage (V),discharge current (A)\n" + gapped(6), "leaves out about 1.902 Ah ("},
+	} {
+		_, found, err := Measure(finding.NewStream("x.csv"), strings.NewReader(x.text), NewOptions())
+		if err != nil {
+			t.Fatal(err)
+		}
+		said := ""
+		for _, f := range found {
+			if f.Rule == "log-gap" {
+				said += f.Text + " (" + f.Remedy + ")"
+			}
+		}
+		if !strings.Contains(said, x.want) {
+			t.Errorf("%q, want %q", said, x.want)
+		}
+	}
+}
+
+// gapped is a minute of a steady current, twenty minutes without a row, and a minute of it again.
+func gapped(amps float64) string {
+	var b strings.Builder
+	for k := range 120 {
+		at := k
+		if k >= 60 {
+			at += 1140
+		}
+		fmt.Fprintf(&b, "%d,25.0,%g\n", at, amps)
+	}
+	return b.String()
 }

@@ -3,6 +3,7 @@ package runlog
 import (
 	"fmt"
 	"math"
+	"strconv"
 
 	"voltwright/internal/finding"
 )
@@ -148,4 +149,5 @@ func apart(ratio float64) string {
 	return fmt.Sprintf("%s %% less than", short(100*(1-ratio)))
 }
 
-func short(x float64) string { return fmt.Sprintf("%.3g", x) }
+// short writes three significant digits of a number, and never a power of ten.
+func short(x float64) string { return strconv.FormatFloat(roundTo(x, 3), 'f', -1, 64) }

@@ -148,7 +148,7 @@ func TestPowerOfThreeRows(t *testing.T) {
 
 // Powers of ten in words.
 func TestTenths(t *testing.T) {
-	for power, want := range map[int]string{-3: "1/1e+03", -1: "1/10", 0: "1", 1: "10", 2: "100"} {
+	for power, want := range map[int]string{-3: "1/1000", -1: "1/10", 0: "1", 1: "10", 2: "100"} {
 		if got := tenth(power); got != want {
 			t.Errorf("10 to the power of %d is %q, want %q", power, got, want)
 		}

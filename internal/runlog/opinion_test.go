@@ -177,7 +177,7 @@ func TestOpinions(t *testing.T) {
 		{"log-beyond-capacity", madeRide(), stated(func(o *Options) { o.Rated = quantity.Exact(quantity.AmpereHours(1)) }), finding.Error, "the pack is stated to hold 1 Ah"},
 		{"log-jumps", lines(madeRide(), 250, 330, func(c []string) []string { c[2], c[3] = c[3], c[2]; return c }, ","), nil, finding.Warning, "while a current flows"},
 		{"log-digits-change", lines(madeRide(), 250, 330, func(c []string) []string { c[3] = "0.00" + strings.Replace(c[3], ".", "", 1); return c }, ","), nil, finding.Note, "finer digits"},
-		{"log-scale-changes", lines(madeCurrent(), 20, 60, thousandth, ","), nil, finding.Warning, "by a factor of 1/1e+03"},
+		{"log-scale-changes", lines(madeCurrent(), 20, 60, thousandth, ","), nil, finding.Warning, "by a factor of 1/1000"},
 		{"log-columns-exchanged", swapHeads(madeRide(), "voltage (V)", "temperature (°C)"), nil, finding.Error, "temperature and voltage look exchanged"},
 		{"log-columns-exchanged", swapHeads(madeRide(), "current (A)", "temperature (°C)"), nil, finding.Error, "temperature and current look exchanged"},
 		{"log-implausible", strings.Replace(strings.Replace(madeTest(), "Current (A)", "Current (mA)", 1), "\tCapacity (Ah)\tEnergy (Wh)", "\tx\ty", 1), nil, finding.Warning, "the current looks like A"},

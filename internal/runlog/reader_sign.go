@@ -130,8 +130,12 @@ func (s *Scanner) reportSign(rows []probeRow, span finding.Span) {
 	if !flows && len(rows) > 0 {
 		return
 	}
+	text := fmt.Sprintf("nothing in the first %s shows", plural(len(rows), "row"))
+	if len(rows) == 0 {
+		text = "without a voltage beside the current nothing shows"
+	}
 	s.report.add(finding.Finding{Rule: "log-sign-unknown", Level: finding.Warning, Span: span,
-		Text:   fmt.Sprintf("nothing in the first %s shows which sign of the current is discharge; positive is assumed", plural(len(rows), "row")),
+		Text:   text + " which sign of the current is discharge; positive is assumed",
 		Remedy: "state it: `discharge: positive` or `discharge: negative`"})
 }
 
