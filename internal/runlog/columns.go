@@ -2,6 +2,8 @@ package runlog
 
 import (
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"voltwright/internal/quantity"
 )
@@ -103,18 +105,56 @@ func spelt() []unit {
 // plain says that Base changes nothing.
 func (u *unit) plain() bool { return u.Base(0) == 0 && u.Base(1) == 1 }
 
+// unitsAs are the units by their spellings, as they are and, for those that are found in any letter case, folded.
+var unitsAs, unitsFolded = bySpelling()
+
+func bySpelling() (as, folded map[string]*unit) {
+	as, folded = map[string]*unit{}, map[string]*unit{}
+	for i := range units {
+		for _, s := range units[i].spellings {
+			enter(as, s, &units[i])
+			enter(folded, foldCase(s), &units[i])
+		}
+	}
+	return as, folded
+}
+
+// enter leaves a spelling to the unit that stands first in the table.
+func enter(in map[string]*unit, spelling string, u *unit) {
+	if in[spelling] == nil {
+		in[spelling] = u
+	}
+}
+
+// foldCase makes texts equal that differ in letter case alone, as strings.EqualFold has it.
+func foldCase(text string) string {
+	return strings.Map(func(r rune) rune {
+		least := r
+		for next := unicode.SimpleFold(r); next != r; next = unicode.SimpleFold(next) {
+			least = min(least, next)
+		}
+		return least
+	}, text)
+}
+
+// inNoUnit are signs that are neither in a unit nor left out of one: a field with them was cut at the wrong places.
+const inNoUnit = ",;:|\t\""
+
 // findUnit finds a unit as a head writes it.
 func findUnit(text string) *unit {
+	if strings.ContainsAny(text, inNoUnit) {
+		return nil
+	}
 	text = plainUnit(text)
 	if text == "" {
 		return nil
 	}
-	short := len([]rune(text)) <= 2
-	for i := range units {
-		for _, s := range units[i].spellings {
-			if s == text || (!short && strings.EqualFold(s, text)) {
-				return &units[i]
-			}
+	if u := unitsAs[text]; u != nil {
+		return u
+	}
+	if utf8.RuneCountInString(text) > 2 {
+		if u := unitsFolded[foldCase(text)]; u != nil {
+			return u
 		}
 	}
 	return oneCase(text)
