@@ -56,10 +56,11 @@ func TestDiscThatFills(t *testing.T) {
 	took(t, parent, "publish", journals[1], "--to", site)
 }
 
-// On a disc that can only be read nothing is written, and that is said.
+// On a disc that can only be read nothing is written, and that is said; a site that is as it is to be needs no writing.
 func TestDiscThatIsReadOnly(t *testing.T) {
 	parent := t.TempDir()
-	journal := twoJournals(t, parent)[0]
+	journals := twoJournals(t, parent)
+	journal := journals[0]
 	disc := filepath.Join(parent, "disc")
 	if err := os.Mkdir(disc, 0o755); err != nil {
 		t.Fatal(err)
@@ -74,7 +75,8 @@ func TestDiscThatIsReadOnly(t *testing.T) {
 		t.Fatal(err)
 	}
 	before := treeOf(t, disc)
-	for _, args := range [][]string{{"publish", journal, "--to", filepath.Join(disc, "site")}, {"archive", "cart/1-first", "--journal", journal, "--to", filepath.Join(disc, "bag")}, {"begin", filepath.Join(disc, "begun")}} {
+	took(t, parent, "publish", journal, "--to", filepath.Join(disc, "site"))
+	for _, args := range [][]string{{"publish", journals[1], "--to", filepath.Join(disc, "site")}, {"archive", "cart/1-first", "--journal", journal, "--to", filepath.Join(disc, "bag")}, {"begin", filepath.Join(disc, "begun")}} {
 		e := child{dir: parent}.run(t, args...)
 		if e.status != int(Unreached) || !strings.Contains(e.stderr, "read-only") {
 			t.Errorf("%q: status %d: %s", args, e.status, e.all())

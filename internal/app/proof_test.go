@@ -128,7 +128,7 @@ func TestTrialPrintIsTheSite(t *testing.T) {
 	t.Chdir(t.TempDir())
 	before := looks(dir)
 	tr := prove(t, dir)
-	if err := publish(io.Discard, io.Discard, nil, dir, filepath.Join(t.TempDir(), "site"), nil); err != nil {
+	if err := (publishing{dir: dir, to: filepath.Join(t.TempDir(), "site")}).publish(io.Discard, io.Discard, nil); err != nil {
 		t.Fatal(err)
 	}
 	in, err := read(dir)
@@ -199,7 +199,7 @@ func TestTrialPrintOfWhatWouldNotBePublished(t *testing.T) {
 	change(starterVersion, "[2 h 34 min]", "[1 h 34 min]")
 	change(starterVersion, "charger: {chemistry: lfp, voltage: 14.4 V", "charger: {chemistry: lfp, voltage: 16.9 V")
 	step("3", "", "Open DANGER and WARNING across the vehicles: 1", "DANGER, not answered", "16.9 V", "#callout-charge-voltage-high", "The platform trolley, version 1")
-	if err := publish(io.Discard, io.Discard, nil, dir, filepath.Join(t.TempDir(), "site"), nil); err == nil {
+	if err := (publishing{dir: dir, to: filepath.Join(t.TempDir(), "site")}).publish(io.Discard, io.Discard, nil); err == nil {
 		t.Error("publish does not refuse what the trial print says it would")
 	}
 	if page := tr.page(starterPage); !strings.Contains(page, `<li class="callout" id="callout-charge-voltage-high">`) {

@@ -3,14 +3,17 @@ package app
 import (
 	"fmt"
 	"io"
+	"maps"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"voltwright/internal/finding"
 	"voltwright/internal/site"
 	"voltwright/internal/store"
+	"voltwright/internal/whole"
 )
 
 // defaultSite is the folder that publish writes if none is named, beside where
@@ -18,8 +21,7 @@ import (
 const defaultSite = "site"
 
 func newPublish() *cobra.Command {
-	to := defaultSite
-	var letGo []string
+	p := publishing{to: defaultSite}
 	var kept func() *store.Store
 	c := &cobra.Command{
 		Use:   "publish [JOURNAL] [options]",
@@ -29,26 +31,39 @@ error nothing is written and the site that stands stays as it was; the new site
 takes its place whole, or not at all. What stands in the folder and was not written by
 publish stays there; a file of that kind under a name that publish would write stops it. A version whose page stands on the old site keeps
 its address: one that would be gone is an error, too, unless --let-go names it.
+
+A file whose bytes did not change stays as it is and keeps its time. With --list
+standard output tells, a line for each file, which were added, changed and removed: what
+brings a copy of the old site, such as a host's, to the new state.
 JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
-		Example: "  voltwright publish\n  voltwright publish ~/club/journal --to ~/club/public",
+		Example: "  voltwright publish\n  voltwright publish ~/club/journal --to ~/club/public\n  voltwright publish --list > changes.txt",
 		Args:    atMostOne("journal"),
 		RunE: func(c *cobra.Command, args []string) error {
-			return publish(c.OutOrStdout(), c.ErrOrStderr(), kept(), journalArg(args), to, letGo)
+			p.dir = journalArg(args)
+			return p.publish(c.OutOrStdout(), c.ErrOrStderr(), kept())
 		},
 		ValidArgsFunction: completeFolder,
 	}
-	c.Flags().StringVar(&to, "to", to, "`FOLDER` to write the site to")
-	c.Flags().StringArrayVar(&letGo, "let-go", nil, "`VEHICLE/VERSION` whose published page may go; may be given often")
+	c.Flags().StringVar(&p.to, "to", p.to, "`FOLDER` to write the site to")
+	c.Flags().StringArrayVar(&p.letGo, "let-go", nil, "`VEHICLE/VERSION` whose published page may go; may be given often")
+	c.Flags().BoolVar(&p.list, "list", false, "print `added PATH`, `changed PATH` or `removed PATH` for each such file of the site, and what else is to be said on standard error")
 	kept = keeping(c)
 	_ = c.MarkFlagDirname("to")
 	return c
 }
 
-func publish(stdout, stderr io.Writer, s *store.Store, dir, to string, letGo []string) error {
-	if err := apart(dir, "site", to); err != nil {
+// publishing is what publish was asked for.
+type publishing struct {
+	dir, to string
+	letGo   []string // versions whose pages may go
+	list    bool     // print what became of the site's files
+}
+
+func (p publishing) publish(stdout, stderr io.Writer, s *store.Store) error {
+	if err := apart(p.dir, "site", p.to); err != nil {
 		return err
 	}
-	in, err := readJournal(dir, s)
+	in, err := readJournal(p.dir, s)
 	if err != nil {
 		return err
 	}
@@ -60,27 +75,60 @@ func publish(stdout, stderr io.Writer, s *store.Store, dir, to string, letGo []s
 	if err := in.folder.Changed(); err != nil {
 		return unreached(fmt.Errorf("nothing was written: %w", err))
 	}
-	if err := keepAddresses(in, pages, to, letGo); err != nil {
+	if err := keepAddresses(in, pages, p.to, p.letGo); err != nil {
 		return unreached(err)
 	}
 	if err := finding.PrintLines(stderr, in.findings.Sorted()); err != nil {
 		return unreached(err)
 	}
 	if in.findings.Count(finding.Error) > 0 {
-		fmt.Fprintf(stderr, "Nothing was written: %s. The site in %s is as it was.\n", verdict(&in.findings), to)
+		fmt.Fprintf(stderr, "Nothing was written: %s. The site in %s is as it was.\n", verdict(&in.findings), p.to)
 		return foundErrors
 	}
-	kept, err := site.Write(to, pages)
+	done, err := site.Write(p.to, pages)
 	if err != nil {
 		return unreached(err)
 	}
-	stay := ""
-	if n := len(kept.Foreign); n > 0 {
-		stay = fmt.Sprintf(" Left as it was: %s there that publish did not write.", count(n, "file"))
+	if p.list {
+		if _, err := io.WriteString(stdout, changeList(done)); err != nil {
+			return unreached(err)
+		}
+		stdout = stderr
 	}
-	fmt.Fprintf(stdout, "%s\nWrote %s to %s: open %s in a browser.%s\n",
-		summary(in), count(pages.PageCount(), "page"), to, filepath.Join(to, "index.html"), stay)
+	fmt.Fprintf(stdout, "%s\n%s\n", summary(in), p.told(done, pages.PageCount()))
 	return nil
+}
+
+// told says what became of the site.
+func (p publishing) told(done whole.Replaced, pages int) string {
+	said := fmt.Sprintf("Wrote %s to %s", count(pages, "page"), p.to)
+	switch n := len(done.Added) + len(done.Changed) + len(done.Removed); {
+	case n == 0:
+		said = fmt.Sprintf("Nothing has changed of the %s in %s", count(pages, "page"), p.to)
+	case done.Same > 0:
+		said = fmt.Sprintf("Wrote what changed of %s to %s (%s new, %d changed, %d removed, %d as before)",
+			count(pages, "page"), p.to, count(len(done.Added), "file"), len(done.Changed), len(done.Removed), done.Same)
+	}
+	said += fmt.Sprintf(": open %s in a browser.", filepath.Join(p.to, "index.html"))
+	if n := len(done.Foreign); n > 0 {
+		said += fmt.Sprintf(" Left as it was: %s there that publish did not write.", count(n, "file"))
+	}
+	return said
+}
+
+// changeList lists what became of the files of a site, in the order of their paths.
+func changeList(done whole.Replaced) string {
+	word := map[string]string{}
+	for said, names := range map[string][]string{"added": done.Added, "changed": done.Changed, "removed": done.Removed} {
+		for _, name := range names {
+			word[name] = said
+		}
+	}
+	var b strings.Builder
+	for _, name := range slices.Sorted(maps.Keys(word)) {
+		fmt.Fprintf(&b, "%s %s\n", word[name], whole.QuotedName(name))
+	}
+	return b.String()
 }
 
 // layOut makes the pages in memory, unless an error stands in the way. What only

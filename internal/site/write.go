@@ -26,9 +26,9 @@ var owned = whole.Owned{
 // what it wrote itself, known from its list, and nothing else; see whole.Replace.
 //
 // The error wraps whole.ErrForeign if dir holds a file of the site's names that Write did not write.
-func Write(dir string, p *Pages) (whole.Kept, error) {
+func Write(dir string, p *Pages) (whole.Replaced, error) {
 	if home, err := os.UserHomeDir(); err == nil && sameFolder(dir, home) {
-		return whole.Kept{}, fmt.Errorf("%s is your own folder, and no place for a site; name a folder in it", dir)
+		return whole.Replaced{}, fmt.Errorf("%s is your own folder, and no place for a site; name a folder in it", dir)
 	}
 	return whole.Replace(dir, owned, p.Paths(), p.Open)
 }

@@ -22,6 +22,7 @@ type list struct {
 	begun    bool // it is ours, though it may be cut short
 	whole    bool
 	listless bool // it is ours of former times, and names nothing
+	text     string
 	sums     map[string]string
 }
 
@@ -46,7 +47,7 @@ func (o Owned) sums(sums map[string]string) string {
 	}
 	slices.Sort(names)
 	for _, name := range names {
-		fmt.Fprintf(&b, "%s  %s\n", sums[name], quotedName(name))
+		fmt.Fprintf(&b, "%s  %s\n", sums[name], QuotedName(name))
 	}
 	b.WriteString(listEnd(len(names)))
 	return b.String()
@@ -54,8 +55,9 @@ func (o Owned) sums(sums map[string]string) string {
 
 func listEnd(n int) string { return fmt.Sprintf("%d files\n", n) }
 
-// quotedName writes a name that would not stay on its line, or not read back as it is, as a Go string.
-func quotedName(name string) string {
+// QuotedName is a path as it stands on a line of a list: one that would not stay on its line, or not be read back as it is, is
+// written as a string of the Go language, in double quotes.
+func QuotedName(name string) string {
 	if q := strconv.Quote(name); q != `"`+name+`"` {
 		return q
 	}
@@ -72,8 +74,8 @@ func (o Owned) read(dir string) (*list, error) {
 	if err != nil {
 		return nil, err
 	}
-	l.found = true
 	text := string(data)
+	l.found, l.text = true, text
 	head, rest, _ := strings.Cut(text, "\n")
 	switch strings.TrimSuffix(head, "\r") {
 	case o.Head:

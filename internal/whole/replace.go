@@ -26,21 +26,28 @@ type Owned struct {
 	Listless string
 }
 
-// Kept is what Replace left as it was.
-type Kept struct {
-	Foreign []string // paths of files that are not its own, in order
+// Replaced is what became of the files of a folder. Paths are in order.
+type Replaced struct {
+	Foreign []string // files that are not its own and stayed as they were
 	Same    int      // own files whose bytes did not change, nor their times
+
+	// Own files, the list among them, that were not there before, whose bytes became others, or that are there no more: what
+	// brings a copy of the old folder to the new state.
+	Added, Changed, Removed []string
+
+	same map[string]string // sums of the files that did not change
 }
 
 // Replace writes the files to the folder dir, whose parent must exist, and takes away those that it wrote before and that
-// are none of them now. A foreign file stays, whatever happens: the same file under the same name. The new folder is first
-// made whole beside dir, with the foreign files linked into it, and then takes its place: on Linux by one exchange,
-// elsewhere by two renames, of which a kill between them is mended by the next Replace. What a killed Replace left behind
-// is cleared by the next. Replaces in one parent wait for each other where the system can lock a folder.
+// are none of them now. A foreign file stays, whatever happens: the same file under the same name. So does one of its own
+// whose bytes did not change, and where none did the folder is left alone. Else a new folder is first made whole beside dir,
+// with all files that stay linked into it, and then takes its place: on Linux by one exchange, elsewhere by two renames, of
+// which a kill between them is mended by the next Replace. What a killed Replace left behind is cleared by the next. Replaces
+// in one parent wait for each other where the system can lock a folder.
 //
 // The error wraps ErrForeign if a foreign file has the name of one that was to be written, or if dir was never written to
 // and holds more than hidden files; then nothing is changed.
-func Replace(dir string, own Owned, paths []string, open func(path string) (io.ReadCloser, error)) (Kept, error) {
+func Replace(dir string, own Owned, paths []string, open func(path string) (io.ReadCloser, error)) (Replaced, error) {
 	return replace(dir, own, paths, open, system{exchange: exchange, link: link})
 }
 
@@ -50,36 +57,52 @@ type system struct {
 	link     func(from, to string) error
 }
 
-func replace(dir string, own Owned, paths []string, open func(string) (io.ReadCloser, error), sys system) (kept Kept, err error) {
+func replace(dir string, own Owned, paths []string, open func(string) (io.ReadCloser, error), sys system) (done Replaced, err error) {
 	for _, name := range paths {
 		if !fs.ValidPath(name) || name == "." || name == own.List {
-			return kept, fmt.Errorf("%q is no path inside a folder", name)
+			return done, fmt.Errorf("%q is no path inside a folder", name)
 		}
 	}
 	at, err := newStand(dir, own, sys)
 	if err != nil {
-		return kept, err
+		return done, err
 	}
 	unlock, err := Lock(at.parent)
 	if err != nil {
-		return kept, fmt.Errorf("%s: %w", at.parent, err)
+		return done, fmt.Errorf("%s: %w", at.parent, err)
 	}
 	defer func() { err = errors.Join(err, unlock()) }()
 	if err := at.recover(); err != nil {
-		return kept, err
+		return done, err
 	}
 	old, err := survey(at.dir, own, paths)
 	if err != nil {
-		return kept, err
+		return done, err
 	}
 	if err := old.free(paths); err != nil {
-		return kept, err
+		return done, err
 	}
-	if kept.Same, err = at.fill(old, paths, open); err != nil {
-		return kept, errors.Join(err, at.retire(at.next, nil))
+	if done, err = old.compare(paths, open); err != nil {
+		return done, err
 	}
-	kept.Foreign = old.foreign
-	return kept, at.swap(old)
+	if len(done.Added)+len(done.Changed)+len(done.Removed) == 0 && old.list == own.sums(done.same) {
+		return done, nil
+	}
+	if old.known {
+		done.Changed = inOrder(done.Changed, own.List)
+	} else {
+		done.Added = inOrder(done.Added, own.List)
+	}
+	if err := at.fill(old, done.same, paths, open); err != nil {
+		return done, errors.Join(err, at.retire(at.next, nil))
+	}
+	return done, at.swap(old)
+}
+
+// inOrder puts a path in its place among others.
+func inOrder(paths []string, name string) []string {
+	i, _ := slices.BinarySearch(paths, name)
+	return slices.Insert(paths, i, name)
 }
 
 // stand is where a folder stands and the names beside it that Replace uses.
@@ -128,63 +151,57 @@ func (p stand) recover() error {
 
 // fill makes the new folder: a list of names first, so that a kill leaves nothing that is not known; then the files, of
 // which those that did not change are the old ones; then what is foreign; then the list with sums.
-func (p stand) fill(old *surveyed, paths []string, open func(string) (io.ReadCloser, error)) (same int, err error) {
+func (p stand) fill(old *surveyed, same map[string]string, paths []string, open func(string) (io.ReadCloser, error)) error {
 	if err := os.Mkdir(p.next, 0o755); err != nil {
-		return 0, err
+		return err
 	}
 	listName := filepath.Join(p.next, p.own.List)
 	if err := WriteFile(listName, strings.NewReader(p.own.names(paths))); err != nil {
-		return 0, err
+		return err
 	}
 	if err := SyncFolder(p.next); err != nil {
-		return 0, err
+		return err
 	}
 	made, sums := folders{root: p.next, from: old, has: map[string]bool{}}, map[string]string{}
 	for _, name := range paths {
 		if err := made.make(path.Dir(name)); err != nil {
-			return 0, err
+			return err
 		}
-		kept, err := p.put(old, name, open, sums)
-		if err != nil {
-			return 0, fmt.Errorf("%s: %w", name, err)
-		}
-		if kept {
-			same++
+		var err error
+		if sums[name], err = p.put(old, same[name], name, open); err != nil {
+			return fmt.Errorf("%s: %w", name, err)
 		}
 	}
 	if err := p.carry(old, &made); err != nil {
-		return 0, err
+		return err
 	}
 	full := filepath.Join(p.next, p.own.List+".whole")
 	if err := WriteFile(full, strings.NewReader(p.own.sums(sums))); err != nil {
-		return 0, err
+		return err
 	}
 	if err := os.Rename(full, listName); err != nil {
-		return 0, err
+		return err
 	}
-	return same, made.finish()
+	return made.finish()
 }
 
-// put writes one file to the new folder, or links the old one where its bytes are the same.
-func (p stand) put(old *surveyed, name string, open func(string) (io.ReadCloser, error), sums map[string]string) (kept bool, err error) {
+// put writes one file to the new folder and gives its sum. One that is the same as the old one, which same is the sum of
+// then, is the old one, or where it cannot be linked a copy that bears its time.
+func (p stand) put(old *surveyed, same, name string, open func(string) (io.ReadCloser, error)) (sum string, err error) {
 	target := filepath.Join(p.next, filepath.FromSlash(name))
-	if before, ok := old.own[name]; ok {
-		sum, err := sumOf(open, name, io.Discard)
-		if err != nil {
-			return false, err
-		}
-		if sum == before.sum && p.sys.link(filepath.Join(p.dir, filepath.FromSlash(name)), target) == nil {
-			sums[name] = sum
-			return true, nil
-		}
+	if same != "" && p.sys.link(filepath.Join(p.dir, filepath.FromSlash(name)), target) == nil {
+		return same, nil
 	}
 	f, err := os.OpenFile(target, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	if err != nil {
-		return false, err
+		return "", err
 	}
-	sum, err := sumOf(open, name, f)
-	sums[name] = sum
-	return false, errors.Join(err, f.Sync(), f.Close())
+	sum, err = sumOf(open, name, f)
+	if err := errors.Join(err, f.Sync(), f.Close()); err != nil || sum != same {
+		return sum, err
+	}
+	was := old.own[name].info.ModTime()
+	return sum, os.Chtimes(target, was, was)
 }
 
 // carry links what is foreign into the new folder. Where a file system has no links, or does not let this user make one,

@@ -33,7 +33,7 @@ func (c contents) open(name string) (io.ReadCloser, error) {
 	return io.NopCloser(strings.NewReader(text)), nil
 }
 
-func (c contents) replace(dir string) (Kept, error) {
+func (c contents) replace(dir string) (Replaced, error) {
 	return Replace(dir, testOwned, c.paths(), c.open)
 }
 

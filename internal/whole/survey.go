@@ -19,6 +19,7 @@ import (
 type surveyed struct {
 	dir            string
 	known          bool                   // it was written before: there is a list
+	list           string                 // what that list says
 	own            map[string]ownFile     // files that this program wrote and nobody changed
 	foreign        []string               // all other files, in order
 	foreignFolders []string               // folders that hold something foreign, or nothing, in order
@@ -48,7 +49,7 @@ func survey(dir string, own Owned, paths []string) (*surveyed, error) {
 	if err != nil {
 		return nil, err
 	}
-	s.known = l.found
+	s.known, s.list = l.found, l.text
 	mine := func(name string) (sum string, ok bool) { sum, ok = l.sums[name]; return sum, ok && l.whole }
 	if l.listless {
 		again := map[string]bool{}
@@ -155,6 +156,38 @@ func (s *surveyed) free(paths []string) error {
 		return nil
 	}
 	return fmt.Errorf("%s %w, or what was changed since, under names that it would write: %s; move them away, or name another folder", s.dir, ErrForeign, some(taken))
+}
+
+// compare holds the files that are to be written against those that stand there.
+func (s *surveyed) compare(paths []string, open func(string) (io.ReadCloser, error)) (Replaced, error) {
+	done, next := Replaced{Foreign: s.foreign, same: map[string]string{}}, map[string]bool{}
+	for _, name := range paths {
+		next[name] = true
+		before, there := s.own[name]
+		if !there {
+			done.Added = append(done.Added, name)
+			continue
+		}
+		sum, err := sumOf(open, name, io.Discard)
+		if err != nil {
+			return done, fmt.Errorf("%s: %w", name, err)
+		}
+		if sum != before.sum {
+			done.Changed = append(done.Changed, name)
+			continue
+		}
+		done.same[name] = sum
+	}
+	for name := range s.own {
+		if !next[name] {
+			done.Removed = append(done.Removed, name)
+		}
+	}
+	done.Same = len(done.same)
+	slices.Sort(done.Added)
+	slices.Sort(done.Changed)
+	slices.Sort(done.Removed)
+	return done, nil
 }
 
 // some lists the first few names and says how many more there are.

@@ -1,0 +1,142 @@
+package whole
+
+import (
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+)
+
+// carryOver brings a copy of a folder to its new state by what Replace says of it, as a program that uploads a site would.
+func carryOver(t *testing.T, from, to string, done Replaced) {
+	t.Helper()
+	for _, name := range done.Removed {
+		if err := os.Remove(filepath.Join(to, name)); err != nil {
+			t.Fatal(err)
+		}
+		for dir := filepath.Dir(filepath.Join(to, name)); dir != to && os.Remove(dir) == nil; dir = filepath.Dir(dir) {
+		}
+	}
+	for _, name := range append(slices.Clone(done.Added), done.Changed...) {
+		text, err := os.ReadFile(filepath.Join(from, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, there := os.Lstat(filepath.Join(to, name))
+		if slices.Contains(done.Added, name) != errors.Is(there, os.ErrNotExist) {
+			t.Errorf("%s is said to be added, or changed, and the copy says %v", name, there)
+		}
+		at := filepath.Join(to, name)
+		if err := errors.Join(os.MkdirAll(filepath.Dir(at), 0o755), os.WriteFile(at, text, 0o644)); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// A copy of the folder that takes over what is said to be added, changed and removed is the folder; what did not change keeps
+// its time, and where nothing did the folders do as well.
+func TestReplaceSaysWhatChanged(t *testing.T) {
+	for name, sys := range map[string]system{"exchange": {exchange, link}, "two renames and no links": poor} {
+		t.Run(name, func(t *testing.T) {
+			dir, other := filepath.Join(t.TempDir(), "site"), t.TempDir()
+			random, now := rand.New(rand.NewPCG(14, 1)), contents{"0/0.txt": "first"}
+			quiet := 0
+			for round := range 60 {
+				before := both(now, nil)
+				for range random.IntN(3) * random.IntN(3) {
+					name := fmt.Sprintf("%d/%d.txt", random.IntN(3), random.IntN(6))
+					switch random.IntN(3) {
+					case 0:
+						delete(now, name)
+					default:
+						now[name] = fmt.Sprint("text ", random.IntN(3))
+					}
+				}
+				old, nodes := time.Date(2001, 2, 3, 4, 5, round, 0, time.UTC), map[string]os.FileInfo{}
+				for name := range before {
+					if at := filepath.Join(dir, name); round > 0 {
+						if err := os.Chtimes(at, old, old); err != nil {
+							t.Fatal(err)
+						}
+					}
+				}
+				_ = os.Chtimes(dir, old, old) // there is none in the first round
+				for _, name := range []string{"", testOwned.List} {
+					nodes[name], _ = os.Stat(filepath.Join(dir, name))
+				}
+				done, err := replace(dir, testOwned, now.paths(), now.open, sys)
+				if err != nil {
+					t.Fatal(err)
+				}
+				carryOver(t, dir, other, done)
+				differ(t, fmt.Sprint("the copy after round ", round), read(t, other), now)
+				if here, there := readList(t, dir), readList(t, other); here != there {
+					t.Fatalf("round %d: the list of the copy is\n%s\nand not\n%s", round, there, here)
+				}
+				same := 0
+				for name, text := range now {
+					info, err := os.Stat(filepath.Join(dir, name))
+					stayed := round > 0 && before[name] == text
+					if err != nil || info.ModTime().Equal(old) != stayed {
+						t.Errorf("round %d: %s: the same as before: %v, its time: %v, %v", round, name, stayed, info.ModTime(), err)
+					}
+					if stayed {
+						same++
+					}
+				}
+				if done.Same != same {
+					t.Errorf("round %d: %d files are said to be the same, want %d", round, done.Same, same)
+				}
+				if round > 0 && len(done.Added)+len(done.Changed)+len(done.Removed) == 0 {
+					quiet++
+					for name, was := range nodes {
+						if is, err := os.Stat(filepath.Join(dir, name)); err != nil || !os.SameFile(was, is) || !was.ModTime().Equal(is.ModTime()) {
+							t.Errorf("round %d: nothing changed, and %q is another, or of another time: %v", round, name, err)
+						}
+					}
+				}
+				if got := names(t, filepath.Dir(dir)); got != "site" {
+					t.Errorf("left beside it: %s", got)
+				}
+			}
+			if quiet < 5 {
+				t.Errorf("in %d rounds nothing changed: the test shows little", quiet)
+			}
+		})
+	}
+}
+
+func readList(t *testing.T, dir string) string {
+	t.Helper()
+	text, err := os.ReadFile(filepath.Join(dir, testOwned.List))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
+// What is said is in order, has the list in its place, and leaves out what is foreign.
+func TestReplacedIsInOrder(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "site")
+	done, err := contents{"a.txt": "1", "z.txt": "1", "m.txt": "1"}.replace(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := strings.Join(done.Added, " "); got != "a.txt list.txt m.txt z.txt" || len(done.Changed)+len(done.Removed) != 0 {
+		t.Errorf("at first: added %s, changed %s, removed %s", got, done.Changed, done.Removed)
+	}
+	put(t, dir, contents{"theirs.txt": "theirs", "m.txt": "mended by hand"})
+	done, err = contents{"b.txt": "1", "z.txt": "2"}.replace(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := fmt.Sprint(done.Added, done.Changed, done.Removed, done.Foreign)
+	if want := "[b.txt] [list.txt z.txt] [a.txt] [m.txt theirs.txt]"; got != want {
+		t.Errorf("then: %s, want %s", got, want)
+	}
+}
