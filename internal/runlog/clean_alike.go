@@ -25,8 +25,10 @@ func bearings(r io.Reader, o Options) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := []string{fmt.Sprint(s.usable, s.separator, s.decimal, s.dialect.FirstData, s.step, s.flip, s.turn, s.joined, s.inStep, s.dialect.SignFrom, s.spread.unit),
-		fmt.Sprint(s.times[0].form, s.times[0].fields, s.times[0].either, s.times[1].form, s.times[1].fields)}
+	out := []string{fmt.Sprint(s.usable, s.separator, s.decimal, s.dialect.FirstData, s.step, s.flip, s.turn, s.joined, s.inStep, s.dialect.SignFrom, s.spread.unit)}
+	for _, x := range s.times {
+		out = append(out, fmt.Sprint(x.form, x.fields, x.either))
+	}
 	for _, c := range s.columns {
 		if c.channel != ByPosition {
 			out = append(out, fmt.Sprint(c.channel, c.index, c.role, c.slot, c.unit.Symbol()))

@@ -67,11 +67,9 @@ func (c *Cleaned) leavesOut(line string) string {
 	probe.accounts.LeftOut = nil
 	var row parsedRow
 	row.sample = c.s.empty
-	if len(line) == 0 || bytes.IndexByte([]byte(line), probe.lines.end) >= 0 {
+	if bytes.IndexByte([]byte(line), probe.lines.end) >= 0 {
 		return ""
 	}
-	if _, ok := probe.row([]byte(line), 0, &row); ok {
-		return ""
-	}
+	probe.row([]byte(line), 0, &row)
 	return probe.left
 }

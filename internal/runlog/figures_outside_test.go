@@ -108,9 +108,9 @@ func TestOfAChannel(t *testing.T) {
 		finest int
 		size   float64
 	}{{[]float64{1, 2, 3}, 6, 1}, {[]float64{1, 2.5}, 6, 0.1}, {[]float64{1.25, 2.5}, 6, 0.01}, {[]float64{1.0006}, 3, 0.001}, {[]float64{0.123456}, 6, 1e-6}, {nil, 6, 1}} {
-		g := decimalGrain{finest: x.finest}
+		var g decimalGrain
 		for _, v := range x.values {
-			g.add(v)
+			g.addTo(v, x.finest)
 		}
 		if math.Abs(g.size()/x.size-1) > 1e-12 {
 			t.Errorf("%v are written to %v", x.values, g.size())

@@ -17,7 +17,7 @@ type Meter struct {
 	skipped int
 	first   float64
 	last    float64
-	grain   decimalGrain // of the times; a logger's clock is not trusted beyond a millisecond
+	grain   decimalGrain // of the times
 	loose   [2]float64   // s: what the stamps of the first and the last row leave open
 	digit   float64      // s: the last digit of the stamps, where the log was read; of minutes, it is no decimal of a second
 
@@ -84,11 +84,22 @@ func (w *channelWatch) add(t, x float64) {
 	w.last, w.lastT = x, t
 }
 
-// decimalGrain finds the last decimal digit in which the values of a column are written, to 10^−finest at the finest.
-type decimalGrain struct{ decimals, finest int }
+// decimalGrain finds the last decimal digit in which the values of a column are written.
+type decimalGrain struct{ decimals int }
 
-func (g *decimalGrain) add(x float64) {
-	for g.decimals < g.finest {
+// The finest digits that are looked for: of a column's values, where behind them only the noise of binary fractions is left; of
+// stamps, which count from far back; and of the times of a run, since no logger's clock is trusted beyond a millisecond.
+const (
+	finestValue = 9
+	finestStamp = 6
+	finestTime  = 3
+)
+
+func (g *decimalGrain) add(x float64) { g.addTo(x, finestValue) }
+
+// addTo is add that looks to 10^−finest.
+func (g *decimalGrain) addTo(x float64, finest int) {
+	for g.decimals < finest {
 		scaled := x * math.Pow10(g.decimals)
 		if math.Abs(scaled-math.Round(scaled)) <= 1e-4 {
 			return
@@ -102,7 +113,7 @@ func (g *decimalGrain) size() float64 { return math.Pow10(-g.decimals) }
 
 // NewMeter makes a Meter. Options that only concern the reader are not looked at.
 func NewMeter(o Options) *Meter {
-	m := &Meter{o: o, opinions: newOpinions(), written: decimalGrain{finest: 9}, grain: decimalGrain{finest: 3}, stops: newStopRule(&o), sag: newSagWatch(), steps: newStepWatch()}
+	m := &Meter{o: o, opinions: newOpinions(), stops: newStopRule(&o), sag: newSagWatch(), steps: newStepWatch()}
 	m.accounts.current, m.accounts.voltage = specOf(&o, Current), specOf(&o, Voltage)
 	m.cutout = newCutoutWatch(&o, m.accounts.voltage)
 	limit := float64(o.Gap)
@@ -142,7 +153,7 @@ func (m *Meter) Add(s Sample) {
 	m.rows++
 	m.last, m.loose[1] = s.Time, s.Loose
 	if s.Loose == 0 {
-		m.grain.add(s.Time)
+		m.grain.addTo(s.Time, finestTime)
 	}
 	if ready, ok := m.odd.add(&s); ok {
 		m.take(ready)

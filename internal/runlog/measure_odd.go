@@ -93,7 +93,6 @@ func (w *oddWatch) judge(before, at, after *Sample) {
 // shows nothing of a stop; and both of them where the whole row reads zero.
 func (w *oddWatch) judgeZero(before, at, after *Sample) {
 	i, was, is := at.Values[Current], before.Values[Current], after.Values[Current]
-	w.digit.finest = 6
 	if w.digit.add(was); i != 0 || !(math.Abs(was) > math.Max(zeroLoad*w.peak, 3*w.digit.size())) || math.Abs(is-was) > oddCurrentStays*math.Abs(was) {
 		return
 	}

@@ -88,7 +88,7 @@ func TestReasonsAtTheirLimits(t *testing.T) {
 		for why, half := range of {
 			m.accounts.charge.varOut[why] = oneTerm(half * half * 3600 * 3600)
 		}
-		m.accounts.open, m.written = 2, decimalGrain{decimals: 1, finest: 9}
+		m.accounts.open, m.written = 2, decimalGrain{decimals: 1}
 		tellCauses(r, "charge", &r.Charge, &m.accounts.charge, m)
 		return r.notes["charge-out"]
 	}

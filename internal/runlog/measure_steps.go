@@ -127,7 +127,7 @@ func (k *stepKind) add(s ResistanceStep, fall, stamps float64) {
 }
 
 func newStepWatch() *stepWatch {
-	w := &stepWatch{grain: decimalGrain{finest: 6}}
+	w := &stepWatch{}
 	for k, words := range []string{"rise of the load", "rise of the charge current", "fall of the current"} {
 		w.steps[k].words = words
 	}

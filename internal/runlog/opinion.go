@@ -21,7 +21,7 @@ var opinionTable = []opinion{
 	{secondTimeDoc, func() witness { return &secondTime{} }},
 	{stepTimeDoc, func() witness { return &stepTime{} }},
 	{namedIntervalDoc, func() witness { return &namedInterval{} }},
-	{powerDoc, func() witness { return newPowerWitness() }},
+	{powerDoc, func() witness { return &powerWitness{} }},
 	{chargeCounterDoc, func() witness { return newChargeCounter() }},
 	{slowDoc, func() witness { return slowWitness{} }},
 	{energyCounterDoc, func() witness { return newEnergyCounter() }},
@@ -38,7 +38,7 @@ var opinionTable = []opinion{
 	{packChargeDoc, func() witness { return &packCharge{} }},
 	{jumpsDoc, func() witness { return &jumpWitness{} }},
 	{scaleDoc, func() witness { return &scaleWitness{} }},
-	{digitsDoc, func() witness { return newDigits() }},
+	{digitsDoc, func() witness { return &digitsWitness{} }},
 	{holesDoc, func() witness { return &holeWitness{} }},
 	{longIntervalDoc, func() witness { return &longInterval{} }},
 }

@@ -58,7 +58,6 @@ func (w *answers) row(s *Sample) {
 		}
 		w.peak = size
 	}
-	w.grain.finest = 6
 	w.grain.add(v)
 	w.silent.row(s, v, i, w.peak)
 	if s.Restart {

@@ -62,7 +62,7 @@ func TestChangesThatAreAnswered(t *testing.T) {
 		s = vi(2, 9, math.NaN())
 		w.row(&s)
 	}
-	if w.grain.add(25.1234567); len(w.rows) != 1 || w.grain.decimals != 6 {
+	if w.grain.add(25.1234567); len(w.rows) != 1 || w.grain.decimals != 7 {
 		t.Errorf("%d rows, %d digits", len(w.rows), w.grain.decimals)
 	}
 }

@@ -33,8 +33,6 @@ type counterColumn struct {
 	direction int
 }
 
-func newCounting() counterColumn { return counterColumn{grain: decimalGrain{finest: 9}} }
-
 // digit is what the counter's last digit can have moved it by.
 func (c *counterColumn) digit() float64 {
 	if !c.has {
@@ -113,12 +111,12 @@ type counterWitness struct {
 
 func newChargeCounter() *counterWitness {
 	return &counterWitness{out: ChargeCounter, in: ChargeReturned, word: "charge", dimension: quantity.Charge,
-		rate: func(s *Sample) float64 { return s.Values[Current] }, outs: newCounting(), ins: newCounting()}
+		rate: func(s *Sample) float64 { return s.Values[Current] }}
 }
 
 func newEnergyCounter() *counterWitness {
 	return &counterWitness{out: EnergyCounter, in: EnergyReturned, word: "energy", dimension: quantity.Energy,
-		rate: func(s *Sample) float64 { return s.Values[Voltage] * s.Values[Current] }, outs: newCounting(), ins: newCounting()}
+		rate: func(s *Sample) float64 { return s.Values[Voltage] * s.Values[Current] }}
 }
 
 func (w *counterWitness) row(s *Sample) {

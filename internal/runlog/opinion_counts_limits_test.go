@@ -94,7 +94,7 @@ func TestIntervalThatIsNamed(t *testing.T) {
 
 // A counter by its steps: which way, and how often the way changes.
 func TestCounterStepByStep(t *testing.T) {
-	c := newCounting()
+	c := counterColumn{}
 	for _, x := range []struct{ x, flowed, rate float64 }{{5, 0, 1}, {6, 1, 1}, {6.5, 1, math.NaN()}, {6.25, -1, -1}, {6, -1, 0}, {6, 0, -1}, {8, 1, -2}, {9, 0, 0}} {
 		c.add(x.x, x.flowed, x.rate, false)
 	}
@@ -104,7 +104,7 @@ func TestCounterStepByStep(t *testing.T) {
 	if got, want := c.digit(), 0.01*(1+math.Sqrt2); math.Abs(got-want) > 1e-15 {
 		t.Errorf("a digit of %g, want %g", got, want)
 	}
-	if none := newCounting(); none.digit() != 0 || none.grain.finest != 9 {
+	if none := (&counterColumn{}); none.digit() != 0 {
 		t.Error("a counter that is not there has no digit")
 	}
 }
@@ -127,7 +127,7 @@ func TestSidesOfACounter(t *testing.T) {
 		{"of what is left", 3, 9, 10, 4, 1, 10, 4, 10, 4, false}, {"the other way", 3, 9, 4, 10, -1, 10, 4, 10, 4, false}, {"falls a little", 10, 4, 20, 0.098, 1, 10, 4, 10, 4, false}, {"falls more", 10, 4, 20, 0.102, 1, 10, 4, 20.102, none, false}, {"neither way", 3, 9, 10, 4, 0, 10, 4, 10, 4, false},
 		{"nothing", 0, 0, 0, 0, 0, 10, 4, none, none, false},
 	} {
-		c := newCounting()
+		c := counterColumn{}
 		c.has, c.along = !x.without, x.along
 		c.moved[0].add(x.out)
 		c.moved[1].add(x.in)

@@ -38,14 +38,6 @@ const (
 
 var written = []Channel{Voltage, Current, Temperature, Speed, Distance}
 
-func newDigits() *digitsWitness {
-	w := &digitsWitness{}
-	for _, c := range written {
-		w.columns[c].grain.finest = 9
-	}
-	return w
-}
-
 func (w *digitsWitness) row(s *Sample) {
 	for _, c := range written {
 		x := s.Values[c]

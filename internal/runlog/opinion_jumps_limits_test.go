@@ -243,7 +243,7 @@ func TestWhatIsSaidOfJumps(t *testing.T) {
 		{"two jumps", jumpWitness{jumps: 2, pairs: 10}, "w"}, {"one", jumpWitness{jumps: 1, pairs: 10, greatest: 0.05}, ""}, {"a great one", jumpWitness{jumps: 1, pairs: 10, greatest: 0.051}, "w"}, {"more than a fifth", jumpWitness{jumps: 2, pairs: 9}, "e"},
 	} {
 		h := heard()
-		h.meter.written = decimalGrain{decimals: 1, finest: 9}
+		h.meter.written = decimalGrain{decimals: 1}
 		if got := levels(c.w.say(h)); got != c.want {
 			t.Errorf("%s: %q, want %q", c.name, got, c.want)
 		}

@@ -26,8 +26,6 @@ type powerWitness struct {
 	offset         int64
 }
 
-func newPowerWitness() *powerWitness { return &powerWitness{grain: decimalGrain{finest: 3}} }
-
 func (w *powerWitness) row(s *Sample) {
 	p, vi := s.Values[Power], s.Values[Voltage]*s.Values[Current]
 	if math.IsNaN(p) || math.IsNaN(vi) {

@@ -76,7 +76,7 @@ func TestThermometersThatExchange(t *testing.T) {
 	if w := thermometersOf(Ambient, [2]float64{20, 30}, [2]float64{math.NaN(), 3}, [2]float64{3, math.NaN()}); w.rows != 1 || w.moves != [2]float64{} || w.begin != [2]float64{20, 30} {
 		t.Errorf("rows of one thermometer are not compared: %+v", w)
 	}
-	if w := thermometersOf(Ambient, [2]float64{20.1234567, 30.12345}); w.grain[0].decimals != 6 || w.grain[1].decimals != 5 {
+	if w := thermometersOf(Ambient, [2]float64{20.1234567, 30.12345}); w.grain[0].decimals != 7 || w.grain[1].decimals != 5 {
 		t.Errorf("digits %d and %d", w.grain[0].decimals, w.grain[1].decimals)
 	}
 	// Five times what they move by, the square root of the mean of the squares: 2 K here.
@@ -186,7 +186,7 @@ func TestScaleOfFourRows(t *testing.T) {
 // A column's digits are those of its first fifty values.
 func TestDigitsOfAColumn(t *testing.T) {
 	hear := func(values ...float64) *digitsWitness {
-		w := newDigits()
+		w := &digitsWitness{}
 		for k, x := range values {
 			s := row(float64(k), map[Channel]float64{Current: x})
 			s.Line = k + 2
@@ -217,7 +217,7 @@ func TestDigitsOfAColumn(t *testing.T) {
 		t.Errorf("%+v", k)
 	}
 	for decimals, heard := range map[int]int{4: 2, 5: 2, 6: 0} {
-		w := newDigits()
+		w := &digitsWitness{}
 		k := &w.columns[Current]
 		k.seen, k.grain.decimals = 50, decimals
 		s := row(0, map[Channel]float64{Current: 1.000000012345})
@@ -233,17 +233,14 @@ func TestDigitsOfAColumn(t *testing.T) {
 		coarse, changed, decimals, finer int
 		want                             string
 	}{{50, 10, 2, 0, "n"}, {49, 10, 2, 0, ""}, {50, 9, 2, 0, ""}, {50, 10, 1, 0, ""}, {50, 10, 5, 0, "n"}, {50, 10, 6, 0, ""}, {0, 0, 2, 3, "n"}, {0, 0, 2, 2, ""}, {50, 10, 2, 3, "nn"}} {
-		w := newDigits()
+		w := &digitsWitness{}
 		k := &w.columns[Voltage]
 		k.coarse, k.changed, k.grain.decimals, k.finer = c.coarse, c.changed, c.decimals, c.finer
 		if got := levels(w.say(nil)); got != c.want {
 			t.Errorf("%+v: %q", c, got)
 		}
 	}
-	if w := newDigits(); w.columns[Distance].grain.finest != 9 || w.columns[Power].grain.finest != 0 {
-		t.Error("another finest digit")
-	}
-	w := newDigits() // a thousandth of a digit is the last place of a fraction
+	w := &digitsWitness{} // a thousandth of a digit is the last place of a fraction
 	w.columns[Current].seen = 50
 	for k, x := range []float64{5.00009, 5.00011} {
 		s := row(0, map[Channel]float64{Current: x})
@@ -321,7 +318,7 @@ func TestPowerRowByRow(t *testing.T) {
 		p, v, i float64
 		off     int
 	}{{90, 20, 5, 0}, {88, 20, 5, 0}, {87, 20, 5, 1}, {113, 20, 5, 0}, {114, 20, 5, 1}, {-90, 20, 5, 0}, {-80, 20, 5, 1}, {9, 20, 2, 1}, {4, 20, 0.1, 0}, {12, 20, 0.1, 1}, {45, 20, 5, 1}} {
-		w := newPowerWitness()
+		w := &powerWitness{}
 		for k, r := range [][3]float64{{200, 20, 10}, {c.p, c.v, c.i}} {
 			s := row(0, map[Channel]float64{Power: r[0], Voltage: r[1], Current: r[2]})
 			s.Line = k + 2
@@ -342,7 +339,7 @@ func TestPowerRowByRow(t *testing.T) {
 		{1, 1000, 510, "e", false}, {1, 1000, 490, "w", false}, {1, 1000, 500, "w", false}, {0.979, 1000, 510, "w", false}, {0.981, 1000, 510, "e", false},
 	} {
 		h := heard()
-		w := newPowerWitness()
+		w := &powerWitness{}
 		w.rows, w.off = c.rows, c.off
 		w.power.add(1000)
 		w.product.add(1000 * c.ratio)
@@ -351,7 +348,7 @@ func TestPowerRowByRow(t *testing.T) {
 		}
 	}
 	for k := range 2 { // a column of nothing has no ratio
-		w := newPowerWitness()
+		w := &powerWitness{}
 		w.rows = 9
 		if k == 0 {
 			w.power.add(1)

@@ -80,7 +80,7 @@ func TestClocksPart(t *testing.T) {
 
 // When a counter has started again: bounds in its last digit, a hundredth here.
 func TestCounterStartsAgain(t *testing.T) {
-	c := newCounting()
+	c := counterColumn{}
 	c.grain.add(0.01)
 	if c.grain.size() != 0.01 {
 		t.Fatalf("a digit of %g", c.grain.size())

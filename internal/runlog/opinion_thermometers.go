@@ -45,9 +45,6 @@ func (w *thermometers) row(s *Sample, other Channel) {
 	if w.rows == 0 {
 		w.firstRow = said{line: s.Line, offset: s.Offset}
 		w.low, w.high, w.last = at, at, at
-		for k := range w.grain {
-			w.grain[k].finest = 6
-		}
 	}
 	apart := math.Abs(w.last[0] - w.last[1])
 	if w.rows >= thermometerBegin && !s.Restart && w.told(apart) && math.Max(math.Abs(at[0]-w.last[1]), math.Abs(at[1]-w.last[0])) <= exchangeWithin*apart {

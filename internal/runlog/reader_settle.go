@@ -38,7 +38,7 @@ func (s *Scanner) probe() *probe {
 	}
 	quiet.report = &tally{quiet: true}
 	quiet.splitter = fieldSplitter{}
-	p := &probe{digits: decimalGrain{finest: 6}}
+	p := &probe{}
 	unit := quiet.times[0].form.stampUnit(s.minutes)
 	var before Sample
 	for first := true; ; first = false {
@@ -50,7 +50,7 @@ func (s *Scanner) probe() *probe {
 			before = s.empty
 		}
 		if unit > 0 {
-			p.digits.add(quiet.placed.part / unit)
+			p.digits.addTo(quiet.placed.part/unit, finestStamp)
 		}
 		p.add(&before, &sample)
 		carry(&before, &sample)

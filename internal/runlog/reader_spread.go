@@ -57,7 +57,7 @@ func (w *spreader) grain() float64 { return w.digits.size() * w.unit }
 
 // take takes the next row; part is its stamp's part below whole seconds, or all of it where the stamp is a number.
 func (w *spreader) take(s *Sample, part float64, held bool) {
-	w.digits.add(part / w.unit)
+	w.digits.addTo(part/w.unit, finestStamp)
 	i := s.Values[Current]
 	w.peak = max(w.peak, math.Abs(i))
 	if k := len(w.groups) - 1; k >= 0 && s.Time == w.groups[k].t && !s.Restart {

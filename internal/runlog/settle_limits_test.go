@@ -11,7 +11,7 @@ import (
 
 // TestProbeByHand: what the sniffed rows say of units and signs, reckoned by hand from three rows ten seconds apart.
 func TestProbeByHand(t *testing.T) {
-	p := &probe{digits: decimalGrain{finest: 6}}
+	p := &probe{}
 	empty := row(math.NaN(), nil)
 	r0 := row(0, map[Channel]float64{Voltage: 26, Current: 4, ChargeCounter: 1, EnergyCounter: 20, ChargeReturned: 0, Power: 100, Distance: 5, ByPosition: 2, Speed: -3, SecondTime: 100, State: StateDischarge})
 	r1 := row(10, map[Channel]float64{Voltage: 24, Current: 2, ChargeCounter: 4, EnergyCounter: 50, ChargeReturned: 0.5, Power: 50, Distance: 25, ByPosition: 12, Speed: 5, SecondTime: 112, State: StateDischarge})

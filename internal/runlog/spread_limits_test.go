@@ -37,7 +37,7 @@ func stamped(t *testing.T, text string) (rows []Sample, held []bool) {
 func spreadOut(t *testing.T, text string, unit float64) string {
 	rows, held := stamped(t, text)
 	report := &tally{}
-	w := newSpreader(report, unit, decimalGrain{finest: 6})
+	w := newSpreader(report, unit, decimalGrain{})
 	var out []string
 	loose := 0.0
 	give := func() {
