@@ -47,11 +47,12 @@ func judge(in *inspected) {
 	evidence.Judge(in.journal, in.results, &in.findings)
 }
 
-// compute predicts the versions of a journal without errors and solves their wiring.
+// compute predicts the versions of a journal without errors, tells how they drive and solves their wiring.
 func compute(in *inspected) {
 	if in.findings.Count(finding.Error) == 0 {
 		answer(in)
 	}
+	in.study.Drive()
 	in.study.Wire()
 }
 

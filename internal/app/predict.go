@@ -319,6 +319,7 @@ func (f *predictFlags) fromJournal(args []string, o ride.Options, found *finding
 	}
 	o.Stated = version.StatedLoads()
 	answers := s.Ask(version, o)
+	s.Results.Predictions = map[string]*ride.Answers{version.Path(): answers}
 	refuseCharger(version, answers)
 	return title, answers, f.moves(version, s.Results, o), nil
 }

@@ -56,7 +56,11 @@ func (v *Version) Haul(results *Results) ride.Haul {
 		}
 	}
 	v.haulLeads(&h)
-	h.Bank = v.Bank()
+	answers := results.Predictions[v.Path()]
+	h.Bank = v.Bank().Holding(answers)
+	if r, ok := v.learnedResistance(answers); ok {
+		h.Learned = r
+	}
 	for _, r := range v.Runs {
 		if r.Type.Value == Field || r.Type.Value == Bench {
 			h.Runs = append(h.Runs, r.hauled(results.Runs[r.ID()]))

@@ -3,7 +3,6 @@ package journal
 import (
 	"math"
 
-	"voltwright/internal/battery"
 	"voltwright/internal/notes"
 	"voltwright/internal/quantity"
 	"voltwright/internal/ride"
@@ -11,53 +10,21 @@ import (
 
 // BankResistance is the resistance of the version's packs side by side, and what
 // it rests on where not every pack states one: "learned from its runs, after 10 s
-// of load", or "typical of … of this capacity" for the packs without one. It is
-// missing where a pack neither states it nor lets it be guessed. Typical values
-// of several packs are taken to be wrong alike.
+// of load", or "typical of … of this capacity" for the packs without one, the capacity
+// being what the runs showed where they did. It is missing where a pack neither states
+// it nor lets it be guessed.
 func (v *Version) BankResistance(answers *ride.Answers) (r quantity.Measured[quantity.Ohms], taken string) {
 	if of, ok := v.learnedResistance(answers); ok {
-		return of, learnedFromRuns
+		return of, ride.LearnedFromRuns
 	}
-	var siemens, part float64
-	for i := range v.Packs {
-		p := &v.Packs[i]
-		one := p.Resistance.Stated()
-		if !one.Known() {
-			one, taken = p.typicalResistance()
-		}
-		if !one.Known() || !(one.Value > 0) {
-			return quantity.Missing[quantity.Ohms](), ""
-		}
-		siemens += 1 / float64(one.Value)
-		part = math.Max(part, float64(one.U/one.Value))
-	}
-	if siemens == 0 {
-		return quantity.Missing[quantity.Ohms](), ""
-	}
-	return quantity.Measured[quantity.Ohms]{Value: quantity.Ohms(1 / siemens), U: quantity.Ohms(part / siemens)}, taken
+	return v.Bank().Holding(answers).Supply()
 }
-
-const learnedFromRuns = "learned from its runs, after 10 s of load"
 
 // LeastOf is the least that a taken resistance may be: less its expanded
 // uncertainty, but a third at least, where a guess is so wide that nothing would
 // be left (our own choice).
 func LeastOf(r quantity.Measured[quantity.Ohms]) quantity.Ohms {
 	return quantity.Ohms(math.Max(float64(r.Value-r.Expanded()), float64(r.Value)/3))
-}
-
-// typicalResistance is that of the pack's chemistry and capacity; missing where
-// either is not stated.
-func (p *Pack) typicalResistance() (quantity.Measured[quantity.Ohms], string) {
-	chemistry, err := battery.ChemistryNamed(string(p.Chemistry.Value))
-	if err != nil || !p.Capacity.Known() || p.Series.Or(0) < 1 {
-		return quantity.Missing[quantity.Ohms](), ""
-	}
-	cell, err := chemistry.TypicalResistance(p.Capacity.Stated())
-	if err != nil {
-		return quantity.Missing[quantity.Ohms](), ""
-	}
-	return quantity.Scale(cell, float64(p.Series.Value)), "typical of " + chemistry.Title + " of this capacity"
 }
 
 // learnedResistance is what the version's logs taught of all its packs. One logger

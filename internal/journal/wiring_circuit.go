@@ -99,7 +99,7 @@ func (v *Version) wired(p *WiringPart, clash func(clash)) circuit.Part {
 			take(f, "resistance", p.Resistance, quantity.Scale(pack.Resistance.Stated(), block), pack.Resistance.Span, &out.Resistance)
 			take(f, "nominal", p.Nominal, quantity.Scale(pack.Nominal(), block), pack.Span, &out.Nominal)
 			if !(out.Resistance > 0) {
-				pack.typical(block, &out)
+				typical(pack.bank(), block, &out)
 			}
 			out.Full = known(quantity.Scale(pack.FullVoltage(), block))
 			out.Fused = known(pack.Fuse.Rating.Stated())

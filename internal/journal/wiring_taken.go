@@ -2,6 +2,7 @@ package journal
 
 import (
 	"fmt"
+	"slices"
 
 	"voltwright/internal/circuit"
 	"voltwright/internal/quantity"
@@ -10,8 +11,8 @@ import (
 
 // typical takes for a pack whose resistance nobody stated what is typical of its
 // chemistry and capacity, block being the share of its cells that the part has.
-func (p *Pack) typical(block float64, into *circuit.Part) {
-	if r, from := p.typicalResistance(); r.Known() {
+func typical(p ride.Pack, block float64, into *circuit.Part) {
+	if r, from := p.TypicalResistance(); r.Known() {
 		takeResistance(into, quantity.Scale(r, block), from)
 	}
 }
@@ -28,17 +29,21 @@ func takeResistance(into *circuit.Part, r quantity.Measured[quantity.Ohms], from
 }
 
 // learned puts what the version's logs taught of its packs in place of what is
-// typical.
+// typical: their resistance, or what is typical of the capacity that they showed.
 func (v *Version) learned(c *circuit.Circuit, answers *ride.Answers) {
 	bank, ok := v.learnedResistance(answers)
-	if !ok {
-		return
-	}
+	held := v.Bank().Holding(answers).Packs
 	for i := range c.Parts {
-		if part := &c.Parts[i]; part.Kind == circuit.Pack && part.Taken != "" {
-			if pack, _ := v.wiredPack(&v.Wiring.Parts[i]); pack != nil {
-				takeResistance(part, quantity.Scale(bank, float64(len(v.Packs))*pack.block(v.Wiring.Parts[i].Cells)), learnedFromRuns)
-			}
+		part := &c.Parts[i]
+		pack, _ := v.wiredPack(&v.Wiring.Parts[i])
+		if part.Kind != circuit.Pack || part.Taken == "" || pack == nil {
+			continue
+		}
+		block := pack.block(v.Wiring.Parts[i].Cells)
+		if ok {
+			takeResistance(part, quantity.Scale(bank, float64(len(v.Packs))*block), ride.LearnedFromRuns)
+		} else {
+			typical(held[slices.IndexFunc(held, func(p ride.Pack) bool { return p.Name == pack.Name.Text })], block, part)
 		}
 	}
 }

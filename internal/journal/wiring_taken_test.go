@@ -83,7 +83,7 @@ func TestBankResistance(t *testing.T) {
 		t.Errorf("stated: %s, %q", r, taken)
 	}
 	v.Packs[1].Resistance = notes.Value[quantity.Ohms]{Measured: quantity.Missing[quantity.Ohms]()}
-	guess, _ := v.Packs[1].typicalResistance()
+	guess, _ := v.Packs[1].bank().TypicalResistance()
 	want := 1 / (1/0.03 + 1/float64(guess.Value))
 	r, taken := v.BankResistance(nil)
 	if math.Abs(float64(r.Value)/want-1) > 1e-12 || math.Abs(float64(r.U/r.Value)/float64(guess.U/guess.Value)-1) > 1e-12 || !strings.HasPrefix(taken, "typical of ") {
@@ -97,5 +97,45 @@ func TestBankResistance(t *testing.T) {
 	}
 	if r, _ := (&Version{}).BankResistance(nil); r.Known() {
 		t.Errorf("no packs: %s", r)
+	}
+}
+
+// What is typical goes by what the runs showed of a capacity: a tenfold lesser one has ten times the resistance, in the
+// bank, in the wiring and in the drive alike. Unlike packs have no learned resistance, as one logger sees them as one.
+func TestTypicalOfTheLearnedCapacity(t *testing.T) {
+	v := fixture(t, "1-sound")
+	other := v.Packs[0]
+	other.Name.Text, other.Capacity.Value = "another", 2*other.Capacity.Value
+	v.Packs = append(v.Packs, other)
+	for i := range v.Packs {
+		v.Packs[i].Resistance = notes.Value[quantity.Ohms]{Measured: quantity.Missing[quantity.Ohms]()}
+	}
+	results := NewResults()
+	wired := func() quantity.Ohms {
+		for _, p := range v.Wire(results).Circuit.Parts {
+			if p.Kind == circuit.Pack {
+				return p.Resistance
+			}
+		}
+		t.Fatal("no pack")
+		return 0
+	}
+	hauled := func() quantity.Ohms {
+		r, _ := v.Haul(results).Bank.Supply()
+		return r.Value
+	}
+	stated, _ := v.BankResistance(nil)
+	before, drive := wired(), hauled()
+	holds := quantity.Measured[quantity.AmpereHours]{Value: v.Capacity().Value / 10, U: v.Capacity().Value / 200}
+	results.Predictions = map[string]*ride.Answers{v.Path(): {Capacity: holds, Basis: ride.Basis{Calibrated: true}}}
+	held, _ := v.BankResistance(results.Predictions[v.Path()])
+	for what, ratio := range map[string]float64{"bank": float64(held.Value / stated.Value), "wiring": float64(wired() / before), "drive": float64(hauled() / drive)} {
+		if math.Abs(ratio-10) > 0.01 {
+			t.Errorf("%s: %g times the resistance", what, ratio)
+		}
+	}
+	results.Predictions[v.Path()].Basis.Calibrated = false
+	if wired() != before || hauled() != drive {
+		t.Error("a capacity that no log taught is taken")
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"voltwright/internal/battery"
 	"voltwright/internal/quantity"
@@ -92,8 +93,27 @@ func (b Bank) Capacity() quantity.Measured[quantity.AmpereHours] {
 	return sum
 }
 
+// Holding is the bank with the capacities of its packs as its logs showed them: one logger sees all packs as one, so
+// each has the part of what they hold together that it has of what is stated. It is the bank itself where no log taught.
+func (b Bank) Holding(a *Answers) Bank {
+	if a == nil || !a.Basis.Calibrated || !(a.Capacity.Value > 0) || !(b.Capacity().Value > 0) {
+		return b
+	}
+	part := a.Capacity.Value / b.Capacity().Value
+	b.Packs = slices.Clone(b.Packs)
+	for i := range b.Packs {
+		p := &b.Packs[i]
+		held := p.Capacity.Value * part
+		p.Capacity = quantity.Measured[quantity.AmpereHours]{Value: held, U: held * a.Capacity.U / a.Capacity.Value}
+	}
+	return b
+}
+
 // Resistance is that of all packs side by side; missing where one states none.
 func (b Bank) Resistance() quantity.Measured[quantity.Ohms] {
+	if len(b.Packs) == 0 {
+		return quantity.Missing[quantity.Ohms]()
+	}
 	var g, part float64
 	for _, p := range b.Packs {
 		if !p.Resistance.Known() || p.Resistance.Value <= 0 {
@@ -103,6 +123,36 @@ func (b Bank) Resistance() quantity.Measured[quantity.Ohms] {
 		part = math.Max(part, float64(p.Resistance.U/p.Resistance.Value))
 	}
 	return quantity.Measured[quantity.Ohms]{Value: quantity.Ohms(1 / g), U: quantity.Ohms(part / g)}
+}
+
+// TypicalResistance is that of a pack of its chemistry and capacity after 10 s of load, and what it rests on; missing
+// where one of them, or the number of its cells in series, is not known.
+func (p Pack) TypicalResistance() (quantity.Measured[quantity.Ohms], string) {
+	if p.Chemistry == nil || p.Series < 1 || !p.Capacity.Known() {
+		return quantity.Missing[quantity.Ohms](), ""
+	}
+	cell, err := p.Chemistry.TypicalResistance(p.Capacity)
+	if err != nil {
+		return quantity.Missing[quantity.Ohms](), ""
+	}
+	return quantity.Scale(cell, float64(p.Series)), "typical of " + p.Chemistry.Title + " of this capacity"
+}
+
+// Supply is the resistance of all packs side by side, a pack that states none having what is typical, and what it rests
+// on where not every pack states one. It is missing where a pack neither states it nor lets it be guessed. Typical values
+// of several packs are taken to be wrong alike.
+func (b Bank) Supply() (r quantity.Measured[quantity.Ohms], taken string) {
+	all := b
+	all.Packs = slices.Clone(b.Packs)
+	for i := range all.Packs {
+		if p := &all.Packs[i]; !p.Resistance.Known() {
+			p.Resistance, taken = p.TypicalResistance()
+		}
+	}
+	if r = all.Resistance(); !r.Known() {
+		return r, ""
+	}
+	return r, taken
 }
 
 // insisted says whether a pack's resistance is to be as stated.

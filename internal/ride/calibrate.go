@@ -15,6 +15,9 @@ import (
 // resistance after ten seconds of load.
 const ResistanceAfter10s = "resistance-10-s"
 
+// LearnedFromRuns is what that value rests on, where it is taken for one that nobody stated.
+const LearnedFromRuns = "learned from its runs, after 10 s of load"
+
 // Basis is what an answer rests on.
 type Basis struct {
 	Calibrated bool

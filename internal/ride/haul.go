@@ -50,8 +50,9 @@ type Haul struct {
 	LeadsLeft  int                              // leads of unknown resistance, which are in neither
 	NoLeads    string                           // where the wiring is stated and PackLeads is missing: what is the matter with it, after "but"
 
-	Bank Bank
-	Runs []HauledRun
+	Bank    Bank
+	Learned quantity.Measured[quantity.Ohms] // resistance of the packs side by side, as the runs taught it; missing: they did not
+	Runs    []HauledRun
 }
 
 // ControlKind says how the speed is set.
@@ -85,7 +86,7 @@ func NothingHauled() Haul {
 		Vehicle: quantity.Missing[quantity.Kilograms](), Payload: quantity.Missing[quantity.Kilograms](),
 		Deceleration: quantity.Missing[quantity.MetresPerSecondSquare](), BrakeForce: quantity.Missing[quantity.Newtons](), Reaction: quantity.Missing[quantity.Seconds](),
 		Wanted: quantity.Missing[quantity.MetresPerSecond](), Setting: quantity.Missing[quantity.Fraction](), Efficiency: quantity.Missing[quantity.Fraction](),
-		Limit: quantity.Missing[quantity.Amperes](), PackLeads: quantity.Missing[quantity.Ohms](), MotorLeads: quantity.Missing[quantity.Ohms]()}
+		Limit: quantity.Missing[quantity.Amperes](), Learned: quantity.Missing[quantity.Ohms](), PackLeads: quantity.Missing[quantity.Ohms](), MotorLeads: quantity.Missing[quantity.Ohms]()}
 }
 
 // Assumption is a value that nobody stated and that an answer rests on.
@@ -277,14 +278,16 @@ func (p *prepared) battery() error {
 		p.full = f
 	}
 	p.given.Rest = quantity.Exact(p.nominal)
-	p.given.Supply = b.Resistance()
-	if !p.given.Supply.Known() {
-		r, err := chemistry.TypicalResistance(b.Capacity())
-		if err != nil {
-			return err
-		}
-		p.given.Supply = quantity.Scale(r, float64(n))
-		p.assume("resistance of the packs", p.given.Supply.String(), "typical of "+chemistry.Title+" of this capacity: see run-time", chemistry.Facts["ohmic"].Status)
+	r, taken := b.Supply()
+	status := chemistry.Facts["ohmic"].Status
+	if p.Learned.Known() {
+		r, taken, status = p.Learned, LearnedFromRuns, reference.Computed
+	}
+	if !r.Known() {
+		return errors.New("the resistance of the packs is not known")
+	}
+	if p.given.Supply = r; taken != "" {
+		p.assume("resistance of the packs", r.String(), taken+": see run-time", status)
 	}
 	p.leads()
 	return nil

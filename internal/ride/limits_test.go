@@ -562,3 +562,39 @@ func TestJoinedWithoutProtection(t *testing.T) {
 		t.Error(got)
 	}
 }
+
+// Packs that hold together what their logs showed have each the part of it that is stated of them, and what nobody states
+// of their resistance is typical of that.
+func TestBankAsItsLogsShowIt(t *testing.T) {
+	b := Bank{Packs: []Pack{packOf(t, "lfp", 7, 12, nil), packOf(t, "lfp", 7, 4, func(p *Pack) { p.Resistance = quantity.Exact(quantity.Ohms(0.05)) })}}
+	a := &Answers{Capacity: quantity.Measured[quantity.AmpereHours]{Value: 8, U: 0.4}, Basis: Basis{Calibrated: true}}
+	held := b.Holding(a)
+	for i, want := range []float64{6, 2} {
+		near(t, "Ah", float64(held.Packs[i].Capacity.Value), want, 1e-12)
+		near(t, "u of it, Ah", float64(held.Packs[i].Capacity.U), want/20, 1e-12)
+	}
+	if b.Packs[0].Capacity.Value != 12 || b.Holding(nil).Packs[0].Capacity.Value != 12 || b.Holding(&Answers{Capacity: a.Capacity}).Packs[0].Capacity.Value != 12 {
+		t.Error("what no log taught is changed")
+	}
+	cell, err := b.Packs[0].Chemistry.TypicalResistance(held.Packs[0].Capacity)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, taken := held.Supply()
+	near(t, "Ω side by side", 1/float64(r.Value), 1/(7*float64(cell.Value))+1/0.05, 1e-9)
+	near(t, "u as a part, the wider of the two", float64(r.U/r.Value), float64(cell.U/cell.Value), 1e-9)
+	if taken != "typical of "+b.Packs[0].Chemistry.Title+" of this capacity" {
+		t.Errorf("taken: %q", taken)
+	}
+	b.Packs[0].Resistance = quantity.Exact(quantity.Ohms(0.05))
+	if r, taken := b.Supply(); r.Value != 0.025 || taken != "" {
+		t.Errorf("stated: %s, %q", r, taken)
+	}
+	b.Packs[0].Resistance, b.Packs[0].Chemistry = quantity.Missing[quantity.Ohms](), nil
+	if r, taken := b.Supply(); r.Known() || taken != "" {
+		t.Errorf("of no known chemistry: %s, %q", r, taken)
+	}
+	if r, _ := (Bank{}).Supply(); r.Known() {
+		t.Errorf("no packs: %s", r)
+	}
+}

@@ -51,20 +51,18 @@ func (s *subject) chargingCurrent(rate func(*battery.Chemistry) (float64, batter
 	for i := range s.version.Packs {
 		p := &s.version.Packs[i]
 		c, _, ok := cellsOf(p)
-		if !ok || !p.Capacity.Known() {
+		holds, stated := s.holds(p)
+		if !ok || !stated {
 			continue
 		}
 		x, q := rate(c)
 		if x == 0 {
 			return 0, ""
 		}
-		sum += quantity.Amperes(x * float64(p.Capacity.Value))
+		sum += quantity.Amperes(x * float64(holds))
 		if source == "" {
 			source = q.String()
 		}
-	}
-	if holds, ok := s.capacity(); ok { // less than the label, where the logs show it
-		sum *= quantity.Amperes(holds / s.version.Capacity().Value)
 	}
 	return sum, source
 }

@@ -78,6 +78,15 @@ func (s *subject) capacity() (quantity.AmpereHours, bool) {
 	return c.Value, c.Known()
 }
 
+// holds is the part of that which one pack has; false where its capacity is not known.
+func (s *subject) holds(p *journal.Pack) (quantity.AmpereHours, bool) {
+	c := p.Capacity.Value
+	if all, ok := s.capacity(); ok {
+		c *= all / s.version.Capacity().Value
+	}
+	return c, p.Capacity.Known()
+}
+
 // alike gives the cells of the version's packs where all are of one chemistry and one number in series.
 func (s *subject) alike() (*journal.Pack, bool) {
 	for i := range s.version.Packs {

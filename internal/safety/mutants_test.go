@@ -204,7 +204,7 @@ var equivalent = slices.Concat(
 		"parallel_share.go: `!joined || run == nil", "discharge_rate.go: `len(s.version.Packs) > 0` as `len(s.version.Packs) >= 0`",
 	},
 	// Every chemistry that may plate lithium is charged at once its capacity at the most.
-	[]string{"charge_cool_fast.go: `float64(rate) * float64(capacity.Value)` as `float64(capacity.Value)`", "parallel_joining_current.go: `float64(rate) * float64(emptier.Capacity.Value)` as `float64(emptier.Capacity.Value)`"},
+	[]string{"charge_cool_fast.go: `float64(rate) * float64(capacity.Value)` as `float64(capacity.Value)`", "parallel_joining_current.go: `float64(rate) * float64(holds)` as `float64(holds)`"},
 	// Two numbers that are the very same, which both ways give the same.
 	[]string{
 		"cutout_did_not_open.go: `u > margin` as", "cutout_did_not_open.go: `r.Series.Current[k] > idle` as", "measured.go: `i.Value > most.Value` as", "measured.go: `1` as `1 + 1` in extremes",

@@ -15,7 +15,7 @@ var parallelJoiningCurrent = &rule{each: eachVersion, judge: judgeParallelJoinin
 	What:    "From the rest voltages at joining and the packs' resistances, computes the current of the first moment and holds it against the charging rate that the emptier pack may take.",
 	Why:     "It is a charge that nobody set. The leads' resistance makes it smaller, and a spark at the last contact is the least that it does.",
 	Needs:   "`joined-at`, `resistance`, `capacity` and `chemistry` of each pack",
-	Formula: "I = |U₁ − U₂| / (R₁ + R₂); most = greatest charging rate × capacity of the emptier pack",
+	Formula: "I = |U₁ − U₂| / (R₁ + R₂); most = greatest charging rate × capacity of the emptier pack, or its part of what the logs show where that is less",
 	Units:   "V, Ω, A; rate in 1/h",
 	Range:   "the first moment, leads left out: the worst that it can be",
 	Source:  "Circuit law. The greatest charging rate stands with each chemistry, with source and status, as for charge-current-high; for 4.2 V cells second-hand.",
@@ -33,7 +33,8 @@ func judgeParallelJoiningCurrent(s *subject) []verdict {
 			fuller, emptier = other, first
 		}
 		c, _, ok := cellsOf(emptier)
-		if !ok || !fuller.JoinedAt.Known() || !emptier.JoinedAt.Known() || !emptier.Capacity.Known() {
+		holds, stated := s.holds(emptier)
+		if !ok || !fuller.JoinedAt.Known() || !emptier.JoinedAt.Known() || !stated {
 			return nil // that the voltages lack is said by parallel-joining-voltage
 		}
 		apart := fuller.JoinedAt.Value - emptier.JoinedAt.Value
@@ -41,7 +42,7 @@ func judgeParallelJoiningCurrent(s *subject) []verdict {
 			return nil
 		}
 		rate, source := fact[quantity.Number](c, "charge-rate-limit")
-		limit := quantity.Amperes(float64(rate) * float64(emptier.Capacity.Value))
+		limit := quantity.Amperes(float64(rate) * float64(holds))
 		known := quantity.Ohms(0) // what is stated of the resistance: with more, less flows
 		for _, r := range [2]*journal.Pack{fuller, emptier} {
 			if r.Resistance.Known() {

@@ -1,5 +1,5 @@
 // Package study computes what a journal comes to, each result once and in order: its runs are measured, then it is told how
-// its versions drive, how long they run and charge, and what their wiring does.
+// long its versions run and charge, how they drive, and what their wiring does.
 //
 // It is the only place that orders the work. Each step is a pure function of what it takes; runs do not know of each other and
 // are measured side by side, and so are versions, and what comes out is the same in any order. What a step came to is taken
@@ -34,17 +34,9 @@ func New(folder *notes.Folder, j *journal.Journal, s *store.Store) *Study {
 	return &Study{Journal: j, Results: journal.NewResults(), folder: folder, store: s}
 }
 
-// Measure measures every run, and then computes how every version drives that states anything of a drive. A run whose evidence
-// cannot be read as it was meant has no result, and a finding: what it came to would be held against sentences that may be right.
-func (s *Study) Measure(findings *finding.List) {
-	s.measureAll(s.Journal.Runs(), findings)
-	s.Results.Drives = map[string]*ride.Driven{}
-	for _, v := range s.versions() {
-		if d := v.Driving(s.Results); d != nil {
-			s.Results.Drives[v.Path()] = d
-		}
-	}
-}
+// Measure measures every run. A run whose evidence cannot be read as it was meant has no result, and a finding: what it came
+// to would be held against sentences that may be right.
+func (s *Study) Measure(findings *finding.List) { s.measureAll(s.Journal.Runs(), findings) }
 
 // MeasureOf measures the runs of one version alone.
 func (s *Study) MeasureOf(v *journal.Version, findings *finding.List) { s.measureAll(v.Runs, findings) }
@@ -111,7 +103,18 @@ func (s *Study) keep(k store.Key) ride.Keep {
 	}
 }
 
-// Wire computes the wiring of every version that states one. The versions must be answered for, as far as they can be.
+// Drive computes how every version drives that states anything of a drive. The versions must be answered for, as far as they
+// can be: their runs may have taught what the packs hold and resist.
+func (s *Study) Drive() {
+	s.Results.Drives = map[string]*ride.Driven{}
+	for _, v := range s.versions() {
+		if d := v.Driving(s.Results); d != nil {
+			s.Results.Drives[v.Path()] = d
+		}
+	}
+}
+
+// Wire computes the wiring of every version that states one. How the versions drive must be told.
 func (s *Study) Wire() {
 	s.Results.Circuits = map[string]*ride.Wired{}
 	for _, v := range s.versions() {
