@@ -114,6 +114,7 @@ var owners = []struct {
 	{"golang.org/x/net", []string{"internal/archive", "internal/proof", "internal/register"}, "finished pages are changed for a bag and for a trial print, and what they say is read in one place"},
 	{"golang.org/x/text", []string{"internal/register", "internal/runlog", "internal/outgoing"}, "words are put in the order of a language in one place, and logs and other files in UTF-16 are read in one place each"},
 	{"os/exec", []string{"internal/browsertest", "internal/mutants"}, "no other program is started, but by tests a browser, and the go command with the tests that changed code is compiled into"},
+	{"github.com/fsnotify/fsnotify", []string{"internal/proof"}, "only a trial print waits for changes"},
 	{"github.com/rogpeppe/go-internal", []string{"internal/store", "internal/safety/safetytest"}, "what is kept is kept in one place; the corpus of safety is in archives of text"},
 	{"golang.org/x/sync", []string{"internal/study"}, "the order of the work is study's"},
 	{"unsafe", nil, "no number is worth it"},

@@ -29,7 +29,8 @@ import (
 // defaultPort is where a trial print is served if nothing else is said, so that a page that is open finds the next one.
 const defaultPort = 8942
 
-// betweenLooks is how often a journal is looked at for changes. A change shows after two looks.
+// betweenLooks is how often a journal is looked at for changes where the system does not tell of them. A change shows after
+// two looks.
 const betweenLooks = 250 * time.Millisecond
 
 func newProof() *cobra.Command {
@@ -76,8 +77,8 @@ func serveProof(ctx context.Context, stdout, stderr io.Writer, s *store.Store, d
 	at := "http://" + l.Addr().String() + base
 	desk := proof.Desk{Base: base, Between: betweenLooks,
 		Set:   func() proof.Print { return setPrint(dir, s) },
-		Looks: func() string { return looks(dir) },
-		Told:  func(c proof.Change) { tellChange(stdout, stderr, at, c) },
+		Looks: func() string { return looks(dir) }, Listen: func() (proof.Listener, error) { return proof.Listen(dir) },
+		Told: func(c proof.Change) { tellChange(stdout, stderr, at, c) },
 	}
 	if err := desk.Serve(ctx, l); err != nil {
 		return unreached(err)

@@ -4,8 +4,10 @@ import (
 	"bufio"
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"io"
+	"math"
 	"net"
 	"net/http"
 	"os"
@@ -94,24 +96,28 @@ func (tr *trial) page(path string) string {
 	return string(body)
 }
 
-// starter is a new journal of the test's own, and a way to change a note of it.
-func starter(t *testing.T) (dir string, change func(file, from, to string)) {
+// starter is a new journal of the test's own, and a way to change a note of it: texts and what takes their places, all at once.
+func starter(t *testing.T) (dir string, change func(file string, pairs ...string)) {
 	t.Helper()
 	dir = filepath.Join(t.TempDir(), "journal")
 	if err := beginJournal(io.Discard, dir); err != nil {
 		t.Fatal(err)
 	}
-	return dir, func(file, from, to string) {
+	return dir, func(file string, pairs ...string) {
 		t.Helper()
 		name := filepath.Join(dir, file)
 		text, err := os.ReadFile(name)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !bytes.Contains(text, []byte(from)) {
-			t.Fatalf("%s has no %q", file, from)
+		for i := 0; i < len(pairs); i += 2 {
+			if !bytes.Contains(text, []byte(pairs[i])) {
+				t.Fatalf("%s has no %q", file, pairs[i])
+			}
+			text = bytes.Replace(text, []byte(pairs[i]), []byte(pairs[i+1]), 1)
 		}
-		if err := os.WriteFile(name, bytes.Replace(text, []byte(from), []byte(to), 1), 0o644); err != nil {
+		next := filepath.Join(filepath.Dir(name), ".next") // seen whole or not at all
+		if err := errors.Join(os.WriteFile(next, text, 0o644), os.Rename(next, name)); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -196,8 +202,7 @@ func TestTrialPrintOfWhatWouldNotBePublished(t *testing.T) {
 		t.Error("the front page does not lead to the words at fault")
 	}
 
-	change(starterVersion, "[2 h 34 min]", "[1 h 34 min]")
-	change(starterVersion, "charger: {chemistry: lfp, voltage: 14.4 V", "charger: {chemistry: lfp, voltage: 16.9 V")
+	change(starterVersion, "[2 h 34 min]", "[1 h 34 min]", "charger: {chemistry: lfp, voltage: 14.4 V", "charger: {chemistry: lfp, voltage: 16.9 V")
 	step("3", "", "Open DANGER and WARNING across the vehicles: 1", "DANGER, not answered", "16.9 V", "#callout-charge-voltage-high", "The platform trolley, version 1")
 	if err := (publishing{dir: dir, to: filepath.Join(t.TempDir(), "site")}).publish(io.Discard, io.Discard, nil); err == nil {
 		t.Error("publish does not refuse what the trial print says it would")
@@ -209,8 +214,7 @@ func TestTrialPrintOfWhatWouldNotBePublished(t *testing.T) {
 	change(starterVersion, "state: running", "state: walking")
 	step("4", starterPage, "It does not come out: 2 errors. What you see is print 3.", "walking", "16.9 V")
 
-	change(starterVersion, "state: walking", "state: running")
-	change(starterVersion, "16.9 V", "14.4 V")
+	change(starterVersion, "state: walking", "state: running", "16.9 V", "14.4 V")
 	step("5", starterPage, "Nothing keeps it from being published.")
 
 	away := dir + "-away"
@@ -253,6 +257,37 @@ func TestTrialPrintInABrowser(t *testing.T) {
 	change(starterVersion, "[1 h 34 min]", "[2 h 34 min]")
 	browsertest.Wait(t, ctx, `document.querySelector(".trial-errors .trial-new") !== null && document.querySelector("#at-fault").innerText === "2 h 34 min"`)
 	quiet("a page that set itself anew")
+}
+
+// A page that sets itself anew keeps its place: the heading that the maker reads stands where it stood, though there is more above
+// it, and what was folded out stays so.
+func TestTrialPrintKeepsItsPlace(t *testing.T) {
+	ctx, _ := browsertest.Open(t)
+	dir, change := starter(t)
+	tr := prove(t, dir)
+	browsertest.Width(t, ctx, 400)
+	browsertest.Go(t, ctx, tr.at+starterPage)
+	const at = `(() => { const all = [...document.querySelectorAll("main h2[id], main section[id]")]; return all[Math.floor(all.length / 2)]; })()`
+	const fold = `[...document.querySelectorAll("main details")].find((d) => !d.closest(".trial"))`
+	browsertest.Evaluate[bool](t, ctx, `document.fonts.ready.then(() => true)`)
+	browsertest.Act(t, ctx, at+`.scrollIntoView({ behavior: "instant" });`)
+	browsertest.Wait(t, ctx, `scrollY > 200`)
+	folded := browsertest.Evaluate[bool](t, ctx, `(() => { const f = `+fold+`; if (!f) return false; f.open = true; return true; })()`)
+	top := browsertest.Evaluate[float64](t, ctx, at+`.getBoundingClientRect().top`)
+	y := browsertest.Evaluate[float64](t, ctx, `scrollY`)
+
+	change(starterVersion, "Here stands what was built", strings.Repeat("It is told at length. ", 60)+"Here stands what was built")
+	browsertest.Wait(t, ctx, `document.readyState === "complete" && document.querySelector(".trial-stamp").innerText === "Trial print 2"`)
+	browsertest.Wait(t, ctx, `history.scrollRestoration === "auto"`)
+	if got := browsertest.Evaluate[float64](t, ctx, at+`.getBoundingClientRect().top`); math.Abs(got-top) > 2 {
+		t.Errorf("what stood at %.0f pixels stands at %.0f", top, got)
+	}
+	if got := browsertest.Evaluate[float64](t, ctx, `scrollY`); got < y+100 {
+		t.Errorf("the page stood at %.0f pixels and stands at %.0f: nothing came above, and the test shows nothing", y, got)
+	}
+	if !folded || !browsertest.Evaluate[bool](t, ctx, fold+`.open`) {
+		t.Errorf("a fold of the sheet (there is one: %v) is no longer as it was", folded)
+	}
 }
 
 // A page that is open says when Voltwright has stopped, and shows the first print of the next start at the same port.

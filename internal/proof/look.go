@@ -10,8 +10,8 @@ import (
 // Fingerprint tells two states of a folder's files apart by their names, sizes and times, and who may read them. Names that begin with a dot are
 // left alone, as everywhere in a journal. A folder that cannot be read has a fingerprint, too: the reason.
 //
-// It looks instead of being told by the system, which tells nothing of folders on another machine, and each system
-// otherwise; a few hundred files cost a millisecond.
+// The system can tell of changes, but of none to folders on another machine, and each system otherwise; a look at a few hundred
+// files costs a millisecond.
 func Fingerprint(folder fs.FS) string {
 	var b strings.Builder
 	err := fs.WalkDir(folder, ".", func(name string, entry fs.DirEntry, err error) error {

@@ -79,9 +79,12 @@ type Desk struct {
 	Looks   func() string // a fingerprint of the journal's files
 	Told    func(Change)  // is told of every print
 	Base    string        // path under which the site stands, from and to a slash: "/"
-	Between time.Duration // from one look at the journal to the next
+	Between time.Duration // from one look at the journal to the next, where the system does not tell of changes
+
+	Listen func() (Listener, error) // has the system tell of changes; nil: it is not asked
 
 	patience  patience      // with readers; usual if it is not set
+	rhythm    rhythm        // of prints; likewise
 	pages     chan struct{} // a place for each page that is held in memory
 	making    chan struct{} // and for each that is being made
 	listeners chan struct{} // a place for each connection that is told of prints
@@ -103,16 +106,16 @@ type pulled struct {
 }
 
 // Serve sets the first print, then serves until the context ends, and sets a new print when the journal has changed and
-// has been left alone between two looks. The listener is closed.
+// has been left alone for a moment. The listener is closed.
 func (d *Desk) Serve(ctx context.Context, l net.Listener) error {
 	d.changed, d.run = make(chan struct{}), rand.Text()[:8]
-	seen := d.Looks()
+	w := d.attend()
 	d.pull()
 	server, l := d.server(ctx, l)
 	failed := make(chan error, 1)
 	go func() { failed <- server.Serve(l) }()
 	watched := make(chan struct{})
-	go func() { defer close(watched); d.watch(ctx, seen) }()
+	go func() { defer close(watched); w.watch(ctx) }()
 	select {
 	case err := <-failed:
 		return err
@@ -125,27 +128,6 @@ func (d *Desk) Serve(ctx context.Context, l net.Listener) error {
 		return server.Close() // a reader that does not let go
 	}
 	return nil
-}
-
-// watch sets a print whenever two looks one after the other find the same new state: a file that is being written changes
-// between them.
-func (d *Desk) watch(ctx context.Context, set string) {
-	tick := time.NewTicker(d.Between)
-	defer tick.Stop()
-	last := set
-	for {
-		select {
-		case <-ctx.Done():
-			return
-		case <-tick.C:
-		}
-		now := d.Looks()
-		if now != set && now == last {
-			set = now
-			d.pull()
-		}
-		last = now
-	}
 }
 
 // pull sets a print and shows it.

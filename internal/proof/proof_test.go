@@ -91,7 +91,8 @@ func TestNothingIsSetFromAFileThatIsBeingWritten(t *testing.T) {
 		Told:  func(Change) {}}
 	ctx, cancel := context.WithCancel(context.Background())
 	ended := make(chan struct{})
-	go func() { defer close(ended); d.watch(ctx, "a") }()
+	d.rhythm = usualRhythm
+	go func() { defer close(ended); (&watching{Desk: d, set: "a", last: "a"}).watch(ctx) }()
 	for _, tt := range []struct{ look, sets string }{
 		{"a", ""}, {"a", ""}, {"b", ""}, {"c", ""}, {"d", ""}, {"d", "d"}, {"d", ""}, {"e", ""}, {"d", ""}, {"e", ""}, {"e", "e"}, {"d", ""}, {"d", "d"},
 	} {

@@ -14,10 +14,37 @@
     fold.addEventListener("toggle", () => sessionStorage.setItem(key, fold.open ? "open" : "shut"));
   }
 
+  // A page that sets itself anew keeps its place: what stood at the head of the window stands there again, though what is above
+  // it may have grown, and what was folded out in the sheet is folded out.
+  const place = `trial place ${location.pathname}`;
+  const folds = () => [...document.querySelectorAll("details")].filter((fold) => !band.contains(fold));
+  const leave = () => {
+    let mark = null;
+    for (const at of document.querySelectorAll("[id]")) {
+      const box = at.getBoundingClientRect();
+      if (box.height > 0 && box.top <= innerHeight / 3 && (mark === null || box.top >= mark.top)) mark = { id: at.id, top: box.top };
+    }
+    sessionStorage.setItem(place, JSON.stringify({ mark, x: scrollX, y: scrollY, open: folds().map((fold) => fold.open) }));
+    location.reload();
+  };
+  const back = (was) => {
+    const at = was.mark && document.getElementById(was.mark.id);
+    scrollTo({ left: was.x, top: at && was.y > 0 ? scrollY + at.getBoundingClientRect().top - was.mark.top : was.y, behavior: "instant" });
+  };
+  const was = JSON.parse(sessionStorage.getItem(place));
+  sessionStorage.removeItem(place);
+  history.scrollRestoration = was ? "manual" : "auto";
+  if (was) {
+    const now = folds();
+    if (now.length === was.open.length) now.forEach((fold, i) => { fold.open = was.open[i]; });
+    back(was);
+    addEventListener("load", () => { back(was); history.scrollRestoration = "auto"; });
+  }
+
   const prints = new EventSource("/.trial/prints");
   prints.addEventListener("setting", () => { live.textContent = "The journal has changed: the next print is being set."; });
   prints.addEventListener("print", (event) => {
-    if (event.data !== band.dataset.print) location.reload();
+    if (event.data !== band.dataset.print) leave();
     else live.textContent = "";
   });
   prints.addEventListener("error", () => { live.textContent = "Voltwright has stopped: this print stays as it is."; });
