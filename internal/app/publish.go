@@ -152,6 +152,7 @@ func lay(in *inspected, open func(path string) (io.ReadCloser, error)) (*site.Pa
 		Open:     open,
 		Themes:   layeredThemes{in.folder},
 		Version:  Version,
+		Steps:    in.study,
 	})
 	in.findings.Add(found...)
 	return pages, err

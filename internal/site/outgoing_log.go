@@ -25,53 +25,58 @@ func (b *builder) publishLogs() {
 		}
 		target := path.Dir(runPage(r)) + "/" + logName(path.Base(from))
 		places := runlog.PublishedPlaces{Asked: b.placesAsked(from), Zones: zones}
-		clean := cleanLog(r.Options(), places)
-		why := b.readsAlike(from, r.Options(), clean)
-		if why == nil {
-			why = b.pages.cleanFrom(target, from, clean)
-		}
-		if why != nil {
+		why := b.publishLog(target, writtenAnew{steps: b.in.Steps, from: from, options: r.Options(), places: places})
+		if why != "" {
 			target = ""
 			b.stays(from, finding.Finding{Rule: RuleSealedFile, Level: finding.Warning, Span: r.EvidenceSpan(),
-				Text:   fmt.Sprintf("%s stays in the journal: %v", path.Base(from), why),
+				Text:   fmt.Sprintf("%s stays in the journal: %s", path.Base(from), why),
 				Remedy: "state its columns by their heads (`columns: {voltage: ..., current: ...}`), or keep a copy that holds the measured columns alone."})
 		}
 		b.logOf[from] = target
 	}
 }
 
-// cleanLog writes a log anew.
-func cleanLog(o runlog.Options, places runlog.PublishedPlaces) cleaning {
-	return func(r io.Reader) (io.Reader, func() []string, error) {
-		c, err := runlog.NewCleaned(r, o, places)
-		if err != nil {
-			return nil, nil, err
-		}
-		return c, func() []string { return c.Taken().Words() }, nil
+// publishLog puts a log on the site, or says why it cannot be published.
+func (b *builder) publishLog(target string, log writtenAnew) (why string) {
+	why, err := log.whether(func() (string, []byte, error) { return b.readsAlike(log) })
+	if err == nil && why == "" {
+		err = b.pages.cleanFrom(target, log.from, log.clean, log.sum())
 	}
+	if err != nil {
+		return err.Error()
+	}
+	return why
 }
 
-// readsAlike says why a log cannot be published; nil where it will be read as it was.
-func (b *builder) readsAlike(from string, o runlog.Options, clean cleaning) (err error) {
-	raw, err := b.in.Open(from)
+// readsAlike says why a log cannot be published, "" where it will be read as it was, and the checksum of what was read to tell.
+func (b *builder) readsAlike(log writtenAnew) (why string, content []byte, err error) {
+	raw, err := b.in.Open(log.from)
 	if err != nil {
-		return err
+		return "", nil, err
 	}
 	defer func() { err = errors.Join(err, raw.Close()) }()
-	again, err := b.in.Open(from)
+	again, err := b.in.Open(log.from)
 	if err != nil {
-		return err
+		return "", nil, err
 	}
 	defer func() { err = errors.Join(err, again.Close()) }()
-	r, _, err := clean(again)
-	if err != nil {
-		return err
+	h := sha256.New()
+	all := io.TeeReader(raw, h)
+	clean, err := runlog.NewCleaned(again, log.options, log.places)
+	same := true
+	if err == nil {
+		same, err = runlog.ReadsAlike(all, clean, log.options)
 	}
-	same, err := runlog.ReadsAlike(raw, r, o)
-	if err == nil && !same {
-		err = errors.New("without what nobody reads of it, it would be read in another way")
+	switch {
+	case errors.Is(err, runlog.ErrNotCleaned):
+		why = err.Error()
+	case err != nil:
+		return "", nil, err
+	case !same:
+		why = "without what nobody reads of it, it would be read in another way"
 	}
-	return err
+	_, err = io.Copy(io.Discard, all)
+	return why, h.Sum(nil), err
 }
 
 func (b *builder) isLog(file string) bool {

@@ -20,12 +20,8 @@ const RuleTellingFile = "file-telling"
 // it told of the maker.
 func (b *builder) plainFile(a journal.Attachment, form outgoing.Form) string {
 	if form == outgoing.Table {
-		clean := cleanLog(runlog.NewOptions(), runlog.PublishedPlaces{})
-		if b.readsAlike(a.Path, runlog.NewOptions(), clean) == nil {
-			if b.pages.cleanFrom(a.Path, a.Path, clean) == nil {
-				return a.Path
-			}
-			return ""
+		if b.publishLog(a.Path, writtenAnew{steps: b.in.Steps, from: a.Path, options: runlog.NewOptions()}) == "" {
+			return a.Path
 		}
 	}
 	data, err := b.readAll(a.Path)

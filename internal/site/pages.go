@@ -35,6 +35,8 @@ type file struct {
 	sum    [sha256.Size]byte
 	copy   string   // path inside the journal, "" where data holds the file
 	clean  cleaning // how it is written anew on its way out
+
+	cleanSum []byte // checksum of what it is then, where that is known; sum is of data
 }
 
 func newPages(open func(string) (io.ReadCloser, error)) *Pages {
@@ -69,9 +71,22 @@ func pack(data []byte) []byte {
 	return bytes.Clone(b.Bytes()) // without the room that was left for more
 }
 
-// cleanFrom adds a file of the journal, which is read, and written anew, only when the site is written.
-func (p *Pages) cleanFrom(name, from string, clean cleaning) error {
-	return p.add(name, file{copy: from, clean: clean})
+// cleanFrom adds a file of the journal, which is read, and written anew, only when the site is written. The checksum of what that
+// comes to may be known.
+func (p *Pages) cleanFrom(name, from string, clean cleaning, sum []byte) error {
+	return p.add(name, file{copy: from, clean: clean, cleanSum: sum})
+}
+
+// Sum is the SHA-256 of a file of the site; false where it takes reading the file to know it.
+func (p *Pages) Sum(name string) ([]byte, bool) {
+	switch f, ok := p.files[name]; {
+	case !ok:
+		return nil, false
+	case f.copy != "":
+		return f.cleanSum, f.cleanSum != nil
+	default:
+		return f.sum[:], true
+	}
 }
 
 func (p *Pages) add(name string, f file) error {

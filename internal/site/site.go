@@ -25,6 +25,7 @@ type Input struct {
 	Open     func(path string) (io.ReadCloser, error)
 	Themes   fs.FS  // the journal's own themes folder laid over themes.FS; nil for themes.FS alone
 	Version  string // of the program
+	Steps    Steps  // what is kept of earlier times; nil keeps nothing
 }
 
 // Paths of the pages that every site has.

@@ -43,7 +43,7 @@ func (s *Study) log(name string, o runlog.Options) (*runlog.Result, []finding.Fi
 	if s.store == nil {
 		return s.measure(name, o, nil)
 	}
-	sum, err := s.sum(name)
+	sum, err := s.Sum(name)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -60,15 +60,23 @@ func (s *Study) log(name string, o runlog.Options) (*runlog.Result, []finding.Fi
 	return result, found, err
 }
 
-// sum is the checksum of a file of the journal.
-func (s *Study) sum(name string) ([]byte, error) {
+// Sum is the checksum of a file of the journal, as it was when it was first asked for.
+func (s *Study) Sum(name string) ([]byte, error) {
+	if sum, known := s.sums.Load(name); known {
+		return sum.([]byte), nil
+	}
 	file, err := s.folder.OpenFile(name)
 	if err != nil {
 		return nil, err
 	}
 	h := sha256.New()
 	_, err = io.Copy(h, file)
-	return h.Sum(nil), errors.Join(err, file.Close())
+	if err = errors.Join(err, file.Close()); err != nil {
+		return nil, err
+	}
+	sum := h.Sum(nil)
+	s.sums.Store(name, sum)
+	return sum, nil
 }
 
 // measure measures a log, and has a checksum see all of its bytes.

@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"runtime"
 	"slices"
+	"sync"
 
 	"golang.org/x/sync/errgroup"
 
@@ -27,6 +28,7 @@ type Study struct {
 
 	folder *notes.Folder
 	store  *store.Store
+	sums   sync.Map // path in the journal → checksum of the file
 }
 
 // New is the study of a journal of which nothing is computed yet. A nil store computes everything.
@@ -91,16 +93,30 @@ func (s *Study) keep(k store.Key) ride.Keep {
 		return nil
 	}
 	return func(step string, out any, compute func() error) error {
-		at := k.Of(step)
-		if s.store.Get(at, out) {
-			return nil
-		}
-		if err := compute(); err != nil {
-			return err
-		}
-		s.store.Put(at, out)
+		return s.step(k.Of(step), out, compute)
+	}
+}
+
+// step takes what a key stands for from the store, or computes and keeps it.
+func (s *Study) step(k store.Key, out any, compute func() error) error {
+	if s.store.Get(k, out) {
 		return nil
 	}
+	if err := compute(); err != nil {
+		return err
+	}
+	s.store.Put(k, out)
+	return nil
+}
+
+// Keep is for steps of those who judge and lay out. It fills the value that out points to, of which exported fields alone are kept:
+// with what the step came to before from the same values by the same program, else by compute, whose error is handed on and keeps
+// nothing. The name of a step is its own in the whole program, and of is all that it rests on.
+func (s *Study) Keep(step string, out any, compute func() error, of ...any) error {
+	if s.store == nil {
+		return compute()
+	}
+	return s.step(store.KeyOf(step, of...), out, compute)
 }
 
 // Drive computes how every version drives that states anything of a drive. The versions must be answered for, as far as they
