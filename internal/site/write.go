@@ -30,7 +30,7 @@ func Write(dir string, p *Pages) (whole.Replaced, error) {
 	if home, err := os.UserHomeDir(); err == nil && sameFolder(dir, home) {
 		return whole.Replaced{}, fmt.Errorf("%s is your own folder, and no place for a site; name a folder in it", dir)
 	}
-	return whole.Replace(dir, owned, p.Paths(), p.Open)
+	return whole.Replace(dir, owned, whole.Files{Paths: p.Paths(), Open: p.Open, Sum: p.Sum})
 }
 
 func sameFolder(a, b string) bool {

@@ -1,6 +1,7 @@
 package whole
 
 import (
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"io"
@@ -38,6 +39,23 @@ type Replaced struct {
 	same map[string]string // sums of the files that did not change
 }
 
+// Files are files that are to be written, by their slash-separated paths.
+type Files struct {
+	Paths []string // in order
+	Open  func(path string) (io.ReadCloser, error)
+	Sum   func(path string) (sum []byte, known bool) // the SHA-256 of a file that need not be read to know it; nil knows none
+}
+
+// sum is the SHA-256 of a file in hexadecimal digits.
+func (f Files) sum(name string) (string, error) {
+	if f.Sum != nil {
+		if sum, known := f.Sum(name); known {
+			return hex.EncodeToString(sum), nil
+		}
+	}
+	return sumOf(f.Open, name, io.Discard)
+}
+
 // Replace writes the files to the folder dir, whose parent must exist, and takes away those that it wrote before and that
 // are none of them now. A foreign file stays, whatever happens: the same file under the same name. So does one of its own
 // whose bytes did not change, and where none did the folder is left alone. Else a new folder is first made whole beside dir,
@@ -47,8 +65,8 @@ type Replaced struct {
 //
 // The error wraps ErrForeign if a foreign file has the name of one that was to be written, or if dir was never written to
 // and holds more than hidden files; then nothing is changed.
-func Replace(dir string, own Owned, paths []string, open func(path string) (io.ReadCloser, error)) (Replaced, error) {
-	return replace(dir, own, paths, open, system{exchange: exchange, link: link})
+func Replace(dir string, own Owned, files Files) (Replaced, error) {
+	return replace(dir, own, files, system{exchange: exchange, link: link})
 }
 
 // system is what Replace asks of the system it runs on; not every one can do it.
@@ -57,8 +75,8 @@ type system struct {
 	link     func(from, to string) error
 }
 
-func replace(dir string, own Owned, paths []string, open func(string) (io.ReadCloser, error), sys system) (done Replaced, err error) {
-	for _, name := range paths {
+func replace(dir string, own Owned, files Files, sys system) (done Replaced, err error) {
+	for _, name := range files.Paths {
 		if !fs.ValidPath(name) || name == "." || name == own.List {
 			return done, fmt.Errorf("%q is no path inside a folder", name)
 		}
@@ -75,14 +93,14 @@ func replace(dir string, own Owned, paths []string, open func(string) (io.ReadCl
 	if err := at.recover(); err != nil {
 		return done, err
 	}
-	old, err := survey(at.dir, own, paths)
+	old, err := survey(at.dir, own, files.Paths)
 	if err != nil {
 		return done, err
 	}
-	if err := old.free(paths); err != nil {
+	if err := old.free(files.Paths); err != nil {
 		return done, err
 	}
-	if done, err = old.compare(paths, open); err != nil {
+	if done, err = old.compare(files); err != nil {
 		return done, err
 	}
 	if len(done.Added)+len(done.Changed)+len(done.Removed) == 0 && old.list == own.sums(done.same) {
@@ -93,7 +111,7 @@ func replace(dir string, own Owned, paths []string, open func(string) (io.ReadCl
 	} else {
 		done.Added = inOrder(done.Added, own.List)
 	}
-	if err := at.fill(old, done.same, paths, open); err != nil {
+	if err := at.fill(old, done.same, files); err != nil {
 		return done, errors.Join(err, at.retire(at.next, nil))
 	}
 	return done, at.swap(old)
@@ -151,24 +169,24 @@ func (p stand) recover() error {
 
 // fill makes the new folder: a list of names first, so that a kill leaves nothing that is not known; then the files, of
 // which those that did not change are the old ones; then what is foreign; then the list with sums.
-func (p stand) fill(old *surveyed, same map[string]string, paths []string, open func(string) (io.ReadCloser, error)) error {
+func (p stand) fill(old *surveyed, same map[string]string, files Files) error {
 	if err := os.Mkdir(p.next, 0o755); err != nil {
 		return err
 	}
 	listName := filepath.Join(p.next, p.own.List)
-	if err := WriteFile(listName, strings.NewReader(p.own.names(paths))); err != nil {
+	if err := WriteFile(listName, strings.NewReader(p.own.names(files.Paths))); err != nil {
 		return err
 	}
 	if err := SyncFolder(p.next); err != nil {
 		return err
 	}
 	made, sums := folders{root: p.next, from: old, has: map[string]bool{}}, map[string]string{}
-	for _, name := range paths {
+	for _, name := range files.Paths {
 		if err := made.make(path.Dir(name)); err != nil {
 			return err
 		}
 		var err error
-		if sums[name], err = p.put(old, same[name], name, open); err != nil {
+		if sums[name], err = p.put(old, same[name], name, files.Open); err != nil {
 			return fmt.Errorf("%s: %w", name, err)
 		}
 	}

@@ -33,8 +33,10 @@ func (c contents) open(name string) (io.ReadCloser, error) {
 	return io.NopCloser(strings.NewReader(text)), nil
 }
 
+func (c contents) files() Files { return Files{Paths: c.paths(), Open: c.open} }
+
 func (c contents) replace(dir string) (Replaced, error) {
-	return Replace(dir, testOwned, c.paths(), c.open)
+	return Replace(dir, testOwned, c.files())
 }
 
 // numbered is a folder of which every file but one says its number.
@@ -271,7 +273,7 @@ func TestReplaceWithoutLinks(t *testing.T) {
 			put(t, dir, foreign)
 		}
 		c := numbered(n % 2)
-		if _, err := replace(dir, testOwned, c.paths(), c.open, poor); err != nil {
+		if _, err := replace(dir, testOwned, c.files(), poor); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -290,12 +292,12 @@ func TestReplaceWhileOthersWrite(t *testing.T) {
 		}
 		put(t, dir, contents{"log.txt": "one\n"})
 		c := numbered(1)
-		_, err := replace(dir, testOwned, c.paths(), func(name string) (io.ReadCloser, error) {
+		_, err := replace(dir, testOwned, Files{Paths: c.paths(), Open: func(name string) (io.ReadCloser, error) {
 			if name == "same.txt" { // the last of them
 				put(t, dir, contents{"new.txt": "just now", "log.txt": "one\ntwo\n", "0/new.txt": "just now"})
 			}
 			return c.open(name)
-		}, sys)
+		}}, sys)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -311,7 +313,7 @@ func TestReplaceOfAFileChangedMeanwhile(t *testing.T) {
 		t.Fatal(err)
 	}
 	c := numbered(1)
-	_, err := replace(dir, testOwned, c.paths(), c.open, system{link: link, exchange: func(a, b string) (bool, error) {
+	_, err := replace(dir, testOwned, c.files(), system{link: link, exchange: func(a, b string) (bool, error) {
 		put(t, dir, contents{"0/0/page.txt": "mended by hand"})
 		return exchange(a, b)
 	}})
@@ -349,7 +351,7 @@ func TestReplaceThatFailsChangesNothing(t *testing.T) {
 		}, system{exchange, link}},
 		{"no exchange", numbered(1).open, system{func(a, b string) (bool, error) { return false, broken }, link}},
 	} {
-		if _, err := replace(dir, testOwned, numbered(1).paths(), tt.open, tt.sys); !errors.Is(err, broken) {
+		if _, err := replace(dir, testOwned, Files{Paths: numbered(1).paths(), Open: tt.open}, tt.sys); !errors.Is(err, broken) {
 			t.Errorf("%s: %v", tt.name, err)
 		}
 		differ(t, tt.name, read(t, dir), before)
@@ -358,7 +360,7 @@ func TestReplaceThatFailsChangesNothing(t *testing.T) {
 		}
 	}
 	for _, bad := range []string{"../out.txt", "/out.txt", "a//b", ".", testOwned.List} {
-		if _, err := Replace(dir, testOwned, []string{bad}, contents{bad: "x"}.open); err == nil {
+		if _, err := Replace(dir, testOwned, contents{bad: "x"}.files()); err == nil {
 			t.Errorf("%q was written", bad)
 		}
 	}
@@ -393,7 +395,7 @@ func replaceUntilKilled(dir string) {
 	}
 	for n := 0; ; n++ {
 		c := numbered(n % 2)
-		if _, err := replace(dir, testOwned, c.paths(), c.open, sys); err != nil {
+		if _, err := replace(dir, testOwned, c.files(), sys); err != nil {
 			fmt.Println("failed:", err)
 			os.Exit(1)
 		}

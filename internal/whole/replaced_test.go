@@ -1,8 +1,10 @@
 package whole
 
 import (
+	"crypto/sha256"
 	"errors"
 	"fmt"
+	"io"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -69,7 +71,7 @@ func TestReplaceSaysWhatChanged(t *testing.T) {
 				for _, name := range []string{"", testOwned.List} {
 					nodes[name], _ = os.Stat(filepath.Join(dir, name))
 				}
-				done, err := replace(dir, testOwned, now.paths(), now.open, sys)
+				done, err := replace(dir, testOwned, now.files(), sys)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -139,4 +141,32 @@ func TestReplacedIsInOrder(t *testing.T) {
 	if want := "[b.txt] [list.txt z.txt] [a.txt] [m.txt theirs.txt]"; got != want {
 		t.Errorf("then: %s, want %s", got, want)
 	}
+}
+
+// A file of which the sum is known is not read to be told that it stayed as it was; one that changed is.
+func TestReplaceAsksForSums(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "site")
+	c, asked := numbered(0), map[string]int{}
+	files := c.files()
+	files.Open = func(name string) (io.ReadCloser, error) {
+		asked[name]++
+		return c.open(name)
+	}
+	files.Sum = func(name string) ([]byte, bool) {
+		sum := sha256.Sum256([]byte(c[name]))
+		return sum[:], name != "same.txt"
+	}
+	if _, err := Replace(dir, testOwned, files); err != nil || len(asked) != len(c) {
+		t.Fatalf("%d files were read of %d that were new: %v", len(asked), len(c), err)
+	}
+	asked = map[string]int{}
+	if done, err := Replace(dir, testOwned, files); err != nil || done.Same != len(c) || len(asked) != 1 || asked["same.txt"] != 1 {
+		t.Errorf("read %v of %d files that stayed, of which one sum is not known: %v", asked, done.Same, err)
+	}
+	asked = map[string]int{}
+	c["0/0/page.txt"] = "another"
+	if done, err := Replace(dir, testOwned, files); err != nil || done.Same != len(c)-1 || asked["0/0/page.txt"] != 1 {
+		t.Errorf("read %v, %d stayed: %v", asked, done.Same, err)
+	}
+	differ(t, "after", read(t, dir), c)
 }

@@ -159,16 +159,16 @@ func (s *surveyed) free(paths []string) error {
 }
 
 // compare holds the files that are to be written against those that stand there.
-func (s *surveyed) compare(paths []string, open func(string) (io.ReadCloser, error)) (Replaced, error) {
+func (s *surveyed) compare(files Files) (Replaced, error) {
 	done, next := Replaced{Foreign: s.foreign, same: map[string]string{}}, map[string]bool{}
-	for _, name := range paths {
+	for _, name := range files.Paths {
 		next[name] = true
 		before, there := s.own[name]
 		if !there {
 			done.Added = append(done.Added, name)
 			continue
 		}
-		sum, err := sumOf(open, name, io.Discard)
+		sum, err := files.sum(name)
 		if err != nil {
 			return done, fmt.Errorf("%s: %w", name, err)
 		}
