@@ -59,22 +59,27 @@ var layers = map[string][]string{
 	// What tests computed before, held against what they compute now; no package of the product imports it.
 	"internal/recorded": {},
 
-	// Answers for one version, from plain values: it knows no note and no log file, so that the
-	// journal, one layer up, can hand it its packs and runs and hold what comes out.
-	"internal/ride": {"internal/battery", "internal/drive", "internal/circuit", "internal/reference", "internal/quantity", "internal/finding"},
+	// Three questions about one version, from plain values: how long it runs and charges, how fast it goes, what its leads do.
+	// They know no note, no log file and not each other, so that the journal, one layer up, can hand each what it asks for.
+	"internal/predict":    {"internal/battery", "internal/drive", "internal/reference", "internal/quantity", "internal/finding"},
+	"internal/drivetrain": {"internal/drive", "internal/reference", "internal/quantity", "internal/finding"},
+	"internal/wiring":     {"internal/circuit", "internal/quantity", "internal/finding"},
 
-	// The typed whole. It turns its packs, motors and runs into what ride computes with, and no more.
-	"internal/journal": {"internal/outgoing", "internal/ride", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/reference", "internal/quantity", "internal/finding"},
+	// The one form of results as JSON.
+	"internal/record": {"internal/predict", "internal/drivetrain", "internal/wiring", "internal/circuit", "internal/quantity"},
+
+	// The typed whole. It turns its packs, motors and runs into what is computed with, and no more.
+	"internal/journal": {"internal/outgoing", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/reference", "internal/quantity", "internal/finding"},
 
 	// The only place that orders the computing. It takes what a step came to from the store.
-	"internal/study": {"internal/journal", "internal/ride", "internal/runlog", "internal/notes", "internal/store", "internal/finding"},
+	"internal/study": {"internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/runlog", "internal/notes", "internal/store", "internal/finding"},
 
 	// Rule sets.
-	"internal/safety":   {"internal/journal", "internal/ride", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/reference", "internal/quantity", "internal/finding"},
+	"internal/safety":   {"internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/reference", "internal/quantity", "internal/finding"},
 	"internal/evidence": {"internal/journal", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
 
 	// Output.
-	"internal/site": {"internal/journal", "internal/ride", "internal/drive", "internal/circuit", "internal/diagram", "internal/notes", "internal/runlog", "internal/chart", "internal/compare", "internal/whole", "internal/outgoing", "internal/register", "internal/reference", "internal/quantity", "internal/finding", "themes"},
+	"internal/site": {"internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/record", "internal/drive", "internal/circuit", "internal/diagram", "internal/notes", "internal/runlog", "internal/chart", "internal/compare", "internal/whole", "internal/outgoing", "internal/register", "internal/reference", "internal/quantity", "internal/finding", "themes"},
 
 	// It takes the site's files as app hands them over, and knows no page.
 	"internal/archive": {"internal/journal", "internal/notes", "internal/whole", "internal/outgoing", "internal/finding"},
@@ -93,7 +98,7 @@ var layers = map[string][]string{
 	"internal/demo/generate": {"internal/demo"},
 
 	// Only app knows everyone, and main knows only app.
-	"internal/app": {"internal/study", "internal/store", "internal/site", "internal/proof", "internal/archive", "internal/begin", "internal/schema", "internal/safety", "internal/evidence", "internal/journal", "internal/ride", "internal/battery", "internal/circuit", "internal/drive", "internal/notes",
+	"internal/app": {"internal/study", "internal/store", "internal/site", "internal/proof", "internal/archive", "internal/begin", "internal/schema", "internal/safety", "internal/evidence", "internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/record", "internal/battery", "internal/circuit", "internal/drive", "internal/notes",
 		"internal/runlog", "internal/whole", "internal/quantity", "internal/finding", "themes", "internal/compare"},
 	"cmd/voltwright": {"internal/app"},
 }
@@ -121,7 +126,7 @@ var owners = []struct {
 }
 
 // pure packages take and return plain values: no file, no network, no chance.
-var pure = []string{"internal/quantity", "internal/finding", "internal/chart", "internal/runlog", "internal/battery", "internal/drive", "internal/ride", "internal/circuit", "internal/svg", "internal/diagram"}
+var pure = []string{"internal/quantity", "internal/finding", "internal/chart", "internal/runlog", "internal/battery", "internal/drive", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/record", "internal/circuit", "internal/svg", "internal/diagram"}
 
 var impure = []string{"os", "net", "path/filepath", "log", "math/rand", "math/rand/v2"}
 

@@ -16,7 +16,8 @@ import (
 
 	"voltwright/internal/begin"
 	"voltwright/internal/journal"
-	"voltwright/internal/ride"
+	"voltwright/internal/predict"
+	"voltwright/internal/record"
 )
 
 // draw is what is asked: a payload, a setting of the controller, how warm it is, and what the packs hold.
@@ -142,7 +143,7 @@ func asked(t *testing.T, d draw) int {
 	// Asked for the payload alone: the run's load as it is scaled.
 	at := predictedJSON(t, dir, "--payload", fmt.Sprintf("%g kg", d.payload))
 	row := asksFor(d)
-	i := slices.IndexFunc(a.Table.Loads, func(l ride.Load) bool { return l.Name == row })
+	i := slices.IndexFunc(a.Table.Loads, func(l predict.Load) bool { return l.Name == row })
 	if i < 0 || len(at.RunTimes) != 1 {
 		t.Fatalf("%s: no row %s, and %d with --payload", d, row, len(at.RunTimes))
 	}
@@ -152,9 +153,9 @@ func asked(t *testing.T, d draw) int {
 
 // predictedRecord is what predict prints as JSON.
 type predictedRecord struct {
-	ride.Record
-	Drive  *ride.DrivenRecord `json:"drive"`
-	Wiring []wiringJSON       `json:"wiring"`
+	record.Prediction
+	Drive  *record.Performance `json:"drive"`
+	Wiring []wiringJSON        `json:"wiring"`
 }
 
 func predictedJSON(t *testing.T, dir string, more ...string) predictedRecord {
@@ -170,7 +171,7 @@ func predictedJSON(t *testing.T, dir string, more ...string) predictedRecord {
 }
 
 // sameTimes holds the times of a row as the JSON has them against those of the table, and counts them.
-func sameTimes(t *testing.T, d draw, who string, got *ride.ReachRecord, want ride.Reach) int {
+func sameTimes(t *testing.T, d draw, who string, got *record.EndPoint, want predict.EndPoint) int {
 	t.Helper()
 	if got == nil {
 		t.Errorf("%s: %s has no end", d, who)
@@ -182,8 +183,8 @@ func sameTimes(t *testing.T, d draw, who string, got *ride.ReachRecord, want rid
 	if want.Err != "" {
 		return 1
 	}
-	for i, n := range []ride.Number{got.Running, got.UnderLoad, got.Clock} {
-		if got, want := ride.TimeWords(readBack(n)), ride.TimeWords(want.Measures()[i].Time); got != want {
+	for i, n := range []record.Number{got.Running, got.UnderLoad, got.Clock} {
+		if got, want := predict.TimeWords(readBack(n)), predict.TimeWords(want.Measures()[i].Time); got != want {
 			t.Errorf("%s: %s says %s, and the table %s", d, who, got, want)
 		}
 	}
@@ -263,7 +264,7 @@ func TestNoTimeForAChargerThatDoesHarm(t *testing.T) {
 	}
 	defer in.close()
 	judge(in)
-	page := in.results.Predictions["trolley/1-first-pack"].Record().Charges
+	page := record.OfPrediction(in.results.Predictions["trolley/1-first-pack"]).Charges
 	asked := predictedJSON(t, dir).Charges
 	if len(page) == 0 || page[0].Error == "" || !reflect.DeepEqual(page, asked) {
 		t.Errorf("the page has %+v, and predict says %+v", page, asked)

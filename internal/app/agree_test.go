@@ -16,12 +16,13 @@ import (
 
 	"voltwright/internal/begin"
 	"voltwright/internal/journal"
+	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
+	"voltwright/internal/record"
 )
 
 // agreed is a journal of one version with a question about how long it runs, read and judged.
-func agreed(t *testing.T) (*inspected, *journal.Version, *ride.Answers) {
+func agreed(t *testing.T) (*inspected, *journal.Version, *predict.Prediction) {
 	t.Helper()
 	dir := filepath.Join(t.TempDir(), "journal")
 	if _, err := begin.Journal(dir); err != nil {
@@ -72,11 +73,11 @@ func TestOneAnswerWhereverItIsAsked(t *testing.T) {
 				l.Name, l.Label = fmt.Sprintf("load-%d", i), fmt.Sprintf("load %d", i)
 			}
 			l.Duty = 0.5
-			var row []ride.Cell
+			var row []predict.RunTime
 			for j, c := range a.Table.Columns {
 				s := 60 * math.Pow(10, 4*random.Float64())
-				reach := func() ride.Reach {
-					return ride.Reach{Volts: 11.8, Running: seconds(s), UnderLoad: seconds(s * 0.8), Clock: seconds(2 * s),
+				reach := func() predict.EndPoint {
+					return predict.EndPoint{Volts: 11.8, Running: seconds(s), UnderLoad: seconds(s * 0.8), Clock: seconds(2 * s),
 						Charge: quantity.Measured[quantity.AmpereHours]{Value: 9, U: 0.2}, Energy: quantity.Measured[quantity.WattHours]{Value: 100, U: 3}, Left: quantity.Measured[quantity.AmpereHours]{Value: 1, U: 0.1}}
 				}
 				end := reach()
@@ -84,7 +85,7 @@ func TestOneAnswerWhereverItIsAsked(t *testing.T) {
 					none := quantity.Missing[quantity.Seconds]()
 					end.Running, end.UnderLoad, end.Clock, end.Err = none, none, none, fmt.Sprintf("The load of %d W is more than the pack can give.", 100+random.IntN(900))
 				}
-				row = append(row, ride.Cell{Name: "run-time/" + l.Name + "/" + c.Name, Load: i, Column: j, Cutout: &end, Conservative: reach(), Datasheet: reach(), Replayed: ride.Replay{Clock: quantity.Seconds(math.NaN())}})
+				row = append(row, predict.RunTime{Name: "run-time/" + l.Name + "/" + c.Name, Load: i, Column: j, Cutout: &end, Conservative: reach(), Datasheet: reach(), Replayed: predict.Replay{Clock: quantity.Seconds(math.NaN())}})
 			}
 			a.Table.Loads, a.Table.Cells = append(a.Table.Loads, l), append(a.Table.Cells, row)
 		}
@@ -97,7 +98,7 @@ func TestOneAnswerWhereverItIsAsked(t *testing.T) {
 }
 
 // agree holds what each place says of every cell against the others, and counts them; the question asks for one of them.
-func agree(t *testing.T, in *inspected, v *journal.Version, a *ride.Answers, asked string) int {
+func agree(t *testing.T, in *inspected, v *journal.Version, a *predict.Prediction, asked string) int {
 	t.Helper()
 	pages, err := lay(in, func(name string) (io.ReadCloser, error) { return in.folder.OpenFile(name) })
 	if err != nil {
@@ -110,10 +111,10 @@ func agree(t *testing.T, in *inspected, v *journal.Version, a *ride.Answers, ask
 		t.Fatal(err)
 	}
 	predicted := flat(terminal.String())
-	var record ride.Record
-	text, err := json.Marshal(a.Record())
+	var readAgain record.Prediction
+	text, err := json.Marshal(record.OfPrediction(a))
 	if err == nil {
-		err = json.Unmarshal(text, &record)
+		err = json.Unmarshal(text, &readAgain)
 	}
 	if err != nil {
 		t.Fatal(err)
@@ -126,7 +127,7 @@ func agree(t *testing.T, in *inspected, v *journal.Version, a *ride.Answers, ask
 	for i, row := range a.Table.Cells {
 		for j, c := range row {
 			end := c.End()
-			page, json := onPage[strings.ReplaceAll(c.Name, "/", "-")], record.RunTimes[i*len(row)+j].Cutout
+			page, json := onPage[strings.ReplaceAll(c.Name, "/", "-")], readAgain.RunTimes[i*len(row)+j].Cutout
 			if end.Err != "" {
 				told++
 				if json.Error != end.Err || values[c.Name].Missing != end.Err || !strings.Contains(page, flat(end.Err)) || !strings.Contains(predicted, flat(end.Err)) {
@@ -134,11 +135,11 @@ func agree(t *testing.T, in *inspected, v *journal.Version, a *ride.Answers, ask
 				}
 				continue
 			}
-			numbers := []ride.Number{json.Running, json.UnderLoad, json.Clock}
+			numbers := []record.Number{json.Running, json.UnderLoad, json.Clock}
 			for k, m := range end.Measures() {
 				told++
-				want := ride.TimeWords(m.Time)
-				if got := ride.TimeWords(readBack(numbers[k])); got != want {
+				want := predict.TimeWords(m.Time)
+				if got := predict.TimeWords(readBack(numbers[k])); got != want {
 					t.Errorf("%s: %s is %s, and the JSON has %s", c.Name, m.Words, want, got)
 				}
 				name := strings.TrimSuffix(c.Name+"/"+m.Name, "/")
@@ -167,7 +168,7 @@ func agree(t *testing.T, in *inspected, v *journal.Version, a *ride.Answers, ask
 	return told
 }
 
-func readBack(n ride.Number) quantity.Measured[quantity.Seconds] {
+func readBack(n record.Number) quantity.Measured[quantity.Seconds] {
 	m := quantity.Missing[quantity.Seconds]()
 	if n.Value != nil {
 		m.Value = quantity.Seconds(*n.Value)

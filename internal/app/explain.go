@@ -13,11 +13,12 @@ import (
 	"voltwright/internal/circuit"
 	"voltwright/internal/compare"
 	"voltwright/internal/drive"
+	"voltwright/internal/drivetrain"
 	"voltwright/internal/evidence"
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
-	"voltwright/internal/ride"
+	"voltwright/internal/predict"
 	"voltwright/internal/runlog"
 	"voltwright/internal/safety"
 	"voltwright/internal/site"
@@ -27,7 +28,7 @@ import (
 // each kind sorted by name. The site's method page is made from the same list.
 func docs() []finding.Doc {
 	all := slices.Concat(
-		ownDocs(), notes.Docs(), journal.Docs(), journal.Keys(), runlog.Docs(), battery.Docs(), circuit.Docs(), drive.Docs(), ride.Docs(), compare.Docs(), safety.Docs(), evidence.Docs(), site.Docs(), archive.Docs(),
+		ownDocs(), notes.Docs(), journal.Docs(), journal.Keys(), runlog.Docs(), battery.Docs(), circuit.Docs(), drive.Docs(), predict.Docs(), drivetrain.Docs(), compare.Docs(), safety.Docs(), evidence.Docs(), site.Docs(), archive.Docs(),
 	)
 	slices.SortStableFunc(all, func(a, b finding.Doc) int {
 		if d := kindOrder(a.Kind) - kindOrder(b.Kind); d != 0 {

@@ -21,6 +21,7 @@ import (
 	"voltwright/internal/evidence"
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
+	"voltwright/internal/record"
 	"voltwright/internal/safety"
 )
 
@@ -334,13 +335,13 @@ func machineReadable(in *inspected, found []finding.Finding) string {
 	for _, vehicle := range in.journal.Vehicles {
 		for _, v := range vehicle.Versions {
 			if a := in.results.Predictions[v.Path()]; a != nil {
-				out = append(out, a.Record())
+				out = append(out, record.OfPrediction(a))
 			}
 			if d := in.results.Drives[v.Path()]; d != nil {
-				out = append(out, d.Record())
+				out = append(out, record.OfPerformance(d))
 			}
 			if w := in.results.Circuits[v.Path()]; w != nil {
-				r := w.Record()
+				r := record.OfWiring(w)
 				r.Cut = nil
 				out = append(out, r)
 			}

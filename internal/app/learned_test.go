@@ -9,7 +9,8 @@ import (
 	"testing"
 
 	"voltwright/internal/journal"
-	"voltwright/internal/ride"
+	"voltwright/internal/predict"
+	"voltwright/internal/record"
 )
 
 // A pack whose resistance nobody states has the one that its runs taught, in the drive and in the wiring, on the page and
@@ -54,7 +55,7 @@ func TestLearnedResistanceIsTakenEverywhere(t *testing.T) {
 			said = a.Words + ", " + a.Source
 		}
 	}
-	if want := learned.String() + ", " + ride.LearnedFromRuns; !strings.HasPrefix(said, want) {
+	if want := learned.String() + ", " + predict.LearnedFromRuns; !strings.HasPrefix(said, want) {
 		t.Errorf("the drive takes %q, want %s", said, want)
 	}
 	var out, complaints bytes.Buffer
@@ -65,7 +66,7 @@ func TestLearnedResistanceIsTakenEverywhere(t *testing.T) {
 	if err := json.Unmarshal(out.Bytes(), &predicted); err != nil {
 		t.Fatal(err)
 	}
-	for what, both := range map[string][2]any{"drive": {predicted.Drive, driven.Record()}, "wiring": {predicted.Wiring, wiringRecord(wired)}} {
+	for what, both := range map[string][2]any{"drive": {predicted.Drive, record.OfPerformance(driven)}, "wiring": {predicted.Wiring, wiringRecord(wired)}} {
 		if got, want := compact(t, both[0]), compact(t, both[1]); got != want || len(got) < 100 {
 			t.Errorf("%s: predict says\n%s\nand the page\n%s", what, got, want)
 		}

@@ -14,8 +14,8 @@ import (
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
+	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
 	"voltwright/internal/runlog"
 )
 
@@ -312,12 +312,12 @@ func (m *mutation) scaled(v journal.Value, factor float64) (*journal.Results, bo
 		id := v.Place.Run.ID()
 		r.Runs[id] = times(reflect.ValueOf(r.Runs[id]), factor).Interface().(*runlog.Result)
 	case v.Place.Version != nil && journal.IsAnswer(v.Name):
-		r.Predictions = map[string]*ride.Answers{}
+		r.Predictions = map[string]*predict.Prediction{}
 		for path, a := range m.results.Predictions {
 			r.Predictions[path] = a
 		}
 		path := v.Place.Version.Path()
-		r.Predictions[path] = times(reflect.ValueOf(r.Predictions[path]), factor).Interface().(*ride.Answers)
+		r.Predictions[path] = times(reflect.ValueOf(r.Predictions[path]), factor).Interface().(*predict.Prediction)
 	default:
 		return nil, false
 	}

@@ -5,7 +5,7 @@ import (
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
-	"voltwright/internal/ride"
+	"voltwright/internal/predict"
 	"voltwright/internal/safety"
 	"voltwright/internal/store"
 	"voltwright/internal/study"
@@ -70,7 +70,7 @@ func answer(in *inspected) {
 
 // refuseCharger takes the time with a version's own charger out of its answers where a rule speaks against that charger:
 // nobody is told, by whatever way they ask, how long to charge with what does harm.
-func refuseCharger(v *journal.Version, a *ride.Answers) {
+func refuseCharger(v *journal.Version, a *predict.Prediction) {
 	if rule := safety.AgainstCharger(v); rule != "" {
 		a.Refuse(rule)
 	}

@@ -9,13 +9,15 @@ import (
 	"github.com/spf13/cobra"
 
 	"voltwright/internal/battery"
+	"voltwright/internal/drivetrain"
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
+	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
 	"voltwright/internal/store"
 	"voltwright/internal/study"
+	"voltwright/internal/wiring"
 )
 
 // predictFlags are the options of predict as they are written.
@@ -61,7 +63,7 @@ Without a journal, --chemistry, --series, --capacity and --load are enough.`,
 		ValidArgsFunction: func(c *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
 			return f.versions(args), cobra.ShellCompDirectiveNoFileComp
 		},
-		RunE: func(c *cobra.Command, args []string) error { return predict(c, args, f) },
+		RunE: func(c *cobra.Command, args []string) error { return runPredict(c, args, f) },
 	}
 	fl := c.Flags()
 	fl.SortFlags = false
@@ -91,7 +93,7 @@ Without a journal, --chemistry, --series, --capacity and --load are enough.`,
 	return c
 }
 
-func predict(c *cobra.Command, args []string, f *predictFlags) error {
+func runPredict(c *cobra.Command, args []string, f *predictFlags) error {
 	if err := oneOf("format", f.format, "table", "json"); err != nil {
 		return err
 	}
@@ -107,7 +109,7 @@ func predict(c *cobra.Command, args []string, f *predictFlags) error {
 	}
 	var (
 		title   string
-		answers *ride.Answers
+		answers *predict.Prediction
 		moved   moved
 		found   finding.List
 	)
@@ -140,8 +142,8 @@ func predict(c *cobra.Command, args []string, f *predictFlags) error {
 }
 
 // options turns the flags into what is asked.
-func (f *predictFlags) options() (ride.Options, error) {
-	o := ride.Options{Own: true}
+func (f *predictFlags) options() (predict.Options, error) {
+	o := predict.Options{OwnPacksOnly: true}
 	duty := quantity.Fraction(1)
 	if err := parseFlag("duty", f.duty, &duty); err != nil {
 		return o, err
@@ -173,7 +175,7 @@ func (f *predictFlags) options() (ride.Options, error) {
 		if err != nil {
 			return o, usage("--temperature: %v", err)
 		}
-		o.Ambient, o.Hold = quantity.Exact(quantity.Celsius(q.Value)), true
+		o.Ambient, o.HoldAmbient = quantity.Exact(quantity.Celsius(q.Value)), true
 	}
 	switch {
 	case f.like != "" && f.load == "":
@@ -183,12 +185,12 @@ func (f *predictFlags) options() (ride.Options, error) {
 	case f.load == "":
 		return o, nil
 	}
-	o.Like = f.like
+	o.CountedLike = f.like
 	load, err := parseLoad(f.load)
 	if err != nil {
 		return o, err
 	}
-	o.Asked = []ride.Load{ride.NewLoad("asked", "as asked", ride.Asked, load, strings.TrimSpace(f.load), duty)}
+	o.Asked = []predict.Load{predict.NewLoad("asked", "as asked", predict.AskedLoad, load, strings.TrimSpace(f.load), duty)}
 	return o, nil
 }
 
@@ -216,14 +218,14 @@ func parseLoad(text string) (battery.Load, error) {
 }
 
 // alone answers for a pack that the flags state.
-func (f *predictFlags) alone(args []string, o ride.Options) (string, *ride.Answers, error) {
+func (f *predictFlags) alone(args []string, o predict.Options) (string, *predict.Prediction, error) {
 	p := f.pack
 	switch {
 	case len(args) > 0 || len(f.set) > 0:
 		return "", nil, usage("--chemistry, --series and the like state a pack without a journal; with a version use --set, as in --set \"packs.1.capacity=12 Ah\"")
 	case p.chemistry == "" || p.series < 1 || p.capacity == "":
 		return "", nil, usage("without a journal a pack needs --chemistry, --series and --capacity")
-	case o.Like != "":
+	case o.CountedLike != "":
 		return "", nil, usage("--like names a run of a version; a pack without a journal has none")
 	case len(o.Asked) == 0:
 		return "", nil, usage("without a journal there is no run that shows a load: state one with --load, as in --load \"8 A\"")
@@ -237,8 +239,8 @@ func (f *predictFlags) alone(args []string, o ride.Options) (string, *ride.Answe
 	if err != nil {
 		return "", nil, usage("--chemistry: %v", err)
 	}
-	pack := ride.Pack{Name: "the pack", Chemistry: chemistry, Series: p.series}
-	var b ride.Bank
+	pack := predict.Pack{Name: "the pack", Chemistry: chemistry, Series: p.series}
+	var b predict.Bank
 	var cutout battery.Cutout
 	for _, err := range []error{
 		parseMeasured("capacity", p.capacity, &pack.Capacity), parseMeasured("resistance", p.resistance, &pack.Resistance), parseMeasured("full", p.full, &pack.Full),
@@ -255,9 +257,9 @@ func (f *predictFlags) alone(args []string, o ride.Options) (string, *ride.Answe
 		}
 		b.Cutout = &cutout
 	}
-	b.Packs = []ride.Pack{pack}
+	b.Packs = []predict.Pack{pack}
 	title := fmt.Sprintf("A pack of %d cells in series, %s, %s", p.series, chemistry.Title, pack.Capacity)
-	return title, ride.Answer(b, nil, o), nil
+	return title, predict.Compute(b, nil, o), nil
 }
 
 // parseMeasured reads a positive quantity with its uncertainty, as in "12.0 Ah ± 0.4 Ah"; "" is missing.
@@ -281,7 +283,7 @@ func parseMeasured[K quantity.Kind](option, text string, into *quantity.Measured
 }
 
 // fromJournal answers for a version of the journal. No answers: the findings say why.
-func (f *predictFlags) fromJournal(args []string, o ride.Options, found *finding.List) (string, *ride.Answers, moved, error) {
+func (f *predictFlags) fromJournal(args []string, o predict.Options, found *finding.List) (string, *predict.Prediction, moved, error) {
 	folder, err := notes.Open(f.dir)
 	if errors.Is(err, fs.ErrNotExist) {
 		return "", nil, moved{}, unreached(fmt.Errorf("there is no folder %s; name the journal with --journal, or state a pack with --chemistry, --series and --capacity", f.dir))
@@ -319,19 +321,19 @@ func (f *predictFlags) fromJournal(args []string, o ride.Options, found *finding
 	}
 	o.Stated = version.StatedLoads()
 	answers := s.Ask(version, o)
-	s.Results.Predictions = map[string]*ride.Answers{version.Path(): answers}
+	s.Results.Predictions = map[string]*predict.Prediction{version.Path(): answers}
 	refuseCharger(version, answers)
 	return title, answers, f.moves(version, s.Results, o), nil
 }
 
 // moved is what a version's motors and wiring do; nil where it states none.
 type moved struct {
-	driven *ride.Driven
-	wired  *ride.Wired
+	driven *drivetrain.Performance
+	wired  *wiring.Analysis
 }
 
 // moves computes how the version drives, and what its wiring loses, with what is asked.
-func (f *predictFlags) moves(v *journal.Version, results *journal.Results, o ride.Options) moved {
+func (f *predictFlags) moves(v *journal.Version, results *journal.Results, o predict.Options) moved {
 	var m moved
 	if v.Hauls() {
 		h := v.Haul(results)
@@ -341,8 +343,8 @@ func (f *predictFlags) moves(v *journal.Version, results *journal.Results, o rid
 		if len(f.set) > 0 { // the runs were made as the front matter has it
 			h.Runs = nil
 		}
-		m.driven = ride.Drive(h)
-		results.Drives = map[string]*ride.Driven{v.Path(): m.driven}
+		m.driven = drivetrain.Compute(h)
+		results.Drives = map[string]*drivetrain.Performance{v.Path(): m.driven}
 	}
 	m.wired = v.Wire(results)
 	return m

@@ -9,12 +9,13 @@ import (
 	"unicode/utf8"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
+	"voltwright/internal/record"
 )
 
 // printPredicted writes answers as a table that a person reads.
-func printPredicted(w io.Writer, title string, changed []string, a *ride.Answers, m moved) error {
+func printPredicted(w io.Writer, title string, changed []string, a *predict.Prediction, m moved) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s\n", title)
 	for _, c := range changed {
@@ -27,7 +28,7 @@ func printPredicted(w io.Writer, title string, changed []string, a *ride.Answers
 		_, err := io.WriteString(w, b.String())
 		return err
 	}
-	fmt.Fprintf(&b, "%s\n%s\n", wrap(a.Basis.Words, "  "), wrap(a.Residual.Words, "  "))
+	fmt.Fprintf(&b, "%s\n%s\n", wrap(a.Basis.Words, "  "), wrap(a.Accuracy.Words, "  "))
 	for _, text := range a.Cautions {
 		fmt.Fprintf(&b, "%s\n", wrap("Caution: "+text, "  "))
 	}
@@ -78,7 +79,7 @@ func writeRows(b *strings.Builder, rows [][]string) {
 	}
 }
 
-func printRunTimes(b *strings.Builder, a *ride.Answers) {
+func printRunTimes(b *strings.Builder, a *predict.Prediction) {
 	if a.Table.None != "" {
 		fmt.Fprintf(b, "\n  Running time\n%s\n", wrap(a.Table.None+" State one with --load.", "    "))
 	}
@@ -95,7 +96,7 @@ func printRunTimes(b *strings.Builder, a *ride.Answers) {
 			}
 			var rows [][]string
 			var never []string
-			add := func(name string, r *ride.Reach) {
+			add := func(name string, r *predict.EndPoint) {
 				if r == nil {
 					return
 				}
@@ -103,7 +104,7 @@ func printRunTimes(b *strings.Builder, a *ride.Answers) {
 					never = append(never, r.Err)
 					return
 				}
-				rows = append(rows, []string{"to " + name + ", " + quantity.Brief(r.Volts), ride.TimeWords(r.Running), "left " + r.LeftWords(), "gave " + r.Energy.String()})
+				rows = append(rows, []string{"to " + name + ", " + quantity.Brief(r.Volts), predict.TimeWords(r.Running), "left " + r.LeftWords(), "gave " + r.Energy.String()})
 			}
 			add(a.Table.EndsBy, c.Cutout)
 			add("the conservative floor", &c.Conservative)
@@ -111,7 +112,7 @@ func printRunTimes(b *strings.Builder, a *ride.Answers) {
 			writeRows(b, rows)
 			if end := c.End(); end.Err == "" {
 				for _, m := range l.Others(end) {
-					fmt.Fprintf(b, "%s\n", wrap(fmt.Sprintf("%s to %s: %s.", strings.TrimSuffix(finding.Sentence(m.Words), "."), a.Table.EndsBy, ride.TimeWords(m.Time)), "    "))
+					fmt.Fprintf(b, "%s\n", wrap(fmt.Sprintf("%s to %s: %s.", strings.TrimSuffix(finding.Sentence(m.Words), "."), a.Table.EndsBy, predict.TimeWords(m.Time)), "    "))
 				}
 				fmt.Fprintf(b, "%s\n", wrap(finding.Sentence(l.Counted()), "    "))
 			}
@@ -125,7 +126,7 @@ func printRunTimes(b *strings.Builder, a *ride.Answers) {
 	}
 }
 
-func loadWords(l ride.Load) string {
+func loadWords(l predict.Load) string {
 	out := l.Words
 	if l.Duty < 1 {
 		out += fmt.Sprintf(" under load for %.0f %% of the time on the clock", 100*float64(l.Duty)) + l.RestWords()
@@ -137,7 +138,7 @@ func loadWords(l ride.Load) string {
 	return out
 }
 
-func printCharges(b *strings.Builder, a *ride.Answers) {
+func printCharges(b *strings.Builder, a *predict.Prediction) {
 	if len(a.Charges) == 0 {
 		return
 	}
@@ -149,7 +150,7 @@ func printCharges(b *strings.Builder, a *ride.Answers) {
 			refused = append(refused, quantity.Brief(c.Current)+", "+c.Label+": "+c.Err)
 			continue
 		}
-		rows = append(rows, []string{quantity.Brief(c.Current) + ", " + c.Label, ride.TimeWords(c.Total),
+		rows = append(rows, []string{quantity.Brief(c.Current) + ", " + c.Label, predict.TimeWords(c.Total),
 			fmt.Sprintf("rule of thumb %s to %s", quantity.Clock(c.RuleLow, 60), quantity.Clock(c.RuleHigh, 60))})
 	}
 	writeRows(b, rows)
@@ -158,7 +159,7 @@ func printCharges(b *strings.Builder, a *ride.Answers) {
 	}
 }
 
-func printLife(b *strings.Builder, a *ride.Answers) {
+func printLife(b *strings.Builder, a *predict.Prediction) {
 	b.WriteString("\n  What use does to the packs\n")
 	var rows [][]string
 	for _, d := range a.Life.At {
@@ -181,14 +182,14 @@ func round2(x float64) float64 {
 	return math.Round(x*scale) / scale
 }
 
-func printMatters(b *strings.Builder, a *ride.Answers) {
-	t := a.Tornado
+func printMatters(b *strings.Builder, a *predict.Prediction) {
+	t := a.Sensitivity
 	if t == nil || t.Err != "" {
 		return
 	}
 	fmt.Fprintf(b, "\n%s\n", wrap(fmt.Sprintf("What matters most for the running time to %s, %s: now %s", t.To, t.Label, quantity.Clock(t.Base, 60)), "  "))
 	var rows [][]string
-	side := func(v ride.Variant) []string {
+	side := func(v predict.ChangedInput) []string {
 		switch {
 		case v.Words == "":
 			return []string{"", ""}
@@ -197,13 +198,13 @@ func printMatters(b *strings.Builder, a *ride.Answers) {
 		}
 		return []string{v.Words, quantity.Clock(v.Time, 60)}
 	}
-	for _, bar := range t.Bars {
+	for _, bar := range t.Inputs {
 		rows = append(rows, append(append([]string{bar.Input}, side(bar.Low)...), side(bar.High)...))
 	}
 	writeRows(b, rows)
 }
 
-func printLessons(b *strings.Builder, a *ride.Answers) {
+func printLessons(b *strings.Builder, a *predict.Prediction) {
 	if len(a.Basis.Runs) == 0 {
 		return
 	}
@@ -218,16 +219,16 @@ func printLessons(b *strings.Builder, a *ride.Answers) {
 			taught = "checked only"
 		}
 		text := fmt.Sprintf("%s: %s. %s", name, taught, l.Why)
-		for _, c := range a.Checks {
+		for _, c := range a.Validations {
 			if c.Run != l.Run {
 				continue
 			}
 			by := "what is typical"
-			if len(c.By) > 0 {
+			if len(c.CalibratedOn) > 0 {
 				by = "the other runs"
 			}
 			if c.Why == "" {
-				text += fmt.Sprintf(" Its running time was %s; by %s it would have been %s (%+.1f %%), its voltage %.0f mV a cell off.", quantity.Clock(c.Measured, 1), by, ride.TimeWords(c.Predicted), 100*c.TimeError(), 1000*float64(c.Voltage))
+				text += fmt.Sprintf(" Its running time was %s; by %s it would have been %s (%+.1f %%), its voltage %.0f mV a cell off.", quantity.Clock(c.Measured, 1), by, predict.TimeWords(c.Predicted), 100*c.TimeError(), 1000*float64(c.Voltage))
 			} else {
 				text += fmt.Sprintf(" By %s its voltage was %.0f mV a cell off. %s", by, 1000*float64(c.Voltage), c.Why)
 			}
@@ -237,21 +238,21 @@ func printLessons(b *strings.Builder, a *ride.Answers) {
 }
 
 // printPredictedJSON writes answers as JSON, with what was found.
-func printPredictedJSON(w io.Writer, title string, changed []string, a *ride.Answers, m moved, found []finding.Finding) error {
+func printPredictedJSON(w io.Writer, title string, changed []string, a *predict.Prediction, m moved, found []finding.Finding) error {
 	inspection, err := inspectionJSON(found)
 	if err != nil {
 		return err
 	}
-	var drive *ride.DrivenRecord
+	var drive *record.Performance
 	if d := m.driven; d != nil {
-		drive = d.Record()
+		drive = record.OfPerformance(d)
 	}
 	return printJSON(w, struct {
 		Of      string   `json:"of"`
 		Changed []string `json:"changed,omitempty"`
-		ride.Record
-		Drive      *ride.DrivenRecord `json:"drive,omitempty"`
-		Wiring     []wiringJSON       `json:"wiring,omitempty"`
-		Inspection json.RawMessage    `json:"inspection"`
-	}{title, changed, a.Record(), drive, wiringRecord(m.wired), inspection})
+		record.Prediction
+		Drive      *record.Performance `json:"drive,omitempty"`
+		Wiring     []wiringJSON        `json:"wiring,omitempty"`
+		Inspection json.RawMessage     `json:"inspection"`
+	}{title, changed, record.OfPrediction(a), drive, wiringRecord(m.wired), inspection})
 }

@@ -4,12 +4,12 @@ import (
 	"fmt"
 	"strings"
 
+	"voltwright/internal/drivetrain"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
 )
 
 // printDriven writes how a version drives; nothing where it states nothing of a drive.
-func printDriven(b *strings.Builder, d *ride.Driven) {
+func printDriven(b *strings.Builder, d *drivetrain.Performance) {
 	if d == nil {
 		return
 	}
@@ -52,11 +52,11 @@ func printDriven(b *strings.Builder, d *ride.Driven) {
 }
 
 // printCourses sets the steady states in columns.
-func printCourses(b *strings.Builder, d *ride.Driven) {
+func printCourses(b *strings.Builder, d *drivetrain.Performance) {
 	rows := [][]string{{"", "speed", "battery", "each motor", "heat"}}
 	var never []string
-	add := func(label string, c ride.Course) {
-		if !c.Goes() {
+	add := func(label string, c drivetrain.SteadyState) {
+		if !c.HasSpeed() {
 			never = append(never, label+": "+c.Words+c.Err)
 			return
 		}
@@ -81,7 +81,7 @@ func printCourses(b *strings.Builder, d *ride.Driven) {
 }
 
 // printSpeed writes what a run says of the speed that is computed for it.
-func printSpeed(b *strings.Builder, r ride.SpeedCheck) {
+func printSpeed(b *strings.Builder, r drivetrain.SpeedComparison) {
 	if r.Err != "" {
 		return
 	}

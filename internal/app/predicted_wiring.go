@@ -7,12 +7,12 @@ import (
 
 	"voltwright/internal/circuit"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
+	"voltwright/internal/wiring"
 )
 
 // printWired writes what arrives at each load and what is lost on the way there
 // and back, at each operating point that carries current.
-func printWired(b *strings.Builder, w *ride.Wired) {
+func printWired(b *strings.Builder, w *wiring.Analysis) {
 	if w == nil {
 		return
 	}
@@ -77,7 +77,7 @@ type loadJSON struct {
 }
 
 // wiringRecord is what a wiring does at each operating point; nil where there is none.
-func wiringRecord(w *ride.Wired) []wiringJSON {
+func wiringRecord(w *wiring.Analysis) []wiringJSON {
 	if w == nil {
 		return nil
 	}

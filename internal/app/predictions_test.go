@@ -7,12 +7,13 @@ import (
 	"strings"
 	"testing"
 
-	"voltwright/internal/ride"
+	"voltwright/internal/predict"
+	"voltwright/internal/record"
 )
 
 // checkedRuns lists how each run was
 // predicted by an estimate that had not seen it.
-func checkedRuns(in *inspected) (map[string]*ride.Answers, []string) {
+func checkedRuns(in *inspected) (map[string]*predict.Prediction, []string) {
 	lines := []string{fmt.Sprintf("%-52s %-9s %10s %10s %8s %9s  %s", "run", "by", "measured", "predicted", "error", "u (k=1)", "voltage, a cell")}
 	for _, vehicle := range in.journal.Vehicles {
 		for _, v := range vehicle.Versions {
@@ -20,10 +21,10 @@ func checkedRuns(in *inspected) (map[string]*ride.Answers, []string) {
 			if a == nil {
 				continue
 			}
-			for _, c := range a.Checks {
+			for _, c := range a.Validations {
 				by := "typical"
-				if len(c.By) > 0 {
-					by = count(len(c.By), "run")
+				if len(c.CalibratedOn) > 0 {
+					by = count(len(c.CalibratedOn), "run")
 				}
 				if c.Why == "" {
 					lines = append(lines, fmt.Sprintf("%-52s %-9s %8.0f s %8.0f s %+6.2f %% %7.2f %%  %.1f mV", c.Run, by, float64(c.Measured), float64(c.Predicted.Value), 100*c.TimeError(), 100*float64(c.Predicted.U/c.Predicted.Value), 1000*float64(c.Voltage)))
@@ -54,7 +55,7 @@ func TestDemoRunsAreForeseen(t *testing.T) {
 		if a.Err != "" {
 			t.Errorf("%s: %s", path, a.Err)
 		}
-		for _, c := range a.Checks {
+		for _, c := range a.Validations {
 			if c.Why == "" {
 				times++
 				if math.Abs(float64(c.Predicted.Value-c.Measured)) > float64(c.Predicted.Expanded()) || math.Abs(c.TimeError()) > 0.05 {
@@ -68,7 +69,7 @@ func TestDemoRunsAreForeseen(t *testing.T) {
 		if len(a.Table.Loads) == 0 || len(a.Table.Cells[0]) != 3 {
 			t.Errorf("%s: no run-time table", path)
 		}
-		if _, err := json.Marshal(a.Record()); err != nil {
+		if _, err := json.Marshal(record.OfPrediction(a)); err != nil {
 			t.Errorf("%s: %v", path, err)
 		}
 	}
@@ -79,7 +80,7 @@ func TestDemoRunsAreForeseen(t *testing.T) {
 	a := all["shunter/2-lifepo4"]
 	for i, l := range a.Table.Loads {
 		if end := a.Table.Cells[i][0].End(); l.Name == "field-2025-04-27" {
-			measured := a.Checks[0].Measured // first load to the cutout
+			measured := a.Validations[0].Measured // first load to the cutout
 			if math.Abs(float64(end.Running.Value-measured)) > float64(end.Running.Expanded()) {
 				t.Errorf("the table has %v running, measured %.0f s", end.Running, float64(measured))
 			}
@@ -100,7 +101,7 @@ func TestMeasuredRunsAreForeseen(t *testing.T) {
 	t.Log("\n" + strings.Join(lines, "\n"))
 	inside, compared := 0, 0
 	for path, a := range all {
-		for _, c := range a.Checks {
+		for _, c := range a.Validations {
 			if c.Why != "" || strings.HasSuffix(path, "lead-acid") || strings.HasSuffix(path, "worn") {
 				continue
 			}

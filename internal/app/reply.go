@@ -13,7 +13,7 @@ import (
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
-	"voltwright/internal/ride"
+	"voltwright/internal/predict"
 	"voltwright/internal/store"
 )
 
@@ -136,7 +136,7 @@ func shortened(in *inspected, n *journal.NotePage, most int) (text, why string) 
 				return "", "it is not measured yet, and what is predicted for it could not be computed."
 			}
 			first = "Not measured yet; computed: " + value.Words() + "."
-			if cell, ok := in.results.Predictions[v.Path()].Cell(q.Predicted.Name); ok {
+			if cell, ok := in.results.Predictions[v.Path()].RunTime(q.Predicted.Name); ok {
 				first = "Not measured yet; computed: " + value.Words() + " of running time."
 				others = otherMeasures(in.results.Predictions[v.Path()].Table.Loads[cell.Load].Others(cell.End()))
 			}
@@ -171,10 +171,10 @@ func shortened(in *inspected, n *journal.NotePage, most int) (text, why string) 
 }
 
 // otherMeasures says a time by its other measures: "That is 2 h under load and 9 h on the clock."; "" where it has none.
-func otherMeasures(measures []ride.Measure) string {
+func otherMeasures(measures []predict.Measure) string {
 	var out []string
 	for _, m := range measures {
-		out = append(out, ride.TimeWords(m.Time)+" "+m.Short)
+		out = append(out, predict.TimeWords(m.Time)+" "+m.Short)
 	}
 	if len(out) == 0 {
 		return ""

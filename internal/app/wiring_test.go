@@ -7,11 +7,11 @@ import (
 	"testing"
 
 	"voltwright/internal/circuit"
-	"voltwright/internal/ride"
+	"voltwright/internal/wiring"
 )
 
 // told lists what a wiring's verdicts say against it, and what they cannot judge.
-func told(w *ride.Wired) (against, unjudged []string) {
+func told(w *wiring.Analysis) (against, unjudged []string) {
 	about := func(s circuit.Subject) string {
 		if s.Part >= 0 {
 			return w.Circuit.Parts[s.Part].Name

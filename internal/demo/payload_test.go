@@ -5,21 +5,21 @@ import (
 	"testing"
 
 	"voltwright/internal/battery"
+	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
 )
 
-// A train is driven with one payload, the load that ride makes of that for
+// A train is driven with one payload, the load that predict makes of that for
 // another payload is held against the same train driven with the other. The
 // demo's vehicles are invented, but they know what the scaling does not: copper
 // loss with the square of the pull, and a driver who coasts. The oracle is the
-// simulation; the bound is two of the standard uncertainties that ride states.
+// simulation; the bound is two of the standard uncertainties that predict states.
 func TestOtherPayload(t *testing.T) {
 	chemistry, err := battery.ChemistryNamed("lfp")
 	if err != nil {
 		t.Fatal(err)
 	}
-	b := ride.Bank{Packs: []ride.Pack{{Name: "pack", Chemistry: chemistry, Series: 8, Capacity: quantity.Exact(quantity.AmpereHours(40)),
+	b := predict.Bank{Packs: []predict.Pack{{Name: "pack", Chemistry: chemistry, Series: 8, Capacity: quantity.Exact(quantity.AmpereHours(40)),
 		Resistance: quantity.Missing[quantity.Ohms](), Full: quantity.Missing[quantity.Volts]()}}}
 	missing := quantity.Missing[quantity.AmpereHours]()
 	for _, c := range []struct {
@@ -32,23 +32,23 @@ func TestOtherPayload(t *testing.T) {
 		{"train, no-load current of two motors stated", func(s *outing, payload float64) { s.drive(train(96+payload), loop(), 3000) }, 96, quantity.Exact(quantity.Amperes(2.2))},
 		{"barrow", func(s *outing, payload float64) { s.drive(barrow(57+payload), path(), 1900) }, 57, quantity.Missing[quantity.Amperes]()},
 	} {
-		run := func(payload float64) ride.Run {
+		run := func(payload float64) predict.Run {
 			s := newOuting(7, 15, 0.1, 1, iron(20, 0.017, 1), iron(20, 0.017, 1))
 			s.rest(60, 0.2)
 			c.drive(s, payload)
-			rows := &ride.Rows{}
+			rows := &predict.Rows{}
 			var out float64
 			for k, r := range s.rows[1:] {
 				rows.Time, rows.Current = append(rows.Time, r.at), append(rows.Current, r.amps)
 				rows.Voltage, rows.Temperature = append(rows.Voltage, r.volts), append(rows.Temperature, math.NaN())
 				out += r.amps * (r.at - s.rows[k].at) / 3600
 			}
-			m := ride.NothingMoved()
+			m := predict.NoMovedMasses()
 			m.Vehicle, m.Payload = quantity.Exact(quantity.Kilograms(c.vehicle)), quantity.Exact(quantity.Kilograms(payload))
-			m.Idle, m.Setting = c.idle, quantity.Exact(quantity.Fraction(0.7))
-			return ride.Run{ID: "x/1/run", Slug: "run", Kind: "field", Label: "field", Rows: rows, Thin: rows, Ambient: quantity.Exact(quantity.Celsius(15)),
-				Capacity: missing, Out: quantity.Exact(quantity.AmpereHours(out)), In: quantity.Exact(quantity.AmpereHours(0)),
-				Power: quantity.Missing[quantity.Watts](), Charging: quantity.Amperes(math.NaN()), Moved: m}
+			m.NoLoadCurrent, m.Setting = c.idle, quantity.Exact(quantity.Fraction(0.7))
+			return predict.Run{ID: "x/1/run", Slug: "run", Kind: "field", Label: "field", Rows: rows, Thin: rows, Ambient: quantity.Exact(quantity.Celsius(15)),
+				Capacity: missing, DischargedCharge: quantity.Exact(quantity.AmpereHours(out)), ChargedCharge: quantity.Exact(quantity.AmpereHours(0)),
+				Power: quantity.Missing[quantity.Watts](), Charging: quantity.Amperes(math.NaN()), Masses: m}
 		}
 		for _, pair := range [][2]float64{{300, 150}, {300, 450}, {150, 300}} {
 			from, to := pair[0], pair[1]
@@ -56,8 +56,8 @@ func TestOtherPayload(t *testing.T) {
 				from, to = from/3, to/3
 			}
 			payload := quantity.Exact(quantity.Kilograms(to))
-			truth := ride.Answer(b, []ride.Run{run(to)}, ride.Options{Own: true}).Table.Loads[0]
-			got := ride.Answer(b, []ride.Run{run(from)}, ride.Options{Own: true, Payload: &payload}).Table.Loads
+			truth := predict.Compute(b, []predict.Run{run(to)}, predict.Options{OwnPacksOnly: true}).Table.Loads[0]
+			got := predict.Compute(b, []predict.Run{run(from)}, predict.Options{OwnPacksOnly: true, Payload: &payload}).Table.Loads
 			if len(got) != 1 {
 				t.Fatalf("%s: %+v", c.name, got)
 			}

@@ -230,6 +230,9 @@ func Sentence(text string) string {
 	return text
 }
 
+// SentenceOf makes an error one.
+func SentenceOf(err error) string { return Sentence(err.Error()) }
+
 // HTML is a text for a page, with what stands between backticks set as code.
 func HTML(text string) string {
 	var b strings.Builder

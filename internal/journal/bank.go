@@ -5,18 +5,18 @@ import (
 	"strings"
 
 	"voltwright/internal/battery"
+	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
 	"voltwright/internal/runlog"
 )
 
 // thinRows is how many rows of a run a calibration is given.
 const thinRows = 300
 
-// Bank is the version's packs and its cutout as ride computes with them. What is
-// not written is missing there, and ride says so.
-func (v *Version) Bank() ride.Bank {
-	var b ride.Bank
+// Bank is the version's packs and its cutout as predict computes with them. What is
+// not written is missing there, and predict says so.
+func (v *Version) Bank() predict.Bank {
+	var b predict.Bank
 	for i := range v.Packs {
 		b.Packs = append(b.Packs, v.Packs[i].bank())
 	}
@@ -29,9 +29,9 @@ func (v *Version) Bank() ride.Bank {
 	return b
 }
 
-func (p *Pack) bank() ride.Pack {
+func (p *Pack) bank() predict.Pack {
 	chemistry, _ := p.Cells()
-	out := ride.Pack{Name: p.Name.Text, Chemistry: chemistry, Series: p.Series.Or(0), Capacity: p.Capacity.Stated(), Resistance: p.Resistance.Stated(),
+	out := predict.Pack{Name: p.Name.Text, Chemistry: chemistry, Series: p.Series.Or(0), Capacity: p.Capacity.Stated(), Resistance: p.Resistance.Stated(),
 		Insisted: p.Resistance.Known() && putIn(p.Resistance.Span), Full: p.Full.Stated()}
 	if p.Protection.Opens.Known() || p.Protection.Current.Known() {
 		out.Protection = &battery.Cutout{Opens: known(p.Protection.Opens.Stated()), ResetThreshold: quantity.Volts(math.NaN()), Trip: known(p.Protection.Current.Stated())}
@@ -47,21 +47,21 @@ func known[K quantity.Kind](m quantity.Measured[K]) K {
 	return m.Value
 }
 
-// Trials are the version's runs as ride computes with them.
-func (v *Version) Trials(results *Results) []ride.Run {
-	var out []ride.Run
+// Trials are the version's runs as predict computes with them.
+func (v *Version) Trials(results *Results) []predict.Run {
+	var out []predict.Run
 	for _, r := range v.Runs {
 		out = append(out, r.trial(results.Runs[r.ID()]))
 	}
 	return out
 }
 
-func (r *Run) trial(measured *runlog.Result) ride.Run {
-	out := ride.Run{
+func (r *Run) trial(measured *runlog.Result) predict.Run {
+	out := predict.Run{
 		ID: string(r.ID()), Slug: r.Slug, Name: r.Name.Text, Kind: string(r.Type.Value), Label: r.load(), Ambient: r.Conditions.Temperature.Stated(),
-		Capacity: r.Version.Capacity(), Out: quantity.Missing[quantity.AmpereHours](), In: quantity.Missing[quantity.AmpereHours](),
+		Capacity: r.Version.Capacity(), DischargedCharge: quantity.Missing[quantity.AmpereHours](), ChargedCharge: quantity.Missing[quantity.AmpereHours](),
 		Power: quantity.Missing[quantity.Watts](), Charging: quantity.Amperes(math.NaN()),
-		Moved: r.moved(),
+		Masses: r.moved(),
 	}
 	switch {
 	case measured == nil:
@@ -82,7 +82,7 @@ func (r *Run) trial(measured *runlog.Result) ride.Run {
 		out.Rows, out.Thin = rows(measured.Series), rows(measured.Series.Reduced(thinRows))
 		out.Timing = r.timing(measured)
 	}
-	out.Out, out.In = measured.Charge.Out, measured.Charge.In
+	out.DischargedCharge, out.ChargedCharge = measured.Charge.Out, measured.Charge.In
 	if r.Type.Value == Charge {
 		out.Charging = measured.P95Current.Value
 		if peak := measured.PeakCurrent; !measured.P95Current.Known() && peak.Known() {
@@ -92,15 +92,15 @@ func (r *Run) trial(measured *runlog.Result) ride.Run {
 	return out
 }
 
-func rows(s *runlog.Series) *ride.Rows {
-	return &ride.Rows{Start: s.Start, Time: s.Time, Current: s.Current, Voltage: s.Voltage, Temperature: s.Temperature}
+func rows(s *runlog.Series) *predict.Rows {
+	return &predict.Rows{Start: s.Start, Time: s.Time, Current: s.Current, Voltage: s.Voltage, Temperature: s.Temperature}
 }
 
 // timing is how the run's time is counted: by its own stop rule.
-func (r *Run) timing(measured *runlog.Result) *ride.Timing {
-	t := &ride.Timing{Part: math.NaN(), U: known(quantity.Measured[quantity.Seconds]{Value: measured.Running.U}), Rule: r.stopRule()}
+func (r *Run) timing(measured *runlog.Result) *predict.Timing {
+	t := &predict.Timing{Part: math.NaN(), U: known(quantity.Measured[quantity.Seconds]{Value: measured.Running.U}), Rule: r.stopRule()}
 	for _, s := range measured.Stops {
-		t.Halts = append(t.Halts, ride.Halt{From: float64(s.Start), To: float64(s.Start + s.Length), Out: s.TakenOut})
+		t.Stops = append(t.Stops, predict.Stop{From: float64(s.Start), To: float64(s.Start + s.Length), TakenOut: s.TakenOut})
 	}
 	if measured.StopCount > len(measured.Stops) && measured.Elapsed.Value > 0 {
 		t.Part = float64(measured.Running.Value / measured.Elapsed.Value)
@@ -137,7 +137,7 @@ func (r *Run) load() string {
 
 // moved is what the run's motors moved. The vehicle's mass is the version's; the
 // payload is the run's own, and nobody else's.
-func (r *Run) moved() ride.Moved {
+func (r *Run) moved() predict.MovedMasses {
 	m := r.Version.Moved()
 	c := &r.Conditions
 	m.Payload, m.WheelsUp = c.Payload.Stated(), c.Surface.Set && c.Surface.Value == WheelsUp
@@ -148,8 +148,8 @@ func (r *Run) moved() ride.Moved {
 }
 
 // Moved is what the version's motors move as its masses are stated.
-func (v *Version) Moved() ride.Moved {
-	m := ride.NothingMoved()
+func (v *Version) Moved() predict.MovedMasses {
+	m := predict.NoMovedMasses()
 	if v.Masses != nil {
 		m.Vehicle, m.Payload = v.Masses.Vehicle.Stated(), v.Masses.Payload.Stated()
 		for _, w := range v.Masses.Wagons { // pulled whatever is carried
@@ -166,7 +166,7 @@ func (v *Version) Moved() ride.Moved {
 		idle = quantity.Sum(idle, quantity.Scale(motor.NoLoadCurrent.Stated(), float64(motor.Count.Or(1))))
 	}
 	if len(v.Motors) > 0 {
-		m.Idle = idle
+		m.NoLoadCurrent = idle
 	}
 	return m
 }
@@ -174,7 +174,7 @@ func (v *Version) Moved() ride.Moved {
 // StatedLoads are the loads that the front matter gives: the motors at the power
 // they are rated for, by the controller's efficiency where that is stated. A
 // motor's own losses are not in it, so it draws more than this.
-func (v *Version) StatedLoads() []ride.Load {
+func (v *Version) StatedLoads() []predict.Load {
 	var watts quantity.Watts
 	for _, m := range v.Motors {
 		if !m.Power.Known() {
@@ -188,11 +188,11 @@ func (v *Version) StatedLoads() []ride.Load {
 	if c := v.Controller; c != nil && c.Efficiency.Known() && c.Efficiency.Value > 0 {
 		watts /= quantity.Watts(c.Efficiency.Value)
 	}
-	return []ride.Load{ride.NewLoad("rated-power", "the motors at their rated power, their own losses not counted", ride.Stated, battery.Delivering(watts), quantity.Brief(watts), 1)}
+	return []predict.Load{predict.NewLoad("rated-power", "the motors at their rated power, their own losses not counted", predict.StatedLoad, battery.Delivering(watts), quantity.Brief(watts), 1)}
 }
 
 // Predict computes the answers for the version, with a reckoner for other numbers where it is asked for.
-func (v *Version) Predict(results *Results, reckon bool) *ride.Answers {
+func (v *Version) Predict(results *Results, reckon bool) *predict.Prediction {
 	masses := v.Moved()
-	return ride.Answer(v.Bank(), v.Trials(results), ride.Options{Stated: v.StatedLoads(), Masses: &masses, Reckon: reckon})
+	return predict.Compute(v.Bank(), v.Trials(results), predict.Options{Stated: v.StatedLoads(), Masses: &masses, Grid: reckon})
 }

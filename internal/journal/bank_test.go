@@ -119,7 +119,7 @@ func TestWith(t *testing.T) {
 // What the motors move is the version's mass and the run's own payload.
 func TestMoved(t *testing.T) {
 	v := bankOf(t)
-	if m := v.Moved(); m.Vehicle.Known() || m.Payload.Known() || m.Idle.Known() || m.Setting.Known() || m.WheelsUp {
+	if m := v.Moved(); m.Vehicle.Known() || m.Payload.Known() || m.NoLoadCurrent.Known() || m.Setting.Known() || m.WheelsUp {
 		t.Errorf("nothing is stated: %+v", m)
 	}
 	var found finding.List
@@ -127,7 +127,7 @@ func TestMoved(t *testing.T) {
 	if found.Count(finding.Error) > 0 {
 		t.Fatal(found.Sorted())
 	}
-	if m := v.Moved(); m.Vehicle.Value != 70 || m.Payload.Value != 90 || m.Idle.Value != 1.3 || m.Setting.Value != 0.6 {
+	if m := v.Moved(); m.Vehicle.Value != 70 || m.Payload.Value != 90 || m.NoLoadCurrent.Value != 1.3 || m.Setting.Value != 0.6 {
 		t.Errorf("%+v", m)
 	}
 	run := &Run{Version: v}

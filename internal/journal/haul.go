@@ -4,18 +4,20 @@ import (
 	"slices"
 
 	"voltwright/internal/drive"
+	"voltwright/internal/drivetrain"
+	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
+	"voltwright/internal/reference"
 	"voltwright/internal/runlog"
 )
 
 // Hauls says whether the version states anything of a drive.
 func (v *Version) Hauls() bool { return len(v.Motors) > 0 || v.Drive != nil }
 
-// Haul is the version's drive as ride computes with it. What is not written is
-// missing there, and ride says so.
-func (v *Version) Haul(results *Results) ride.Haul {
-	h := ride.NothingHauled()
+// Haul is the version's drive as drivetrain computes with it. What is not written is
+// missing there, and drivetrain says so.
+func (v *Version) Haul(results *Results) drivetrain.Input {
+	h := drivetrain.NothingStated()
 	v.haulMotors(&h)
 	if d := v.Drive; d != nil {
 		h.Ratio, h.Wheel, h.GearEfficiency, h.Rolling = d.Ratio.Stated(), d.Wheel.Stated(), d.GearEfficiency.Stated(), d.Rolling.Stated()
@@ -52,15 +54,11 @@ func (v *Version) Haul(results *Results) ride.Haul {
 	if c := v.Controller; c != nil {
 		h.Setting, h.Efficiency, h.Limit = c.Setting.Stated(), c.Efficiency.Stated(), c.Limit.Stated()
 		if c.Kind.Set {
-			h.Control = ride.ControlKind(c.Kind.Value)
+			h.Control = drivetrain.ControlKind(c.Kind.Value)
 		}
 	}
 	v.haulLeads(&h)
-	answers := results.Predictions[v.Path()]
-	h.Bank = v.Bank().Holding(answers)
-	if r, ok := v.learnedResistance(answers); ok {
-		h.Learned = r
-	}
+	h.Supply = v.supply(results.Predictions[v.Path()])
 	for _, r := range v.Runs {
 		if r.Type.Value == Field || r.Type.Value == Bench {
 			h.Runs = append(h.Runs, r.hauled(results.Runs[r.ID()]))
@@ -69,9 +67,31 @@ func (v *Version) Haul(results *Results) ride.Haul {
 	return h
 }
 
+// supply is the version's packs as the drive is fed by them, with what their runs taught of them.
+func (v *Version) supply(answers *predict.Prediction) drivetrain.Supply {
+	out := drivetrain.Supply{Opens: quantity.Missing[quantity.Volts](), Resistance: quantity.Missing[quantity.Ohms]()}
+	b := v.Bank().Holding(answers)
+	if err := b.Check(); err != nil {
+		out.Err = err.Error()
+		return out
+	}
+	out.Full, out.Nominal, out.Status = b.FullVoltage(), b.NominalVoltage(), b.Packs[0].Chemistry.Facts["ohmic"].Status
+	if cutout, _ := b.Ending(); cutout != nil && cutout.Opens > 0 {
+		out.Opens = quantity.Exact(cutout.Opens)
+	}
+	out.Resistance, out.Taken = b.ResistanceTaken()
+	if r, ok := v.learnedResistance(answers); ok {
+		out.Resistance, out.Taken, out.Status = r, predict.LearnedFromRuns, reference.Computed
+	}
+	if !out.Resistance.Known() {
+		out.Err = "the resistance of the packs is not known"
+	}
+	return out
+}
+
 // haulLeads takes over what the wiring puts between packs and motors, or why
 // that cannot be had.
-func (v *Version) haulLeads(h *ride.Haul) {
+func (v *Version) haulLeads(h *drivetrain.Input) {
 	c, ok := v.Circuit()
 	if !ok {
 		return
@@ -94,7 +114,7 @@ const mostWagons = 1000
 
 // haulMotors takes over the motors, which have to be alike in all that decides how they share the load. What decides
 // only how hot one gets is taken of the one that stands the least.
-func (v *Version) haulMotors(h *ride.Haul) {
+func (v *Version) haulMotors(h *drivetrain.Input) {
 	if len(v.Motors) == 0 {
 		h.NoMotor = "No motor is stated (motors)."
 		return
@@ -170,9 +190,9 @@ func wider[K quantity.Kind](m *quantity.Measured[K], by quantity.Measured[K]) {
 
 // hauled is what a run says of the drive. Its battery's voltage is the mean that
 // was measured, or the middle of the two that a display showed.
-func (r *Run) hauled(measured *runlog.Result) ride.HauledRun {
+func (r *Run) hauled(measured *runlog.Result) drivetrain.Run {
 	c := &r.Conditions
-	out := ride.HauledRun{ID: string(r.ID()), Name: r.Name.Text, Payload: c.Payload.Stated(), Setting: c.Setting.Stated(), WheelsUp: c.Surface.Set && c.Surface.Value == WheelsUp,
+	out := drivetrain.Run{ID: string(r.ID()), Name: r.Name.Text, Payload: c.Payload.Stated(), Setting: c.Setting.Stated(), WheelsUp: c.Surface.Set && c.Surface.Value == WheelsUp,
 		Volts: quantity.Missing[quantity.Volts](), Top: quantity.Missing[quantity.MetresPerSecond](), Mean: quantity.Missing[quantity.MetresPerSecond](),
 		PerDistance: quantity.Missing[quantity.WattHoursPerKilometre]()}
 	if c.Surface.Set {
@@ -192,9 +212,9 @@ func (r *Run) hauled(measured *runlog.Result) ride.HauledRun {
 }
 
 // Driving computes how the version drives; nil where it states nothing of a drive.
-func (v *Version) Driving(results *Results) *ride.Driven {
+func (v *Version) Driving(results *Results) *drivetrain.Performance {
 	if !v.Hauls() {
 		return nil
 	}
-	return ride.Drive(v.Haul(results))
+	return drivetrain.Compute(v.Haul(results))
 }

@@ -5,10 +5,10 @@ import (
 	"strings"
 	"testing"
 
+	"voltwright/internal/drivetrain"
 	"voltwright/internal/finding"
 	"voltwright/internal/notes"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
 	"voltwright/internal/runlog"
 )
 
@@ -82,13 +82,13 @@ func TestHaul(t *testing.T) {
 			t.Errorf("%s: %g, want %g", c.what, c.got, c.want)
 		}
 	}
-	if h.Plate.Resistance.Known() || h.Plate.Power.Known() || h.Deceleration.Known() || h.Insulation != "B" || h.Control != ride.ByDuty || h.Ground != "steel-rail" || h.NoMotor != "" {
+	if h.Plate.Resistance.Known() || h.Plate.Power.Known() || h.Deceleration.Known() || h.Insulation != "B" || h.Control != drivetrain.ByDuty || h.Ground != "steel-rail" || h.NoMotor != "" {
 		t.Errorf("%+v", h)
 	}
-	if m := v.Moved(); m.Vehicle.Value != 58+2*35+20 || math.Abs(float64(m.Idle.Value)-3*1.4) > 1e-12 {
-		t.Errorf("moved: %s, idle %s", m.Vehicle, m.Idle)
+	if m := v.Moved(); m.Vehicle.Value != 58+2*35+20 || math.Abs(float64(m.NoLoadCurrent.Value)-3*1.4) > 1e-12 {
+		t.Errorf("moved: %s, idle %s", m.Vehicle, m.NoLoadCurrent)
 	}
-	if d := v.Driving(NewResults()); d == nil || d.Err != "" || !d.Top.Goes() {
+	if d := v.Driving(NewResults()); d == nil || d.Err != "" || !d.Top.HasSpeed() {
 		t.Errorf("%+v", d)
 	}
 }

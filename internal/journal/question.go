@@ -33,7 +33,7 @@ type Question struct {
 // Predicted names something that is computed for a version.
 type Predicted struct {
 	Version *Version // nil: nothing is named
-	Name    string   // "run-time/field-2026-04-12/own", as ride names it
+	Name    string   // "run-time/field-2026-04-12/own", as predict names it
 }
 
 // Trial is how a question that no run answers is to be measured.

@@ -4,8 +4,8 @@ import (
 	"math"
 
 	"voltwright/internal/notes"
+	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
 )
 
 // BankResistance is the resistance of the version's packs side by side, and what
@@ -13,11 +13,11 @@ import (
 // of load", or "typical of … of this capacity" for the packs without one, the capacity
 // being what the runs showed where they did. It is missing where a pack neither states
 // it nor lets it be guessed.
-func (v *Version) BankResistance(answers *ride.Answers) (r quantity.Measured[quantity.Ohms], taken string) {
+func (v *Version) BankResistance(answers *predict.Prediction) (r quantity.Measured[quantity.Ohms], taken string) {
 	if of, ok := v.learnedResistance(answers); ok {
-		return of, ride.LearnedFromRuns
+		return of, predict.LearnedFromRuns
 	}
-	return v.Bank().Holding(answers).Supply()
+	return v.Bank().Holding(answers).ResistanceTaken()
 }
 
 // LeastOf is the least that a taken resistance may be: less its expanded
@@ -30,7 +30,7 @@ func LeastOf(r quantity.Measured[quantity.Ohms]) quantity.Ohms {
 // learnedResistance is what the version's logs taught of all its packs. One logger
 // sees all packs as one, so the packs have to be alike, none with a resistance of
 // its own stated.
-func (v *Version) learnedResistance(answers *ride.Answers) (quantity.Measured[quantity.Ohms], bool) {
+func (v *Version) learnedResistance(answers *predict.Prediction) (quantity.Measured[quantity.Ohms], bool) {
 	none := quantity.Missing[quantity.Ohms]()
 	if answers == nil || !answers.Basis.Calibrated {
 		return none, false
@@ -42,7 +42,7 @@ func (v *Version) learnedResistance(answers *ride.Answers) (quantity.Measured[qu
 		}
 	}
 	for _, value := range answers.Basis.Values {
-		if value.Name == ride.ResistanceAfter10s {
+		if value.Name == predict.ResistanceAfter10s {
 			return quantity.Measured[quantity.Ohms]{Value: quantity.Ohms(value.Quantity.Value), U: quantity.Ohms(value.Quantity.U)}, true
 		}
 	}

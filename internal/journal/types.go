@@ -1,11 +1,13 @@
 package journal
 
 import (
+	"voltwright/internal/drivetrain"
 	"voltwright/internal/finding"
 	"voltwright/internal/notes"
+	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
 	"voltwright/internal/runlog"
+	"voltwright/internal/wiring"
 )
 
 // Journal is the folder of notes that one maker keeps, resolved.
@@ -374,9 +376,9 @@ func (v *Version) Path() string { return v.Vehicle.Slug + "/" + v.Slug }
 // Results are what computing gave for the runs of a journal.
 type Results struct {
 	Runs        map[RunID]*runlog.Result
-	Predictions map[string]*ride.Answers // by the version's path; nil where nothing was predicted
-	Drives      map[string]*ride.Driven  // by the version's path; nil where no drive is stated
-	Circuits    map[string]*ride.Wired   // by the version's path; nil where no wiring is stated
+	Predictions map[string]*predict.Prediction     // by the version's path; nil where nothing was predicted
+	Drives      map[string]*drivetrain.Performance // by the version's path; nil where no drive is stated
+	Circuits    map[string]*wiring.Analysis        // by the version's path; nil where no wiring is stated
 }
 
 // Figure finds a figure of a run by its fixed name; false where the run was not

@@ -8,9 +8,10 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/notes"
+	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
 	"voltwright/internal/runlog"
+	"voltwright/internal/wiring"
 )
 
 // Values lists everything of a place that a sentence can be bound to, by its
@@ -169,7 +170,7 @@ func (j *Journal) versionValues(v *Version, results *Results) []Value {
 }
 
 // answerValues are the answers about a version that the tables of its page hold.
-func answerValues(a *ride.Answers) []Value {
+func answerValues(a *predict.Prediction) []Value {
 	if a == nil {
 		return nil
 	}
@@ -207,7 +208,7 @@ func answerValues(a *ride.Answers) []Value {
 
 // wiringValues are what the leads of a version carry at each operating point: `wiring/POINT/LEAD/current` and so on,
 // with the lead called by its label in the cut list.
-func wiringValues(w *ride.Wired) []Value {
+func wiringValues(w *wiring.Analysis) []Value {
 	if w == nil {
 		return nil
 	}

@@ -8,22 +8,23 @@ import (
 	"slices"
 
 	"voltwright/internal/circuit"
+	"voltwright/internal/drivetrain"
 	"voltwright/internal/notes"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
 	"voltwright/internal/runlog"
+	"voltwright/internal/wiring"
 )
 
 // Wire computes the version's wiring at the operating points that its spec and
 // its runs give; nil where no wiring is stated.
-func (v *Version) Wire(results *Results) *ride.Wired {
+func (v *Version) Wire(results *Results) *wiring.Analysis {
 	c, ok := v.Circuit()
 	if !ok {
 		return nil
 	}
 	v.learned(c, results.Predictions[v.Path()])
 	points, unknown := v.OperatingPoints(c, results)
-	w := ride.Wire(c, points)
+	w := wiring.Compute(c, points)
 	w.Unsolved = append(w.Unsolved, unknown...)
 	return w
 }
@@ -36,13 +37,13 @@ const climbs quantity.Seconds = 60
 // the maker states, and of the others each for which the spec and the runs have
 // what it needs. A stated one stands in place of the one of its kind, or beside
 // it if it moves contacts. For the rest it says what is missing.
-func (v *Version) OperatingPoints(c *circuit.Circuit, results *Results) ([]circuit.OperatingPoint, []ride.Unsolved) {
+func (v *Version) OperatingPoints(c *circuit.Circuit, results *Results) ([]circuit.OperatingPoint, []wiring.Unsolved) {
 	p := &pointMaker{version: v, circuit: c, results: results}
 	var points []circuit.OperatingPoint
-	var unknown []ride.Unsolved
+	var unknown []wiring.Unsolved
 	add := func(op circuit.OperatingPoint, err error) {
 		if err != nil {
-			unknown = append(unknown, ride.NotSolved(op.Name, err))
+			unknown = append(unknown, wiring.NotSolved(op.Name, err))
 			return
 		}
 		points = append(points, op)
@@ -80,14 +81,14 @@ func (p *pointMaker) derived(kind circuit.PointKind) (circuit.OperatingPoint, er
 	case circuit.Cruise:
 		run, mean := p.measured()
 		if run == nil {
-			return op, p.computed(&op, errors.New("no field run of this version has a mean current, and none is computed"), func(d *ride.Driven) *ride.Course { return &d.Cruise })
+			return op, p.computed(&op, errors.New("no field run of this version has a mean current, and none is computed"), func(d *drivetrain.Performance) *drivetrain.SteadyState { return &d.Cruise })
 		}
 		op.Basis = "the mean current of the run " + run.Slug
 		return op, p.drawing(&op, run, mean.MeanCurrent.Value, mean.MeanVoltage)
 	case circuit.Hill:
 		run, amps, volts := p.steepest()
 		if run == nil {
-			return op, p.computed(&op, errors.New("no field run of this version has a log of its current that lasts a minute, and no climb is computed"), func(d *ride.Driven) *ride.Course { return d.Hill })
+			return op, p.computed(&op, errors.New("no field run of this version has a log of its current that lasts a minute, and no climb is computed"), func(d *drivetrain.Performance) *drivetrain.SteadyState { return d.Hill })
 		}
 		op.Lasts, op.Basis = climbs, "the minute with the greatest mean current of the run "+run.Slug
 		return op, p.drawing(&op, run, amps, volts)
@@ -152,13 +153,13 @@ func (p *pointMaker) stated(w *WiringPoint, kind circuit.PointKind) (circuit.Ope
 }
 
 // computed makes a point of what is computed of the drive, where that runs.
-func (p *pointMaker) computed(op *circuit.OperatingPoint, otherwise error, which func(*ride.Driven) *ride.Course) error {
+func (p *pointMaker) computed(op *circuit.OperatingPoint, otherwise error, which func(*drivetrain.Performance) *drivetrain.SteadyState) error {
 	d := p.results.Drives[p.version.Path()]
 	if d == nil || d.Err != "" {
 		return otherwise
 	}
 	course := which(d)
-	if course == nil || !course.Goes() || !course.MotorCurrent.Known() {
+	if course == nil || !course.HasSpeed() || !course.MotorCurrent.Known() {
 		return otherwise
 	}
 	op.Basis = "the computed current of each motor, " + course.Label

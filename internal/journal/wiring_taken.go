@@ -5,13 +5,13 @@ import (
 	"slices"
 
 	"voltwright/internal/circuit"
+	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
 )
 
 // typical takes for a pack whose resistance nobody stated what is typical of its
 // chemistry and capacity, block being the share of its cells that the part has.
-func typical(p ride.Pack, block float64, into *circuit.Part) {
+func typical(p predict.Pack, block float64, into *circuit.Part) {
 	if r, from := p.TypicalResistance(); r.Known() {
 		takeResistance(into, quantity.Scale(r, block), from)
 	}
@@ -30,7 +30,7 @@ func takeResistance(into *circuit.Part, r quantity.Measured[quantity.Ohms], from
 
 // learned puts what the version's logs taught of its packs in place of what is
 // typical: their resistance, or what is typical of the capacity that they showed.
-func (v *Version) learned(c *circuit.Circuit, answers *ride.Answers) {
+func (v *Version) learned(c *circuit.Circuit, answers *predict.Prediction) {
 	bank, ok := v.learnedResistance(answers)
 	held := v.Bank().Holding(answers).Packs
 	for i := range c.Parts {
@@ -41,9 +41,9 @@ func (v *Version) learned(c *circuit.Circuit, answers *ride.Answers) {
 		}
 		block := pack.block(v.Wiring.Parts[i].Cells)
 		if ok {
-			takeResistance(part, quantity.Scale(bank, float64(len(v.Packs))*block), ride.LearnedFromRuns)
+			takeResistance(part, quantity.Scale(bank, float64(len(v.Packs))*block), predict.LearnedFromRuns)
 		} else {
-			typical(held[slices.IndexFunc(held, func(p ride.Pack) bool { return p.Name == pack.Name.Text })], block, part)
+			typical(held[slices.IndexFunc(held, func(p predict.Pack) bool { return p.Name == pack.Name.Text })], block, part)
 		}
 	}
 }

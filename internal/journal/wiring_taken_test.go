@@ -8,8 +8,8 @@ import (
 	"voltwright/internal/battery"
 	"voltwright/internal/circuit"
 	"voltwright/internal/notes"
+	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
 )
 
 // A pack whose resistance nobody stated has that of its chemistry in the wiring,
@@ -45,8 +45,8 @@ func TestPackWithoutResistance(t *testing.T) {
 		t.Errorf("%g Ω, least %g Ω, %q; typical is %g", float64(p.Resistance), float64(p.Least), p.Taken, typical)
 	}
 	results := NewResults()
-	results.Predictions = map[string]*ride.Answers{v.Path(): {Basis: ride.Basis{Calibrated: true, Values: []battery.Value{
-		{Name: ride.ResistanceAfter10s, Quantity: quantity.Quantity{Dimension: quantity.Resistance, Value: 0.03, U: 0.002}}}}}}
+	results.Predictions = map[string]*predict.Prediction{v.Path(): {Basis: predict.Basis{Calibrated: true, Values: []battery.Value{
+		{Name: predict.ResistanceAfter10s, Quantity: quantity.Quantity{Dimension: quantity.Resistance, Value: 0.03, U: 0.002}}}}}}
 	w := v.Wire(results)
 	if p = pack(w.Circuit); p.Resistance != 0.03 || math.Abs(float64(p.Least)-0.026) > 1e-12 || !strings.Contains(p.Taken, "learned from its runs") {
 		t.Errorf("learned: %g Ω, least %g Ω, %q", float64(p.Resistance), float64(p.Least), p.Taken)
@@ -120,14 +120,11 @@ func TestTypicalOfTheLearnedCapacity(t *testing.T) {
 		t.Fatal("no pack")
 		return 0
 	}
-	hauled := func() quantity.Ohms {
-		r, _ := v.Haul(results).Bank.Supply()
-		return r.Value
-	}
+	hauled := func() quantity.Ohms { return v.Haul(results).Supply.Resistance.Value }
 	stated, _ := v.BankResistance(nil)
 	before, drive := wired(), hauled()
 	holds := quantity.Measured[quantity.AmpereHours]{Value: v.Capacity().Value / 10, U: v.Capacity().Value / 200}
-	results.Predictions = map[string]*ride.Answers{v.Path(): {Capacity: holds, Basis: ride.Basis{Calibrated: true}}}
+	results.Predictions = map[string]*predict.Prediction{v.Path(): {Capacity: holds, Basis: predict.Basis{Calibrated: true}}}
 	held, _ := v.BankResistance(results.Predictions[v.Path()])
 	for what, ratio := range map[string]float64{"bank": float64(held.Value / stated.Value), "wiring": float64(wired() / before), "drive": float64(hauled() / drive)} {
 		if math.Abs(ratio-10) > 0.01 {

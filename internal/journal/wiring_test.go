@@ -10,8 +10,8 @@ import (
 	"voltwright/internal/circuit"
 	"voltwright/internal/finding"
 	"voltwright/internal/notes"
-	"voltwright/internal/ride"
 	"voltwright/internal/runlog"
+	"voltwright/internal/wiring"
 )
 
 // fixture loads the version of a name from the wiring fixture.
@@ -232,7 +232,7 @@ func FuzzWiring(f *testing.F) {
 				t.Errorf("%s has no place or no words: %s", x.Rule, x.Text)
 			}
 		}
-		var w *ride.Wired
+		var w *wiring.Analysis
 		if w = v.Wire(NewResults()); w == nil {
 			return
 		}

@@ -19,12 +19,14 @@ import (
 // calculations are the packages that compute, and beside each the other packages whose tests may notice a change in it:
 // those that hold its numbers to something outside.
 var calculations = map[string][]string{
-	"quantity": {"runlog", "battery", "circuit", "drive", "evidence"},
-	"compare":  {"runlog"},
-	"battery":  {"ride", "safety", "app"},
-	"circuit":  {"ride", "safety", "app"},
-	"drive":    {"ride", "safety", "app"},
-	"ride":     {"journal", "safety", "app"},
+	"quantity":   {"runlog", "battery", "circuit", "drive", "evidence"},
+	"compare":    {"runlog"},
+	"battery":    {"predict", "safety", "app"},
+	"circuit":    {"record", "safety", "app"},
+	"drive":      {"drivetrain", "predict", "safety", "app"},
+	"predict":    {"journal", "safety", "app"},
+	"drivetrain": {"journal", "safety", "app"},
+	"wiring":     {"record", "journal", "safety", "app"},
 	"runlog":   {"journal", "safety", "app"},
 	"evidence": {"journal", "app"},
 }
@@ -34,7 +36,7 @@ var calculations = map[string][]string{
 //	go test -tags mutate -run TestCalculations -v -timeout 3h ./internal/mutants
 //
 // VOLTWRIGHT_MUTANTS_SAMPLE is how many are tried (60; 0: all), VOLTWRIGHT_MUTANTS_SEED which; VOLTWRIGHT_MUTANTS takes
-// only changes whose name begins so (drive/,ride/haul), VOLTWRIGHT_MUTANTS_OWN asks a package's own tests alone, and of these
+// only changes whose name begins so (drive/,drivetrain/input), VOLTWRIGHT_MUTANTS_OWN asks a package's own tests alone, and of these
 // VOLTWRIGHT_MUTANTS_TESTS only those whose name matches (a regular expression). A test that
 // takes longer than VOLTWRIGHT_MUTANTS_SLOW seconds (40) is not asked, VOLTWRIGHT_MUTANTS_PATIENCE is how many seconds (60)
 // may be spent on one change, VOLTWRIGHT_MUTANTS_LEAST how many in a hundred have to be killed (95).

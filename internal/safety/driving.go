@@ -5,14 +5,14 @@ import (
 	"strings"
 
 	"voltwright/internal/drive"
+	"voltwright/internal/drivetrain"
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
 )
 
 // driving is how the version drives; nil where nothing of it was computed.
-func (s *subject) driving() *ride.Driven {
+func (s *subject) driving() *drivetrain.Performance {
 	d := s.results.Drives[s.version.Path()]
 	if d == nil || d.Err != "" {
 		return nil

@@ -10,12 +10,14 @@ import (
 	"strings"
 	"testing"
 
+	"voltwright/internal/drivetrain"
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
-	"voltwright/internal/ride"
+	"voltwright/internal/predict"
 	"voltwright/internal/runlog"
 	"voltwright/internal/safety/safetytest"
+	"voltwright/internal/wiring"
 )
 
 // The corpus: every file of testdata/hazards is about one rule. It takes sound
@@ -204,7 +206,7 @@ func (h *hazard) inspect(dir string) ([]finding.Finding, error) {
 }
 
 // inspected takes a journal the way that the program takes it, as far as rules of safety need it.
-func inspected(dir string, predict bool) ([]finding.Finding, error) {
+func inspected(dir string, predicted bool) ([]finding.Finding, error) {
 	folder, err := notes.Open(dir)
 	if err != nil {
 		return nil, err
@@ -231,15 +233,15 @@ func inspected(dir string, predict bool) ([]finding.Finding, error) {
 			results.Runs[run.ID()], _ = runlog.FromStopwatch(run.Timed(), run.Options())
 		}
 	}
-	if predict {
-		results.Predictions = map[string]*ride.Answers{}
+	if predicted {
+		results.Predictions = map[string]*predict.Prediction{}
 		for _, vehicle := range j.Vehicles {
 			for _, v := range vehicle.Versions {
 				results.Predictions[v.Path()] = v.Predict(results, false)
 			}
 		}
 	}
-	results.Drives, results.Circuits = map[string]*ride.Driven{}, map[string]*ride.Wired{}
+	results.Drives, results.Circuits = map[string]*drivetrain.Performance{}, map[string]*wiring.Analysis{}
 	for _, vehicle := range j.Vehicles {
 		for _, v := range vehicle.Versions {
 			if d := v.Driving(results); d != nil {

@@ -32,11 +32,11 @@ func judgeHillTooSteep(s *subject) []verdict {
 		v.signal, v.numbers = finding.SignalWarning, where+": rolls back"
 		v.text = fmt.Sprintf("on a climb of %s it rolls back against its motors, which burn", where)
 		v.remedy = "stay off that climb with this load: only a brake holds it there. Then gear it lower."
-	case !d.Hill.Goes():
+	case !d.Hill.HasSpeed():
 		v.signal, v.numbers = finding.Caution, where+": stands"
 		v.text = fmt.Sprintf("on a climb of %s it stands with its motors held, and they burn within seconds", where)
-	case d.Slips && above(hill, d.Steepest.Value): // motors that climb it start it, too
-		v.signal, v.gauge = finding.PropertyNotice, most("grade", hill, d.Steepest.Value, "")
+	case d.LimitedByGrip && above(hill, d.SteepestStart.Value): // motors that climb it start it, too
+		v.signal, v.gauge = finding.PropertyNotice, most("grade", hill, d.SteepestStart.Value, "")
 		v.text = fmt.Sprintf("its motors would climb %s, but its wheels slip there even on dry rails: it does not start", where)
 	default:
 		return nil

@@ -21,13 +21,13 @@ var motorOverloaded = &rule{each: eachVersion, judge: judgeMotorOverloaded, doc:
 
 func judgeMotorOverloaded(s *subject) []verdict {
 	d := s.driving()
-	if d == nil || !d.Cruise.Goes() {
+	if d == nil || !d.Cruise.HasSpeed() {
 		return nil
 	}
-	if !d.RatedAmp.Known() {
+	if !d.RatedCurrent.Known() {
 		return cannot(s.version.Motors[0].Span, "whether the motors stand their load", "`rated-current` is not stated", "state it from the motor's plate.")
 	}
-	amps, rated := d.Cruise.MotorCurrent.Value, d.RatedAmp.Value
+	amps, rated := d.Cruise.MotorCurrent.Value, d.RatedCurrent.Value
 	if !above(amps, rated) {
 		return nil
 	}

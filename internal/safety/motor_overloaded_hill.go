@@ -22,10 +22,10 @@ var motorOverloadedHill = &rule{each: eachVersion, judge: judgeMotorOverloadedHi
 
 func judgeMotorOverloadedHill(s *subject) []verdict {
 	d := s.driving()
-	if d == nil || d.Hill == nil || !d.Hill.Goes() || !d.RatedAmp.Known() {
+	if d == nil || d.Hill == nil || !d.Hill.HasSpeed() || !d.RatedCurrent.Known() {
 		return nil // what lacks is asked for by motor-overloaded
 	}
-	amps, rated := d.Hill.MotorCurrent.Value, d.RatedAmp.Value
+	amps, rated := d.Hill.MotorCurrent.Value, d.RatedCurrent.Value
 	if !above(amps, rated) {
 		return nil
 	}

@@ -3,9 +3,9 @@ package safety
 import (
 	"fmt"
 
+	"voltwright/internal/drivetrain"
 	"voltwright/internal/finding"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
 )
 
 // rollsAway asks whether it rolls off by itself on its steepest hill with no brake stated.
@@ -35,7 +35,7 @@ func judgeRollsAway(s *subject) []verdict {
 }
 
 // rollingSource is where the rolling coefficient is from, with its status.
-func (s *subject) rollingSource(d *ride.Driven) string {
+func (s *subject) rollingSource(d *drivetrain.Performance) string {
 	if d.Rolling.Stated {
 		return "the rolling coefficient as stated"
 	}

@@ -11,7 +11,7 @@ package safety
 import (
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
-	"voltwright/internal/ride"
+	"voltwright/internal/predict"
 	"voltwright/internal/runlog"
 )
 
@@ -51,7 +51,7 @@ func (s *subject) result() *runlog.Result { return s.results.Runs[s.run.ID()] }
 func (s *subject) of(r *journal.Run) *runlog.Result { return s.results.Runs[r.ID()] }
 
 // answers are what was predicted for the version; nil where nothing was.
-func (s *subject) answers() *ride.Answers {
+func (s *subject) answers() *predict.Prediction {
 	a := s.results.Predictions[s.version.Path()]
 	if a == nil || a.Err != "" {
 		return nil

@@ -28,7 +28,7 @@ const (
 
 func judgeStopFar(s *subject) []verdict {
 	d, u := s.driving(), s.version.Use
-	if d == nil || !d.Top.Goes() {
+	if d == nil || !d.Top.HasSpeed() {
 		return nil
 	}
 	if len(d.Stops) == 0 {

@@ -23,7 +23,7 @@ var wetRailSlips = &rule{each: eachVersion, judge: judgeWetRailSlips, doc: findi
 
 func judgeWetRailSlips(s *subject) []verdict {
 	d, v := s.driving(), s.version
-	if d == nil || d.Hill == nil || !d.Hill.Goes() || d.Slips && above(quantity.Fraction(d.Hill.Grade), d.Steepest.Value) || v.Drive.Surface.Value != journal.SteelRail {
+	if d == nil || d.Hill == nil || !d.Hill.HasSpeed() || d.LimitedByGrip && above(quantity.Fraction(d.Hill.Grade), d.SteepestStart.Value) || v.Drive.Surface.Value != journal.SteelRail {
 		return nil
 	}
 	own := float64(v.Masses.Vehicle.Value)

@@ -9,12 +9,12 @@ import (
 	"voltwright/internal/circuit"
 	"voltwright/internal/finding"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
+	"voltwright/internal/wiring"
 )
 
 // wired is the version's wiring as it was computed; nil where none is stated, and
 // where it is written wrong, which is an error of its own.
-func (s *subject) wired() *ride.Wired {
+func (s *subject) wired() *wiring.Analysis {
 	w := s.results.Circuits[s.version.Path()]
 	if w == nil || len(w.Faults) > 0 {
 		return nil

@@ -9,8 +9,8 @@ import (
 	"voltwright/internal/circuit"
 	"voltwright/internal/compare"
 	"voltwright/internal/journal"
+	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
 	"voltwright/internal/runlog"
 )
 
@@ -483,7 +483,7 @@ func single(q quantity.Quantity) compare.Sample {
 	return compare.Sample{Values: []float64{q.Value}, U: []float64{q.U}}
 }
 
-func endOfOwn(a *ride.Answers, load int) *ride.Reach {
+func endOfOwn(a *predict.Prediction, load int) *predict.EndPoint {
 	if load >= len(a.Table.Cells) || len(a.Table.Cells[load]) == 0 || a.Table.Cells[load][0].Err != "" {
 		return nil
 	}

@@ -10,8 +10,8 @@ import (
 	"voltwright/internal/chart"
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
+	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
 )
 
 // chargingView is what a version's page says of charging, and of what use does to the packs.
@@ -189,12 +189,12 @@ type matterRow struct{ Input, Less, LessTime, More, MoreTime string }
 // matters is what matters most for the running time under the greatest load; nil where there is no load.
 func (b *builder) matters(s *sheet, v *journal.Version) (*matterView, error) {
 	a := b.answers(v)
-	if a == nil || a.Tornado == nil {
+	if a == nil || a.Sensitivity == nil {
 		return nil, nil
 	}
-	t := a.Tornado
+	t := a.Sensitivity
 	m := &matterView{Method: b.formulaLink(s, "what-matters"), Why: onPage(t.Err)}
-	if t.Err != "" || len(t.Bars) == 0 {
+	if t.Err != "" || len(t.Inputs) == 0 {
 		return m, nil
 	}
 	m.caption = s.figure("what-matters")
@@ -204,7 +204,7 @@ func (b *builder) matters(s *sheet, v *journal.Version) (*matterView, error) {
 	}
 	base := quantity.Clock(t.Base, 60)
 	bars := chart.Bars{ID: "what-matters", Title: "What matters most for the running time", X: chart.Axis{Label: "Running time", Format: chart.Clock}, Base: float64(t.Base), Middle: "as it is: " + base}
-	for _, bar := range t.Bars {
+	for _, bar := range t.Inputs {
 		item := chart.Bar{Name: bar.Input, Less: endOf(bar.Low), More: endOf(bar.High)}
 		if item.Less.Change == "" && item.More.Change == "" {
 			continue
@@ -212,9 +212,9 @@ func (b *builder) matters(s *sheet, v *journal.Version) (*matterView, error) {
 		bars.Items = append(bars.Items, item)
 		m.Rows = append(m.Rows, matterRow{sentenceless(bar.Input), onPage(bar.Low.Words), variantWords(bar.Low), onPage(bar.High.Words), variantWords(bar.High)})
 	}
-	first, last := t.Bars[0], t.Bars[len(t.Bars)-1]
+	first, last := t.Inputs[0], t.Inputs[len(t.Inputs)-1]
 	said := fmt.Sprintf("The running time to %s, %s. One input is changed at a time; the longer its bar, the more it matters. Here the most comes of the %s", t.To, at, first.Input)
-	if len(t.Bars) > 1 {
+	if len(t.Inputs) > 1 {
 		said += fmt.Sprintf(" and the least of the %s", last.Input)
 	}
 	said += ". Filled: more of the input; open: less."
@@ -240,7 +240,7 @@ func (b *builder) matters(s *sheet, v *journal.Version) (*matterView, error) {
 	return m, nil
 }
 
-func indexOf(loads []ride.Load, name string) int {
+func indexOf(loads []predict.Load, name string) int {
 	for i, l := range loads {
 		if l.Name == name {
 			return i
@@ -250,7 +250,7 @@ func indexOf(loads []ride.Load, name string) int {
 }
 
 // endOf is an end of a bar. What the change is for stands in the table only.
-func endOf(v ride.Variant) chart.End {
+func endOf(v predict.ChangedInput) chart.End {
 	change, _, _ := strings.Cut(v.Words, ", ")
 	e := chart.End{Change: onPage(change), Value: float64(v.Time), Words: quantity.Clock(v.Time, 60)}
 	if v.Words != "" && (v.Err != "" || math.IsNaN(e.Value)) {
@@ -260,7 +260,7 @@ func endOf(v ride.Variant) chart.End {
 }
 
 // variantWords is what the running time becomes, or why there is none.
-func variantWords(v ride.Variant) string {
+func variantWords(v predict.ChangedInput) string {
 	switch {
 	case v.Words == "":
 		return ""
@@ -295,7 +295,7 @@ func cases(chance float64) string {
 }
 
 // closing says whether the cutout closes again by itself.
-func closing(c *ride.Chatter) string {
+func closing(c *predict.Chatter) string {
 	unsure := "Whether the cutout closes again by itself, with the load still on, is not sure by what is known of the pack."
 	switch {
 	case math.IsNaN(float64(c.Reset)):

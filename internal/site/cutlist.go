@@ -12,7 +12,7 @@ import (
 	"voltwright/internal/journal"
 	"voltwright/internal/outgoing"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
+	"voltwright/internal/wiring"
 )
 
 var docCutList = formula("cut-list", "Cut list", "Every lead of the wiring as it is cut and made up. Lengths are as stated; how far to strip and the size of a ferrule follow from the size of the lead. The totals add up the cut lengths of one conductor and colour, and add an allowance for what is trimmed off and for the wrong cut.",
@@ -98,7 +98,7 @@ func besideVersion(v *journal.Version, file string) string {
 }
 
 // cutList is a version's cut list; nil where no lead is stated.
-func (b *builder) cutList(s *sheet, v *journal.Version, w *ride.Wired) *cutListView {
+func (b *builder) cutList(s *sheet, v *journal.Version, w *wiring.Analysis) *cutListView {
 	if w == nil || len(w.Whips) == 0 {
 		return nil
 	}
@@ -137,7 +137,7 @@ func (b *builder) cutList(s *sheet, v *journal.Version, w *ride.Wired) *cutListV
 }
 
 // leadName is what a lead is called on the drawing, in the lists and on its label.
-func leadName(w *ride.Wired, i int) string { return w.Whips[i].Label }
+func leadName(w *wiring.Analysis, i int) string { return w.Whips[i].Label }
 
 func sizeWords(s circuit.Size) string {
 	if !(s.Area > 0) {
@@ -226,12 +226,12 @@ func doubtsOf(statuses map[circuit.Status]bool) []doubt {
 }
 
 // whipTotals says how much of each conductor to buy.
-func (b *builder) whipTotals(s *sheet, w *ride.Wired) *whipTotals {
+func (b *builder) whipTotals(s *sheet, w *wiring.Analysis) *whipTotals {
 	if len(w.Totals) == 0 {
 		return nil
 	}
 	t := &whipTotals{Method: b.formulaLink(s, docCutList.Name)}
-	t.caption = s.table("cut-totals", "How much of each conductor to buy, in metres, with "+quantity.Exact(ride.CutAllowance).Quantity().Rounded()+" for what is trimmed off and for the wrong cut.")
+	t.caption = s.table("cut-totals", "How much of each conductor to buy, in metres, with "+quantity.Exact(wiring.CutAllowance).Quantity().Rounded()+" for what is trimmed off and for the wrong cut.")
 	var lengths, buys []*numeral
 	for _, total := range w.Totals {
 		row := whipTotalRow{Size: or(sizeWords(total.Size), "size not stated"), Strands: conductorWords(total), Colour: colourWords(total.Colour, total.Stripe), Pieces: total.Pieces, Lacks: total.Unmeasured}
@@ -289,7 +289,7 @@ func lengthText(text string) numeral {
 }
 
 // cutListCSV is the cut list for a spreadsheet or a label printer.
-func cutListCSV(w *ride.Wired) ([]byte, error) {
+func cutListCSV(w *wiring.Analysis) ([]byte, error) {
 	rows := [][]string{{"Number", "From", "To", "Length in mm", "Size", "Colour", "Colour code", "End A", "Strip A in mm", "Status A", "End B", "Strip B in mm", "Status B"}}
 	for i := range w.Whips {
 		whip := &w.Whips[i]

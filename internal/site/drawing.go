@@ -9,7 +9,7 @@ import (
 	"voltwright/internal/diagram"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
-	"voltwright/internal/ride"
+	"voltwright/internal/wiring"
 )
 
 // drawing is a drawing of the wiring as a figure.
@@ -39,7 +39,7 @@ const lyingWidth = 1100
 const narrowest = 560
 
 // shownPoint is the operating point whose currents stand on the power path: cruising, else the first that was solved.
-func shownPoint(w *ride.Wired) *circuit.Solution {
+func shownPoint(w *wiring.Analysis) *circuit.Solution {
 	for _, s := range w.Solutions {
 		if s.Point.Kind == circuit.Cruise {
 			return s
@@ -62,7 +62,7 @@ type drawer struct {
 }
 
 // drawers are the drawings of a version: the power path, then what stays live as each cutout or stop is opened.
-func drawers(w *ride.Wired) (power drawer, live []drawer) {
+func drawers(w *wiring.Analysis) (power drawer, live []drawer) {
 	at := shownPoint(w)
 	power = drawer{name: "power-path", draw: func(o diagram.Options) diagram.Drawing { return diagram.Power(w.Circuit, at, o) }, says: "The power path, drawn from the wiring as it is specified.",
 		brief: "The power path, drawn from the wiring as it is specified, the leads by their numbers and colours.", more: true}

@@ -9,7 +9,7 @@ import (
 	"golang.org/x/net/html"
 
 	"voltwright/internal/circuit"
-	"voltwright/internal/ride"
+	"voltwright/internal/wiring"
 )
 
 // drawingsOf are the drawings in the figures of a page: the titles of their SVG elements by the figure's anchor.
@@ -38,7 +38,7 @@ func drawingsOf(d *document) map[string][]string {
 // A version that states its wiring shows the power path, and what stays live for each part that makes it dead; each
 // with its files, which are whole documents of their own.
 func TestDrawingsOfAVersion(t *testing.T) {
-	eachCircuit(t, func(t *testing.T, in Input, w *ride.Wired, p *Pages, docs map[string]*document) {
+	eachCircuit(t, func(t *testing.T, in Input, w *wiring.Analysis, p *Pages, docs map[string]*document) {
 		d := docs["cart/2-second/index.html"]
 		got := drawingsOf(d)
 		if len(got["fig-power-path"]) == 0 {

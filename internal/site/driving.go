@@ -5,11 +5,11 @@ import (
 	"strings"
 
 	"voltwright/internal/drive"
+	"voltwright/internal/drivetrain"
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/quantity"
 	"voltwright/internal/reference"
-	"voltwright/internal/ride"
 )
 
 // drivingView is what a version's page says of how it drives.
@@ -68,7 +68,7 @@ var drivingFigures = []string{"setting-for-top-speed", "open-speed", "steepest-s
 	"kinetic-energy", "stopping-distance", "stopping-distance-downhill"}
 
 // driven is how a version drives, nil where it states nothing of a drive.
-func (b *builder) driven(v *journal.Version) *ride.Driven {
+func (b *builder) driven(v *journal.Version) *drivetrain.Performance {
 	if b.in.Results == nil {
 		return nil
 	}
@@ -107,7 +107,7 @@ func (b *builder) driving(s *sheet, v *journal.Version) *drivingView {
 	if d.Stall != nil {
 		f.Held = onPage(d.Stall.Words)
 	}
-	if d.Slips {
+	if d.LimitedByGrip {
 		f.Held += " The steepest climb is set by the grip of dry rails, not by the motors."
 	}
 	for _, a := range d.Assumed {
@@ -125,7 +125,7 @@ func (b *builder) driving(s *sheet, v *journal.Version) *drivingView {
 }
 
 // drivingSays is the answer: speed, current, heat, and what the hill does.
-func (b *builder) drivingSays(s *sheet, d *ride.Driven) [][]phrase {
+func (b *builder) drivingSays(s *sheet, d *drivetrain.Performance) [][]phrase {
 	if d.NoSpeed != "" {
 		return [][]phrase{{say("How fast it goes cannot be said. " + onPage(d.NoSpeed))}}
 	}
@@ -135,7 +135,7 @@ func (b *builder) drivingSays(s *sheet, d *ride.Driven) [][]phrase {
 		n.Twin = "" // the table of figures has it; a sentence with both is not read
 		return sayNumber(n)
 	}
-	set := func(c ride.Course) string {
+	set := func(c drivetrain.SteadyState) string {
 		out := ""
 		if c.Setting < 1 {
 			out = "at its setting of " + quantity.Brief(c.Setting)
@@ -153,14 +153,14 @@ func (b *builder) drivingSays(s *sheet, d *ride.Driven) [][]phrase {
 	if g := d.Top.Grade; g != 0 {
 		way = "On its usual way, " + g.String()
 	}
-	if !d.Top.Goes() {
+	if !d.Top.HasSpeed() {
 		out = append(out, []phrase{say(way + ", just charged: " + midSentence(onPage(d.Top.Words+d.Top.Err)))})
 	} else {
 		line := []phrase{say(way + " "), number(d.Top.Speed.Quantity()), say(" just charged")}
 		if words := set(d.Top); words != "" {
 			line = append(line, say(", "+words))
 		}
-		if d.Cruise.Goes() {
+		if d.Cruise.HasSpeed() {
 			line = append(line, say("; at the nominal voltage "), number(d.Cruise.Speed.Quantity()), say(". Then the battery gives "), number(d.Cruise.BatteryCurrent.Quantity()),
 				say(motorWords(d.Motors)), number(d.Cruise.MotorCurrent.Quantity()), say(", "), number(d.Cruise.Efficiency.Quantity()), say(" of the power reaches the rim and the motors turn "),
 				number(d.Cruise.MotorHeat.Quantity()), say(" into heat"))
@@ -169,11 +169,11 @@ func (b *builder) drivingSays(s *sheet, d *ride.Driven) [][]phrase {
 	}
 	if c := d.Hill; c != nil {
 		line := []phrase{say(sentenceless(c.Label) + " ")}
-		if !c.Goes() {
+		if !c.HasSpeed() {
 			line = append(line, say(midSentence(onPage(c.Words+c.Err))))
 		} else {
 			line = append(line, say("it keeps "), number(c.Speed.Quantity()), say(" with "), number(c.BatteryCurrent.Quantity()), say(" from the battery and "), number(c.MotorCurrent.Quantity()), say(inEach(d.Motors)))
-			if r := d.RatedAmp; r.Known() {
+			if r := d.RatedCurrent; r.Known() {
 				word := ", within the "
 				switch over := c.MotorCurrent.Value - r.Value; {
 				case max(over, -over) <= c.MotorCurrent.Expanded():
@@ -212,7 +212,7 @@ func inEach(n int) string {
 }
 
 // courses is the table of steady states.
-func (b *builder) courses(s *sheet, d *ride.Driven) *courseTable {
+func (b *builder) courses(s *sheet, d *drivetrain.Performance) *courseTable {
 	t := &courseTable{caption: s.table("driving", "How it drives, computed: one thing changed at a time. At the nominal voltage, at the version's own setting and payload and on the level, where the row does not say otherwise.")}
 	t.Heads = []link{{Words: "Speed in km/h", Href: "operating-point"}, {Words: "Battery in A", Href: "controller-duty"}, {Words: "Each motor in A", Href: "motor-model"},
 		{Words: "Heat in W", Href: "motor-model"}, {Words: "Wh/km", Href: "version-drive"}}
@@ -221,7 +221,7 @@ func (b *builder) courses(s *sheet, d *ride.Driven) *courseTable {
 	}
 	t.Span = 2 * len(t.Heads)
 	t.Across = 1 + t.Span
-	body := func(name, words string, own func(ride.Course) bool, list ...ride.Course) {
+	body := func(name, words string, own func(drivetrain.SteadyState) bool, list ...drivetrain.SteadyState) {
 		if len(list) == 0 {
 			return
 		}
@@ -231,13 +231,13 @@ func (b *builder) courses(s *sheet, d *ride.Driven) *courseTable {
 		}
 		t.Bodies = append(t.Bodies, out)
 	}
-	never := func(ride.Course) bool { return false }
-	body("By the battery", "the voltage at rest; where the cutout opens, at the terminals", func(c ride.Course) bool { return c.Name == "nominal" }, named(d.ByVoltage)...)
+	never := func(drivetrain.SteadyState) bool { return false }
+	body("By the battery", "the voltage at rest; where the cutout opens, at the terminals", func(c drivetrain.SteadyState) bool { return c.Name == "nominal" }, named(d.ByVoltage)...)
 	if d.Hill != nil {
-		body("On the steepest climb", "", never, named([]ride.Course{*d.Hill})...)
+		body("On the steepest climb", "", never, named([]drivetrain.SteadyState{*d.Hill})...)
 	}
-	body("By the setting", "", func(c ride.Course) bool { return c.Setting == d.Setting }, named(d.BySetting)...)
-	body("By the payload", "", func(c ride.Course) bool { return c.Payload == d.Cruise.Payload }, named(d.ByPayload)...)
+	body("By the setting", "", func(c drivetrain.SteadyState) bool { return c.Setting == d.Setting }, named(d.BySetting)...)
+	body("By the payload", "", func(c drivetrain.SteadyState) bool { return c.Payload == d.Cruise.Payload }, named(d.ByPayload)...)
 	var columns [5][]*numeral
 	for i := range t.Bodies {
 		for j := range t.Bodies[i].Rows {
@@ -253,8 +253,8 @@ func (b *builder) courses(s *sheet, d *ride.Driven) *courseTable {
 }
 
 // named gives courses the labels of a table's rows.
-func named(list []ride.Course) []ride.Course {
-	out := make([]ride.Course, len(list))
+func named(list []drivetrain.SteadyState) []drivetrain.SteadyState {
+	out := make([]drivetrain.SteadyState, len(list))
 	for i, c := range list {
 		c.Label = sentenceless(c.Label)
 		if i := strings.Index(c.Name, "-"); i < 0 && c.Name != "hill" && c.Name != "open" {
@@ -265,9 +265,9 @@ func named(list []ride.Course) []ride.Course {
 	return out
 }
 
-func courseOf(c ride.Course, own bool) courseRow {
+func courseOf(c drivetrain.SteadyState, own bool) courseRow {
 	row := courseRow{Label: onPage(c.Label), Own: own}
-	if !c.Goes() {
+	if !c.HasSpeed() {
 		row.Why = onPage(c.Words + c.Err)
 		return row
 	}
@@ -283,7 +283,7 @@ func courseOf(c ride.Course, own bool) courseRow {
 }
 
 // rollingSays tells what rolling coefficient is computed with.
-func (b *builder) rollingSays(s *sheet, d *ride.Driven) []phrase {
+func (b *builder) rollingSays(s *sheet, d *drivetrain.Performance) []phrase {
 	r := d.Rolling
 	k, href := computed, b.formulaLink(s, "rolling-coefficient")
 	if r.Stated {
@@ -305,7 +305,7 @@ func basisOf(status reference.Status, source string) string {
 }
 
 // runSays tells what a run says of the speed that is computed for it.
-func (b *builder) runSays(s *sheet, v *journal.Version, r ride.SpeedCheck) []phrase {
+func (b *builder) runSays(s *sheet, v *journal.Version, r drivetrain.SpeedComparison) []phrase {
 	if r.Err != "" {
 		return nil
 	}
@@ -335,7 +335,7 @@ func (b *builder) runSays(s *sheet, v *journal.Version, r ride.SpeedCheck) []phr
 }
 
 // surfaces is what is published for the ground, where that is computed with.
-func (b *builder) surfaces(s *sheet, d *ride.Driven) *surfaceTable {
+func (b *builder) surfaces(s *sheet, d *drivetrain.Performance) *surfaceTable {
 	if len(d.Rolling.Rows) == 0 || d.Rolling.Stated {
 		return nil
 	}
@@ -356,7 +356,7 @@ func rangeOf(r drive.Surface) string {
 }
 
 // drivingTable is every figure of a drive under its fixed name, with the reason where there is none.
-func (b *builder) drivingTable(s *sheet, d *ride.Driven) *resultsTable {
+func (b *builder) drivingTable(s *sheet, d *drivetrain.Performance) *resultsTable {
 	t := &resultsTable{caption: s.table("drive-figures", "Every figure of the drive.")}
 	var column []*numeral
 	formula := ""
@@ -424,7 +424,7 @@ func (b *builder) speed(s *sheet, r *journal.Run) *speedView {
 	return nil
 }
 
-func (b *builder) speedOf(s *sheet, c ride.SpeedCheck) *speedView {
+func (b *builder) speedOf(s *sheet, c drivetrain.SpeedComparison) *speedView {
 	v := &speedView{}
 	method := b.formulaLink(s, "speed-check")
 	add := func(label string, n numeral) {

@@ -8,7 +8,7 @@ import (
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
-	"voltwright/internal/ride"
+	"voltwright/internal/predict"
 )
 
 // plotEmbed is a plot in the prose of a note.
@@ -97,7 +97,7 @@ func ownerOf(t journal.Target) string {
 	return t.Vehicle.Slug
 }
 
-func (b *builder) answersOf(v *journal.Version) *ride.Answers {
+func (b *builder) answersOf(v *journal.Version) *predict.Prediction {
 	if v == nil {
 		return nil
 	}

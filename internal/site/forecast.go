@@ -10,8 +10,9 @@ import (
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
+	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
+	"voltwright/internal/record"
 )
 
 // forecastView is what a version's page shows of what is computed for it.
@@ -56,7 +57,7 @@ func predictionsPath(v *journal.Version) string {
 	return path.Dir(versionPage(v)) + "/" + predictionsFile
 }
 
-func (b *builder) answers(v *journal.Version) *ride.Answers {
+func (b *builder) answers(v *journal.Version) *predict.Prediction {
 	if b.in.Results == nil {
 		return nil
 	}
@@ -105,7 +106,7 @@ func (b *builder) forecast(s *sheet, v *journal.Version) (*forecastView, error) 
 			f.Method = append(f.Method, m)
 		}
 	}
-	text, err := json.MarshalIndent(a.Record(), "", " ")
+	text, err := json.MarshalIndent(record.OfPrediction(a), "", " ")
 	if err != nil {
 		return nil, err
 	}
@@ -124,31 +125,31 @@ func (b *builder) runLink(s *sheet, v *journal.Version, id string) link {
 }
 
 // offBy says in a line how far off predictions were on runs that they had not seen.
-func (b *builder) offBy(s *sheet, a *ride.Answers) []phrase {
+func (b *builder) offBy(s *sheet, a *predict.Prediction) []phrase {
 	href := b.formulaLink(s, "unseen-run")
-	var timed []ride.Check
-	for _, c := range a.Checks {
+	var timed []predict.Validation
+	for _, c := range a.Validations {
 		if c.Why == "" {
 			timed = append(timed, c)
 		}
 	}
-	volts := sayNumber(cellVolts(a.Residual.Voltage, href))
+	volts := sayNumber(cellVolts(a.Accuracy.Voltage, href))
 	switch {
-	case len(a.Checks) == 0:
+	case len(a.Validations) == 0:
 		return []phrase{say("Not checked: there is no run that the computing could be held against.")}
 	case len(timed) == 0:
 		return []phrase{say("Held against a run that it had not seen, the voltage was off by "), volts, say(". No run went far enough down to check the time.")}
-	case len(timed) == 1 && len(a.Checks) == 1:
+	case len(timed) == 1 && len(a.Validations) == 1:
 		return []phrase{say("Held against a run that it had not seen, the running time was off by "), sayNumber(signed(timed[0].TimeError(), href)), say(", the voltage by "), volts, say(".")}
 	case len(timed) == 1:
-		return []phrase{say(fmt.Sprintf("Held against %d runs that it had not seen, the running time was off by ", len(a.Checks))), sayNumber(signed(timed[0].TimeError(), href)),
+		return []phrase{say(fmt.Sprintf("Held against %d runs that it had not seen, the running time was off by ", len(a.Validations))), sayNumber(signed(timed[0].TimeError(), href)),
 			say(" on the one that went far enough down, the voltage on average by "), volts, say(".")}
 	}
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, c := range timed {
 		low, high = min(low, c.TimeError()), max(high, c.TimeError())
 	}
-	return []phrase{say(fmt.Sprintf("Held against %d runs that it had not seen, the running time was off by ", len(a.Checks))), sayNumber(signed(low, href)), say(" to "), sayNumber(signed(high, href)),
+	return []phrase{say(fmt.Sprintf("Held against %d runs that it had not seen, the running time was off by ", len(a.Validations))), sayNumber(signed(low, href)), say(" to "), sayNumber(signed(high, href)),
 		say(", the voltage on average by "), volts, say(".")}
 }
 
@@ -171,7 +172,7 @@ func cellVolts(v quantity.Volts, href string) numeral {
 }
 
 // basisWords are the words that say what was computed from, with links to the runs that taught.
-func (b *builder) basisWords(s *sheet, v *journal.Version, a *ride.Answers) []phrase {
+func (b *builder) basisWords(s *sheet, v *journal.Version, a *predict.Prediction) []phrase {
 	rest, out := a.Basis.Words, []phrase{}
 	for _, l := range a.Basis.Runs {
 		before, after, found := strings.Cut(rest, path.Base(l.Run))
@@ -193,12 +194,12 @@ func midSentence(text string) string {
 	return strings.ToLower(text[:1]) + text[1:]
 }
 
-func (b *builder) checkRows(s *sheet, v *journal.Version, a *ride.Answers) *checkTable {
-	if len(a.Checks) == 0 {
+func (b *builder) checkRows(s *sheet, v *journal.Version, a *predict.Prediction) *checkTable {
+	if len(a.Validations) == 0 {
 		return nil
 	}
 	t := &checkTable{caption: s.table("checks", "Each run predicted by what the others teach, or by what is typical where there is no other.")}
-	for _, c := range a.Checks {
+	for _, c := range a.Validations {
 		href := s.to(string(c.Run) + "/index.html#prediction")
 		row := checkRow{Run: b.runLink(s, v, c.Run), By: b.taughtBy(s, v, c), Voltage: cellVolts(c.Voltage, href)}
 		row.Run.Href = href
@@ -213,15 +214,15 @@ func (b *builder) checkRows(s *sheet, v *journal.Version, a *ride.Answers) *chec
 }
 
 // taughtBy names what a check was predicted by.
-func (b *builder) taughtBy(s *sheet, v *journal.Version, c ride.Check) []phrase {
-	if len(c.By) == 0 {
+func (b *builder) taughtBy(s *sheet, v *journal.Version, c predict.Validation) []phrase {
+	if len(c.CalibratedOn) == 0 {
 		return []phrase{say("what is typical of " + chemistryOf(v))}
 	}
 	var out []phrase
-	for i, id := range c.By {
+	for i, id := range c.CalibratedOn {
 		switch {
 		case i == 0:
-		case i == len(c.By)-1:
+		case i == len(c.CalibratedOn)-1:
 			out = append(out, say(" and "))
 		default:
 			out = append(out, say(", "))

@@ -10,7 +10,8 @@ import (
 	"golang.org/x/net/html"
 
 	"voltwright/internal/finding"
-	"voltwright/internal/ride"
+	"voltwright/internal/predict"
+	"voltwright/internal/record"
 )
 
 // byID finds the element with an id.
@@ -23,7 +24,7 @@ func byID(d *document, id string) *html.Node {
 	return nil
 }
 
-// Every time of every computed table stands on its version's page, under its permalink, as ride computed it; every time
+// Every time of every computed table stands on its version's page, under its permalink, as predict computed it; every time
 // that cannot be says why; the link beside it leads to itself and the number to its method.
 func TestComputedTimesStandOnThePage(t *testing.T) {
 	in := input(t, demoJournal)
@@ -81,7 +82,7 @@ func TestComputedTimesStandOnThePage(t *testing.T) {
 				}
 			}
 		}
-		for _, c := range a.Checks {
+		for _, c := range a.Validations {
 			if c.Why == "" && !strings.Contains(said, onPage(fmt.Sprintf("%+.1f %%", 100*c.TimeError()))) {
 				t.Errorf("%s: how far off %s was is not on the page", version, c.Run)
 			}
@@ -95,13 +96,13 @@ func TestComputedTimesStandOnThePage(t *testing.T) {
 }
 
 // checkRecord holds the file beside the page against what was computed.
-func checkRecord(t *testing.T, p *Pages, version string, a *ride.Answers) {
+func checkRecord(t *testing.T, p *Pages, version string, a *predict.Prediction) {
 	t.Helper()
 	text, err := p.Bytes(version + "/" + predictionsFile)
 	if err != nil {
 		t.Fatal(err)
 	}
-	var record ride.Record
+	var record record.Prediction
 	if err := json.Unmarshal(text, &record); err != nil {
 		t.Fatal(err)
 	}
@@ -121,8 +122,8 @@ func TestRunsAreHeldAgainstPredictions(t *testing.T) {
 	docs := documents(t, p)
 	checked, told := 0, 0
 	for _, a := range in.Results.Predictions {
-		byRun := map[string]ride.Check{}
-		for _, c := range a.Checks {
+		byRun := map[string]predict.Validation{}
+		for _, c := range a.Validations {
 			byRun[c.Run] = c
 		}
 		for _, l := range a.Basis.Runs {
@@ -243,7 +244,7 @@ func TestAnswersWithoutARun(t *testing.T) {
 	}
 }
 
-// The three kinds of chart data agree: the drawing of what matters most says in its table what ride computed.
+// The three kinds of chart data agree: the drawing of what matters most says in its table what predict computed.
 func TestWhatMattersStandsInATable(t *testing.T) {
 	in := input(t, demoJournal)
 	p, _ := build(t, in)
@@ -251,12 +252,12 @@ func TestWhatMattersStandsInATable(t *testing.T) {
 	bars := 0
 	for version, a := range in.Results.Predictions {
 		section := byID(docs[version+"/index.html"], "what-matters")
-		if section == nil || a.Tornado == nil {
+		if section == nil || a.Sensitivity == nil {
 			t.Errorf("%s: nothing on what matters", version)
 			continue
 		}
 		said := text(section)
-		for _, b := range a.Tornado.Bars {
+		for _, b := range a.Sensitivity.Inputs {
 			bars++
 			if !strings.Contains(said, sentenceless(b.Input)+onPage(b.Low.Words)+variantWords(b.Low)) {
 				t.Errorf("%s: %s is not in the table", version, b.Input)

@@ -12,11 +12,13 @@ import (
 	"voltwright/internal/circuit"
 	"voltwright/internal/compare"
 	"voltwright/internal/drive"
+	"voltwright/internal/drivetrain"
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
-	"voltwright/internal/ride"
+	"voltwright/internal/predict"
 	"voltwright/internal/runlog"
+	"voltwright/internal/wiring"
 )
 
 // input reads and computes a journal as the program does, without the rules of safety and evidence.
@@ -41,7 +43,7 @@ func input(t testing.TB, dir string) Input {
 		}
 	}
 	results.Predictions = predictions(dir, j, results)
-	results.Circuits = map[string]*ride.Wired{}
+	results.Circuits = map[string]*wiring.Analysis{}
 	for _, vehicle := range j.Vehicles {
 		for _, v := range vehicle.Versions {
 			if w := v.Wire(results); w != nil {
@@ -49,7 +51,7 @@ func input(t testing.TB, dir string) Input {
 			}
 		}
 	}
-	results.Drives = map[string]*ride.Driven{}
+	results.Drives = map[string]*drivetrain.Performance{}
 	for _, vehicle := range j.Vehicles {
 		for _, v := range vehicle.Versions {
 			if d := v.Driving(results); d != nil {
@@ -57,24 +59,24 @@ func input(t testing.TB, dir string) Input {
 			}
 		}
 	}
-	docs := slices.Concat(runlog.Docs(), notes.Docs(), journal.Docs(), battery.Docs(), circuit.Docs(), drive.Docs(), ride.Docs(), compare.Docs())
+	docs := slices.Concat(runlog.Docs(), notes.Docs(), journal.Docs(), battery.Docs(), circuit.Docs(), drive.Docs(), predict.Docs(), drivetrain.Docs(), compare.Docs())
 	return Input{Docs: docs, Journal: j, Results: results, Findings: found.Sorted(), Version: "test",
 		Open: func(name string) (io.ReadCloser, error) { return folder.OpenFile(name) }}
 }
 
 // predicted holds the answers for the demo, which many tests lay out and none changes.
-var predicted map[string]*ride.Answers
+var predicted map[string]*predict.Prediction
 
 // predictions computes the versions' answers, those of the demo once. The measured journal is laid out without: package
 // app publishes it with its answers, which take long.
-func predictions(dir string, j *journal.Journal, results *journal.Results) map[string]*ride.Answers {
+func predictions(dir string, j *journal.Journal, results *journal.Results) map[string]*predict.Prediction {
 	switch {
 	case dir == measuredJournal:
 		return nil
 	case dir == demoJournal && predicted != nil:
 		return predicted
 	}
-	out := map[string]*ride.Answers{}
+	out := map[string]*predict.Prediction{}
 	for _, vehicle := range j.Vehicles {
 		for _, v := range vehicle.Versions {
 			if len(v.Packs) > 0 {

@@ -7,14 +7,14 @@ import (
 	"golang.org/x/net/html"
 
 	"voltwright/internal/diagram"
-	"voltwright/internal/ride"
+	"voltwright/internal/wiring"
 )
 
 // What stays live stands under each of its drawings in words, before its
 // caption.
 func TestWhatStaysLiveStandsInWords(t *testing.T) {
 	seen := 0
-	eachCircuit(t, func(t *testing.T, in Input, w *ride.Wired, p *Pages, docs map[string]*document) {
+	eachCircuit(t, func(t *testing.T, in Input, w *wiring.Analysis, p *Pages, docs map[string]*document) {
 		var said []string
 		var walk func(n *html.Node)
 		walk = func(n *html.Node) {

@@ -7,7 +7,7 @@ import (
 	"voltwright/internal/circuit"
 	"voltwright/internal/journal"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
+	"voltwright/internal/wiring"
 )
 
 // heldTable is a parts list's ratings held against what the wiring asks of them.
@@ -54,7 +54,7 @@ func (b *builder) partsHeld(s *sheet, v *journal.Version) *heldTable {
 }
 
 // wiredParts are the parts of the wiring that a part of the list is, by their index.
-func wiredParts(p *journal.Part, w *ride.Wired) []int {
+func wiredParts(p *journal.Part, w *wiring.Analysis) []int {
 	names := []string{p.Name.Text}
 	if len(p.WiredAs) > 0 {
 		names = nil

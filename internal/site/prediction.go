@@ -8,8 +8,8 @@ import (
 	"voltwright/internal/chart"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
+	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
 )
 
 // predictionPlot is the plot of a run's voltage beside the one predicted by what had not seen the run.
@@ -26,14 +26,14 @@ type predictionView struct {
 }
 
 // checkOf is the prediction of a run, nil where there is none.
-func (b *builder) checkOf(r *journal.Run) *ride.Check {
+func (b *builder) checkOf(r *journal.Run) *predict.Validation {
 	a := b.answers(r.Version)
 	if a == nil {
 		return nil
 	}
-	for i := range a.Checks {
-		if a.Checks[i].Run == string(r.ID()) {
-			return &a.Checks[i]
+	for i := range a.Validations {
+		if a.Validations[i].Run == string(r.ID()) {
+			return &a.Validations[i]
 		}
 	}
 	return nil
@@ -116,7 +116,7 @@ func (b *builder) predicted(r *journal.Run) (chart.Plot, bool) {
 	return p, true
 }
 
-func traced(name string, k chart.Kind, start quantity.Seconds, t ride.Trace) chart.Series {
+func traced(name string, k chart.Kind, start quantity.Seconds, t predict.Trace) chart.Series {
 	s := chart.Series{Name: name, Kind: k, Y: t.V}
 	for _, x := range t.T {
 		s.X = append(s.X, x+float64(start))

@@ -10,7 +10,7 @@ import (
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
-	"voltwright/internal/ride"
+	"voltwright/internal/predict"
 	"voltwright/internal/runlog"
 )
 
@@ -145,7 +145,7 @@ func (b *builder) predictionOf(s *sheet, n *journal.NotePage) (numeral, []phrase
 	of := phrase{Text: fmt.Sprintf("%s, version %d", v.Vehicle.Name.Text, v.Number), Href: s.to(versionPage(v))}
 	anchor := "#" + strings.ReplaceAll(name, "/", "-")
 	if a != nil {
-		if c, ok := a.Cell(name); ok && c.Err == "" && c.End().Err == "" {
+		if c, ok := a.RunTime(name); ok && c.Err == "" && c.End().Err == "" {
 			run := computedRun{load: a.Table.Loads[c.Load], reach: c.End(), to: a.Table.EndsBy}
 			words := append([]phrase{say("the packs of "), of, say(" from full to " + run.to + ", ")}, b.where(s, v, run, nil)...)
 			words = append(append(words, say(". ")), b.counted(s, v, run)...)
@@ -171,7 +171,7 @@ func (b *builder) predictionOf(s *sheet, n *journal.NotePage) (numeral, []phrase
 // RuleNoPrediction is the rule of findings about predictions that a question names and nobody computes.
 const RuleNoPrediction = "question-prediction"
 
-func predictedNames(a *ride.Answers) []string {
+func predictedNames(a *predict.Prediction) []string {
 	var out []string
 	if a == nil {
 		return nil
@@ -344,7 +344,7 @@ func (b *builder) unknown(s *sheet, n *journal.NotePage) []unknownGroup {
 		add("each was made once under its conditions", say("How much these runs differ from repeats of them"))
 	}
 	if v := q.Predicted.Version; v != nil {
-		if a := b.answers(v); a != nil && a.Err == "" && len(a.Checks) == 0 {
+		if a := b.answers(v); a != nil && a.Err == "" && len(a.Validations) == 0 {
 			add("there is no run that the computing could be held against", say("How far off the computed value is"))
 		}
 	}

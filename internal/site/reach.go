@@ -9,8 +9,8 @@ import (
 	"strings"
 
 	"voltwright/internal/journal"
+	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
 )
 
 // reachTable is computed running times: for each load a body, in it the levels that end a run down and the packs across.
@@ -53,7 +53,7 @@ type reachAlso struct {
 // runTime is a computed time with its interval; one whose interval is not known is said to the minute.
 func runTime(t quantity.Measured[quantity.Seconds], href string) numeral {
 	if t.Known() && math.IsNaN(float64(t.U)) {
-		text := ride.TimeWords(t)
+		text := predict.TimeWords(t)
 		return numeral{Kind: computed, Whole: text, Int: text, Href: href, Set: true}
 	}
 	return printed(t.Quantity(), computed, href)
@@ -89,7 +89,7 @@ func (b *builder) reaches(s *sheet, v *journal.Version, words string) (reachTabl
 		wish = v.Slug + "-run-time"
 	}
 	said := "Running time, computed: how long the packs carry each load from full, counted as its run was."
-	if slices.ContainsFunc(a.Table.Loads, func(l ride.Load) bool { return !l.OneMeasure() }) {
+	if slices.ContainsFunc(a.Table.Loads, func(l predict.Load) bool { return !l.OneMeasure() }) {
 		said += " Under load: what remains of it while the motors draw. On the clock: with stops of the same share as on the run. Replayed: the run's own course, over and over, on the clock."
 	}
 	t := reachTable{caption: s.table(wish, sentence(or(words, said)))}
@@ -110,7 +110,7 @@ func (b *builder) reaches(s *sheet, v *journal.Version, words string) (reachTabl
 // sentenceless begins with a capital and ends without a full stop, as a head of a table does.
 func sentenceless(text string) string { return strings.TrimSuffix(sentence(text), ".") }
 
-func (b *builder) reachBody(s *sheet, v *journal.Version, a *ride.Answers, l ride.Load, cells []ride.Cell, own bool) reachBody {
+func (b *builder) reachBody(s *sheet, v *journal.Version, a *predict.Prediction, l predict.Load, cells []predict.RunTime, own bool) reachBody {
 	body := reachBody{Load: link{Words: sentenceless(onPage(l.Label))}}
 	switch {
 	case l.Run != "":
@@ -120,7 +120,7 @@ func (b *builder) reachBody(s *sheet, v *journal.Version, a *ride.Answers, l rid
 			body.Draws = append(body.Draws, say(" and "), sayNumber(rough(l.Current.Value, measured, body.Load.Href)))
 		}
 		body.Draws = append(body.Draws, say(" on average under load"))
-	case l.Source == ride.Stated:
+	case l.Source == predict.StatedLoad:
 		body.Draws = append(body.Draws, say("draws "), sayNumber(numeral{Kind: quoted, Whole: onPage(l.Words), Set: true}))
 	default:
 		body.Draws = append(body.Draws, say("draws "), sayNumber(rough(l.Power.Value, computed, b.formulaLink(s, "other-payload"))))
@@ -137,14 +137,14 @@ func (b *builder) reachBody(s *sheet, v *journal.Version, a *ride.Answers, l rid
 		assumed = ", assumed"
 	}
 	body.Draws = append(body.Draws, say(fmt.Sprintf("; at %s%s", onPage(quantity.Exact(l.Ambient).Quantity().String()), assumed)), say("; "+onPage(b.countedWords(s, v, l))))
-	if same := sameWords(cells, func(c ride.Cell) string { return c.Err }); same != "" {
+	if same := sameWords(cells, func(c predict.RunTime) string { return c.Err }); same != "" {
 		body.Why = onPage(same)
 		return body
 	}
 	method := b.formulaLink(s, "run-time")
 	for _, level := range levelsOf(a.Table.EndsBy, cells) {
 		row := reachRow{Main: level.main, Level: level.words}
-		if same := sameWords(cells, func(c ride.Cell) string { return reasonOf(c, level.of) }); same != "" && len(cells) > 1 {
+		if same := sameWords(cells, func(c predict.RunTime) string { return reasonOf(c, level.of) }); same != "" && len(cells) > 1 {
 			row.All = onPage(same)
 		}
 		for k, c := range cells {
@@ -183,32 +183,32 @@ func afterComma(text string) string { return text[strings.LastIndex(text, ", ")+
 type level struct {
 	words string
 	main  bool
-	of    func(ride.Cell) *ride.Reach
+	of    func(predict.RunTime) *predict.EndPoint
 }
 
 // levelsOf are the levels that a load's cells have: first what ends the run, then the floors.
-func levelsOf(endsBy string, cells []ride.Cell) []level {
+func levelsOf(endsBy string, cells []predict.RunTime) []level {
 	var out []level
-	first := slices.IndexFunc(cells, func(c ride.Cell) bool { return c.Err == "" })
+	first := slices.IndexFunc(cells, func(c predict.RunTime) bool { return c.Err == "" })
 	if first < 0 { // each pack has a reason of its own
-		return []level{{"To " + endsBy, true, func(ride.Cell) *ride.Reach { return nil }}}
+		return []level{{"To " + endsBy, true, func(predict.RunTime) *predict.EndPoint { return nil }}}
 	}
-	add := func(words string, main bool, of func(ride.Cell) *ride.Reach) {
+	add := func(words string, main bool, of func(predict.RunTime) *predict.EndPoint) {
 		if r := of(cells[first]); r != nil {
 			out = append(out, level{fmt.Sprintf("To %s, %s", words, strings.ReplaceAll(rough(r.Volts, "", "").Whole, " ", "\u00a0")), main, of})
 		}
 	}
 	cutout := cells[first].Cutout != nil
 	if cutout {
-		add(endsBy, true, func(c ride.Cell) *ride.Reach { return c.Cutout })
+		add(endsBy, true, func(c predict.RunTime) *predict.EndPoint { return c.Cutout })
 	}
-	add("the conservative floor", !cutout, func(c ride.Cell) *ride.Reach { return &c.Conservative })
-	add("the data-sheet floor", false, func(c ride.Cell) *ride.Reach { return &c.Datasheet })
+	add("the conservative floor", !cutout, func(c predict.RunTime) *predict.EndPoint { return &c.Conservative })
+	add("the data-sheet floor", false, func(c predict.RunTime) *predict.EndPoint { return &c.Datasheet })
 	return out
 }
 
 // reasonOf is why a cell has no time at a level, "" where it has.
-func reasonOf(c ride.Cell, of func(ride.Cell) *ride.Reach) string {
+func reasonOf(c predict.RunTime, of func(predict.RunTime) *predict.EndPoint) string {
 	if c.Err != "" {
 		return c.Err
 	}
@@ -219,7 +219,7 @@ func reasonOf(c ride.Cell, of func(ride.Cell) *ride.Reach) string {
 }
 
 // sameWords are the words that all cells have in common, "" where they differ or a cell has none.
-func sameWords(cells []ride.Cell, of func(ride.Cell) string) string {
+func sameWords(cells []predict.RunTime, of func(predict.RunTime) string) string {
 	for _, c := range cells[1:] {
 		if of(c) != of(cells[0]) {
 			return ""
@@ -230,10 +230,10 @@ func sameWords(cells []ride.Cell, of func(ride.Cell) string) string {
 
 // computedRun is the answer to "how long does it run, computed?": the version's own packs under one load.
 type computedRun struct {
-	load  ride.Load
-	reach ride.Reach
+	load  predict.Load
+	reach predict.EndPoint
 	to    string // what ends it
-	check *ride.Check
+	check *predict.Validation
 }
 
 // computedAt is the computed running time at the load of a run; where that run shows no load, or there is no run, at the
@@ -258,9 +258,9 @@ func (b *builder) computedAt(v *journal.Version, run *journal.Run) (computedRun,
 		return computedRun{}, false
 	}
 	out := computedRun{load: a.Table.Loads[at], reach: c.End(), to: a.Table.EndsBy}
-	for i := range a.Checks {
-		if a.Checks[i].Run == out.load.Run && out.load.Run != "" {
-			out.check = &a.Checks[i]
+	for i := range a.Validations {
+		if a.Validations[i].Run == out.load.Run && out.load.Run != "" {
+			out.check = &a.Validations[i]
 		}
 	}
 	return out, true
@@ -270,7 +270,7 @@ func (b *builder) computedAt(v *journal.Version, run *journal.Run) (computedRun,
 const unbroken = 0.995
 
 // stops tells whether a load has stops worth telling.
-func stops(l ride.Load) bool { return l.Duty > 0 && l.Duty < unbroken }
+func stops(l predict.Load) bool { return l.Duty > 0 && l.Duty < unbroken }
 
 // anchor is where the time stands on its version's page.
 func (c computedRun) anchor() string { return "#run-time-" + c.load.Name + "-own" }
@@ -314,7 +314,7 @@ func (c computedRun) others(href string) []phrase {
 }
 
 // countedWords says by what rule the running time of a load is counted, its run called as pages call it.
-func (b *builder) countedWords(s *sheet, v *journal.Version, l ride.Load) string {
+func (b *builder) countedWords(s *sheet, v *journal.Version, l predict.Load) string {
 	run := or(l.Run, l.From)
 	if run == "" {
 		return l.Counted()

@@ -8,8 +8,8 @@ import (
 	"strings"
 
 	"voltwright/internal/journal"
+	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
 )
 
 // reckonView is what packs made like a version's would do with other numbers: a table to read off, and for the page's
@@ -53,10 +53,10 @@ func (b *builder) reckons(q *journal.Question) bool {
 		return false
 	}
 	a := b.answers(version)
-	if a == nil || a.Reckoner == nil {
+	if a == nil || a.Grid == nil {
 		return false
 	}
-	cell, ok := a.Cell(q.Predicted.Name)
+	cell, ok := a.RunTime(q.Predicted.Name)
 	return ok && cell.Err == "" && cell.End().Err == "" && a.Table.Loads[cell.Load].Power.Known()
 }
 
@@ -67,8 +67,8 @@ func (b *builder) reckon(s *sheet, q *journal.Question) (*reckonView, error) {
 	}
 	version := q.Predicted.Version
 	a := b.answers(version)
-	cell, _ := a.Cell(q.Predicted.Name)
-	load, r := a.Table.Loads[cell.Load], a.Reckoner
+	cell, _ := a.RunTime(q.Predicted.Name)
+	load, r := a.Table.Loads[cell.Load], a.Grid
 	warmth := load.Ambient
 	v := &reckonView{Version: link{Words: version.Vehicle.Name.Text + ", version " + versionNumber(version), Href: s.to(versionPage(version))},
 		Until: fmt.Sprintf("until %s at %s", runEnds(r.EndsBy), onPage(quantity.Brief(r.Volts))), Method: b.formulaLink(s, "reckoner")}
@@ -104,13 +104,13 @@ func (b *builder) reckon(s *sheet, q *journal.Question) (*reckonView, error) {
 }
 
 // reckoned is one cell, for the load and the capacity as they are printed.
-func (b *builder) reckoned(r *ride.Reckoner, like ride.Load, load, capacity string, warmth quantity.Celsius) reckonCell {
+func (b *builder) reckoned(r *predict.RunTimeGrid, like predict.Load, load, capacity string, warmth quantity.Celsius) reckonCell {
 	var watts, ampereHours float64
 	if _, err := fmt.Sscan(load+" "+capacity, &watts, &ampereHours); err != nil {
 		return reckonCell{Why: "not computed"}
 	}
-	got := r.Reckon(like, quantity.Watts(watts), quantity.AmpereHours(ampereHours), warmth)
-	if why := reasonOf(got, func(c ride.Cell) *ride.Reach { end := c.End(); return &end }); why != "" {
+	got := r.RunTime(like, quantity.Watts(watts), quantity.AmpereHours(ampereHours), warmth)
+	if why := reasonOf(got, func(c predict.RunTime) *predict.EndPoint { end := c.End(); return &end }); why != "" {
 		return reckonCell{Why: onPage(why)}
 	}
 	return reckonCell{Time: runTime(got.End().Running, "")}
@@ -118,7 +118,7 @@ func (b *builder) reckoned(r *ride.Reckoner, like ride.Load, load, capacity stri
 
 // runEnds says what ends a run as the end of a sentence.
 func runEnds(by string) string {
-	if by == ride.EndsAtFloor {
+	if by == predict.EndsAtFloor {
 		return by + " is read off"
 	}
 	return by + " opens"
@@ -158,7 +158,7 @@ type reckonSays struct {
 // whyNot is why there is no answer, as a sentence of the page.
 func whyNot(why string) string { return sentence(onPage(why)) }
 
-func reckonData(r *ride.Reckoner, like ride.Load) reckonPoints {
+func reckonData(r *predict.RunTimeGrid, like predict.Load) reckonPoints {
 	known := func(v float64) *float64 {
 		if math.IsNaN(v) {
 			return nil
@@ -167,13 +167,13 @@ func reckonData(r *ride.Reckoner, like ride.Load) reckonPoints {
 		return &v
 	}
 	running, loose, clock := like.Shares()
-	out := reckonPoints{Capacity: float64(r.Capacity), Running: *known(running), Loose: *known(loose), Clock: *known(clock), Trip: float64(r.Trip), Tripped: onPage(r.Tripped), Volts: *known(float64(r.Volts)), Says: reckonSays{whyNot(ride.ReckonNothing), whyNot(r.OutOfRange())}}
+	out := reckonPoints{Capacity: float64(r.Capacity), Running: *known(running), Loose: *known(loose), Clock: *known(clock), Trip: float64(r.Trip), Tripped: onPage(r.Tripped), Volts: *known(float64(r.Volts)), Says: reckonSays{whyNot(predict.GridInputMissing), whyNot(r.OutOfRange())}}
 	for _, row := range r.Rows {
 		line := reckonLine{Ambient: float64(row.Ambient), Given: [][]*float64{}, Refused: []reckonNever{}}
-		for _, g := range row.Given {
+		for _, g := range row.Points {
 			line.Given = append(line.Given, []*float64{known(g.Load), known(g.Energy), known(g.U), known(g.Charge)})
 		}
-		for _, f := range row.Refused {
+		for _, f := range row.Refusals {
 			never := reckonNever{Load: known(f.Load), Words: onPage(f.Words), Limit: known(f.Limit)}
 			if likely := known(float64(f.Likely)); likely != nil {
 				never.Times = []*float64{known(float64(f.From)), known(float64(f.To)), likely}

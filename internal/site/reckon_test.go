@@ -11,26 +11,26 @@ import (
 	"golang.org/x/net/html"
 
 	"voltwright/internal/browsertest"
+	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
 )
 
 const runTimeQuestion = "questions/how-long-does-the-shunter-run/index.html"
 
 // reckonerOf is the reckoner behind the question's page.
-func reckonerOf(t *testing.T, in Input) (*ride.Reckoner, ride.Load) {
+func reckonerOf(t *testing.T, in Input) (*predict.RunTimeGrid, predict.Load) {
 	t.Helper()
 	for _, n := range in.Journal.Questions {
 		if questionPage(n) == runTimeQuestion {
-			if a := in.Results.Predictions[n.Question.Predicted.Version.Path()]; a != nil && a.Reckoner != nil {
-				if c, ok := a.Cell(n.Question.Predicted.Name); ok {
-					return a.Reckoner, a.Table.Loads[c.Load]
+			if a := in.Results.Predictions[n.Question.Predicted.Version.Path()]; a != nil && a.Grid != nil {
+				if c, ok := a.RunTime(n.Question.Predicted.Name); ok {
+					return a.Grid, a.Table.Loads[c.Load]
 				}
 			}
 		}
 	}
 	t.Fatal("the question has no reckoner")
-	return nil, ride.Load{}
+	return nil, predict.Load{}
 }
 
 // The page without a script has the times for some loads and capacities, and no fields that do nothing.
@@ -64,7 +64,7 @@ func TestReckonTable(t *testing.T) {
 			}
 			rows++
 			for i, part := range reckonCapacities {
-				got := r.Reckon(like, quantity.Watts(load), quantity.AmpereHours(part)*r.Capacity, warmth)
+				got := r.RunTime(like, quantity.Watts(load), quantity.AmpereHours(part)*r.Capacity, warmth)
 				want := onPage(got.Err + got.End().Err)
 				if want == "" {
 					want = runTime(got.End().Running, "").Whole
@@ -131,10 +131,10 @@ func TestBrowserReckons(t *testing.T) {
 		warmth := math.Round(10*(55*random.Float64()-10)) / 10
 		if rows := r.Rows; i < 2*len(rows) { // on the points
 			row := rows[i%len(rows)]
-			g := row.Given[i*(len(row.Given)-1)/(2*len(rows)-1)]
+			g := row.Points[i*(len(row.Points)-1)/(2*len(rows)-1)]
 			capacity, load, warmth = float64(r.Capacity), g.Load*float64(r.Capacity), float64(row.Ambient)
 		}
-		got := r.Reckon(like, quantity.Watts(load), quantity.AmpereHours(capacity), quantity.Celsius(warmth))
+		got := r.RunTime(like, quantity.Watts(load), quantity.AmpereHours(capacity), quantity.Celsius(warmth))
 		said := plainSpaces(ask(fmt.Sprint(capacity), fmt.Sprint(load), fmt.Sprint(warmth)))
 		why := plainSpaces(onPage(got.Err + got.End().Err))
 		time, isTime := timeSaid(said)
@@ -160,7 +160,7 @@ func TestBrowserReckons(t *testing.T) {
 		t.Errorf("only %d of the questions have a time for an answer, %d a reason", answers, reasons)
 	}
 	for _, nothing := range [][3]string{{"", "100", "15"}, {"40", "", "15"}, {"0", "100", "15"}, {"40", "-5", "15"}, {"40", "100", ""}} {
-		if got := ask(nothing[0], nothing[1], nothing[2]); got != whyNot(ride.ReckonNothing) {
+		if got := ask(nothing[0], nothing[1], nothing[2]); got != whyNot(predict.GridInputMissing) {
 			t.Errorf("%v: %q", nothing, got)
 		}
 	}
@@ -173,11 +173,11 @@ func TestBrowserReckons(t *testing.T) {
 }
 
 // near tells whether a load is within a tenth of where the answers end at the temperatures beside one.
-func near(r *ride.Reckoner, p float64, at quantity.Celsius) bool {
+func near(r *predict.RunTimeGrid, p float64, at quantity.Celsius) bool {
 	low, high := math.Inf(1), 0.0
 	for _, row := range r.Rows {
 		if d := row.Ambient - at; d > -16 && d < 16 {
-			end := row.Given[len(row.Given)-1].Load
+			end := row.Points[len(row.Points)-1].Load
 			low, high = min(low, end), max(high, end)
 		}
 	}

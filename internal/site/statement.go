@@ -10,9 +10,9 @@ import (
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/util"
 
+	"voltwright/internal/drivetrain"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
-	"voltwright/internal/ride"
 	"voltwright/internal/runlog"
 )
 
@@ -248,7 +248,7 @@ func (b *builder) standsAt(v journal.Value) string {
 			return page + "#parts"
 		case v.Name == "run-count":
 			return page + "#runs"
-		case slices.Contains(ride.DrivenFigureNames(), v.Name):
+		case slices.Contains(drivetrain.FigureNames(), v.Name):
 			return page + "#" + drivingAnchor(v.Name)
 		case first == "wiring" && rest != "", v.Name == "lead-count":
 			return page + "#wiring-checked"

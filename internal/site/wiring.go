@@ -8,7 +8,8 @@ import (
 
 	"voltwright/internal/journal"
 	"voltwright/internal/outgoing"
-	"voltwright/internal/ride"
+	"voltwright/internal/record"
+	"voltwright/internal/wiring"
 )
 
 // wiringView is what a version's page shows of its wiring.
@@ -20,14 +21,14 @@ type wiringView struct {
 	InFull   *link // to the page that has the rest
 	Verdicts *verdictsView
 	Assumed  []string
-	Unsolved []ride.Unsolved
+	Unsolved []wiring.Unsolved
 	Files    []fileLink
 	Faults   []string // where the wiring is written wrong, and nothing was computed
 	CutList  *cutListView
 }
 
 // wired is a version's wiring as it was computed; nil where it states none.
-func (b *builder) wired(v *journal.Version) *ride.Wired {
+func (b *builder) wired(v *journal.Version) *wiring.Analysis {
 	if b.in.Results == nil {
 		return nil
 	}
@@ -45,7 +46,7 @@ func (b *builder) wiring(s *sheet, v *journal.Version, view *wiringView) error {
 		view.InFull = &link{Words: "The wiring in full", Href: s.to(wiringPage(v))}
 	}
 	for _, u := range w.Unsolved {
-		view.Unsolved = append(view.Unsolved, ride.Unsolved{Point: u.Point, Reason: onPage(u.Reason)})
+		view.Unsolved = append(view.Unsolved, wiring.Unsolved{Point: u.Point, Reason: onPage(u.Reason)})
 	}
 	if err := b.wiringFiles(s, v, w, view); err != nil {
 		return err
@@ -95,8 +96,8 @@ const (
 )
 
 // wiringFiles puts the record of the wiring and the table of its operating points beside the page.
-func (b *builder) wiringFiles(s *sheet, v *journal.Version, w *ride.Wired, view *wiringView) error {
-	record, err := json.MarshalIndent(w.Record(), "", " ")
+func (b *builder) wiringFiles(s *sheet, v *journal.Version, w *wiring.Analysis, view *wiringView) error {
+	record, err := json.MarshalIndent(record.OfWiring(w), "", " ")
 	if err != nil {
 		return err
 	}
@@ -116,7 +117,7 @@ func (b *builder) wiringFiles(s *sheet, v *journal.Version, w *ride.Wired, view 
 }
 
 // pointsCSV is what every lead and every way through a part does at every operating point.
-func pointsCSV(w *ride.Wired) ([]byte, error) {
+func pointsCSV(w *wiring.Analysis) ([]byte, error) {
 	rows := [][]string{{"Operating point", "What", "Name", "From", "To", "Current in A", "Drop in V", "Heat in W"}}
 	value := func(x *float64) string {
 		if x == nil {
@@ -124,10 +125,10 @@ func pointsCSV(w *ride.Wired) ([]byte, error) {
 		}
 		return strconv.FormatFloat(*x, 'g', -1, 64)
 	}
-	for _, p := range w.Record().Points {
+	for _, p := range record.OfWiring(w).Points {
 		for _, branches := range []struct {
 			what string
-			list []ride.BranchRecord
+			list []record.Branch
 		}{{"lead", p.Leads}, {"part", p.Inside}} {
 			for _, x := range branches.list {
 				rows = append(rows, []string{p.Name, branches.what, x.Name, x.From, x.To, value(x.Current), value(x.Drop), value(x.Heat)})

@@ -11,7 +11,8 @@ import (
 	"testing"
 
 	"voltwright/internal/circuit"
-	"voltwright/internal/ride"
+	"voltwright/internal/record"
+	"voltwright/internal/wiring"
 )
 
 // What the page of the wiring in full prints of every lead is what the solution says, to the digits printed; so is what
@@ -25,8 +26,8 @@ func TestNumbersOfTheWiring(t *testing.T) {
 		return got != nil && math.Abs(*got-want) <= 1e-5*math.Abs(want)+1e-300
 	}
 	compared := 0
-	eachCircuit(t, func(t *testing.T, in Input, w *ride.Wired, p *Pages, docs map[string]*document) {
-		var record ride.WiredRecord
+	eachCircuit(t, func(t *testing.T, in Input, w *wiring.Analysis, p *Pages, docs map[string]*document) {
+		var record record.Wiring
 		data, err := p.Bytes("cart/2-second/" + wiringFile)
 		if err == nil {
 			err = json.Unmarshal(data, &record)
@@ -112,7 +113,7 @@ func TestWiringWithAFault(t *testing.T) {
 	in, w := wiredInput(t, "02-barrow-fuse")
 	faulty := *w.Circuit
 	faulty.Leads = append([]circuit.Lead{{From: circuit.Terminal{Part: "nowhere", Name: "x"}, To: faulty.Leads[0].To}}, faulty.Leads...)
-	in.Results.Circuits["cart/2-second"] = ride.Wire(&faulty, nil)
+	in.Results.Circuits["cart/2-second"] = wiring.Compute(&faulty, nil)
 	p, _ := build(t, in)
 	docs := documents(t, p)
 	if body := text(docs["cart/2-second/index.html"].root); !strings.Contains(body, "Nothing is computed: the wiring is written wrong.") {

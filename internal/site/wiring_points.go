@@ -9,7 +9,7 @@ import (
 
 	"voltwright/internal/circuit"
 	"voltwright/internal/quantity"
-	"voltwright/internal/ride"
+	"voltwright/internal/wiring"
 )
 
 // pointsTable is what the wiring does at each operating point.
@@ -81,7 +81,7 @@ func lastsWords(t quantity.Seconds) string {
 }
 
 // points is the table of operating points; nil where none was solved.
-func (b *builder) points(s *sheet, w *ride.Wired) *pointsTable {
+func (b *builder) points(s *sheet, w *wiring.Analysis) *pointsTable {
 	if len(w.Solutions) == 0 {
 		return nil
 	}
@@ -195,7 +195,7 @@ func percentOf(x float64) numeral {
 }
 
 // leadsAt is the table of one operating point, lead by lead and way by way.
-func (b *builder) leadsAt(s *sheet, w *ride.Wired, sol *circuit.Solution) leadsTable {
+func (b *builder) leadsAt(s *sheet, w *wiring.Analysis, sol *circuit.Solution) leadsTable {
 	t := leadsTable{caption: s.table("leads-"+anchorWords(sol.Point.Name), fmt.Sprintf("Lead by lead at the point %s. A current is positive in the direction written.", sol.Point.Name))}
 	for i, l := range sol.Leads {
 		lead := &w.Circuit.Leads[i]
@@ -231,7 +231,7 @@ func anchorWords(name string) string {
 }
 
 // assumptions are what parts leave unsaid, each once.
-func assumptions(w *ride.Wired) []string {
+func assumptions(w *wiring.Analysis) []string {
 	var out []string
 	for _, sol := range w.Solutions {
 		for _, a := range sol.Assumed {

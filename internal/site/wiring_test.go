@@ -10,19 +10,19 @@ import (
 
 	"voltwright/internal/circuit"
 	"voltwright/internal/circuit/circuittest"
-	"voltwright/internal/ride"
+	"voltwright/internal/wiring"
 )
 
 // wiredInput is a journal of two versions, the second of which has the wiring of a worked circuit.
-func wiredInput(t testing.TB, name string) (Input, *ride.Wired) {
+func wiredInput(t testing.TB, name string) (Input, *wiring.Analysis) {
 	t.Helper()
 	x, err := circuittest.Named(name)
 	if err != nil {
 		t.Fatal(err)
 	}
 	in := twoVersions(t)
-	w := ride.Wire(&x.Circuit, x.Points)
-	in.Results.Circuits = map[string]*ride.Wired{"cart/2-second": w}
+	w := wiring.Compute(&x.Circuit, x.Points)
+	in.Results.Circuits = map[string]*wiring.Analysis{"cart/2-second": w}
 	in.Docs = append(in.Docs, circuit.Docs()...)
 	return in, w
 }
@@ -30,7 +30,7 @@ func wiredInput(t testing.TB, name string) (Input, *ride.Wired) {
 // laidCircuit is a worked circuit as the wiring of a version, laid out.
 type laidCircuit struct {
 	in   Input
-	w    *ride.Wired
+	w    *wiring.Analysis
 	p    *Pages
 	docs map[string]*document
 }
@@ -39,7 +39,7 @@ type laidCircuit struct {
 var laidCircuits = map[string]laidCircuit{}
 
 // eachCircuit runs a check on the pages of each worked circuit.
-func eachCircuit(t *testing.T, check func(t *testing.T, in Input, w *ride.Wired, p *Pages, docs map[string]*document)) {
+func eachCircuit(t *testing.T, check func(t *testing.T, in Input, w *wiring.Analysis, p *Pages, docs map[string]*document)) {
 	all, err := circuittest.All()
 	if err != nil {
 		t.Fatal(err)
@@ -66,7 +66,7 @@ func eachCircuit(t *testing.T, check func(t *testing.T, in Input, w *ride.Wired,
 // Every lead stands in the cut list, in its table file and on the bench sheet, with its length and both ends, and two
 // labels are there to cut out for it; the totals are those of the list.
 func TestEveryLeadIsListed(t *testing.T) {
-	eachCircuit(t, func(t *testing.T, in Input, w *ride.Wired, p *Pages, docs map[string]*document) {
+	eachCircuit(t, func(t *testing.T, in Input, w *wiring.Analysis, p *Pages, docs map[string]*document) {
 		page, sheet := rows(t, docs["cart/2-second/index.html"], "table-cut-list"), rows(t, docs["cart/2-second/bench-sheet/index.html"], "table-cut-list")
 		data, err := p.Bytes("cart/2-second/" + cutListFile)
 		if err != nil {
@@ -154,7 +154,7 @@ func TestEveryLeadIsListed(t *testing.T) {
 // cannot be judged. What was read from memory or is disputed is marked as such.
 func TestEveryVerdictIsShown(t *testing.T) {
 	marked := 0
-	eachCircuit(t, func(t *testing.T, in Input, w *ride.Wired, p *Pages, docs map[string]*document) {
+	eachCircuit(t, func(t *testing.T, in Input, w *wiring.Analysis, p *Pages, docs map[string]*document) {
 		d := docs["cart/2-second/index.html"]
 		points := rows(t, d, "table-operating-points")
 		for _, sol := range w.Solutions {
@@ -232,7 +232,7 @@ func TestRulesOfTheWiringAreExplained(t *testing.T) {
 	for _, d := range circuit.Docs() {
 		docs[d.Name] = true
 	}
-	eachCircuit(t, func(t *testing.T, in Input, w *ride.Wired, p *Pages, _ map[string]*document) {
+	eachCircuit(t, func(t *testing.T, in Input, w *wiring.Analysis, p *Pages, _ map[string]*document) {
 		for _, v := range w.Verdicts {
 			seen[v.Rule] = true
 		}

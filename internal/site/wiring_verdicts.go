@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"voltwright/internal/circuit"
-	"voltwright/internal/ride"
+	"voltwright/internal/wiring"
 )
 
 // ruleWords says of each rule about the wiring what it looks at, and which formula explains it.
@@ -78,7 +78,7 @@ type verdictRows struct {
 	fails, cannot, holds []verdictRow
 }
 
-func (b *builder) verdictRows(s *sheet, w *ride.Wired) verdictRows {
+func (b *builder) verdictRows(s *sheet, w *wiring.Analysis) verdictRows {
 	var v verdictRows
 	for i := range w.Verdicts {
 		x := &w.Verdicts[i]
@@ -126,7 +126,7 @@ func (s *sheet) verdictTable(rows []verdictRow, wish, words string) *verdictTabl
 }
 
 // verdicts lists what does not hold and what cannot be judged, and where all is to be listed what holds.
-func (b *builder) verdicts(s *sheet, w *ride.Wired, all bool) *verdictsView {
+func (b *builder) verdicts(s *sheet, w *wiring.Analysis, all bool) *verdictsView {
 	if len(w.Verdicts) == 0 {
 		return nil
 	}
@@ -179,7 +179,7 @@ func verdictCount(holds, fails, cannot int) string {
 	return fmt.Sprintf("%s looked at: %s.", count(holds+fails+cannot, "thing"), strings.Join(said, ", "))
 }
 
-func (b *builder) verdictRow(s *sheet, w *ride.Wired, x *circuit.Verdict) verdictRow {
+func (b *builder) verdictRow(s *sheet, w *wiring.Analysis, x *circuit.Verdict) verdictRow {
 	about, known := ruleWords[x.Rule]
 	if !known {
 		about.words = strings.ReplaceAll(string(x.Rule), "-", " ")
@@ -236,7 +236,7 @@ func positionWords(p circuit.Position) string {
 }
 
 // pathWords names the parts and leads of a path.
-func pathWords(w *ride.Wired, path []circuit.Step) string {
+func pathWords(w *wiring.Analysis, path []circuit.Step) string {
 	var out []string
 	for _, s := range path {
 		switch {
@@ -250,7 +250,7 @@ func pathWords(w *ride.Wired, path []circuit.Step) string {
 }
 
 // subjectWords names the part, the lead or its end that a verdict is about.
-func subjectWords(w *ride.Wired, s circuit.Subject) string {
+func subjectWords(w *wiring.Analysis, s circuit.Subject) string {
 	c := w.Circuit
 	switch {
 	case s.Lead >= 0 && s.End >= 0:

@@ -14,11 +14,13 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
+	"voltwright/internal/drivetrain"
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
-	"voltwright/internal/ride"
+	"voltwright/internal/predict"
 	"voltwright/internal/store"
+	"voltwright/internal/wiring"
 )
 
 // Study is a journal and its results as far as they are computed.
@@ -65,30 +67,30 @@ func (s *Study) measureAll(runs []*journal.Run, findings *finding.List) {
 // Answer computes how long every version runs and charges that states a pack. The runs must be measured.
 func (s *Study) Answer() {
 	versions := slices.DeleteFunc(s.versions(), func(v *journal.Version) bool { return len(v.Packs) == 0 })
-	answers := make([]*ride.Answers, len(versions))
+	answers := make([]*predict.Prediction, len(versions))
 	each(len(versions), func(i int) {
 		v := versions[i]
-		answers[i] = s.Ask(v, ride.Options{Stated: v.StatedLoads(), Reckon: s.Journal.AsksRunTime(v)})
+		answers[i] = s.Ask(v, predict.Options{Stated: v.StatedLoads(), Grid: s.Journal.AsksRunTime(v)})
 	})
-	s.Results.Predictions = map[string]*ride.Answers{}
+	s.Results.Predictions = map[string]*predict.Prediction{}
 	for i, v := range versions {
 		s.Results.Predictions[v.Path()] = answers[i]
 	}
 }
 
 // Ask computes the answers for a version of the journal, or one made from it, that are asked for.
-func (s *Study) Ask(v *journal.Version, o ride.Options) *ride.Answers {
+func (s *Study) Ask(v *journal.Version, o predict.Options) *predict.Prediction {
 	masses := v.Moved()
 	o.Masses = &masses
 	bank, trials := v.Bank(), v.Trials(s.Results)
 	packs := store.KeyOf("packs", bank, trials)
 	asked := packs.With(o)
-	o.KeepPacks, o.KeepAsked = s.keep(packs), s.keep(asked)
-	return ride.Answer(bank, trials, o)
+	o.PackCache, o.RequestCache = s.keep(packs), s.keep(asked)
+	return predict.Compute(bank, trials, o)
 }
 
 // keep keeps the steps of what a key stands for.
-func (s *Study) keep(k store.Key) ride.Keep {
+func (s *Study) keep(k store.Key) predict.Cache {
 	if s.store == nil {
 		return nil
 	}
@@ -122,7 +124,7 @@ func (s *Study) Keep(step string, out any, compute func() error, of ...any) erro
 // Drive computes how every version drives that states anything of a drive. The versions must be answered for, as far as they
 // can be: their runs may have taught what the packs hold and resist.
 func (s *Study) Drive() {
-	s.Results.Drives = map[string]*ride.Driven{}
+	s.Results.Drives = map[string]*drivetrain.Performance{}
 	for _, v := range s.versions() {
 		if d := v.Driving(s.Results); d != nil {
 			s.Results.Drives[v.Path()] = d
@@ -132,7 +134,7 @@ func (s *Study) Drive() {
 
 // Wire computes the wiring of every version that states one. How the versions drive must be told.
 func (s *Study) Wire() {
-	s.Results.Circuits = map[string]*ride.Wired{}
+	s.Results.Circuits = map[string]*wiring.Analysis{}
 	for _, v := range s.versions() {
 		if w := v.Wire(s.Results); w != nil {
 			s.Results.Circuits[v.Path()] = w

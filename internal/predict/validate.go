@@ -1,0 +1,232 @@
+package predict
+
+import (
+	"fmt"
+	"math"
+
+	"voltwright/internal/battery"
+	"voltwright/internal/quantity"
+)
+
+// Validation is a run's prediction by an estimate that did not see the run: its
+// measured current replayed, and how long until the voltage is what the run
+// ended at.
+type Validation struct {
+	Run, Name    string
+	CalibratedOn []string // the runs that the estimate had seen; none: what is typical
+
+	Measured  quantity.Seconds                    // running, from the first load to the last loaded voltage
+	Predicted quantity.Measured[quantity.Seconds] // the same; missing where Why says so
+	Ended     quantity.Volts                      // that voltage, of the pack
+	Why       string                              // why there is no running time to compare, "" where there is
+	Voltage   quantity.Volts                      // root mean square of predicted less measured, of one cell, over the usable part
+	Left      float64                             // part of the capacity that the run left in, 0 to 1
+
+	Start          quantity.Seconds // of the log's own clock: where the traces begin
+	MeasuredTrace  Trace
+	PredictedTrace Trace
+}
+
+// Trace is a line for a chart: seconds since Start, and volts of the pack.
+type Trace struct{ T, V []float64 }
+
+// TracePoints is the most points that a Trace has.
+const TracePoints = 300
+
+// TimeError is (predicted − measured)/measured; NaN where there is none.
+func (c Validation) TimeError() float64 {
+	return float64(c.Predicted.Value/c.Measured) - 1
+}
+
+// Accuracy is how far predictions were off on runs that they had not seen.
+type Accuracy struct {
+	Runs     int
+	TimeRuns int            // of those, the ones with a running time to compare
+	Time     float64        // mean magnitude of the error of the running time, as a part; NaN: none
+	Voltage  quantity.Volts // mean over the runs of the root mean square, of one cell; NaN: none
+	Words    string
+}
+
+const (
+	deepEnough      = 0.5 // of the capacity: a run that took less out has no end to time
+	mostValidations = 12  // runs that are predicted: the teachers and the newest others
+)
+
+// validations predicts each run that can teach by what the others teach. The runs that
+// the calibration has seen are left out of it one at a time.
+func validations(k, plain *known, all []CalibrationRun) []Validation {
+	var by []*calibrationLog
+	spare := mostValidations
+	for _, l := range all {
+		if l.Taught {
+			by = append(by, l.log)
+			spare--
+		}
+	}
+	skip := -spare // of the oldest others
+	for _, l := range all {
+		if l.log != nil && !l.Taught {
+			skip++
+		}
+	}
+	var out []Validation
+	for i := range all {
+		l := all[i].log
+		if l == nil {
+			continue
+		}
+		if !all[i].Taught {
+			if skip--; skip >= 0 {
+				all[i].Why += fmt.Sprintf(" Not predicted: of many runs the newest %d are.", mostValidations)
+				continue
+			}
+		}
+		var others []*calibrationLog
+		for _, o := range by {
+			if o != l {
+				others = append(others, o)
+			}
+		}
+		var c Validation
+		if err := k.keep.step("check "+l.run.ID, &c, func() (err error) {
+			c, err = validatedBy(others, len(others) < len(by), k, plain, l)
+			return err
+		}); err != nil {
+			continue
+		}
+		all[i].Checked = true
+		out = append(out, c)
+	}
+	return out
+}
+
+// validatedBy predicts a run by what other runs teach: by k, or, where that has seen the run, by an estimate of its own.
+func validatedBy(others []*calibrationLog, anew bool, k, plain *known, l *calibrationLog) (Validation, error) {
+	if anew {
+		var err error
+		if k, _, err = plain.calibratedOn(others); err != nil {
+			k, others = plain, nil
+		}
+	}
+	c, err := validate(k, l)
+	for _, o := range others {
+		c.CalibratedOn = append(c.CalibratedOn, o.run.ID)
+	}
+	return c, err
+}
+
+func validate(k *known, l *calibrationLog) (Validation, error) {
+	e := k.estimates[0]
+	cell := e.Cell()
+	depth := l.depth * float64(k.bank.Capacity().Value) / halves / float64(cell.Capacity) // of what they hold by what is known of them
+	c := Validation{Run: l.run.ID, Name: l.run.Name, Left: max(0, 1-depth), Predicted: quantity.Missing[quantity.Seconds]()}
+	r, err := battery.Compare(cell, l.log)
+	if err != nil {
+		return c, err
+	}
+	c.Measured, c.Ended, c.Voltage = l.running(r, r.Measured), r.Cutoff*quantity.Volts(l.series), r.Usable
+	switch {
+	case depth < deepEnough:
+		c.Why = fmt.Sprintf("The run took out %.0f %% of the capacity, so it has no end that a running time could be held against.", 100*depth)
+		c.Voltage = r.Drive
+	case math.IsNaN(float64(r.Measured)):
+		c.Why = "The load was too small against the capacity to tell when it ended."
+	case math.IsNaN(float64(r.Predicted)):
+		c.Why = fmt.Sprintf("The prediction does not come down to %.4g V, at which the run ended.", float64(c.Ended))
+	default:
+		c.Predicted = spreadOf(e, l, r)
+	}
+	if math.IsNaN(float64(c.Voltage)) {
+		c.Voltage = r.All
+	}
+	c.Start, c.MeasuredTrace = quantity.Seconds(l.whole.Start), thinned(l.whole)
+	c.PredictedTrace = traceOf(r.Time, r.Modelled, float64(l.series))
+	return c, nil
+}
+
+// spreadOf gives a predicted running time its uncertainty.
+func spreadOf(e *battery.Estimate, l *calibrationLog, r battery.Residual) quantity.Measured[quantity.Seconds] {
+	out := quantity.Unsure(l.running(r, r.Predicted))
+	s, err := e.Spread(func(cell *battery.Cell) ([]float64, error) {
+		r, err := battery.Compare(cell, l.log)
+		return []float64{float64(l.running(r, r.Predicted))}, err
+	})
+	if err != nil {
+		return out
+	}
+	load, err := battery.LoadOf(l.log, e.Cell().Capacity)
+	if err != nil {
+		return out
+	}
+	ambient := l.run.Ambient.Value
+	if !l.run.Ambient.Known() {
+		ambient = usualAmbient
+	}
+	out.U = quantity.Seconds(math.Hypot(s[0].U, float64(out.Value)*e.ModelError(ambient, load.Current.Value)))
+	return out
+}
+
+// running is a time on the clock since the first load as the run was timed: by its own stop rule. What a prediction runs
+// on for after the end of the run goes without a stop, since the last current goes on.
+func (l *calibrationLog) running(r battery.Residual, clock quantity.Seconds) quantity.Seconds {
+	from := l.whole.Start + float64(r.First)
+	t := l.run.Timing.running(from, from+float64(min(clock, r.Measured)))
+	return quantity.Seconds(t) + max(0, clock-r.Measured)
+}
+
+func thinned(r *Rows) Trace {
+	at := make([]float64, len(r.Time))
+	for k, t := range r.Time {
+		at[k] = t - r.Start
+	}
+	return traceOf(at, r.Voltage, 1)
+}
+
+// traceOf keeps at most TracePoints rows, the last among them; volts times a factor.
+func traceOf(at, volts []float64, factor float64) Trace {
+	var out Trace
+	every := (len(at) + TracePoints - 1) / TracePoints
+	for k, t := range at {
+		if k%every == 0 || k == len(at)-1 {
+			out.T, out.V = append(out.T, t), append(out.V, volts[k]*factor)
+		}
+	}
+	if len(out.T) > TracePoints {
+		out.T, out.V = out.T[len(out.T)-TracePoints:], out.V[len(out.V)-TracePoints:]
+	}
+	return out
+}
+
+// accuracyOver sums the checks up.
+func accuracyOver(all []Validation) Accuracy {
+	r := Accuracy{Runs: len(all), Time: math.NaN(), Voltage: quantity.Volts(math.NaN())}
+	if len(all) == 0 {
+		r.Words = "No run can be held against the prediction."
+		return r
+	}
+	var time, volts float64
+	for _, c := range all {
+		volts += float64(c.Voltage)
+		if c.Why == "" {
+			r.TimeRuns++
+			time += math.Abs(c.TimeError())
+		}
+	}
+	r.Voltage = quantity.Volts(volts / float64(len(all)))
+	runs := "1 run"
+	if len(all) > 1 {
+		runs = fmt.Sprintf("%d runs", len(all))
+	}
+	r.Words = fmt.Sprintf("Held against %s that the prediction had not seen, the voltage was off by %.0f mV a cell (root mean square)", runs, 1000*float64(r.Voltage))
+	if r.TimeRuns > 0 {
+		r.Time = time / float64(r.TimeRuns)
+		r.Words += fmt.Sprintf(" and the running time by %.1f %%", 100*r.Time)
+		if r.TimeRuns < r.Runs {
+			r.Words += fmt.Sprintf(" (%d of them ran far enough down to tell)", r.TimeRuns)
+		}
+	} else {
+		r.Words += "; none ran far enough down to tell the running time"
+	}
+	r.Words += "."
+	return r
+}

@@ -1,0 +1,255 @@
+package record
+
+import (
+	"math"
+	"strconv"
+
+	"voltwright/internal/predict"
+	"voltwright/internal/quantity"
+)
+
+// Prediction is how long a version runs and charges.
+type Prediction struct {
+	Error    string       `json:"error,omitempty"`
+	Basis    Basis        `json:"basis"`
+	Residual Accuracy     `json:"residual"`
+	RunTimes []RunTime    `json:"runTimes"`
+	NoLoad   string       `json:"noLoad,omitempty"`
+	Refused  []string     `json:"notTold,omitempty"` // loads that cannot be told at the payload asked for
+	Charges  []ChargeTime `json:"chargeTimes"`
+	Life     []Depth      `json:"cycleLife"`
+	Storage  *float64     `json:"storageVoltage"`
+	Matters  *Sensitivity `json:"whatMatters,omitempty"`
+	Chatter  *Chatter     `json:"cutout,omitempty"`
+	Parallel string       `json:"packsInParallel,omitempty"`
+	Cautions []string     `json:"cautions,omitempty"`
+}
+
+// Number is a value with its standard uncertainty.
+type Number struct {
+	Value *float64 `json:"value"`
+	U     *float64 `json:"standardUncertainty"`
+	Unit  string   `json:"unit"`
+}
+
+// Basis is a predict.Basis.
+type Basis struct {
+	Words      string           `json:"words"`
+	Calibrated bool             `json:"calibrated"`
+	Misfit     *float64         `json:"reducedChiSquare"`
+	Values     []Named          `json:"values"`
+	Runs       []CalibrationRun `json:"runs"`
+}
+
+// Named is a named value.
+type Named struct {
+	Name  string `json:"name"`
+	Label string `json:"label"`
+	Number
+}
+
+// CalibrationRun is a predict.CalibrationRun.
+type CalibrationRun struct {
+	Run    string `json:"run"`
+	Taught bool   `json:"taught"`
+	Why    string `json:"why"`
+}
+
+// Accuracy is a predict.Accuracy, with its checks.
+type Accuracy struct {
+	Words   string       `json:"words"`
+	Time    *float64     `json:"meanRunningTimeError"` // as a part
+	Voltage *float64     `json:"voltageRootMeanSquare"`
+	Checks  []Validation `json:"checks"`
+}
+
+// Validation is a predict.Validation, without its traces.
+type Validation struct {
+	Run       string   `json:"run"`
+	By        []string `json:"calibratedOn"`
+	Measured  Number   `json:"runningTimeMeasured"`
+	Predicted Number   `json:"runningTimePredicted"`
+	Voltage   *float64 `json:"voltageRootMeanSquare"`
+	Why       string   `json:"why,omitempty"`
+}
+
+// RunTime is a predict.RunTime, with its load and its pack.
+type RunTime struct {
+	Name         string             `json:"name"`
+	Load         string             `json:"load"`
+	LoadWords    string             `json:"draws"`
+	Source       predict.LoadSource `json:"source"`
+	From         string             `json:"scaledFrom,omitempty"` // the run
+	Duty         float64            `json:"shareUnderLoad"`
+	Rest         *float64           `json:"drawsOffLoad,omitempty"` // W, mean while not under load
+	Counted      string             `json:"runningTimeCounted"`
+	Ambient      float64            `json:"ambient"`
+	Assumed      bool               `json:"ambientAssumed"`
+	Capacity     float64            `json:"capacity"`
+	Error        string             `json:"error,omitempty"`
+	EndsBy       string             `json:"endsBy"`
+	Cutout       *EndPoint          `json:"cutout,omitempty"`
+	Conservative *EndPoint          `json:"conservativeFloor,omitempty"`
+	Datasheet    *EndPoint          `json:"dataSheetFloor,omitempty"`
+	Replayed     *float64           `json:"timeOnTheClockWithItsOwnSwings"`
+}
+
+// EndPoint is a predict.EndPoint.
+type EndPoint struct {
+	Volts     float64 `json:"voltage"`
+	Running   Number  `json:"runningTime"`
+	UnderLoad Number  `json:"timeUnderLoad"`
+	Clock     Number  `json:"timeOnTheClock"`
+	Charge    Number  `json:"charge"`
+	Energy    Number  `json:"energy"`
+	Left      Number  `json:"left"`
+	Error     string  `json:"error,omitempty"`
+
+	Between []*float64 `json:"runningTimeBetween,omitempty"`
+}
+
+// ChargeTime is a predict.ChargeTime.
+type ChargeTime struct {
+	Name     string   `json:"name"`
+	Label    string   `json:"label"`
+	Current  float64  `json:"current"`
+	From     float64  `json:"chargedFrom"`
+	Method   string   `json:"method,omitempty"`
+	Total    Number   `json:"time"`
+	RuleLow  *float64 `json:"ruleOfThumbFrom"`
+	RuleHigh *float64 `json:"ruleOfThumbTo"`
+	Error    string   `json:"error,omitempty"`
+}
+
+// Depth is a predict.Depth.
+type Depth struct {
+	Name  string   `json:"name"`
+	Depth float64  `json:"depth"`
+	Low   *float64 `json:"cyclesFrom"`
+	High  *float64 `json:"cyclesTo"`
+	Error string   `json:"error,omitempty"`
+}
+
+// Sensitivity is a predict.Sensitivity.
+type Sensitivity struct {
+	Load  string        `json:"load"`
+	To    string        `json:"runningTimeTo"`
+	Base  *float64      `json:"runningTime"`
+	Bars  []InputEffect `json:"inputs"`
+	Error string        `json:"error,omitempty"`
+}
+
+// InputEffect is a predict.InputEffect.
+type InputEffect struct {
+	Input    string   `json:"input"`
+	Low      string   `json:"lower"`
+	LowTime  *float64 `json:"runningTimeLower"`
+	High     string   `json:"higher,omitempty"`
+	HighTime *float64 `json:"runningTimeHigher"`
+}
+
+// Chatter is a predict.Chatter.
+type Chatter struct {
+	Words    string   `json:"words"`
+	Rebound  Number   `json:"rebound"`
+	Reset    *float64 `json:"resetPoint"`
+	Reaches  bool     `json:"closesAgain"`
+	Openings int      `json:"openings"`
+	Error    string   `json:"error,omitempty"`
+}
+
+// OfPrediction makes the record of how long a version runs and charges.
+func OfPrediction(a *predict.Prediction) Prediction {
+	r := Prediction{Error: a.Err, RunTimes: []RunTime{}, Charges: []ChargeTime{}, Life: []Depth{}, NoLoad: a.Table.None, Refused: a.Table.Refused, Cautions: a.Cautions,
+		Basis:    Basis{Words: a.Basis.Words, Calibrated: a.Basis.Calibrated, Misfit: number(a.Basis.Misfit), Values: []Named{}, Runs: []CalibrationRun{}},
+		Residual: Accuracy{Words: a.Accuracy.Words, Time: number(a.Accuracy.Time), Voltage: number(float64(a.Accuracy.Voltage)), Checks: []Validation{}}}
+	if a.Err != "" {
+		r.Basis.Misfit, r.Residual.Time, r.Residual.Voltage = nil, nil, nil
+		return r
+	}
+	for _, v := range a.Basis.Values {
+		r.Basis.Values = append(r.Basis.Values, Named{v.Name, v.Label, Number{number(v.Quantity.Value), number(v.Quantity.U), v.Quantity.Dimension.BaseUnit()}})
+	}
+	for _, l := range a.Basis.Runs {
+		r.Basis.Runs = append(r.Basis.Runs, CalibrationRun{l.Run, l.Taught, l.Why})
+	}
+	for _, c := range a.Validations {
+		r.Residual.Checks = append(r.Residual.Checks, Validation{c.Run, append([]string{}, c.CalibratedOn...), measured(quantity.Unsure(c.Measured)), measured(c.Predicted), number(float64(c.Voltage)), c.Why})
+	}
+	r.tables(a)
+	return r
+}
+
+func (r *Prediction) tables(a *predict.Prediction) {
+	for i, row := range a.Table.Cells {
+		l := a.Table.Loads[i]
+		for j, c := range row {
+			t := RunTime{Name: c.Name, Load: l.Label, LoadWords: l.Words, Source: l.Source, From: l.From, Duty: digits(float64(l.Duty)), Counted: l.Counted(), Ambient: digits(float64(l.Ambient)), Assumed: l.Assumed,
+				Capacity: digits(float64(a.Table.Columns[j].Capacity)), Error: c.Err, EndsBy: a.Table.EndsBy}
+			if l.Rest != 0 {
+				t.Rest = number(float64(l.Rest))
+			}
+			if c.Err == "" {
+				t.Replayed = number(float64(c.Replayed.Clock))
+				t.Conservative, t.Datasheet = ofEndPoint(&c.Conservative), ofEndPoint(&c.Datasheet)
+				if c.Cutout != nil {
+					t.Cutout = ofEndPoint(c.Cutout)
+				}
+			}
+			r.RunTimes = append(r.RunTimes, t)
+		}
+	}
+	for _, c := range a.Charges {
+		e := ChargeTime{Name: c.Name, Label: c.Label, Current: digits(float64(c.Current)), From: digits(c.From), Method: c.Method, Total: measured(c.Total), Error: c.Err}
+		if c.Err == "" {
+			e.RuleLow, e.RuleHigh = number(float64(c.RuleLow)), number(float64(c.RuleHigh))
+		}
+		r.Charges = append(r.Charges, e)
+	}
+	for _, d := range a.Life.At {
+		r.Life = append(r.Life, Depth{d.Name, digits(d.Depth), number(float64(d.Low)), number(float64(d.High)), d.Err})
+	}
+	r.Storage = number(float64(a.Life.Storage))
+	if t := a.Sensitivity; t != nil {
+		r.Matters = &Sensitivity{Load: t.Load, To: t.To, Bars: []InputEffect{}, Error: t.Err}
+		if t.Err == "" {
+			r.Matters.Base = number(float64(t.Base))
+		}
+		for _, b := range t.Inputs {
+			r.Matters.Bars = append(r.Matters.Bars, InputEffect{b.Input, b.Low.Words, number(float64(b.Low.Time)), b.High.Words, number(float64(b.High.Time))})
+		}
+	}
+	if p := a.Parallel; p != nil {
+		r.Parallel = p.Words + p.Err
+	}
+	if c := a.Chatter; c != nil {
+		r.Chatter = &Chatter{c.Words, measured(c.Rebound), number(float64(c.Reset)), c.Reaches, c.Openings, c.Err}
+	}
+}
+
+func ofEndPoint(r *predict.EndPoint) *EndPoint {
+	out := &EndPoint{digits(float64(r.Volts)), measured(r.Running), measured(r.UnderLoad), measured(r.Clock), measured(r.Charge), measured(r.Energy), measured(r.Left), r.Err, nil}
+	if r.Between != nil {
+		out.Between = []*float64{number(float64(r.Between[0])), number(float64(r.Between[1]))}
+	}
+	return out
+}
+
+func measured[K quantity.Kind](m quantity.Measured[K]) Number {
+	return Number{number(float64(m.Value)), number(float64(m.U)), m.Value.Dimension().BaseUnit()}
+}
+
+// number is a number for JSON in nine digits, so that it rounds as the value itself
+// does wherever that is printed; JSON has none for what is not known.
+func number(x float64) *float64 {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return nil
+	}
+	x = digits(x)
+	return &x
+}
+
+func digits(x float64) float64 {
+	x, _ = strconv.ParseFloat(strconv.FormatFloat(x, 'g', 9, 64), 64)
+	return x
+}
