@@ -27,8 +27,8 @@ var calculations = map[string][]string{
 	"predict":    {"journal", "safety", "app"},
 	"drivetrain": {"journal", "safety", "app"},
 	"wiring":     {"record", "journal", "safety", "app"},
-	"runlog":   {"journal", "safety", "app"},
-	"evidence": {"journal", "app"},
+	"runlog":     {"journal", "safety", "app"},
+	"evidence":   {"journal", "app"},
 }
 
 // TestCalculations changes the packages that compute one small thing at a time and asks whether a test notices.
