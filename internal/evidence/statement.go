@@ -25,7 +25,7 @@ var falseStatement = finding.Doc{
 
 var emptyStatement = finding.Doc{
 	Kind: finding.RuleDoc, Name: "statement-without-value", Level: finding.Error,
-	Title: "A sentence quotes a value that there is none of",
+	Title: "A sentence quotes a value that does not exist",
 	What:  "Looks at every bound number and asks whether its evidence gives a value at all.",
 	Why:   "A stopwatch gives no charge and a log without a speed gives no distance. What was not measured can't be quoted.",
 }

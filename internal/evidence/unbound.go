@@ -12,7 +12,7 @@ import (
 
 var unboundNumber = finding.Doc{
 	Kind: finding.RuleDoc, Name: "unbound-number", Level: finding.Note,
-	Title: "A sentence carries a number that rests on nothing",
+	Title: "A number in prose without evidence",
 	What: "Looks in the text of every note, and in its name, title, summary and the other lines of its front matter, for numbers with a unit, in digits or in words from two on, for parts (half an hour, a third of the charge), for comparisons with a number (twice as far, a quarter less) and for amounts of money, " +
 		"that are bound to no value and quote no source. Units are those that values have, and those of pressure and other things that no value has; money is known by its sign, its ISO 4217 code or its name, on either side of the number. It is asked for by `inspect --unbound`. Captions of figures rest on their figure and are passed over; so are `an hour`, `a mile` and other single units in words.",
 	Why:     "A number that is bound is held against the data for ever. One that is not is right on the day on which it is written.",

@@ -309,7 +309,7 @@ func differs(j *Journal, was, now *Part) (string, finding.Span) {
 	return "", finding.Span{}
 }
 
-var partUntold = finding.Doc{Kind: finding.RuleDoc, Name: RulePartUntold, Level: finding.Note, Title: "A part of which it is not said what became",
+var partUntold = finding.Doc{Kind: finding.RuleDoc, Name: RulePartUntold, Level: finding.Note, Title: "A part of the former version not accounted for",
 	What:    "Parts of the version before that the list has no line for; parts that are taken off and were on no list; and parts that count as kept by their name while their price or their rating is another one.",
 	Why:     "What a change cost and what the vehicle weighs cannot be told from a list of what was bought.",
 	Example: "  parts:\n    - {name: battery tray, how: kept}\n    - {name: old fuse holder, how: taken-off}\n    - {name: cutout, how: bought, price: 34.50}"}

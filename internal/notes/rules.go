@@ -75,7 +75,7 @@ func Docs() []finding.Doc {
 		rule(RuleForeignImage, "A picture from another host", "Pictures with an http or https address.", "No page of the site makes a request that leaves the site.", ""),
 		rule(RuleAbsoluteLink, "A link from the root", "Links that begin with `/`.", "Links are relative, so that the site also opens from disk and from any folder of a host.", "  [the barrow](../barrow/vehicle.md)"),
 		rule(RuleEmptyLink, "A link without a destination", "Links and pictures with nothing between the round brackets.", "", "  [the barrow]()"),
-		rule(RuleBoundLine, "A line that cannot stand in a list", "Names, titles, summaries and other lines of the front matter in which a number is bound without words, or which have a figure.", "Such a line stands in lists of pages and in the feed, where nothing is computed beside it.", "  summary: it ran [](value:running-time)     # [47 min](value:running-time)"),
+		rule(RuleBoundLine, "A bound number or figure in a line for lists", "Names, titles, summaries and other lines of the front matter in which a number is bound without words, or which have a figure.", "Such a line stands in lists of pages and in the feed, where nothing is computed beside it.", "  summary: it ran [](value:running-time)     # [47 min](value:running-time)"),
 		rule(RuleNesting, "Brackets or lists nested too deep", "Front matter and Markdown nested more than 100 levels deep, and more than 2000 square brackets without an empty line between.", "No note needs it, and reading it takes time without end.", ""),
 	}
 }

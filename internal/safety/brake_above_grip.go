@@ -11,7 +11,7 @@ import (
 // brakeAboveGrip asks whether the stop that is stated can be had on rails that are not dry.
 var brakeAboveGrip = &rule{each: eachVersion, judge: judgeBrakeAboveGrip, doc: finding.Doc{
 	Name: "brake-above-grip", Signal: finding.Caution,
-	Title:   "A stop that only dry rails give",
+	Title:   "Planned braking exceeds the grip of wet rails",
 	What:    "On rails, holds the deceleration that is stated, or that the stated force gives, against what braking is planned on with full-size wheels, 0.9 m/s². All wheels are taken to be braked: fewer hold less.",
 	Why:     "On dew, rain or leaves the wheels slide, and it goes on for much longer than the stopping distance that was measured in the dry.",
 	Needs:   "`braking` in `drive`, steel rails; for a force `masses`",

@@ -10,7 +10,7 @@ import (
 // chargeLogCurrentHigh asks whether a charge was faster than the packs may take.
 var chargeLogCurrentHigh = &rule{each: eachRun, judge: judgeChargeLogCurrentHigh, doc: finding.Doc{
 	Name: "charge-log-current-high", Signal: finding.SignalWarning,
-	Title:   "A charge was too fast",
+	Title:   "A charge exceeded the packs' charge current",
 	What:    "Holds the current that was measured for most of a charge against the greatest rate that data sheets of the chemistry allow, for all packs together. A CAUTION, and from twice the limit on a WARNING.",
 	Why:     "Charged too fast, lithium plates out on the electrode and the cell warms; lead-acid gases.",
 	Needs:   "packs of one chemistry with their capacity, and a charge with currents",

@@ -13,7 +13,7 @@ import (
 // chargeLogVoltageHigh asks whether a charge went higher than the cells may have.
 var chargeLogVoltageHigh = &rule{each: eachRun, judge: judgeChargeLogVoltageHigh, doc: finding.Doc{
 	Name: "charge-log-voltage-high", Signal: finding.Danger,
-	Title: "A charge went too high",
+	Title: "A charge exceeded the charge voltage",
 	What: "Holds the highest voltage that was measured on a charge against what the cells in series may have, by their own `sheet` where one is named. A WARNING, for lithium-ion and sodium-ion a DANGER above the voltage at which protections stop a charge. " +
 		"Where a lower `full` is stated, a CAUTION above that. Lead-acid is charged lower the warmer it is: a CAUTION. Nickel is not ended by its voltage.",
 	Why:     "The setting of a charger is a promise; the log is what the cells had. Cells that were overcharged are not to be trusted again by their looks.",

@@ -11,7 +11,7 @@ import (
 // chargeVoltageHigh asks whether a charge is set to end above what the cells may have.
 var chargeVoltageHigh = &rule{each: eachPack, judge: judgeChargeVoltageHigh, doc: finding.Doc{
 	Name: "charge-voltage-high", Signal: finding.Danger,
-	Title: "The charge is set too high",
+	Title: "The charge voltage is set too high",
 	What: "Holds the pack's charge voltage `full`, what its own `sheet` allows and the charger's voltage against what the cells in series may have. A higher `full` than is typical holds only with its `sheet` named. " +
 		"A WARNING, and a DANGER above the voltage at which protections stop a charge, whatever a sheet says. Lead-acid, at 25 °C: a CAUTION; open lead-acid may be boosted on purpose. Nickel is ended by time, temperature or a falling voltage, so no voltage is held against it.",
 	Why:     "An overcharged lithium-ion cell heats itself and may burn, with nobody near it. Lead-acid gases and dries out.",

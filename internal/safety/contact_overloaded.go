@@ -22,7 +22,7 @@ var contactOverloaded = &rule{each: eachVersion, judge: wiringRule{
 	remedy: first("open it only with the controller at rest. Then take a contact that is rated for that direct current and voltage."),
 }.judge, doc: finding.Doc{
 	Name: "contact-overloaded", Signal: finding.SignalWarning,
-	Title:   "A contact that may not open its current",
+	Title:   "A contact breaks more current than it is rated for",
 	What:    "Holds the greatest current through each contact against its rating for direct current; with a motor behind it, against that for motors. A CAUTION; of an emergency stop, and from half as much again on, a WARNING.",
 	Why:     "Direct current has no zero at which an arc dies. A contact that welds cannot be opened when it matters.",
 	Needs:   "`resistive` or `current` of each contact; with a motor behind it, `inductive`",

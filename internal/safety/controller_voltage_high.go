@@ -10,7 +10,7 @@ import (
 // controllerVoltageHigh asks whether full packs are above the controller's window.
 var controllerVoltageHigh = &rule{each: eachVersion, judge: judgeControllerVoltageHigh, doc: finding.Doc{
 	Name: "controller-voltage-high", Signal: finding.SignalWarning,
-	Title:   "Full packs above the controller's voltage",
+	Title:   "Full packs exceed the controller's rated voltage",
 	What:    "Holds the full voltage of the packs against the upper end of the controller's window.",
 	Why:     "Transistors above their voltage fail, mostly closed: the motors then get all that the packs have. Braking by the motors raises the voltage further.",
 	Needs:   "`voltage` of the controller, full voltage of the packs",

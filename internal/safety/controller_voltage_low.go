@@ -10,7 +10,7 @@ import (
 // controllerVoltageLow asks whether the packs leave the controller's window before the discharge ends.
 var controllerVoltageLow = &rule{each: eachVersion, judge: judgeControllerVoltageLow, doc: finding.Doc{
 	Name: "controller-voltage-low", Signal: finding.PropertyNotice,
-	Title:   "The controller lets go before the discharge ends",
+	Title:   "Undervoltage cut-off of the controller above the end of discharge",
 	What:    "Holds the voltage at which cutout or protection opens against the lower end of the controller's window.",
 	Why:     "Below its window a controller stops without warning, or starts and stops by turns, mostly on a hill.",
 	Needs:   "`voltage` of the controller; `cutout`, or `opens` of the packs' protection",

@@ -11,7 +11,7 @@ import (
 // something in hand between the loaded voltage and the data sheets' floor.
 var dischargeBelowConservativeFloor = &rule{each: eachPack, judge: judgeDischargeBelowConservativeFloor, doc: finding.Doc{
 	Name: "discharge-below-conservative-floor", Signal: finding.Caution,
-	Title: "The discharge ends between the two floors",
+	Title: "The discharge ends below the conservative floor",
 	What: "Holds the voltage at which the cutout opens, or the pack's own protection where there is no cutout, against the least voltage under load that spares the cells. " +
 		"Below the data sheets' floor another rule speaks. A CAUTION for lithium-ion, a NOTICE for other cells.",
 	Why:     "The cells of a pack are not alike: when the pack's mean is at the data sheets' floor, its weakest cell is below it. Between the two floors there is little charge left to win.",

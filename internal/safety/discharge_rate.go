@@ -10,7 +10,7 @@ import (
 // dischargeRate asks whether a run drew more than the packs may give without end.
 var dischargeRate = &rule{each: eachRun, judge: judgeDischargeRate, doc: finding.Doc{
 	Name: "discharge-rate", Signal: finding.SignalWarning,
-	Title:   "A run drew more than the packs may give",
+	Title:   "A run exceeded the packs' rated discharge current",
 	What:    "Holds the current of a run that is exceeded in no more than 5 % of the time, or where that is not known its mean, against the greatest steady discharge of all packs together. A CAUTION, and from half as much again on a WARNING.",
 	Why:     "Cells that give more than they are made for heat up from inside, and the heat is felt late.",
 	Needs:   "`discharge` of every pack, and a run with currents",

@@ -11,7 +11,7 @@ import (
 // dropLarge asks whether the wiring loses too much of the voltage on the way to a load.
 var dropLarge = &rule{each: eachVersion, judge: judgeDropLarge, doc: finding.Doc{
 	Name: "drop-large", Signal: finding.Caution,
-	Title:   "Much voltage lost on the way to a load",
+	Title:   "Large voltage drop to a load",
 	What:    "Holds the share of the voltage that is lost between packs and load at operating points that last, there and back, against 10 %; behind a controller, between it and the motor. A NOTICE, and from 20 % on a CAUTION.",
 	Why:     "What is lost heats leads and contacts, mostly at the worst of them. A share that large is a lead too thin or a joint that is going.",
 	Needs:   "`length` and size of the leads, and an operating point that lasts",

@@ -17,7 +17,7 @@ var endUnfit = &rule{each: eachVersion, judge: wiringRule{
 	remedy: first("make the end up anew before it carries current, and pull at it by hand: it must not move."),
 }.judge, doc: finding.Doc{
 	Name: "end-unfit", Signal: finding.Caution,
-	Title:   "An end that is not made for its terminal",
+	Title:   "A lead end that does not fit its terminal",
 	What:    "Holds how each end of a lead is made up against the kind of terminal that it goes on, and its size against the ferrule that is stated, or looks for one.",
 	Why:     "A loose strand shorts, a loose clamp heats, and solder under a screw creeps until it is loose.",
 	Needs:   "`ends` of each lead",

@@ -26,7 +26,7 @@ var fuseAboveLead = &rule{each: eachVersion, judge: wiringRule{
 	remedy: first("put in a smaller fuse if the load allows it; else take a thicker lead before it is used again."),
 }.judge, doc: finding.Doc{
 	Name: "fuse-above-lead", Signal: finding.SignalWarning,
-	Title:   "A fuse too great for a lead behind it",
+	Title:   "A fuse rated above what a lead behind it carries",
 	What:    "Holds the rating of each fuse and breaker against the greatest that saves every lead behind it, up to the next fuse or load; and so the fuse that `packs` states to be in a pack, where the wiring shows none of that rating at the pack. A lead whose ampacity cannot be found is held against the most that it may be. A CAUTION, and from a quarter above it on a WARNING.",
 	Why:     "The thinnest part of a circuit opens it. If that is the lead, it opens by burning.",
 	Needs:   "`current` of each fuse; size and insulation of the leads behind it",

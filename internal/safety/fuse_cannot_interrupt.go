@@ -22,7 +22,7 @@ var fuseCannotInterrupt = &rule{each: eachVersion, judge: wiringRule{
 	remedy: first("take a fuse that interrupts more direct current at the full voltage, and keep a cover over it until then."),
 }.judge, doc: finding.Doc{
 	Name: "fuse-cannot-interrupt", Signal: finding.SignalWarning,
-	Title:   "A fuse that a short may burst",
+	Title:   "Short-circuit current exceeds a fuse's breaking capacity",
 	What:    "Holds the current that full packs give into a short behind each fuse or breaker against what it interrupts.",
 	Why:     "A fuse that is asked for too much does not go out: its arc burns on and the case bursts.",
 	Needs:   "`breaking` of each fuse, or its `fuse-kind`; full voltage of the packs and their `resistance`, in place of which the least that is likely of their chemistry and capacity is taken",

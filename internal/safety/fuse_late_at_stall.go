@@ -20,7 +20,7 @@ var fuseLateAtStall = &rule{each: eachVersion, judge: wiringRule{
 	remedy: first("let go of the control at once when the wheels do not turn. Then fit a smaller or faster fuse at each motor, or a controller that limits its current."),
 }.judge, doc: finding.Doc{
 	Name: "fuse-late-at-stall", Signal: finding.Caution,
-	Title:   "A held motor burns before its fuse opens",
+	Title:   "A stalled motor overheats before its fuse opens",
 	What:    "Holds how long the copper of a held motor takes to its limit against the longest time that a fuse takes to open at that current.",
 	Why:     "A motor that is held still turns all its power into heat. Its smoke is poisonous, and it may set fire to what lies beside it.",
 	Needs:   "`fuse-kind` and `current` of each fuse; how long the motors stand a stall, from their `copper`",

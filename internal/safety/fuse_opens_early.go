@@ -18,7 +18,7 @@ var fuseOpensEarly = &rule{each: eachVersion, judge: wiringRule{
 	remedy: first("take the hill with less load or a lower setting; then take a slower or greater fuse if the leads behind it allow it."),
 }.judge, doc: finding.Doc{
 	Name: "fuse-opens-early", Signal: finding.PropertyNotice,
-	Title:   "A fuse that a climb may open",
+	Title:   "A fuse that may open on a climb",
 	What:    "Holds how long a start or a climb lasts against the shortest time after which a fuse of its kind and rating opens at that current.",
 	Why:     "A fuse that opens on the hill takes the drive and any braking by the motors at the worst moment.",
 	Needs:   "`fuse-kind` and `current` of each fuse, and an operating point that ends",

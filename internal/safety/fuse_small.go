@@ -17,7 +17,7 @@ var fuseSmall = &rule{each: eachVersion, judge: wiringRule{
 	remedy: first("see first that the leads behind it stand a greater fuse; then take one, or draw less. Carry a spare of the same rating, never a greater one."),
 }.judge, doc: finding.Doc{
 	Name: "fuse-small", Signal: finding.PropertyNotice,
-	Title:   "A fuse that its lasting load may open",
+	Title:   "A fuse rated below its continuous current",
 	What:    "Holds the rating of each fuse and breaker against 125 % of the greatest current that lasts.",
 	Why:     "A fuse near its rating runs hot, ages and opens on a warm day, away from home.",
 	Needs:   "`current` of each fuse, and an operating point that lasts",

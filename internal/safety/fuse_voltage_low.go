@@ -17,7 +17,7 @@ var fuseVoltageLow = &rule{each: eachVersion, judge: wiringRule{
 	remedy: first("take a fuse whose voltage for direct current is at least that of full packs. One for the mains says nothing of direct current."),
 }.judge, doc: finding.Doc{
 	Name: "fuse-voltage-low", Signal: finding.SignalWarning,
-	Title:   "A fuse for less voltage than the packs have",
+	Title:   "A fuse rated below the packs' voltage",
 	What:    "Holds the voltage at the end of charge against the direct voltage of each fuse and breaker.",
 	Why:     "Once the wire in a fuse has melted, the gap has to stand the full voltage. One that is too short keeps its arc.",
 	Needs:   "`volts` of each fuse, or its `fuse-kind`; full voltage of the packs",

@@ -26,7 +26,7 @@ var leadOverloaded = &rule{each: eachVersion, judge: wiringRule{
 	},
 }.judge, doc: finding.Doc{
 	Name: "lead-overloaded", Signal: finding.SignalWarning,
-	Title:   "A lead carries more than it may",
+	Title:   "A lead carries more than its ampacity",
 	What:    "Holds each lead's current at the operating points that last against its ampacity, or against what the spade or ring on it carries where that is less. A CAUTION, and from a quarter above it on a WARNING.",
 	Why:     "Above its ampacity the insulation ages, softens and in the end burns, and what lies beside it with it.",
 	Needs:   "`wiring` with size and insulation of each lead, and an operating point that lasts",

@@ -20,7 +20,7 @@ var leadThin = &rule{each: eachVersion, judge: wiringRule{
 	remedy: first("hold it down near both ends; take a thicker, stranded lead when it is next out."),
 }.judge, doc: finding.Doc{
 	Name: "lead-thin", Signal: finding.PropertyNotice,
-	Title:   "A lead with very little copper",
+	Title:   "A lead of too small a cross-section to last",
 	What:    "Holds the size of each lead against 16 AWG, or 18 AWG in a sheath the whole way, and looks for single wires. Only where the ampacities are those of the same law, and not for leads that carry no more than 0.5 A at any point that was computed: a signal.",
 	Why:     "A thin or a single wire breaks in a vehicle that shakes, long before it gets hot.",
 	Needs:   "size and stranding of each lead",

@@ -22,7 +22,7 @@ var loadVoltageHigh = &rule{each: eachVersion, judge: wiringRule{
 	remedy: first("do not switch it on. Take one for the voltage of the packs, or feed it through a converter."),
 }.judge, doc: finding.Doc{
 	Name: "load-voltage-high", Signal: finding.SignalWarning,
-	Title:   "A lamp, horn or coil for less voltage than it gets",
+	Title:   "A lamp, horn or coil above its rated voltage",
 	What:    "Solves the wiring with full packs and every contact closed, and holds the voltage at each lamp, horn and coil against 1.25 times the one that it is made for. A CAUTION, and from 1.5 times on a WARNING. Where the full voltage is not known, the nominal one is enough to speak.",
 	Why:     "Heat goes with the square of the voltage: at twice the voltage four times the power, in a lamp's glass, a horn's winding, a coil. A contactor whose coil has failed opens under load or welds.",
 	Needs:   "`nominal` of each lamp, horn, and of each relay and contactor whose coil is wired",

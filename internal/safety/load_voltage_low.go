@@ -28,7 +28,7 @@ var loadVoltageLow = &rule{each: eachVersion, judge: wiringRule{
 	remedy: first("do not rely on it. Take one for the voltage of the packs."),
 }.judge, doc: finding.Doc{
 	Name: "load-voltage-low", Signal: finding.Caution,
-	Title:   "A lamp, horn or coil for more voltage than it gets",
+	Title:   "A lamp, horn or coil far below its rated voltage",
 	What:    "Solves the wiring with the packs at their nominal voltage and every contact closed, and holds the voltage at each lamp, horn and coil against 0.8 times the one that it is made for. A CAUTION, of a lamp a NOTICE.",
 	Why:     "A coil that does not pull fully leaves its contact hovering, where it arcs; a horn that stays silent warns nobody.",
 	Needs:   "`nominal` of each lamp, horn, and of each relay and contactor whose coil is wired",

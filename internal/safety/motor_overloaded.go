@@ -10,7 +10,7 @@ import (
 // motorOverloaded asks whether the motors stand the current that they take for good.
 var motorOverloaded = &rule{each: eachVersion, judge: judgeMotorOverloaded, doc: finding.Doc{
 	Name: "motor-overloaded", Signal: finding.SignalWarning,
-	Title:   "A motor above its rated current for good",
+	Title:   "A motor above its rated current continuously",
 	What:    "Holds the computed current of each motor on the usual grade, at the nominal voltage, against its rated current. A CAUTION, and from half as much again on a WARNING.",
 	Why:     "Heat grows with the square of the current. The varnish of the winding fails first, with smoke.",
 	Needs:   "`rated-current` of the motors; `drive`, `masses`",

@@ -11,7 +11,7 @@ import (
 // parallelAge asks whether packs side by side are of unlike age.
 var parallelAge = &rule{each: eachVersion, judge: judgeParallelAge, doc: finding.Doc{
 	Name: "parallel-age", Signal: finding.PropertyNotice,
-	Title:   "Packs of unlike age side by side",
+	Title:   "Parallel packs of unlike age",
 	What:    "Compares the dates on which packs were made that are joined without diodes. It speaks if they are more than a year apart.",
 	Why:     "The older pack has less capacity and more resistance than its label; the newer one carries more of the load and of the charge.",
 	Needs:   "`made` of each pack",

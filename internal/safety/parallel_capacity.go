@@ -11,7 +11,7 @@ import (
 // parallelCapacity asks whether packs side by side are of unlike capacity.
 var parallelCapacity = &rule{each: eachVersion, judge: judgeParallelCapacity, doc: finding.Doc{
 	Name: "parallel-capacity", Signal: finding.PropertyNotice,
-	Title:   "Packs of unlike capacity side by side",
+	Title:   "Parallel packs of unlike capacity",
 	What:    "Compares the capacities of packs that are joined without diodes. It speaks if the larger holds more than 1.1 times the smaller, as a CAUTION from twice on.",
 	Why:     "Unlike packs do not share a load evenly at every moment: the smaller one reaches its own limits first, on discharge and on charge, while the sum looks well.",
 	Needs:   "`capacity` of each pack",

@@ -10,7 +10,7 @@ import (
 // parallelChemistry asks whether packs of unlike chemistry share their terminals.
 var parallelChemistry = &rule{each: eachVersion, judge: judgeParallelChemistry, doc: finding.Doc{
 	Name: "parallel-chemistry", Signal: finding.Danger,
-	Title:   "Packs of unlike chemistry side by side",
+	Title:   "Parallel packs of unlike chemistry",
 	What:    "Compares the chemistries of packs that are joined without diodes. A DANGER where a lithium-ion pack is among them and the other cells are full at another voltage, else a CAUTION; cells of one family that are full at one voltage pass for alike.",
 	Why:     "Packs side by side have one voltage. What is full for the one is overcharge or half empty for the other, and the fuller one charges the other with nothing to end it.",
 	Needs:   "`chemistry` and `joined` of each pack",

@@ -11,7 +11,7 @@ import (
 // parallelFullVoltage asks whether packs side by side are full at unlike voltages.
 var parallelFullVoltage = &rule{each: eachVersion, judge: judgeParallelFullVoltage, doc: finding.Doc{
 	Name: "parallel-full-voltage", Signal: finding.Caution,
-	Title:   "Packs side by side that are full at unlike voltages",
+	Title:   "Parallel packs with unlike full voltages",
 	What:    "Compares the charge voltages of packs of one chemistry and one number of cells in series, by the cell.",
 	Why:     "Whatever charges both charges the one less than full or the other more. Its board may end the charge of one pack alone, and join it again by itself at another voltage.",
 	Needs:   "`full` of each pack, else the chemistry's",

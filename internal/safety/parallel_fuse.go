@@ -9,7 +9,7 @@ import (
 // parallelFuse asks whether each of several packs has a fuse of its own.
 var parallelFuse = &rule{each: eachPack, judge: judgeParallelFuse, doc: finding.Doc{
 	Name: "parallel-fuse", Signal: finding.SignalWarning,
-	Title:   "A pack of several without a fuse of its own",
+	Title:   "A parallel pack without a fuse of its own",
 	What:    "Looks for a pack beside others whose `fuse` is `none`. Where the wiring is stated, the fuses in it are judged as well, by the circuit's own rules.",
 	Why:     "If one pack fails short, all others feed it. A main fuse after the joint does not see that current.",
 	Needs:   "`fuse` of each pack",

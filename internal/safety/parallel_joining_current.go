@@ -11,7 +11,7 @@ import (
 // parallelJoiningCurrent asks what flows between packs at the moment of joining.
 var parallelJoiningCurrent = &rule{each: eachVersion, judge: judgeParallelJoiningCurrent, doc: finding.Doc{
 	Name: "parallel-joining-current", Signal: finding.SignalWarning,
-	Title:   "Joining drives more into a pack than it may take",
+	Title:   "Equalising current on joining exceeds a pack's charge rating",
 	What:    "From the rest voltages at joining and the packs' resistances, computes the current of the first moment and holds it against the charging rate that the emptier pack may take.",
 	Why:     "It is a charge that nobody set. The leads' resistance makes it smaller, and a spark at the last contact is the least that it does.",
 	Needs:   "`joined-at`, `resistance`, `capacity` and `chemistry` of each pack",

@@ -10,7 +10,7 @@ import (
 // parallelOneAlone asks what happens to the other packs when one is pulled or opens under load.
 var parallelOneAlone = &rule{each: eachVersion, judge: judgeParallelOneAlone, doc: finding.Doc{
 	Name: "parallel-one-alone", Signal: finding.Caution,
-	Title:   "The packs that stay cannot carry the load alone",
+	Title:   "With one pack off, the others cannot carry the load",
 	What:    "Takes the greatest steady current of the version's runs, leaves out the pack with the greatest steady discharge, and holds the current against what the others may give.",
 	Why:     "A pack that is pulled under load, blows its fuse or opens its protection leaves everything to the rest at once. They are overloaded with nothing to show for it, or they open one after the other.",
 	Needs:   "`discharge` of every pack, and a run with currents",

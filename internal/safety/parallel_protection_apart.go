@@ -11,7 +11,7 @@ import (
 // parallelProtectionApart asks whether protections side by side open at unlike voltages.
 var parallelProtectionApart = &rule{each: eachVersion, judge: judgeParallelProtectionApart, doc: finding.Doc{
 	Name: "parallel-protection-apart", Signal: finding.Caution,
-	Title:   "Protections side by side that open at unlike voltages",
+	Title:   "Parallel packs whose protections open at unlike voltages",
 	What:    "Where no cutout ends the discharge for all, compares the voltages at which the packs' protections open, by the cell. More than 0.1 V apart is a CAUTION.",
 	Why:     "The first to open leaves the whole load to the others, which are nearly empty themselves. When it closes again it is the fuller one, and charges them.",
 	Needs:   "`opens` in the `protection` of each pack, where there is no `cutout`",

@@ -10,7 +10,7 @@ import (
 // parallelSeries asks whether packs with unlike numbers of cells in series share their terminals.
 var parallelSeries = &rule{each: eachVersion, judge: judgeParallelSeries, doc: finding.Doc{
 	Name: "parallel-series", Signal: finding.Danger,
-	Title:   "Packs with unlike numbers of cells side by side",
+	Title:   "Parallel packs with unlike numbers of cells in series",
 	What:    "Compares the cells in series of packs of one chemistry that are joined without diodes. A DANGER for lithium-ion, else a CAUTION.",
 	Why:     "The pack with more cells pours into the one with fewer until that one is overcharged. Nothing but the leads limits the current.",
 	Needs:   "`series` and `joined` of each pack",

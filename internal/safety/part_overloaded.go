@@ -17,7 +17,7 @@ var partOverloaded = &rule{each: eachVersion, judge: wiringRule{
 	remedy: first("ask less of it first: a lower setting, a lighter load. Then take a part for a greater current."),
 }.judge, doc: finding.Doc{
 	Name: "part-overloaded", Signal: finding.SignalWarning,
-	Title:   "A part carries more than it may",
+	Title:   "A part carries more than its rated current",
 	What:    "Holds the greatest current that lasts through each part of the wiring against what its maker allows. A CAUTION, and from a quarter above it on a WARNING.",
 	Why:     "A contact, socket or controller that is too small is the hottest spot of the circuit.",
 	Needs:   "`current` of each part, and an operating point that lasts",

@@ -29,7 +29,7 @@ var partPeakOverloaded = &rule{each: eachVersion, judge: wiringRule{
 	remedy: first("know where the stop is, and let go of the control at once when the wheels do not turn. Then limit the current, or take a part for a greater one."),
 }.judge, doc: finding.Doc{
 	Name: "part-peak-overloaded", Signal: finding.SignalWarning,
-	Title:   "A start, a climb or a stall asks too much of a part",
+	Title:   "Peak current exceeds a part's rating",
 	What:    "Holds the greatest current through each part at operating points that end against what its maker allows for a while, or for good where no other is stated. A NOTICE, from a quarter above it a CAUTION; of a controller one word graver.",
 	Why:     "Contacts weld and transistors fail closed. A controller that fails so gives the motors all that the packs have.",
 	Needs:   "`peak` or `current` of each part, and an operating point that ends",

@@ -28,7 +28,7 @@ var partVoltageLow = &rule{each: eachVersion, judge: wiringRule{
 	remedy: first("do not open or close it under load with full packs. Then take a part for that direct voltage."),
 }.judge, doc: finding.Doc{
 	Name: "part-voltage-low", Signal: finding.SignalWarning,
-	Title:   "A part for less voltage than the packs have",
+	Title:   "A part rated below the packs' voltage",
 	What:    "Holds the voltage at the end of charge against the direct voltage of each part. A CAUTION, of contacts a WARNING.",
 	Why:     "A contact for less voltage keeps its arc when it opens; electronics for less voltage fail.",
 	Needs:   "`volts` of each part, and the full voltage of the packs",

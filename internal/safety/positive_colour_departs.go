@@ -17,7 +17,7 @@ var positiveColourDeparts = &rule{each: eachVersion, judge: wiringRule{
 	remedy: first("put a sleeve of the right colour over both of its ends; change the lead when it is next out."),
 }.judge, doc: finding.Doc{
 	Name: "positive-colour-departs", Signal: finding.PropertyNotice,
-	Title:   "A colour that misleads",
+	Title:   "A lead's colour contradicts its polarity",
 	What:    "Looks for a lead on the positive side that departs from the colour of the others there, and for that colour on the negative side.",
 	Why:     "The next person who opens the box goes by the colours.",
 	Needs:   "`colour` of the leads",

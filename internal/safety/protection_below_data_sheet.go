@@ -11,7 +11,7 @@ import (
 // the cutout before it fails.
 var protectionBelowDataSheet = &rule{each: eachPack, judge: judgeProtectionBelowDataSheet, doc: finding.Doc{
 	Name: "protection-below-data-sheet", Signal: finding.Caution,
-	Title:   "The pack's protection would act too late",
+	Title:   "The pack's protection opens below the data sheets' floor",
 	What:    "Where a cutout ends the discharge, holds the voltage at which the pack's own protection opens against the least voltage that data sheets allow for the cells in series.",
 	Why:     "The protection is what is left when the cutout's contact sticks or somebody bridges it. If it opens below the cells' floor, it saves the wiring and not the cells.",
 	Needs:   "chemistry and cells in series of the pack, and the opening voltage of its protection",

@@ -10,7 +10,7 @@ import (
 // seen to open.
 var protectionUntested = &rule{each: eachPack, judge: judgeProtectionUntested, doc: finding.Doc{
 	Name: "protection-untested", Signal: finding.Caution,
-	Title:   "The only guard was never seen to act",
+	Title:   "The only protection against deep discharge was never tested",
 	What:    "Looks for a lithium-ion pack whose own protection is all that ends the discharge, and asks for the run, named by `tested`, in which it was seen to open.",
 	Why:     "Opening voltages are copied from labels and listings. One bench run shows whether the board opens, at what voltage, and whether it stays open.",
 	Needs:   "`tested` in the pack's `protection`, naming a run of the same vehicle",

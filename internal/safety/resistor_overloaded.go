@@ -17,7 +17,7 @@ var resistorOverloaded = &rule{each: eachVersion, judge: wiringRule{
 	remedy: first("switch it off. Take a resistor for more power, with air around it."),
 }.judge, doc: finding.Doc{
 	Name: "resistor-overloaded", Signal: finding.SignalWarning,
-	Title:   "A resistor that gets more heat than it stands",
+	Title:   "A resistor dissipates more than its rating",
 	What:    "Holds the heat in each resistor at the points that last against the power that it is made for. A CAUTION, and from twice that on a WARNING. A resistor that states none is asked for it above a quarter of a watt.",
 	Why:     "At its full power a resistor is some 200 °C hot; above it, it chars its board and its leads.",
 	Needs:   "`power` of each resistor, and an operating point that lasts",

@@ -32,7 +32,7 @@ var shortCircuit = &rule{each: eachVersion, judge: wiringRule{
 	remedy: first("take the pack off before anything else. Then open that way; contacts that must not close together need a changeover or an interlock."),
 }.judge, doc: finding.Doc{
 	Name: "short-circuit", Signal: finding.Danger,
-	Title:   "A short from one end of a pack to the other",
+	Title:   "A short circuit across a pack",
 	What:    "Tries every position of all contacts for a way from a pack's + to its - through leads, contacts, fuses and diodes alone, and looks for packs joined against each other. With the contacts as usual a DANGER, else a WARNING.",
 	Why:     "A pack that is shorted gives hundreds of amperes: metal melts, fuses burst, cells vent.",
 	Needs:   "`wiring`",

@@ -10,7 +10,7 @@ import (
 // speedAboveWanted asks whether it goes faster than its maker wants.
 var speedAboveWanted = &rule{each: eachVersion, judge: judgeSpeedAboveWanted, doc: finding.Doc{
 	Name: "speed-above-wanted", Signal: finding.Caution,
-	Title:   "Faster than its maker wants",
+	Title:   "Top speed above the one wanted",
 	What:    "Holds the computed top speed at the setting, with full packs, against `top-speed`. Speaks only beyond the uncertainty of the computed one. A NOTICE, and from a quarter above it on a CAUTION.",
 	Why:     "A setting that was found with half-full packs is faster with full ones.",
 	Needs:   "`top-speed` in `drive`; `motors`, `masses`",

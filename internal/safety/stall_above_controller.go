@@ -11,7 +11,7 @@ import (
 // stands. Where the wiring is stated, part-peak-overloaded says it.
 var stallAboveController = &rule{each: eachVersion, judge: judgeStallAboveController, doc: finding.Doc{
 	Name: "stall-above-controller", Signal: finding.SignalWarning,
-	Title:   "Held motors draw more than the controller stands",
+	Title:   "Stall current exceeds the controller's rating",
 	What:    "Holds the current of held motors at the setting, with full packs, against the controller's current. A CAUTION, and from a quarter above it on a WARNING. Only where no wiring is stated; there `part-peak-overloaded` says it.",
 	Why:     "A blocked wheel is enough. Transistors that fail mostly fail closed: the motors then get all that the packs have.",
 	Needs:   "`current` of the controller; `drive` and the plate of the motors",

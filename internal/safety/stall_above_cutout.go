@@ -11,7 +11,7 @@ import (
 // Where the wiring is stated, part-peak-overloaded and contact-overloaded say it.
 var stallAboveCutout = &rule{each: eachVersion, judge: judgeStallAboveCutout, doc: finding.Doc{
 	Name: "stall-above-cutout", Signal: finding.Caution,
-	Title:   "Held motors draw more than the cutout stands",
+	Title:   "Stall current exceeds the cutout's rating",
 	What:    "Holds what held motors draw from the packs at the setting, with full packs, against the cutout's current. A NOTICE, and from a quarter above it on a CAUTION. Only where no wiring is stated.",
 	Why:     "A contact that opens too great a direct current burns or welds, and then no longer ends a discharge.",
 	Needs:   "`current` of the cutout; `drive` and the plate of the motors",

@@ -11,7 +11,7 @@ import (
 // held. Where the wiring is stated, fuse-late-at-stall says it.
 var stallBelowFuse = &rule{each: eachVersion, judge: judgeStallBelowFuse, doc: finding.Doc{
 	Name: "stall-below-fuse", Signal: finding.Caution,
-	Title:   "No fuse opens when the motors are held",
+	Title:   "No fuse opens at the stall current",
 	What:    "Holds what held motors draw from the packs against the packs' fuses together. Only where no wiring is stated; there `fuse-late-at-stall` says it.",
 	Why:     "A fuse carries its rating for good. Held motors that draw no more burn behind it.",
 	Needs:   "`fuse` of each pack; `drive` and the plate of the motors",

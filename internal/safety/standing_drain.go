@@ -10,7 +10,7 @@ import (
 // standingDrain asks how long a full pack lasts against what draws from it at rest.
 var standingDrain = &rule{each: eachRun, judge: judgeStandingDrain, doc: finding.Doc{
 	Name: "standing-drain", Signal: finding.PropertyNotice,
-	Title:   "What is left on drains the pack",
+	Title:   "Standby current drains the pack",
 	What:    "Divides the packs' capacity by the mean current of a rest, and asks whether a full pack would be empty within 30 days.",
 	Why:     "A cutout's own current passes it even when it has opened. A vehicle that is put away after a run has far less than a full pack.",
 	Needs:   "`capacity` of every pack, and a rest with currents",

@@ -11,7 +11,7 @@ import (
 // stopFar asks how far it goes on when it is to stop.
 var stopFar = &rule{each: eachVersion, judge: judgeStopFar, doc: finding.Doc{
 	Name: "stop-far", Signal: finding.SignalWarning,
-	Title:   "A long way to a stand",
+	Title:   "A long stopping distance",
 	What:    "Holds the greatest computed stopping distance from the top speed, on the level and down the steepest climb, against 10 m. A CAUTION, and from 20 m on a WARNING.",
 	Why:     "On a garden line or a path nobody sees further ahead than that, and what stands there is mostly a child or a dog.",
 	Needs:   "`braking` in `drive`; for a vehicle that somebody rides",

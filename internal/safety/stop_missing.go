@@ -12,7 +12,7 @@ import (
 // stopMissing asks whether a hand can take the supply from the motors.
 var stopMissing = &rule{each: eachVersion, judge: judgeStopMissing, doc: finding.Doc{
 	Name: "stop-missing", Signal: finding.SignalWarning,
-	Title:   "Nothing but the controller stops it",
+	Title:   "No switch or stop besides the controller",
 	What:    "Takes every switch, emergency stop, breaker, contactor and relay out of the wiring, as if all were open, and looks whether motors and controllers are then without supply. A changeover without a middle position does not count. A WARNING; where nobody rides, a CAUTION.",
 	Why:     "Controllers fail full on. Then only a contact in the supply stops the vehicle.",
 	Needs:   "`wiring`",

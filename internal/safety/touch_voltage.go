@@ -10,7 +10,7 @@ import (
 // touchVoltage asks whether a pack that is being charged is above what may be touched.
 var touchVoltage = &rule{each: eachPack, judge: judgeTouchVoltage, doc: finding.Doc{
 	Name: "touch-voltage", Signal: finding.SignalWarning,
-	Title: "More voltage than may be touched",
+	Title: "Voltage above the limit for touchable parts",
 	What: "Holds the greatest voltage of each pack, full or while it is charged, against 30 V of direct current, and where `use` says that nothing gets wet against 60 V. Between 30 V and 60 V a CAUTION, above 60 V a WARNING, above 120 V a DANGER. " +
 		"The limits are for direct current without ripple: where the charger's output is pulsed, a CAUTION from 30 V on even in the dry.",
 	Why:     "Dry skin keeps a direct current small up to 60 V; wet hands, rain or bare feet on the ground do not. Above it a touch with both hands may stop a heart, and an arc does not go out by itself.",

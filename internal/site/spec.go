@@ -38,7 +38,7 @@ func Docs() []finding.Doc {
 			What:    "Looks at what stands after `plot:`, `table:` and `diagram:`. A run has a plot of each channel that its evidence holds (voltage, current, power, speed, temperature, duty, rotation) and, where a cutout opened, `cutout`: the voltage about the opening, enlarged. Where its version could be computed a run also has `prediction`: its voltage beside the one predicted by what had not seen the run. A run has the table `results`; a vehicle and a version have `runs`, what was measured; a version has `run-time` and `charge-time`, as they are computed. A version that states its wiring has the drawings `wiring`, the power path, and `live`, what is still live when a cutout, a stop or a switch is open.",
 			Why:     "A page with a hole in it says less than its maker meant.",
 			Example: "  ![The rebound](plot:field-2/cutout)"},
-		{Kind: finding.RuleDoc, Name: RuleNoPrediction, Level: finding.Error, Title: "A prediction that nobody computes",
+		{Kind: finding.RuleDoc, Name: RuleNoPrediction, Level: finding.Error, Title: "A question asks for a prediction that is not computed",
 			What:    "Looks at what a question names under `prediction`: a version, and the name of a running time or a charge time that is computed for it.",
 			Why:     "A page that says `not measured yet` with nothing after it helps nobody.",
 			Example: "  prediction: shunter/1-lead-acid/run-time/field-2/own"},
