@@ -58,6 +58,7 @@ var bombs = []struct {
 	{"and just above", true, pictures(1, 5793, 16, 6, 64), 1, "unreadable-picture"},
 	{"60 photos of 12 megapixels", false, photos(60), 0, ""},
 	{"6 MB of logs, 12 runs, 60 notes", true, largeJournal(60, 12, 20_000), 0, ""},
+	{"just under all of it at once", false, allOf(largeJournal(2000, notes.MaxRuns, 20), manyVersions(notes.MaxVersions-notes.MaxRuns/20), manyTexts(2), photos(20)), 0, ""},
 }
 
 func bombNote(dir, name, body string) error {
@@ -187,6 +188,18 @@ func photos(n int) func(string) error {
 	}
 }
 
+// allOf are the bombs of several limits in one journal.
+func allOf(all ...func(string) error) func(string) error {
+	return func(dir string) error {
+		for _, make := range all {
+			if err := make(dir); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+}
+
 func shownIn(dir string, n int, ending string, make func(int) ([]byte, error)) error {
 	body := ""
 	for k := range n {
@@ -300,7 +313,7 @@ func TestBombs(t *testing.T) {
 			if err := c.make(dir); err != nil {
 				t.Fatal(err)
 			}
-			e := child{dir: parent, most: 10 * time.Minute}.run(t, "publish", dir, "--to", filepath.Join(parent, "site"), "--no-store")
+			e := child{dir: parent, most: 40 * time.Minute}.run(t, "publish", dir, "--to", filepath.Join(parent, "site"), "--no-store")
 			if e.status != c.status || !strings.Contains(e.all(), c.rule) || c.rule != "" && !strings.Contains(e.all(), "remedy: ") {
 				t.Errorf("status %d, want %d and %s: %s", e.status, c.status, c.rule, clippedTo(e.all(), 1500))
 			}

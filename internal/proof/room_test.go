@@ -94,9 +94,13 @@ func settled(t *testing.T, when string, most uint64) {
 	t.Errorf("%s: %d MiB are held, want at most %d", when, heap()>>20, most>>20)
 }
 
-// connections is how many come at once: a sample, or as many as VOLTWRIGHT_CONNECTIONS says.
+// connections is how many come at once: a sample, a smaller one where tests are to be short, or as many as VOLTWRIGHT_CONNECTIONS
+// says.
 func connections(t *testing.T) int {
 	n := 3000
+	if testing.Short() {
+		n = 4 * maxConnections
+	}
 	if asked := os.Getenv("VOLTWRIGHT_CONNECTIONS"); asked != "" {
 		var err error
 		if n, err = strconv.Atoi(asked); err != nil {

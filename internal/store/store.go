@@ -4,8 +4,8 @@
 // that it is never stale. The folder may be deleted at any moment. An entry that is damaged, and a folder that cannot be
 // read or written, cost time and nothing else. Entries that were not used for some days are removed.
 //
-// The folder is that of github.com/rogpeppe/go-internal/cache: entries are found by a checksum, written beside their place and
-// renamed, and checked when they are read.
+// The folder is that of github.com/rogpeppe/go-internal/cache: entries are found by a checksum, written in their place with the
+// last byte last, and held against length and checksum when they are read: one of which the writing was cut off is not found.
 package store
 
 import (
