@@ -54,17 +54,42 @@ func shownPoint(w *wiring.Analysis) *circuit.Solution {
 // drawer draws one of a version's drawings with given options.
 type drawer struct {
 	name  string // of its files, without the ending
-	draw  func(diagram.Options) diagram.Drawing
+	draw  func(diagram.Options) drawn
 	says  string // of the figure
 	live  bool   // what stays live, which its legend says only to those who see all of it
 	brief string // of the figure with numbers alone; "" where it says the same
 	more  bool   // with everything written it says more than with numbers alone
 }
 
+// drawn is what a page takes of a drawing.
+type drawn struct {
+	SVG         []byte
+	Width       float64 // as diagram.Drawing has it
+	Description string
+}
+
+// drawKept draws, or takes what was drawn before of the same.
+func drawKept(steps Steps, step string, draw func() diagram.Drawing, of ...any) drawn {
+	var out drawn
+	compute := func() error {
+		d := draw()
+		out = drawn{d.SVG, d.Width, d.Description}
+		return nil
+	}
+	if steps == nil {
+		_ = compute() // it has no error
+	} else {
+		_ = steps.Keep(step, &out, compute, of...)
+	}
+	return out
+}
+
 // drawers are the drawings of a version: the power path, then what stays live as each cutout or stop is opened.
-func drawers(w *wiring.Analysis) (power drawer, live []drawer) {
+func drawers(w *wiring.Analysis, steps Steps) (power drawer, live []drawer) {
 	at := shownPoint(w)
-	power = drawer{name: "power-path", draw: func(o diagram.Options) diagram.Drawing { return diagram.Power(w.Circuit, at, o) }, says: "The power path, drawn from the wiring as it is specified.",
+	power = drawer{name: "power-path", draw: func(o diagram.Options) drawn {
+		return drawKept(steps, "power path", func() diagram.Drawing { return diagram.Power(w.Circuit, at, o) }, w.Circuit, at, o)
+	}, says: "The power path, drawn from the wiring as it is specified.",
 		brief: "The power path, drawn from the wiring as it is specified, the leads by their numbers and colours.", more: true}
 	if at != nil {
 		power.says = fmt.Sprintf("The power path, drawn from the wiring as it is specified. Currents, where they are written, are those at the point %s.", at.Point.Name)
@@ -74,7 +99,9 @@ func drawers(w *wiring.Analysis) (power drawer, live []drawer) {
 		if len(w.Live) > 1 {
 			name = fmt.Sprintf("still-live-%d", i+1)
 		}
-		live = append(live, drawer{name: name, draw: func(o diagram.Options) diagram.Drawing { return diagram.Live(w.Circuit, l, o) }, live: true,
+		live = append(live, drawer{name: name, live: true, draw: func(o diagram.Options) drawn {
+			return drawKept(steps, "still live", func() diagram.Drawing { return diagram.Live(w.Circuit, l, o) }, w.Circuit, l, o)
+		},
 			says: fmt.Sprintf("What is still live with %s open, and the way back.", w.Circuit.Parts[l.Opened].Name)})
 	}
 	return power, live
@@ -132,7 +159,7 @@ func (b *builder) drawingFiles(s *sheet, v *journal.Version, d drawer) ([]fileLi
 // drawings puts a version's drawings on its page.
 func (b *builder) drawings(s *sheet, v *journal.Version, view *wiringView) error {
 	w := b.wired(v)
-	power, live := drawers(w)
+	power, live := drawers(w, b.in.Steps)
 	view.Drawing = power.figure(s, b.drawingWords(v, powerDrawing))
 	s.showOf(notes.DiagramScheme, powerDrawing, v.Path(), view.Drawing.caption)
 	var err error
@@ -170,7 +197,7 @@ func (b *builder) drawingWords(v *journal.Version, name string) string {
 
 // sheetDrawing is the power path for a sheet of its own.
 func (b *builder) sheetDrawing(s *sheet, v *journal.Version) *drawing {
-	power, _ := drawers(b.wired(v))
+	power, _ := drawers(b.wired(v), b.in.Steps)
 	c := s.figure(power.name)
 	o := diagram.Options{ID: c.Anchor + "-full"}
 	d, says := power.draw(o), power.says
@@ -205,7 +232,7 @@ func (w *writer) diagramEmbed(e *notes.Embed) (template.HTML, bool, error) {
 		w.notShown(e, "there is no wiring to draw", "add `wiring:` to "+path.Base(t.Version.Note.Path)+" of that version, or take the drawing out.")
 		return "", false, nil
 	}
-	power, live := drawers(wired)
+	power, live := drawers(wired, w.in.Steps)
 	if t.Name == powerDrawing {
 		live = []drawer{power}
 	}

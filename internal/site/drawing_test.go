@@ -50,7 +50,7 @@ func TestDrawingsOfAVersion(t *testing.T) {
 		if bench := drawingsOf(docs["cart/2-second/bench-sheet/index.html"]); len(bench["fig-power-path"]) != 1 {
 			t.Errorf("the bench sheet has %v", bench)
 		}
-		_, live := drawers(w)
+		_, live := drawers(w, nil)
 		names := []string{"power-path"}
 		for _, l := range live {
 			names = append(names, l.name)
