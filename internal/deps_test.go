@@ -27,6 +27,7 @@ var layers = map[string][]string{
 	"internal/svg":       {},
 	"internal/register":  {}, // finished pages in, an index and a register out; it knows no vehicle, so that whatever a page says is taken alike
 	"internal/store":     {}, // results of steps, kept between runs of the program; it knows none of them
+	"internal/progress":  {}, // how far long work is, in words that a command chooses
 	"internal/outgoing":  {}, // bytes of a file in, what may leave the journal out; it knows no note
 	"themes":             {},
 
@@ -72,17 +73,17 @@ var layers = map[string][]string{
 	"internal/journal": {"internal/outgoing", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/reference", "internal/quantity", "internal/finding"},
 
 	// The only place that orders the computing. It takes what a step came to from the store.
-	"internal/study": {"internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/runlog", "internal/notes", "internal/store", "internal/finding"},
+	"internal/study": {"internal/progress", "internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/runlog", "internal/notes", "internal/store", "internal/finding"},
 
 	// Rule sets.
 	"internal/safety":   {"internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/reference", "internal/quantity", "internal/finding"},
 	"internal/evidence": {"internal/journal", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
 
 	// Output.
-	"internal/site": {"internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/record", "internal/drive", "internal/circuit", "internal/diagram", "internal/notes", "internal/runlog", "internal/chart", "internal/compare", "internal/whole", "internal/outgoing", "internal/register", "internal/reference", "internal/quantity", "internal/finding", "themes"},
+	"internal/site": {"internal/progress", "internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/record", "internal/drive", "internal/circuit", "internal/diagram", "internal/notes", "internal/runlog", "internal/chart", "internal/compare", "internal/whole", "internal/outgoing", "internal/register", "internal/reference", "internal/quantity", "internal/finding", "themes"},
 
 	// It takes the site's files as app hands them over, and knows no page.
-	"internal/archive": {"internal/journal", "internal/notes", "internal/whole", "internal/outgoing", "internal/finding"},
+	"internal/archive": {"internal/progress", "internal/journal", "internal/notes", "internal/whole", "internal/outgoing", "internal/finding"},
 
 	// The first journal of a maker and the next version or run of a journal: text from text, and a folder of it.
 	"internal/begin": {"internal/journal", "internal/notes", "internal/whole"},
@@ -98,7 +99,7 @@ var layers = map[string][]string{
 	"internal/demo/generate": {"internal/demo"},
 
 	// Only app knows everyone, and main knows only app.
-	"internal/app": {"internal/study", "internal/store", "internal/site", "internal/proof", "internal/archive", "internal/begin", "internal/schema", "internal/safety", "internal/evidence", "internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/record", "internal/battery", "internal/circuit", "internal/drive", "internal/notes",
+	"internal/app": {"internal/progress", "internal/study", "internal/store", "internal/site", "internal/proof", "internal/archive", "internal/begin", "internal/schema", "internal/safety", "internal/evidence", "internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/record", "internal/battery", "internal/circuit", "internal/drive", "internal/notes",
 		"internal/runlog", "internal/whole", "internal/quantity", "internal/finding", "themes", "internal/compare"},
 	"cmd/voltwright": {"internal/app"},
 }
@@ -114,6 +115,7 @@ var owners = []struct {
 	{"github.com/goccy/go-yaml", []string{"internal/notes", "internal/safety/safetytest"}, "YAML is read in one place, strictly; the corpus of safety alone changes it"},
 	{"github.com/go-echarts", []string{"internal/chart"}, "chart options are built in one place"},
 	{"github.com/yuin/goldmark", []string{"internal/notes", "internal/site"}, "syntax in notes, HTML in site"},
+	{"golang.org/x/term", []string{"internal/app"}, "what is drawn on a terminal is the command's"},
 	{"github.com/spf13/cobra", []string{"internal/app"}, "commands are app's"},
 	{"html/template", []string{"internal/site", "internal/proof"}, "HTML is site's, and the band over it proof's"},
 	{"golang.org/x/net", []string{"internal/archive", "internal/proof", "internal/register"}, "finished pages are changed for a bag and for a trial print, and what they say is read in one place"},

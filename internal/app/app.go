@@ -69,8 +69,10 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	root := newRoot()
 	root.SetArgs(args)
 	root.SetIn(stdin)
-	out := &output{to: stdout}
-	said := &output{to: stderr}
+	line := newProgressLine(stderr)
+	defer line.end()
+	out := &output{to: stdout, line: line}
+	said := &output{to: stderr, line: line}
 	root.SetOut(out)
 	root.SetErr(said)
 	err := root.Execute()

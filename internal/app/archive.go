@@ -13,14 +13,13 @@ import (
 	"voltwright/internal/archive"
 	"voltwright/internal/finding"
 	"voltwright/internal/site"
-	"voltwright/internal/store"
 	"voltwright/internal/whole"
 )
 
 // archiveFlags are the options of archive as they are written.
 type archiveFlags struct {
 	dir, to, verify, format string
-	store                   func() *store.Store
+	means                   func() means
 }
 
 func newArchive() *cobra.Command {
@@ -63,7 +62,7 @@ altered or not listed; the exit status is 1 then.`,
 	}
 	fl := c.Flags()
 	fl.SortFlags = false
-	f.store = keeping(c)
+	f.means = keeping(c)
 	fl.StringVar(&f.dir, "journal", f.dir, "`FOLDER` of the journal")
 	fl.StringVar(&f.to, "to", "", "`FOLDER` to write the bag to; VEHICLE-VERSION-bag if none is named")
 	fl.StringVar(&f.verify, "verify", "", "check the bag in `FOLDER`")
@@ -77,7 +76,7 @@ altered or not listed; the exit status is 1 then.`,
 
 // write makes the bag of a version.
 func (f *archiveFlags) write(stdout, stderr io.Writer, args []string) error {
-	in, err := readJournal(f.dir, f.store())
+	in, err := readJournal(f.dir, f.means())
 	if err != nil {
 		return err
 	}
@@ -114,7 +113,7 @@ func (f *archiveFlags) write(stdout, stderr io.Writer, args []string) error {
 		Program: program(), Method: site.Explaining, Shared: site.SharedFolder,
 	})
 	if err == nil {
-		err = bag.Write(to)
+		err = bag.Write(to, in.told)
 	}
 	if errors.Is(err, whole.ErrTaken) {
 		return unreached(fmt.Errorf("%w; name another folder with --to", err))

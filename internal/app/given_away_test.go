@@ -214,7 +214,7 @@ func TestNothingIsGivenAway(t *testing.T) {
 // printTrial writes the files of a trial print, and what it says of them.
 func printTrial(t *testing.T, dir, to string) {
 	t.Helper()
-	p := setPrint(dir, nil)
+	p := setPrint(dir, means{})
 	pages, ok := p.Site.(*site.Pages)
 	if !ok || pages == nil {
 		t.Fatalf("there is no trial print: %+v", p.Remarks)

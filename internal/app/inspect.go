@@ -11,7 +11,6 @@ import (
 
 	"voltwright/internal/evidence"
 	"voltwright/internal/finding"
-	"voltwright/internal/store"
 )
 
 // defaultJournal is the folder that inspect and publish read if none is named.
@@ -19,7 +18,7 @@ const defaultJournal = "content"
 
 func newInspect() *cobra.Command {
 	format, unbound, outgoing := "lines", false, false
-	var kept func() *store.Store
+	var kept func() means
 	c := &cobra.Command{
 		Use:   "inspect [JOURNAL] [options]",
 		Short: "Read and compute a journal and say what is wrong with it; writes nothing",

@@ -10,6 +10,7 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
+	"voltwright/internal/progress"
 	"voltwright/internal/quantity"
 	"voltwright/internal/runlog"
 )
@@ -94,6 +95,7 @@ func measure(c *cobra.Command, path string, f *measureFlags) error {
 		}
 		log = file
 	}
+	log = heard(c, log, options)
 	result, found, err := runlog.Measure(finding.NewStream(name), log, options)
 	if err != nil {
 		return unreached(err)
@@ -118,6 +120,20 @@ func measure(c *cobra.Command, path string, f *measureFlags) error {
 		return nil
 	}
 	return tell(c.ErrOrStderr(), &list)
+}
+
+// heard is a log of which the terminal hears how much is read.
+func heard(c *cobra.Command, log io.Reader, o runlog.Options) io.Reader {
+	size := int64(0)
+	if file, ok := log.(*os.File); ok {
+		if info, err := file.Stat(); err == nil && info.Mode().IsRegular() {
+			size = info.Size()
+		}
+	}
+	if o.Part != "" { // it is read twice
+		size *= 2
+	}
+	return progress.Read(log, lineOf(c).report().Begin(progress.Measuring, size))
 }
 
 // tell prints findings and turns errors among them into the exit status.

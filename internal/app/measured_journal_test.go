@@ -27,7 +27,7 @@ func TestMeasuredJournal(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := site.Write(dir, all.pages); err != nil {
+	if _, err := site.Write(dir, all.pages, nil); err != nil {
 		t.Fatal(err)
 	}
 	rows := recorded.Rows(t, filepath.Join(measuredJournal, "stated.csv"))

@@ -15,6 +15,7 @@ type output struct {
 	to   io.Writer
 	err  error
 	rest []byte // the beginning of a character whose end is still to come
+	line *progressLine
 }
 
 func (o *output) Write(p []byte) (int, error) {
@@ -39,6 +40,7 @@ func (o *output) print(p []byte) error {
 	if len(p) == 0 {
 		return nil
 	}
+	o.line.clear(p[len(p)-1] != '\n')
 	_, err := o.to.Write(p)
 	if errors.Is(err, syscall.EPIPE) {
 		return nil

@@ -6,8 +6,8 @@ import (
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/predict"
+	"voltwright/internal/progress"
 	"voltwright/internal/safety"
-	"voltwright/internal/store"
 	"voltwright/internal/study"
 )
 
@@ -19,20 +19,23 @@ type inspected struct {
 	journal  *journal.Journal // the study's
 	results  *journal.Results // the study's
 	findings finding.List
+	told     progress.Report // hears how far it is
 }
 
 // readJournal takes a journal through the pipeline up to its results. The error says
 // that the folder could not be read at all; whatever is wrong inside it is a
-// finding. A nil store computes everything.
-func readJournal(dir string, s *store.Store) (*inspected, error) {
+// finding.
+func readJournal(dir string, m means) (*inspected, error) {
+	m.told().Begin(progress.Reading, 0)
 	folder, err := openJournal(dir)
 	if err != nil {
 		return nil, err
 	}
-	in := &inspected{dir: dir, folder: folder}
+	in := &inspected{dir: dir, folder: folder, told: m.told()}
 	in.journal = journal.Load(folder, &in.findings)
 	unusedThemeFiles(folder, &in.findings)
-	in.study = study.New(folder, in.journal, s)
+	in.study = study.New(folder, in.journal, m.store)
+	in.study.Told = in.told
 	in.results = in.study.Results
 	in.study.Measure(&in.findings)
 	return in, nil
@@ -43,6 +46,7 @@ func readJournal(dir string, s *store.Store) (*inspected, error) {
 // sentence against the lot.
 func judge(in *inspected) {
 	compute(in)
+	in.told.Begin(progress.Judging, 0)
 	safety.Judge(in.journal, in.results, &in.findings) // first: a false sentence takes no value from a rule
 	evidence.Judge(in.journal, in.results, &in.findings)
 }

@@ -15,7 +15,6 @@ import (
 	"voltwright/internal/notes"
 	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
-	"voltwright/internal/store"
 	"voltwright/internal/study"
 	"voltwright/internal/wiring"
 )
@@ -25,7 +24,7 @@ type predictFlags struct {
 	format, dir, load, like, duty, payload, temperature string
 	set                                                 []string
 	pack                                                packFlags
-	store                                               func() *store.Store
+	means                                               func() means
 }
 
 // packFlags state a pack where there is no journal.
@@ -67,7 +66,7 @@ Without a journal, --chemistry, --series, --capacity and --load are enough.`,
 	}
 	fl := c.Flags()
 	fl.SortFlags = false
-	f.store = keeping(c)
+	f.means = keeping(c)
 	fl.StringVar(&f.dir, "journal", f.dir, "`FOLDER` of the journal")
 	fl.StringArrayVar(&f.set, "set", nil, "`KEY=VALUE` instead of what the front matter says, e.g. packs.1.capacity=\"30 Ah\"; may be given often")
 	fl.StringVar(&f.load, "load", "", "a steady load instead of those of the runs: a current, a power or a resistance, `VALUE` with its unit, e.g. \"8 A\"")
@@ -298,7 +297,9 @@ func (f *predictFlags) fromJournal(args []string, o predict.Options, found *find
 	if err != nil {
 		return "", nil, moved{}, err
 	}
-	s := study.New(folder, j, f.store())
+	m := f.means()
+	s := study.New(folder, j, m.store)
+	s.Told = m.told()
 	s.MeasureOf(version, &all)
 	for _, x := range all.Sorted() { // what is wrong elsewhere in the journal does not bear on the version
 		if x.Level == finding.Error && x.Span.Source != nil && strings.HasPrefix(x.Span.Source.Name, version.Path()+"/") {

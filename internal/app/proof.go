@@ -23,7 +23,6 @@ import (
 	"voltwright/internal/notes"
 	"voltwright/internal/proof"
 	"voltwright/internal/site"
-	"voltwright/internal/store"
 )
 
 // defaultPort is where a trial print is served if nothing else is said, so that a page that is open finds the next one.
@@ -35,7 +34,7 @@ const betweenLooks = 250 * time.Millisecond
 
 func newProof() *cobra.Command {
 	port := defaultPort
-	var kept func() *store.Store
+	var kept func() means
 	c := &cobra.Command{
 		Use:   "proof [JOURNAL] [options]",
 		Short: "Show the maker a trial print in the browser, set anew at every change",
@@ -60,7 +59,7 @@ JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 }
 
 // serveProof serves trial prints until the context ends.
-func serveProof(ctx context.Context, stdout, stderr io.Writer, s *store.Store, dir string, port int, asked bool) error {
+func serveProof(ctx context.Context, stdout, stderr io.Writer, m means, dir string, port int, asked bool) error {
 	if port < 0 || port > 65535 {
 		return usage("--port takes a number from 0 to 65535, not %d", port)
 	}
@@ -76,7 +75,7 @@ func serveProof(ctx context.Context, stdout, stderr io.Writer, s *store.Store, d
 	}
 	at := "http://" + l.Addr().String() + base
 	desk := proof.Desk{Base: base, Between: betweenLooks,
-		Set:   func() proof.Print { return setPrint(dir, s) },
+		Set:   func() proof.Print { return setPrint(dir, m) },
 		Looks: func() string { return looks(dir) }, Listen: func() (proof.Listener, error) { return proof.Listen(dir) },
 		Told: func(c proof.Change) { tellChange(stdout, stderr, at, c) },
 	}
@@ -133,9 +132,10 @@ func looks(dir string) string {
 
 // setPrint makes a print of a journal as it stands. Pages are laid out unless the notes themselves have errors: a false
 // sentence or an unanswered DANGER keeps a journal from being published, and has to be seen where it stands.
-func setPrint(dir string, s *store.Store) proof.Print {
+func setPrint(dir string, m means) proof.Print {
 	p := proof.Print{Rule: site.RuleAddress}
-	in, err := readJournal(dir, s)
+	defer m.line.end()
+	in, err := readJournal(dir, m)
 	if err != nil {
 		p.Summary = "The journal could not be read."
 		gone := finding.Finding{Rule: notes.RuleUnreadable, Level: finding.Error, Text: err.Error(), Remedy: "see that the folder is there and may be read."}

@@ -44,7 +44,7 @@ func proveAt(t *testing.T, dir string, port int) (*trial, func()) {
 	ctx, cancel := context.WithCancel(context.Background())
 	ended := make(chan error, 1)
 	go func() {
-		ended <- serveProof(ctx, w, tr.err, nil, dir, port, true)
+		ended <- serveProof(ctx, w, tr.err, means{}, dir, port, true)
 		w.Close()
 	}()
 	go func() {
@@ -134,7 +134,7 @@ func TestTrialPrintIsTheSite(t *testing.T) {
 	t.Chdir(t.TempDir())
 	before := looks(dir)
 	tr := prove(t, dir)
-	if err := (publishing{dir: dir, to: filepath.Join(t.TempDir(), "site")}).publish(io.Discard, io.Discard, nil); err != nil {
+	if err := (publishing{dir: dir, to: filepath.Join(t.TempDir(), "site")}).publish(io.Discard, io.Discard, means{}); err != nil {
 		t.Fatal(err)
 	}
 	in, err := read(dir)
@@ -204,7 +204,7 @@ func TestTrialPrintOfWhatWouldNotBePublished(t *testing.T) {
 
 	change(starterVersion, "[2 h 34 min]", "[1 h 34 min]", "charger: {chemistry: lfp, voltage: 14.4 V", "charger: {chemistry: lfp, voltage: 16.9 V")
 	step("3", "", "Open DANGER and WARNING across the vehicles: 1", "DANGER, not answered", "16.9 V", "#callout-charge-voltage-high", "The platform trolley, version 1")
-	if err := (publishing{dir: dir, to: filepath.Join(t.TempDir(), "site")}).publish(io.Discard, io.Discard, nil); err == nil {
+	if err := (publishing{dir: dir, to: filepath.Join(t.TempDir(), "site")}).publish(io.Discard, io.Discard, means{}); err == nil {
 		t.Error("publish does not refuse what the trial print says it would")
 	}
 	if page := tr.page(starterPage); !strings.Contains(page, `<li class="callout" id="callout-charge-voltage-high">`) {
@@ -335,7 +335,7 @@ func TestPortOfATrialPrint(t *testing.T) {
 	}
 	defer taken.Close()
 	port := taken.Addr().(*net.TCPAddr).Port
-	err = serveProof(context.Background(), io.Discard, io.Discard, nil, dir, port, true)
+	err = serveProof(context.Background(), io.Discard, io.Discard, means{}, dir, port, true)
 	if e, ok := err.(*statusError); !ok || e.status != Unreached || !strings.Contains(err.Error(), "name another with --port") {
 		t.Errorf("a port that is taken: %v", err)
 	}
@@ -349,11 +349,11 @@ func TestPortOfATrialPrint(t *testing.T) {
 		t.Errorf("in place of a port that is taken: %s, after %q", l.Addr(), told.String())
 	}
 	for _, port := range []int{-1, 65536} {
-		if e, ok := serveProof(context.Background(), io.Discard, io.Discard, nil, dir, port, true).(*statusError); !ok || e.status != Usage {
+		if e, ok := serveProof(context.Background(), io.Discard, io.Discard, means{}, dir, port, true).(*statusError); !ok || e.status != Usage {
 			t.Errorf("port %d is taken for one", port)
 		}
 	}
-	if e, ok := serveProof(context.Background(), io.Discard, io.Discard, nil, t.TempDir(), 0, true).(*statusError); !ok || e.status != Unreached {
+	if e, ok := serveProof(context.Background(), io.Discard, io.Discard, means{}, t.TempDir(), 0, true).(*statusError); !ok || e.status != Unreached {
 		t.Error("a folder that is no journal is served")
 	}
 }

@@ -12,7 +12,6 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/site"
-	"voltwright/internal/store"
 	"voltwright/internal/whole"
 )
 
@@ -22,7 +21,7 @@ const defaultSite = "site"
 
 func newPublish() *cobra.Command {
 	p := publishing{to: defaultSite}
-	var kept func() *store.Store
+	var kept func() means
 	c := &cobra.Command{
 		Use:   "publish [JOURNAL] [options]",
 		Short: "Inspect a journal, then write its site; an error leaves the old site whole",
@@ -59,11 +58,11 @@ type publishing struct {
 	list    bool     // print what became of the site's files
 }
 
-func (p publishing) publish(stdout, stderr io.Writer, s *store.Store) error {
+func (p publishing) publish(stdout, stderr io.Writer, m means) error {
 	if err := apart(p.dir, "site", p.to); err != nil {
 		return err
 	}
-	in, err := readJournal(p.dir, s)
+	in, err := readJournal(p.dir, m)
 	if err != nil {
 		return err
 	}
@@ -85,7 +84,7 @@ func (p publishing) publish(stdout, stderr io.Writer, s *store.Store) error {
 		fmt.Fprintf(stderr, "Nothing was written: %s. The site in %s is as it was.\n", verdict(&in.findings), p.to)
 		return foundErrors
 	}
-	done, err := site.Write(p.to, pages)
+	done, err := site.Write(p.to, pages, in.told)
 	if err != nil {
 		return unreached(err)
 	}
@@ -153,6 +152,7 @@ func lay(in *inspected, open func(path string) (io.ReadCloser, error)) (*site.Pa
 		Themes:   layeredThemes{in.folder},
 		Version:  Version,
 		Steps:    in.study,
+		Told:     in.told,
 	})
 	in.findings.Add(found...)
 	return pages, err

@@ -14,7 +14,6 @@ import (
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/predict"
-	"voltwright/internal/store"
 )
 
 // replyWords are the lengths of a reply that can be asked for.
@@ -22,7 +21,7 @@ var replyWords = []string{strconv.Itoa(evidence.SentenceWords), strconv.Itoa(evi
 
 func newReply() *cobra.Command {
 	words, dir := strconv.Itoa(evidence.ParagraphWords), defaultJournal
-	var kept func() *store.Store
+	var kept func() means
 	c := &cobra.Command{
 		Use:   "reply QUESTION [options]",
 		Short: "Give a question's answer as plain text with its link, to paste under a comment",
@@ -60,8 +59,8 @@ QUESTION is the name of its file, without questions/ and .md.`,
 	return c
 }
 
-func reply(stdout, stderr io.Writer, s *store.Store, dir, name string, most int) error {
-	in, err := readJournal(dir, s)
+func reply(stdout, stderr io.Writer, m means, dir, name string, most int) error {
+	in, err := readJournal(dir, m)
 	if err != nil {
 		return err
 	}

@@ -22,4 +22,4 @@ func TestMain(m *testing.M) {
 }
 
 // read is a journal with everything computed anew.
-func read(dir string) (*inspected, error) { return readJournal(dir, nil) }
+func read(dir string) (*inspected, error) { return readJournal(dir, means{}) }

@@ -9,12 +9,11 @@ import (
 	"github.com/spf13/cobra"
 
 	"voltwright/internal/journal"
-	"voltwright/internal/store"
 )
 
 func newValues() *cobra.Command {
 	format, dir := "table", defaultJournal
-	var kept func() *store.Store
+	var kept func() means
 	c := &cobra.Command{
 		Use:   "values [PLACE] [options]",
 		Short: "List every value that a sentence can be bound to, with what it is now",
@@ -59,8 +58,8 @@ func titleOf(p journal.Place) string {
 	}
 }
 
-func listValues(w io.Writer, s *store.Store, dir, place, format string) error {
-	in, err := readJournal(dir, s)
+func listValues(w io.Writer, m means, dir, place, format string) error {
+	in, err := readJournal(dir, m)
 	if err != nil {
 		return err
 	}

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"voltwright/internal/progress"
 	"voltwright/internal/whole"
 )
 
@@ -49,8 +50,8 @@ func (b *Bag) Paths() []string {
 }
 
 // Write writes the bag to the folder dir, whose parent must exist: whole or not at all. The error wraps whole.ErrTaken
-// if dir holds anything. The checksums are those of the bytes that were written, not of a second reading.
-func (b *Bag) Write(dir string) error {
+// if dir holds anything. told hears how many files are written. The checksums are those of the bytes that were written, not of a second reading.
+func (b *Bag) Write(dir string, told progress.Report) error {
 	w := &writing{bag: b, sums: map[string]map[string][]byte{}}
 	paths := []string{declarationFile}
 	for _, p := range b.Paths() {
@@ -62,7 +63,11 @@ func (b *Bag) Write(dir string) error {
 			paths = append(paths, prefix+a+".txt")
 		}
 	}
-	return whole.Folder(dir, paths, w.open)
+	done := told.Begin(progress.Writing, int64(len(paths)))
+	return whole.Folder(dir, paths, func(name string) (io.ReadCloser, error) {
+		done(1)
+		return w.open(name)
+	})
 }
 
 // writing makes the files of a bag one after the other; manifests come after what they list.

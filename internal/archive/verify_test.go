@@ -25,7 +25,7 @@ func packed(t *testing.T) string {
 		}
 	}
 	dir := filepath.Join(t.TempDir(), "bag")
-	if err := b.Write(dir); err != nil {
+	if err := b.Write(dir, nil); err != nil {
 		t.Fatal(err)
 	}
 	return dir
@@ -94,7 +94,7 @@ func TestWrittenBagIsSound(t *testing.T) {
 	if !strings.Contains(text(t, dir, "manifest-sha256.txt"), "  data/100%25 ø.txt\n") {
 		t.Error("the percent sign is not encoded")
 	}
-	if err := (&Bag{}).Write(dir); !errors.Is(err, whole.ErrTaken) {
+	if err := (&Bag{}).Write(dir, nil); !errors.Is(err, whole.ErrTaken) {
 		t.Errorf("a bag was written over another: %v", err)
 	}
 }
@@ -254,7 +254,7 @@ func TestFilesThatCannotBeReadStopABag(t *testing.T) {
 	if err := b.put("a.txt", func() (io.ReadCloser, error) { return nil, fmt.Errorf("gone") }); err != nil {
 		t.Fatal(err)
 	}
-	if err := b.Write(filepath.Join(parent, "bag")); err == nil {
+	if err := b.Write(filepath.Join(parent, "bag"), nil); err == nil {
 		t.Error("a bag was written without its file")
 	}
 	if left := filesOf(t, parent); len(left) > 0 {

@@ -11,7 +11,7 @@ import (
 func TestPagesAreValidHTML(t *testing.T) {
 	journals(t, func(t *testing.T, p *Pages, docs map[string]*document) {
 		dir := filepath.Join(t.TempDir(), "site")
-		if _, err := Write(dir, p); err != nil {
+		if _, err := Write(dir, p, nil); err != nil {
 			t.Fatal(err)
 		}
 		browsertest.ValidHTML(t, dir)

@@ -25,7 +25,7 @@ func TestBrowserShowsWhatIsMissingAsASheet(t *testing.T) {
 	stated, _ := build(t, input(t, demoJournal))
 	unstated, _ := build(t, input(t, nameless))
 	disk := filepath.Join(t.TempDir(), "site")
-	if _, err := Write(disk, stated); err != nil {
+	if _, err := Write(disk, stated, nil); err != nil {
 		t.Fatal(err)
 	}
 	demo, folder := serve(t, stated, "/quillet-bank/"), serve(t, unstated, "/some/folder/")

@@ -12,13 +12,16 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
+	"voltwright/internal/progress"
 	"voltwright/internal/runlog"
 )
 
 // publishLogs puts the log of every run on the site as it may be published.
 func (b *builder) publishLogs() {
 	zones := b.zones()
+	done := b.in.Told.Begin(progress.Cleaning, int64(len(b.logs)))
 	for _, r := range b.logs {
+		done(1)
 		from := r.Log.Path
 		if _, done := b.logOf[from]; done {
 			continue

@@ -177,7 +177,7 @@ func TestBrowserSearches(t *testing.T) {
 	ctx, said := browsertest.Open(t)
 	p, _ := build(t, input(t, demoJournal))
 	disk := filepath.Join(t.TempDir(), "site")
-	if _, err := Write(disk, p); err != nil {
+	if _, err := Write(disk, p, nil); err != nil {
 		t.Fatal(err)
 	}
 	docs := documents(t, p)

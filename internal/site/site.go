@@ -13,6 +13,7 @@ import (
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
+	"voltwright/internal/progress"
 	"voltwright/internal/runlog"
 )
 
@@ -23,9 +24,10 @@ type Input struct {
 	Findings []finding.Finding // what inspection said, printed on the pages that it concerns
 	Docs     []finding.Doc     // the rules and formulas of the method page, in printing order
 	Open     func(path string) (io.ReadCloser, error)
-	Themes   fs.FS  // the journal's own themes folder laid over themes.FS; nil for themes.FS alone
-	Version  string // of the program
-	Steps    Steps  // what is kept of earlier times; nil keeps nothing
+	Themes   fs.FS           // the journal's own themes folder laid over themes.FS; nil for themes.FS alone
+	Version  string          // of the program
+	Steps    Steps           // what is kept of earlier times; nil keeps nothing
+	Told     progress.Report // hears how far it is
 }
 
 // Paths of the pages that every site has.
@@ -63,12 +65,14 @@ func Build(in Input) (*Pages, []finding.Finding, error) {
 	b.plan()
 	b.publishLogs()
 	b.tellPositions()
+	done := in.Told.Begin(progress.LayingOut, int64(len(b.plans)))
 	for i, p := range b.plans {
 		s := p.sheet
 		s.Block.Sheet, s.Block.Sheets = i+1, len(b.plans)
 		if err := b.finish(p); err != nil {
 			return nil, nil, err
 		}
+		done(1)
 	}
 	if err := b.securityText(); err != nil {
 		return nil, nil, err

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 
+	"voltwright/internal/progress"
 	"voltwright/internal/whole"
 )
 
@@ -23,14 +24,15 @@ var owned = whole.Owned{
 }
 
 // Write writes the site to the folder dir, whose parent must exist, in place of the site that stands there. It may remove
-// what it wrote itself, known from its list, and nothing else; see whole.Replace.
+// what it wrote itself, known from its list, and nothing else; see whole.Replace. told hears how many of the files are in their places.
 //
 // The error wraps whole.ErrForeign if dir holds a file of the site's names that Write did not write.
-func Write(dir string, p *Pages) (whole.Replaced, error) {
+func Write(dir string, p *Pages, told progress.Report) (whole.Replaced, error) {
 	if home, err := os.UserHomeDir(); err == nil && sameFolder(dir, home) {
 		return whole.Replaced{}, fmt.Errorf("%s is your own folder, and no place for a site; name a folder in it", dir)
 	}
-	return whole.Replace(dir, owned, whole.Files{Paths: p.Paths(), Open: p.Open, Sum: p.Sum})
+	paths := p.Paths()
+	return whole.Replace(dir, owned, whole.Files{Paths: paths, Open: p.Open, Sum: p.Sum, Done: told.Begin(progress.Writing, int64(len(paths)))})
 }
 
 func sameFolder(a, b string) bool {

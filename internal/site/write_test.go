@@ -49,7 +49,7 @@ func TestWriteReplacesItsOwnFilesOnly(t *testing.T) {
 					t.Fatal(err)
 				}
 			}
-			kept, err := Write(dir, numbered(1))
+			kept, err := Write(dir, numbered(1), nil)
 			if !errors.Is(err, tt.want) {
 				t.Fatalf("error %v", err)
 			}
@@ -73,12 +73,12 @@ func TestWriteElsewhere(t *testing.T) {
 		if err := os.WriteFile(dir, []byte("x"), 0o644); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := Write(dir, numbered(0)); err == nil {
+		if _, err := Write(dir, numbered(0), nil); err == nil {
 			t.Error("a file was replaced by a site")
 		}
 	})
 	t.Run("no folder above", func(t *testing.T) {
-		if _, err := Write(filepath.Join(t.TempDir(), "not", "here"), numbered(0)); err == nil {
+		if _, err := Write(filepath.Join(t.TempDir(), "not", "here"), numbered(0), nil); err == nil {
 			t.Error("a folder above the site was made")
 		}
 	})
@@ -86,20 +86,20 @@ func TestWriteElsewhere(t *testing.T) {
 		home := t.TempDir()
 		t.Setenv("HOME", home)
 		t.Setenv("USERPROFILE", home)
-		if _, err := Write(home, numbered(0)); err == nil {
+		if _, err := Write(home, numbered(0), nil); err == nil {
 			t.Error("a site was written among all that somebody has")
 		}
 	})
 	t.Run("a link to a site", func(t *testing.T) {
 		parent := t.TempDir()
 		real, link := filepath.Join(parent, "real"), filepath.Join(parent, "link")
-		if _, err := Write(real, numbered(0)); err != nil {
+		if _, err := Write(real, numbered(0), nil); err != nil {
 			t.Fatal(err)
 		}
 		if err := os.Symlink(real, link); err != nil {
 			t.Skip("no symbolic links here")
 		}
-		if _, err := Write(link, numbered(1)); err != nil {
+		if _, err := Write(link, numbered(1), nil); err != nil {
 			t.Fatal(err)
 		}
 		if info, err := os.Lstat(link); err != nil || info.Mode()&fs.ModeSymlink == 0 {

@@ -8,6 +8,7 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
+	"voltwright/internal/progress"
 	"voltwright/internal/runlog"
 	"voltwright/internal/store"
 )
@@ -19,14 +20,14 @@ type run struct {
 }
 
 // one measures a run by its log, its readings or its stopwatch. No result and no error: it has none that can be used, which is
-// a finding of the journal already. The error says that its log could not be read.
-func (s *Study) one(r *journal.Run) (*runlog.Result, []finding.Finding, error) {
+// a finding of the journal already. The error says that its log could not be read. read is told of the bytes of logs that are done.
+func (s *Study) one(r *journal.Run, read func(n int64)) (*runlog.Result, []finding.Finding, error) {
 	options := r.Options()
 	switch {
 	case r.Log != nil && r.Log.Path == "":
 		return nil, nil, nil
 	case r.Log != nil:
-		return s.log(r.Log.Path, options)
+		return s.log(r.Log.Path, options, read)
 	case len(r.Readings) > 0:
 		result, found := runlog.FromReadings(r.Noted(), options)
 		return result, placed(found, r.EvidenceSpan()), nil
@@ -39,9 +40,9 @@ func (s *Study) one(r *journal.Run) (*runlog.Result, []finding.Finding, error) {
 
 // log measures a log, or takes what it came to from the store. What is kept is kept for the bytes that were measured, even if
 // the file has changed since they were looked for.
-func (s *Study) log(name string, o runlog.Options) (*runlog.Result, []finding.Finding, error) {
+func (s *Study) log(name string, o runlog.Options, read func(n int64)) (*runlog.Result, []finding.Finding, error) {
 	if s.store == nil {
-		return s.measure(name, o, nil)
+		return s.measure(name, o, nil, read)
 	}
 	sum, err := s.Sum(name)
 	if err != nil {
@@ -50,10 +51,11 @@ func (s *Study) log(name string, o runlog.Options) (*runlog.Result, []finding.Fi
 	method := store.KeyOf("measure", name, o)
 	var kept keptRun
 	if s.store.Get(method.With(sum), &kept) {
+		read(s.size(name))
 		return kept.Result, kept.findings(name), nil
 	}
 	h := sha256.New()
-	result, found, err := s.measure(name, o, h)
+	result, found, err := s.measure(name, o, h, read)
 	if kept, ok := keepRun(result, found); err == nil && ok {
 		s.store.Put(method.With(h.Sum(nil)), kept)
 	}
@@ -80,20 +82,39 @@ func (s *Study) Sum(name string) ([]byte, error) {
 }
 
 // measure measures a log, and has a checksum see all of its bytes.
-func (s *Study) measure(name string, o runlog.Options, h hash.Hash) (*runlog.Result, []finding.Finding, error) {
+func (s *Study) measure(name string, o runlog.Options, h hash.Hash, read func(n int64)) (*runlog.Result, []finding.Finding, error) {
 	file, err := s.folder.OpenFile(name)
 	if err != nil {
 		return nil, nil, err
 	}
-	from := io.Reader(file)
+	from := progress.Read(file, read)
 	if h != nil {
-		from = io.TeeReader(file, h)
+		from = io.TeeReader(from, h)
 	}
 	result, found, err := runlog.Measure(finding.NewStream(name), from, o)
 	if h != nil && err == nil { // a log that is given up is not read to its end
 		_, err = io.Copy(io.Discard, from)
 	}
 	return result, found, errors.Join(err, file.Close())
+}
+
+// bytesOf is how long the logs of runs are together. One that several rest on is measured for each.
+func (s *Study) bytesOf(runs []*journal.Run) (n int64) {
+	for _, r := range runs {
+		if r.Log != nil {
+			n += s.size(r.Log.Path)
+		}
+	}
+	return n
+}
+
+// size is how long a file of the journal is; 0 where there is none.
+func (s *Study) size(name string) int64 {
+	info, err := s.folder.Stat(name)
+	if err != nil {
+		return 0
+	}
+	return info.Size()
 }
 
 // placed gives findings without one the place of the evidence.

@@ -19,6 +19,7 @@ import (
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/predict"
+	"voltwright/internal/progress"
 	"voltwright/internal/store"
 	"voltwright/internal/wiring"
 )
@@ -27,6 +28,7 @@ import (
 type Study struct {
 	Journal *journal.Journal
 	Results *journal.Results
+	Told    progress.Report // hears how far it is
 
 	folder *notes.Folder
 	store  *store.Store
@@ -51,8 +53,9 @@ func (s *Study) measureAll(runs []*journal.Run, findings *finding.List) {
 		err error
 	}
 	all := make([]measured, len(runs))
+	read := s.Told.Begin(progress.Measuring, s.bytesOf(runs))
 	each(len(runs), func(i int) {
-		all[i].result, all[i].found, all[i].err = s.one(runs[i])
+		all[i].result, all[i].found, all[i].err = s.one(runs[i], read)
 	})
 	for i, m := range all {
 		findings.Add(m.found...)
@@ -68,9 +71,11 @@ func (s *Study) measureAll(runs []*journal.Run, findings *finding.List) {
 func (s *Study) Answer() {
 	versions := slices.DeleteFunc(s.versions(), func(v *journal.Version) bool { return len(v.Packs) == 0 })
 	answers := make([]*predict.Prediction, len(versions))
+	done := s.Told.Begin(progress.Answering, int64(len(versions)))
 	each(len(versions), func(i int) {
 		v := versions[i]
 		answers[i] = s.Ask(v, predict.Options{Stated: v.StatedLoads(), Grid: s.Journal.AsksRunTime(v)})
+		done(1)
 	})
 	s.Results.Predictions = map[string]*predict.Prediction{}
 	for i, v := range versions {

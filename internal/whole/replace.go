@@ -44,6 +44,7 @@ type Files struct {
 	Paths []string // in order
 	Open  func(path string) (io.ReadCloser, error)
 	Sum   func(path string) (sum []byte, known bool) // the SHA-256 of a file that need not be read to know it; nil knows none
+	Done  func(n int64)                              // is told of each file that is in the new folder; nil: nobody
 }
 
 // sum is the SHA-256 of a file in hexadecimal digits.
@@ -188,6 +189,9 @@ func (p stand) fill(old *surveyed, same map[string]string, files Files) error {
 		var err error
 		if sums[name], err = p.put(old, same[name], name, files.Open); err != nil {
 			return fmt.Errorf("%s: %w", name, err)
+		}
+		if files.Done != nil {
+			files.Done(1)
 		}
 	}
 	if err := p.carry(old, &made); err != nil {
