@@ -1,15 +1,18 @@
 package runlog
 
-import "bytes"
+import (
+	"bytes"
+	"slices"
+)
 
-// leftOut is what stands in place of a row that the reader leaves out: a row with nothing in it that is left out by the same
+// leftOut is what stands in place of a row that the reader leaves out: a row with nothing but its times that is left out by the same
 // rule, so that the accounts of the cleaned log are those of the log. Where there is no such row the line is blank.
 func (c *Cleaned) leftOut(rule string, line []byte) string {
 	fields := c.s.splitter.split(line, c.s.separator)
 	n := min(len(fields), 1000)
 	times := make([]string, n)
 	for i := range times {
-		if t := c.read(i); t != nil && isTime(t.role) && t.slot == 0 {
+		if t := c.read(i); t != nil && isTime(t.role) {
 			times[i] = c.readCell(t, trimBlank(fields[i].text))
 		}
 	}
@@ -18,11 +21,11 @@ func (c *Cleaned) leftOut(rule string, line []byte) string {
 			return whole
 		}
 	}
-	last := append([]string(nil), times...)
+	empty, last := make([]string, n), slices.Clone(times)
 	last[n-1] = withheld
-	tries := []string{c.join(times), c.with(times, withheld, func(t *target) bool { return !isTime(t.role) }), c.join(make([]string, n)),
-		c.with(make([]string, n), withheld, func(t *target) bool { return isTime(t.role) && t.slot == 0 }),
-		c.with(make([]string, n), "1e300", func(t *target) bool { return isTime(t.role) && t.slot == 0 }), c.join(last), `"`, "\x00", noValue}
+	ofTime := func(t *target) bool { return isTime(t.role) && t.slot == 0 }
+	tries := []string{c.join(times), c.with(times, withheld, func(t *target) bool { return !isTime(t.role) }), c.join(empty),
+		c.with(empty, withheld, ofTime), c.with(empty, "1e300", ofTime), c.join(last), `"`, "\x00", noValue}
 	for _, try := range tries {
 		if c.leavesOut(try) == rule {
 			return try
@@ -64,7 +67,6 @@ func (c *Cleaned) leavesOut(line string) string {
 	probe := *c.s
 	probe.lines = &lineReader{buf: []byte(line), end: c.s.lines.end, start: len(line)}
 	probe.report, probe.splitter, probe.left = &tally{quiet: true}, fieldSplitter{}, ""
-	probe.accounts.LeftOut = nil
 	var row parsedRow
 	row.sample = c.s.empty
 	if bytes.IndexByte([]byte(line), probe.lines.end) >= 0 {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"math"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -98,14 +99,30 @@ func measuresAlike(t *testing.T, name string, raw []byte) (published bool) {
 // TestCleanedLogsMeasureAlike: every log of the repository gives, as it is published, the figures, stops, accounts and findings
 // that it gave, to the last digit.
 func TestCleanedLogsMeasureAlike(t *testing.T) {
-	n := 0
+	if n := logsMeasureAlike(t, 0, longLog); n < 75 {
+		t.Errorf("only %d logs were read", n)
+	}
+}
+
+func TestLongCleanedLogsMeasureAlike(t *testing.T) {
+	if n := logsMeasureAlike(t, longLog, math.MaxInt); n < 15 {
+		t.Errorf("only %d logs were read", n)
+	}
+}
+
+// longLog parts the logs of which a test is quick, in bytes.
+const longLog = 200 << 10
+
+// logsMeasureAlike holds the logs of a size against themselves, and gives how many of them are published.
+func logsMeasureAlike(t *testing.T, from, to int) (n int) {
+	t.Helper()
 	for _, root := range []string{"testdata", "../../testdata", "../../content"} {
 		err := filepath.WalkDir(root, func(p string, d fs.DirEntry, err error) error {
 			if err != nil || d.IsDir() || !slices.Contains([]string{".csv", ".txt", ".tsv", ".log", ".dat"}, filepath.Ext(p)) {
 				return err
 			}
 			raw, err := os.ReadFile(p)
-			if err == nil && measuresAlike(t, p, raw) {
+			if err == nil && len(raw) >= from && len(raw) < to && measuresAlike(t, p, raw) {
 				n++
 			}
 			return err
@@ -114,16 +131,18 @@ func TestCleanedLogsMeasureAlike(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if n < 90 {
-		t.Errorf("only %d logs were read", n)
-	}
+	return n
 }
 
-// TestCleanedDressesAndDamage: so does the made run in every dress, and a log that is damaged.
-func TestCleanedDressesAndDamage(t *testing.T) {
+// TestCleanedDresses: so does the made run in every dress,
+func TestCleanedDresses(t *testing.T) {
 	for _, d := range dresses {
 		measuresAlike(t, d.name, d.write(dressData()))
 	}
+}
+
+// TestCleanedDamage: and a log that is damaged.
+func TestCleanedDamage(t *testing.T) {
 	bases, random := thousand(t), rand.New(rand.NewPCG(12, 5))
 	wanted := 300
 	if testing.Short() {

@@ -88,9 +88,9 @@ func (a *assigner) followers(current, power int) {
 		case rises < 20:
 		case same*10 > 8*rises && !a.has(StepTime):
 			a.take(StepTime, z, "it rises as the time does")
-		case moved > 0 && math.Abs(moved-charge) < within*charge && !a.has(ChargeCounter):
+		case math.Abs(moved-charge) < within*charge && !a.has(ChargeCounter):
 			a.take(ChargeCounter, z, "it counts the current")
-		case moved > 0 && math.Abs(moved-energy) < within*energy && !a.has(EnergyCounter):
+		case math.Abs(moved-energy) < within*energy && !a.has(EnergyCounter):
 			a.take(EnergyCounter, z, "it counts the power")
 		}
 	}

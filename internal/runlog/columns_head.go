@@ -83,15 +83,23 @@ func (h *head) unitWithin() {
 	}
 	for i, w := range h.words {
 		symbol := smallUnits[w]
-		if symbol == "" || i == 0 || w == "ma" && strings.Contains(h.name, "MA") && h.name != strings.ToUpper(h.name) {
+		if symbol == "" || w == "ma" && strings.Contains(h.name, "MA") && h.name != strings.ToUpper(h.name) {
 			continue
 		}
 		u := unitOf(symbol)
+		letter, named := letters[h.letter]
+		named = named && letter.channel.Dimension() == u.Dimension()
 		for _, before := range h.words[:i] {
-			if n, ok := nouns[before]; ok && n.channel.Dimension() == u.Dimension() || before == h.words[0] && letters[h.letter].channel.Dimension() == u.Dimension() {
-				h.unit, h.words = u, slices.Delete(h.words, i, i+1)
-				return
-			}
+			n, ok := nouns[before]
+			named = named || ok && n.channel.Dimension() == u.Dimension()
+		}
+		if named {
+			h.unit, h.words = u, slices.Delete(h.words, i, i+1)
+			return
+		}
+		if _, ok := nouns[w]; ok { // pack_mV_avg, in which nothing else says what it is
+			h.unit = u
+			return
 		}
 	}
 }

@@ -399,10 +399,10 @@ func recognised(names []string) int {
 // as many as a row has.
 func (h *headRows) nameFromPreamble(l layout) {
 	for k, line := range h.above {
-		if i := strings.IndexByte(line, ':'); i >= 0 {
-			line = line[i+1:]
-		} else if i := strings.IndexByte(line, '\t'); i >= 0 {
-			line = line[i+1:]
+		if _, after, found := strings.Cut(line, ":"); found {
+			line = after
+		} else if _, after, found := strings.Cut(line, "\t"); found {
+			line = after
 		}
 		line = strings.Replace(line, ", and ", ", ", 1)
 		line = strings.TrimSuffix(strings.TrimSpace(line), ".")

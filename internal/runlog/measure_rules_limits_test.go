@@ -115,7 +115,7 @@ func TestTimeThatIsNotCounted(t *testing.T) {
 		account TimeAccount
 		want    string
 	}{
-		{TimeAccount{Elapsed: 100, Counted: 100}, ""}, {TimeAccount{Elapsed: 100, Counted: 99.5, Without: 0.49}, ""}, {TimeAccount{Elapsed: 100, Counted: 99.4, Without: 0.51}, "Of 1 min 40 s, 1 min 39.4 s are counted; 0.51 s have no current at their ends."}, {TimeAccount{Elapsed: 100, Counted: 90, Gaps: 10, MayHide: 0.5}, "Of 1 min 40 s, 1 min 30 s are counted; 10 s lie in gaps, in which up to 0.5 Ah may have flowed."},
+		{TimeAccount{Elapsed: 100, Counted: 100}, ""}, {TimeAccount{Elapsed: 100, Counted: 99.5, Without: 0.5}, ""}, {TimeAccount{Elapsed: 100, Counted: 89.5, Gaps: 10, Without: 0.5, MayHide: 0.5}, "Of 1 min 40 s, 1 min 29.5 s are counted; 10 s lie in gaps, in which up to 0.5 Ah may have flowed."}, {TimeAccount{Elapsed: 100, Counted: 99.4, Without: 0.51}, "Of 1 min 40 s, 1 min 39.4 s are counted; 0.51 s have no current at their ends."}, {TimeAccount{Elapsed: 100, Counted: 90, Gaps: 10, MayHide: 0.5}, "Of 1 min 40 s, 1 min 30 s are counted; 10 s lie in gaps, in which up to 0.5 Ah may have flowed."},
 		{TimeAccount{Elapsed: 100, Counted: 80, Gaps: 10, Without: 10, MayHide: 0.5}, "Of 1 min 40 s, 1 min 20 s are counted; 10 s lie in gaps, in which up to 0.5 Ah may have flowed; 10 s have no current at their ends."}, {TimeAccount{Elapsed: 100, Gaps: 100}, ""},
 	} {
 		r := newResult(EvidenceLog)

@@ -80,6 +80,7 @@ func TestKindsOfJumps(t *testing.T) {
 		want string
 	}{
 		{"by three tenths", five(25, 25, 25, 32.4, 32.4, 10, 10, 10, 10, 10), "loaded 0 mirrored 0 edges 0 unmoved 0 jumps 1"},
+		{"across a row without a current", [][3]float64{{0, 25, 10}, {1, 25, 10}, {2, 25, math.NaN()}, {3, 25, 10}, {4, 26, 10}, {5, 26, 10}}, "loaded 0 mirrored 0 edges 0 unmoved 0 jumps 1"},
 		{"by more", five(25, 25, 25, 32.6, 32.6, 10, 10, 10, 10, 10), "loaded 1 mirrored 0 edges 0 unmoved 0 jumps 0"},
 		{"down by more", five(32.6, 32.6, 32.6, 25, 25, 10, 10, 10, 10, 10), "loaded 1 mirrored 0 edges 0 unmoved 0 jumps 0"},
 		{"below half a volt", five(0.3, 0.3, 0.3, 0.49, 0.49, 10, 10, 10, 10, 10), "loaded 0 mirrored 0 edges 0 unmoved 0 jumps 1"},

@@ -131,7 +131,7 @@ const (
 // tooLittle says of a current that it is none of a vehicle's, though the voltage moves as it does under load.
 func (w *rangeWitness) tooLittle(h *hearing) []said {
 	most, v := math.Abs(h.meter.peak), &h.meter.voltage
-	if h.meter.walker.count < 20 || !(most > 0) || most >= leastCurrent || v.n > 0 && !(v.high-v.low >= workingPart*math.Abs(v.high)) {
+	if h.meter.walker.count < 20 || !(most > 0) || most >= leastCurrent || !(v.high-v.low >= workingPart*math.Abs(v.high)) {
 		return nil
 	}
 	if drawn := &h.meter.drawn; drawn.exceededBy(drawn.weight/2) < workingFlow*most {

@@ -146,6 +146,19 @@ func TestPowerOfThreeRows(t *testing.T) {
 	}
 }
 
+// What may flow in a gap or a long interval, at whose ends no voltage stands, leaves the charge open and no energy.
+func TestWhatIsHiddenWithoutAVoltage(t *testing.T) {
+	w, none := &longInterval{}, math.NaN()
+	w.pass(&passage{kind: gap, a: instant{i: 5, v: none}, b: instant{t: 100, i: 3, v: none}})
+	if got := math.Sqrt(w.gapVar.value()); math.Abs(got-500/math.Sqrt(3)) > 1e-9 || w.gapVarE.value() != 0 {
+		t.Errorf("in a gap: %g A s, and (W s)² of %g", got, w.gapVarE.value())
+	}
+	w.pass(&passage{kind: gap, a: instant{i: 5, v: none}, b: instant{t: 100, i: 3, v: 20}})
+	if got := math.Sqrt(w.gapVarE.value()); math.Abs(got-20*500/math.Sqrt(3)) > 1e-9 {
+		t.Errorf("with a voltage at one end: %g W s", got)
+	}
+}
+
 // Powers of ten in words.
 func TestTenths(t *testing.T) {
 	for power, want := range map[int]string{-3: "1/1000", -1: "1/10", 0: "1", 1: "10", 2: "100"} {

@@ -74,6 +74,33 @@ func TestPartsOfMadeLogs(t *testing.T) {
 	}
 }
 
+// TestWhatOnlyARunHas: of a log of several runs there is no figure that only one run has, and none that says why it is as it is; what
+// the whole log has stays. A part that is not there is answered with those that are.
+func TestWhatOnlyARunHas(t *testing.T) {
+	r := meter(made([2]float64{-5, 60}, [2]float64{0, 20}, [2]float64{5, 58}), perfect())
+	for _, name := range append([]string{"running-time", "stopped-time", "mean-current", "p95-current", "mean-voltage", "sag"}, cutoutFigures...) {
+		f, ok := r.Figure(name)
+		if !ok || f.Missing != "The log holds 3 parts, and none of them is taken for the run." || f.Note != "" || f.Quantity.Known() {
+			t.Errorf("%s: %v, %q, %q", name, f.Quantity, f.Missing, f.Note)
+		}
+	}
+	if r.Cutout != nil || len(r.ReboundTraces) > 0 || len(r.Stops) > 0 || r.StopCount != 0 {
+		t.Errorf("%d stops, %v", r.StopCount, r.Cutout)
+	}
+	for _, name := range []string{"elapsed-time", "charge-out", "charge-in", "energy-out", "peak-current", "lowest-voltage"} {
+		if f, _ := r.Figure(name); f.Missing != "" || !f.Quantity.Known() {
+			t.Errorf("%s: %v, %q", name, f.Quantity, f.Missing)
+		}
+	}
+	f := unknownPart(r.Parts, "discharge 7", nil)
+	if !strings.Contains(f.Text, "charge 1") || !strings.Contains(f.Remedy, "name one of them") {
+		t.Errorf("%s (%s)", f.Text, f.Remedy)
+	}
+	if f = unknownPart(nil, "discharge 7", nil); f.Text != "the log has no part \"discharge 7\"" || !strings.Contains(f.Remedy, "leave the part out") {
+		t.Errorf("%s (%s)", f.Text, f.Remedy)
+	}
+}
+
 // checkParts holds what every cutting must hold: the parts follow each other, and their charges, times and rows sum to the log's.
 func checkParts(t *testing.T, name string, r *Result) {
 	t.Helper()
