@@ -75,12 +75,15 @@ var layers = map[string][]string{
 	// The only place that orders the computing. It takes what a step came to from the store.
 	"internal/study": {"internal/progress", "internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/runlog", "internal/notes", "internal/store", "internal/finding"},
 
+	// Names of everything that prose can be bound to. It computes nothing but how two values compare.
+	"internal/value": {"internal/journal", "internal/predict", "internal/wiring", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
+
 	// Rule sets.
 	"internal/safety":   {"internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/reference", "internal/quantity", "internal/finding"},
-	"internal/evidence": {"internal/journal", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
+	"internal/evidence": {"internal/value", "internal/journal", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
 
 	// Output.
-	"internal/site": {"internal/progress", "internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/record", "internal/drive", "internal/circuit", "internal/diagram", "internal/notes", "internal/runlog", "internal/chart", "internal/compare", "internal/whole", "internal/outgoing", "internal/register", "internal/reference", "internal/quantity", "internal/finding", "themes"},
+	"internal/site": {"internal/progress", "internal/value", "internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/record", "internal/drive", "internal/circuit", "internal/diagram", "internal/notes", "internal/runlog", "internal/chart", "internal/compare", "internal/whole", "internal/outgoing", "internal/register", "internal/reference", "internal/quantity", "internal/finding", "themes"},
 
 	// It takes the site's files as app hands them over, and knows no page.
 	"internal/archive": {"internal/progress", "internal/journal", "internal/notes", "internal/whole", "internal/outgoing", "internal/finding"},
@@ -99,7 +102,7 @@ var layers = map[string][]string{
 	"internal/demo/generate": {"internal/demo"},
 
 	// Only app knows everyone, and main knows only app.
-	"internal/app": {"internal/progress", "internal/study", "internal/store", "internal/site", "internal/proof", "internal/archive", "internal/begin", "internal/schema", "internal/safety", "internal/evidence", "internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/record", "internal/battery", "internal/circuit", "internal/drive", "internal/notes",
+	"internal/app": {"internal/progress", "internal/study", "internal/store", "internal/site", "internal/proof", "internal/archive", "internal/begin", "internal/schema", "internal/safety", "internal/evidence", "internal/value", "internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/record", "internal/battery", "internal/circuit", "internal/drive", "internal/notes",
 		"internal/runlog", "internal/whole", "internal/quantity", "internal/finding", "themes", "internal/compare"},
 	"cmd/voltwright": {"internal/app"},
 }

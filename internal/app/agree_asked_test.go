@@ -18,6 +18,7 @@ import (
 	"voltwright/internal/journal"
 	"voltwright/internal/predict"
 	"voltwright/internal/record"
+	"voltwright/internal/value"
 )
 
 // draw is what is asked: a payload, a setting of the controller, how warm it is, and what the packs hold.
@@ -219,8 +220,8 @@ func sameDrive(t *testing.T, d draw, in *inspected, v *journal.Version, own, at 
 	if !reflect.DeepEqual(own.Drive, at.Drive) {
 		t.Errorf("%s: it drives as %+v, and with --payload as %+v", d, own.Drive, at.Drive)
 	}
-	values := map[string]journal.Value{}
-	for _, x := range in.journal.Values(v.Place(), in.results) {
+	values := map[string]value.Value{}
+	for _, x := range in.values.At(v.Place()) {
 		values[x.Name] = x
 	}
 	told := 0

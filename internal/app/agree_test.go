@@ -19,6 +19,7 @@ import (
 	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
 	"voltwright/internal/record"
+	"voltwright/internal/value"
 )
 
 // agreed is a journal of one version with a question about how long it runs, read and judged.
@@ -119,8 +120,8 @@ func agree(t *testing.T, in *inspected, v *journal.Version, a *predict.Predictio
 	if err != nil {
 		t.Fatal(err)
 	}
-	values := map[string]journal.Value{}
-	for _, x := range in.journal.Values(v.Place(), in.results) {
+	values := map[string]value.Value{}
+	for _, x := range in.values.At(v.Place()) {
 		values[x.Name] = x
 	}
 	told := 0

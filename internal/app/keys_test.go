@@ -23,6 +23,7 @@ import (
 	"voltwright/internal/journal"
 	"voltwright/internal/record"
 	"voltwright/internal/safety"
+	"voltwright/internal/value"
 )
 
 // Every key of the front matter that is accepted changes something. testdata/keys/rows.txt has a row for each, a line:
@@ -317,7 +318,7 @@ func (k *keyTrial) view(t *testing.T, a *txtar.Archive, to depth) *keyView {
 // judgeUnpredicted asks the rules without the answers, which take most of the time.
 func judgeUnpredicted(in *inspected) {
 	safety.Judge(in.journal, in.results, &in.findings)
-	evidence.Judge(in.journal, in.results, &in.findings)
+	evidence.Judge(value.New(in.journal, in.results), &in.findings)
 }
 
 // unprovenRules say of a value that it is unlikely or written twice: they prove nothing of what is made of it.

@@ -17,6 +17,7 @@ import (
 	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
 	"voltwright/internal/runlog"
+	"voltwright/internal/value"
 )
 
 // Every statement of the demo is made false in each of the ways that it can be, one at a time: its words are changed,
@@ -40,7 +41,7 @@ func TestEveryStatementCanBecomeFalse(t *testing.T) {
 		}
 	}
 	bound := 0
-	for _, s := range evidence.Statements(m.journal, m.results) {
+	for _, s := range evidence.Statements(value.New(m.journal, m.results)) {
 		if s.Embed.Words == "" {
 			continue // the value itself stands there
 		}
@@ -52,7 +53,7 @@ func TestEveryStatementCanBecomeFalse(t *testing.T) {
 			t.Errorf("%s: no other words to try", name)
 		}
 		for _, v := range parts(s.Value) {
-			if v.Span.Source == nil || v.Form == journal.FormName {
+			if v.Span.Source == nil || v.Form == value.FormName {
 				continue
 			}
 			found, tried := false, ""
@@ -65,12 +66,12 @@ func TestEveryStatementCanBecomeFalse(t *testing.T) {
 				count(name+": stated as"+tried, found, true)
 			}
 		}
-		if s.Value.Pair == nil && s.Value.Span.Source != nil && s.Value.Form == journal.FormNumber {
+		if s.Value.Pair == nil && s.Value.Span.Source != nil && s.Value.Form == value.FormNumber {
 			if text, ok := m.within(s); ok {
 				count(name+": stated as "+text, m.judgedStating(s, s.Value, text), false)
 			}
 		}
-		if s.Value.Pair == nil && s.Value.Span.Source == nil && s.Value.Form == journal.FormNumber {
+		if s.Value.Pair == nil && s.Value.Span.Source == nil && s.Value.Form == value.FormNumber {
 			for _, factor := range []float64{1.35, 0.6} {
 				if results, ok := m.scaled(s.Value, factor); ok && !holds(s, s.Value.Number()*factor) {
 					count(name+": measured or computed otherwise", m.judged(m.journal, results, s), true)
@@ -130,7 +131,7 @@ func newMutation(t *testing.T) *mutation {
 
 func (m *mutation) anyFalse(j *journal.Journal, r *journal.Results) bool {
 	var found finding.List
-	evidence.Judge(j, r, &found)
+	evidence.Judge(value.New(j, r), &found)
 	return found.Count(finding.Error) > 0
 }
 
@@ -143,7 +144,7 @@ func (m *mutation) judged(j *journal.Journal, r *journal.Results, s evidence.Sta
 	if !ok || index < 0 || index >= len(at.Bound()) {
 		m.t.Fatalf("%s is lost", s.Embed.Target)
 	}
-	for _, f := range evidence.JudgeOne(j, r, at, at.Bound()[index]) {
+	for _, f := range evidence.JudgeOne(value.New(j, r), at, at.Bound()[index]) {
 		if f.Level == finding.Error {
 			return true
 		}
@@ -187,17 +188,17 @@ func (m *mutation) judgedWithWords(s evidence.Statement, words string) bool {
 
 // judgedStating says whether the statement is found false where a note states another value. A value that cannot be is an
 // error of its own, and nothing is held against it until it is mended.
-func (m *mutation) judgedStating(s evidence.Statement, v journal.Value, text string) bool {
+func (m *mutation) judgedStating(s evidence.Statement, v value.Value, text string) bool {
 	j, refused := m.rewritten(v.Span.File(), v.Span.Start, v.Span.End, text)
 	return refused || m.judged(j, m.results, s)
 }
 
 // parts are the values that a statement rests on.
-func parts(v journal.Value) []journal.Value {
+func parts(v value.Value) []value.Value {
 	if v.Pair != nil {
-		return []journal.Value{v.Pair.First, v.Pair.Second}
+		return []value.Value{v.Pair.First, v.Pair.Second}
 	}
-	return []journal.Value{v}
+	return []value.Value{v}
 }
 
 var firstDigit = regexp.MustCompile(`[0-9]`)
@@ -231,12 +232,12 @@ func otherWords(words string) (string, bool) {
 }
 
 // otherStated gives other things that a note may state: a larger and a smaller number, another day.
-func (m *mutation) otherStated(v journal.Value) []string {
+func (m *mutation) otherStated(v value.Value) []string {
 	whole, err := os.ReadFile(filepath.Join(m.dir, filepath.FromSlash(v.Span.File())))
 	if err != nil {
 		m.t.Fatal(err)
 	}
-	if v.Form == journal.FormDate {
+	if v.Form == value.FormDate {
 		return []string{v.Day.Time().AddDate(1, 2, 3).Format("2006-01-02")}
 	}
 	text := strings.Trim(string(whole[v.Span.Start:v.Span.End]), `"`)
@@ -298,7 +299,7 @@ func (m *mutation) within(s evidence.Statement) (string, bool) {
 }
 
 // scaled gives the results with what the value is a figure of scaled by a factor.
-func (m *mutation) scaled(v journal.Value, factor float64) (*journal.Results, bool) {
+func (m *mutation) scaled(v value.Value, factor float64) (*journal.Results, bool) {
 	r := *m.results
 	switch {
 	case v.Place.Run != nil:
@@ -311,7 +312,7 @@ func (m *mutation) scaled(v journal.Value, factor float64) (*journal.Results, bo
 		}
 		id := v.Place.Run.ID()
 		r.Runs[id] = times(reflect.ValueOf(r.Runs[id]), factor).Interface().(*runlog.Result)
-	case v.Place.Version != nil && journal.IsAnswer(v.Name):
+	case v.Place.Version != nil && value.IsAnswer(v.Name):
 		r.Predictions = map[string]*predict.Prediction{}
 		for path, a := range m.results.Predictions {
 			r.Predictions[path] = a

@@ -9,6 +9,7 @@ import (
 	"voltwright/internal/progress"
 	"voltwright/internal/safety"
 	"voltwright/internal/study"
+	"voltwright/internal/value"
 )
 
 // inspected is a journal that has been read, resolved, computed and inspected.
@@ -18,6 +19,7 @@ type inspected struct {
 	study    *study.Study
 	journal  *journal.Journal // the study's
 	results  *journal.Results // the study's
+	values   *value.Index     // of both; nil until it is computed
 	findings finding.List
 	told     progress.Report // hears how far it is
 }
@@ -48,16 +50,18 @@ func judge(in *inspected) {
 	compute(in)
 	in.told.Begin(progress.Judging, 0)
 	safety.Judge(in.journal, in.results, &in.findings) // first: a false sentence takes no value from a rule
-	evidence.Judge(in.journal, in.results, &in.findings)
+	evidence.Judge(in.values, &in.findings)
 }
 
-// compute predicts the versions of a journal without errors, tells how they drive and solves their wiring.
+// compute predicts the versions of a journal without errors, tells how they drive, solves their wiring and indexes what there
+// is then.
 func compute(in *inspected) {
 	if in.findings.Count(finding.Error) == 0 {
 		answer(in)
 	}
 	in.study.Drive()
 	in.study.Wire()
+	in.values = value.New(in.journal, in.results)
 }
 
 // answer predicts the versions.

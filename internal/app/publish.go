@@ -146,6 +146,7 @@ func lay(in *inspected, open func(path string) (io.ReadCloser, error)) (*site.Pa
 	pages, found, err := site.Build(site.Input{
 		Journal:  in.journal,
 		Results:  in.results,
+		Values:   in.values,
 		Findings: slices.Clone(in.findings.Sorted()),
 		Docs:     docs(),
 		Open:     open,

@@ -125,18 +125,18 @@ func against(in *inspected, n *journal.NotePage) []finding.Finding {
 
 // shortened is as much of the answer as has at most so many words, in whole sentences; or why there is none.
 func shortened(in *inspected, n *journal.NotePage, most int) (text, why string) {
-	answer, whole := in.journal.Opening(journal.Place{Page: n}, in.results)
+	answer, whole := in.values.Opening(journal.Place{Page: n})
 	var said []string
 	if q := n.Question; len(q.Runs) == 0 {
 		first, others := "Not measured yet.", ""
 		if v := q.Predicted.Version; v != nil {
-			value, broken := in.journal.Value(v.Place(), q.Predicted.Name, in.results)
-			if broken != nil || value.Missing != "" {
+			predicted, broken := in.values.Find(v.Place(), q.Predicted.Name)
+			if broken != nil || predicted.Missing != "" {
 				return "", "it is not measured yet, and what is predicted for it could not be computed."
 			}
-			first = "Not measured yet; computed: " + value.Words() + "."
+			first = "Not measured yet; computed: " + predicted.Words() + "."
 			if cell, ok := in.results.Predictions[v.Path()].RunTime(q.Predicted.Name); ok {
-				first = "Not measured yet; computed: " + value.Words() + " of running time."
+				first = "Not measured yet; computed: " + predicted.Words() + " of running time."
 				others = otherMeasures(in.results.Predictions[v.Path()].Table.Loads[cell.Load].Others(cell.End()))
 			}
 		}
@@ -217,7 +217,7 @@ func warnings(in *inspected, n *journal.NotePage, most int) []string {
 	for _, c := range in.journal.CorrectionsOf(journal.Place{Page: n}) {
 		if c.Correction.MattersForSafety.Value {
 			text := c.Title.Text
-			if so, _ := in.journal.Opening(journal.Place{Page: c}, in.results); most >= evidence.ParagraphWords && so != "" {
+			if so, _ := in.values.Opening(journal.Place{Page: c}); most >= evidence.ParagraphWords && so != "" {
 				text = so
 			}
 			add(finding.SignalWarning, text)

@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"voltwright/internal/journal"
+	"voltwright/internal/value"
 )
 
 func newValues() *cobra.Command {
@@ -79,13 +80,13 @@ func listValues(w io.Writer, m means, dir, place, format string) error {
 		return usage("the journal has no version, run or vehicle `%s`%s", place, didYouMean(place, known))
 	}
 	compute(in)
-	values := in.journal.Values(at, in.results)
+	values := in.values.At(at)
 	if format == "json" {
 		return valuesJSON(w, at, values)
 	}
 	tw := tabwriter.NewWriter(w, 0, 4, 2, ' ', 0)
 	for _, v := range values {
-		said, kind := v.Words(), string(v.Origin)
+		said, kind := v.Words(), string(v.Kind)
 		if v.Missing != "" {
 			said, kind = "none: "+v.Missing, ""
 		}
@@ -108,29 +109,29 @@ func clip(text string) string {
 
 // valueRecord is a value as it is handed on as JSON: a number in its base unit with its standard uncertainty (k = 1).
 type valueRecord struct {
-	Name     string         `json:"name"`
-	Target   string         `json:"target"` // what stands after value: anywhere in the journal
-	Label    string         `json:"label"`
-	Kind     journal.Origin `json:"kind"`
-	Form     journal.Form   `json:"form"`
-	Words    string         `json:"words,omitempty"`
-	Value    *float64       `json:"value,omitempty"`
-	U        *float64       `json:"standardUncertainty,omitempty"`
-	Unit     string         `json:"unit,omitempty"`
-	Currency string         `json:"currency,omitempty"`
-	Missing  string         `json:"missing,omitempty"`
+	Name     string     `json:"name"`
+	Target   string     `json:"target"` // what stands after value: anywhere in the journal
+	Label    string     `json:"label"`
+	Kind     value.Kind `json:"kind"`
+	Form     value.Form `json:"form"`
+	Words    string     `json:"words,omitempty"`
+	Value    *float64   `json:"value,omitempty"`
+	U        *float64   `json:"standardUncertainty,omitempty"`
+	Unit     string     `json:"unit,omitempty"`
+	Currency string     `json:"currency,omitempty"`
+	Missing  string     `json:"missing,omitempty"`
 }
 
-func valuesJSON(w io.Writer, at journal.Place, values []journal.Value) error {
+func valuesJSON(w io.Writer, at journal.Place, values []value.Value) error {
 	out := struct {
 		Place  string        `json:"place"`
 		Values []valueRecord `json:"values"`
 	}{addressOf(at), []valueRecord{}}
 	for _, v := range values {
-		r := valueRecord{Name: v.Name, Target: v.Where(), Label: v.Label, Kind: v.Origin, Form: v.Form, Currency: v.Currency, Missing: v.Missing}
+		r := valueRecord{Name: v.Name, Target: v.Where(), Label: v.Label, Kind: v.Kind, Form: v.Form, Currency: v.Currency, Missing: v.Missing}
 		if v.Missing == "" {
 			r.Words = v.Words()
-			if v.Form != journal.FormName && v.Form != journal.FormDate {
+			if v.Form != value.FormName && v.Form != value.FormDate {
 				r.Value, r.U, r.Unit = finite(v.Quantity.Value), finite(v.Quantity.U), v.Quantity.Dimension.BaseUnit()
 			}
 		}

@@ -5,9 +5,9 @@ import (
 	"testing"
 
 	"voltwright/internal/finding"
-	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/quantity"
+	"voltwright/internal/value"
 )
 
 // amountsOf are amounts of every kind that has a tenth: in digits to every place, in words, of money, as factors and shares.
@@ -139,11 +139,11 @@ func TestHedgeOutsideTheBrackets(t *testing.T) {
 	minutes := func(v float64) quantity.Quantity {
 		return quantity.Quantity{Dimension: quantity.Time, Value: 60 * v, U: 1, Decimals: -1}
 	}
-	measured, stated := journal.OfMeasuring, journal.OfStating
+	measured, stated := value.Measured, value.Quoted
 	for _, tt := range []struct {
 		text  string
 		is    float64 // in minutes
-		of    journal.Origin
+		of    value.Kind
 		wrong bool
 	}{
 		{"It ran for about [47 min](value:x).", 50, measured, false},
@@ -182,7 +182,7 @@ func TestHedgeOutsideTheBrackets(t *testing.T) {
 		d := notes.Parse(notes.ParseNote("a/b/x.md", []byte("---\nkind: note\n---\n\n"+tt.text+"\n"), &found))
 		e := d.Embeds[len(d.Embeds)-1]
 		v := figure(minutes(tt.is), "")
-		v.Origin = tt.of
+		v.Kind = tt.of
 		if got := judge(e, v, "en"); (len(got) > 0) != tt.wrong {
 			t.Errorf("%q of %g min (%s): %v", tt.text, tt.is, tt.of, got)
 		} else if tt.wrong && (got[0].Rule != falseStatement.Name || got[0].Text == "") {
@@ -197,7 +197,7 @@ func TestComparisonOutsideTheBrackets(t *testing.T) {
 		var found finding.List
 		d := notes.Parse(notes.ParseNote("a/b/x.md", []byte("---\nkind: note\n---\n\n"+text+"\n"), &found))
 		one := figure(quantity.Quantity{Dimension: quantity.Time, Value: 60, Decimals: -1}, "")
-		v := journal.Value{Form: journal.FormRatio, Origin: journal.OfComputing, Quantity: quantity.Quantity{Value: ratio, U: math.NaN(), Decimals: 3}, Pair: &journal.Pair{First: one, Second: one, By: "over"}}
+		v := value.Value{Form: value.FormRatio, Kind: value.Computed, Quantity: quantity.Quantity{Value: ratio, U: math.NaN(), Decimals: 3}, Pair: &value.Pair{First: one, Second: one, By: "over"}}
 		if got := judge(d.Embeds[0], v, "en"); len(got) > 0 {
 			t.Errorf("%q of %g: %s", text, ratio, got[0].Text)
 		}

@@ -3,24 +3,24 @@ package evidence
 import (
 	"math"
 
-	"voltwright/internal/journal"
 	"voltwright/internal/quantity"
+	"voltwright/internal/value"
 )
 
 // The forms of a value that words are read against.
 const (
-	Number = journal.FormNumber
-	Change = journal.FormChange
-	Ratio  = journal.FormRatio
-	Count  = journal.FormCount
-	Price  = journal.FormPrice
-	Date   = journal.FormDate
-	Name   = journal.FormName
+	Number = value.FormNumber
+	Change = value.FormChange
+	Ratio  = value.FormRatio
+	Count  = value.FormCount
+	Price  = value.FormPrice
+	Date   = value.FormDate
+	Name   = value.FormName
 )
 
 // Subject is what words are read against.
 type Subject struct {
-	Form      journal.Form
+	Form      value.Form
 	Dimension quantity.Dimension // of a Number or a Change; of a Ratio, that of both its values
 	Currency  string             // of a Price, ISO 4217
 	Comma     bool               // the language of the words writes the decimal with a comma

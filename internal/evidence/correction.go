@@ -6,6 +6,7 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
+	"voltwright/internal/value"
 )
 
 var safetyTakenBack = finding.Doc{
@@ -18,13 +19,13 @@ var safetyTakenBack = finding.Doc{
 }
 
 // judgeCorrections speaks where words that safety hung on were taken back.
-func judgeCorrections(j *journal.Journal, results *journal.Results, findings *finding.List) {
-	for _, n := range j.Corrections {
+func judgeCorrections(values *value.Index, findings *finding.List) {
+	for _, n := range values.Journal().Corrections {
 		c := n.Correction
 		if !c.MattersForSafety.Value {
 			continue
 		}
-		so, _ := j.Opening(journal.Place{Page: n}, results)
+		so, _ := values.Opening(journal.Place{Page: n})
 		for _, said := range c.Said.List {
 			for _, at := range said.Spans {
 				findings.Add(finding.Finding{Rule: safetyTakenBack.Name, Level: safetyTakenBack.Level, Signal: safetyTakenBack.Signal, Span: at,
@@ -37,7 +38,7 @@ func judgeCorrections(j *journal.Journal, results *journal.Results, findings *fi
 
 // explained names the corrections that concern what a false statement rests on, or its own note: where a log was put
 // right, sentences elsewhere turn false.
-func explained(j *journal.Journal, at journal.Place, v journal.Value, found []finding.Finding) []finding.Finding {
+func explained(j *journal.Journal, at journal.Place, v value.Value, found []finding.Finding) []finding.Finding {
 	if len(found) == 0 {
 		return found
 	}

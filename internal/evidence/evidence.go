@@ -17,6 +17,7 @@ import (
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
+	"voltwright/internal/value"
 )
 
 // Docs explains every rule of the package.
@@ -28,21 +29,21 @@ func Docs() []finding.Doc {
 type Statement struct {
 	Embed *notes.Embed
 	At    journal.Place
-	Value journal.Value
+	Value value.Value
 
 	language string
 }
 
 // Statements lists the statements of the journal that are bound to a value, in
 // the order of its places.
-func Statements(j *journal.Journal, results *journal.Results) []Statement {
+func Statements(values *value.Index) []Statement {
 	var out []Statement
-	eachEmbed(j, func(at journal.Place, e *notes.Embed) {
+	eachEmbed(values.Journal(), func(at journal.Place, e *notes.Embed) {
 		if e.Scheme != notes.ValueScheme {
 			return
 		}
-		if v, broken := j.Value(at, e.Target, results); broken == nil {
-			out = append(out, Statement{e, at, v, j.Language.Text})
+		if v, broken := values.Find(at, e.Target); broken == nil {
+			out = append(out, Statement{e, at, v, values.Journal().Language.Text})
 		}
 	})
 	return out
@@ -61,15 +62,16 @@ func eachEmbed(j *journal.Journal, do func(journal.Place, *notes.Embed)) {
 
 // Judge holds every statement of the journal against its evidence. A statement
 // whose run could not be measured is passed over: that is a finding already.
-func Judge(j *journal.Journal, results *journal.Results, findings *finding.List) {
-	eachEmbed(j, func(at journal.Place, e *notes.Embed) { findings.Add(JudgeOne(j, results, at, e)...) })
-	judgeAnswers(j, results, findings)
-	judgeCorrections(j, results, findings)
+func Judge(values *value.Index, findings *finding.List) {
+	eachEmbed(values.Journal(), func(at journal.Place, e *notes.Embed) { findings.Add(JudgeOne(values, at, e)...) })
+	judgeAnswers(values, findings)
+	judgeCorrections(values, findings)
 }
 
 // JudgeOne holds one statement that stands at a place against its evidence. An
 // embed that is no statement gives nothing.
-func JudgeOne(j *journal.Journal, results *journal.Results, at journal.Place, e *notes.Embed) []finding.Finding {
+func JudgeOne(values *value.Index, at journal.Place, e *notes.Embed) []finding.Finding {
+	j := values.Journal()
 	switch e.Scheme {
 	case notes.SourceScheme:
 		source, broken := j.Source(e.Target)
@@ -78,15 +80,15 @@ func JudgeOne(j *journal.Journal, results *journal.Results, at journal.Place, e 
 		}
 		return quotes(e, source)
 	case notes.ValueScheme:
-		v, broken := j.Value(at, e.Target, results)
+		v, broken := values.Find(at, e.Target)
 		switch {
-		case broken != nil && (results == nil || results.Predictions == nil) && journal.IsAnswer(e.Target):
+		case broken != nil && !values.Answered() && value.IsAnswer(e.Target):
 			return nil // another error stood in the way of computing it
 		case broken != nil && broken.Follows:
 			return nil // an error of the note that it leads to
 		case broken != nil:
 			return []finding.Finding{{Rule: journal.RuleUnknownTarget, Level: finding.Error, Span: e.Span, Text: broken.Text, Remedy: broken.Remedy}}
-		case !unmeasured(v) && !j.Faulty(v):
+		case !unmeasured(v) && !values.Faulty(v):
 			return explained(j, at, v, judge(e, v, j.Language.Text))
 		}
 	}
@@ -94,11 +96,11 @@ func JudgeOne(j *journal.Journal, results *journal.Results, at journal.Place, e 
 }
 
 // unmeasured says whether a value, or one of the two that it compares, is of a run without a result.
-func unmeasured(v journal.Value) bool {
+func unmeasured(v value.Value) bool {
 	if v.Pair != nil {
 		return unmeasured(v.Pair.First) || unmeasured(v.Pair.Second)
 	}
-	return v.Missing == journal.NotComputed
+	return v.Missing == value.NotComputed
 }
 
 var sourceWords = finding.Doc{

@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"voltwright/internal/journal"
+	"voltwright/internal/value"
 )
 
 // currencies are the ways to write an amount of money, by ISO 4217. A name that
@@ -127,5 +127,5 @@ func money(x float64, currency string) string {
 	if c := currencies[currency]; len([]rune(c.sign)) == 1 && x >= 0 {
 		return c.sign + strconv.FormatFloat(x, 'f', 2, 64)
 	}
-	return journal.Money(x, currency)
+	return value.Money(x, currency)
 }

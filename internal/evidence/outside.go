@@ -7,8 +7,8 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"voltwright/internal/journal"
 	"voltwright/internal/notes"
+	"voltwright/internal/value"
 )
 
 // What stands outside the brackets belongs to the sentence: "about [47 min]" is no claim of 47 min to the minute, and
@@ -33,7 +33,7 @@ func ClaimOf(s Statement) (Claim, error) {
 }
 
 // claimOf reads the words of an embed with what stands around them.
-func claimOf(e *notes.Embed, v journal.Value, s Subject) (Claim, error) {
+func claimOf(e *notes.Embed, v value.Value, s Subject) (Claim, error) {
 	words, suffix := strings.TrimSpace(e.Words), ""
 	inner, err := Read(words, s)
 	if tail := comparesAfter(e.After); tail != "" && (s.Form == Ratio || s.Form == Change) {
@@ -56,7 +56,7 @@ func claimOf(e *notes.Embed, v journal.Value, s Subject) (Claim, error) {
 	if err != nil && strings.HasPrefix(words, "a ") {
 		return inner, err
 	}
-	stated := v.Origin == journal.OfStating
+	stated := v.Kind == value.Quoted
 	switch {
 	case h.name == "about":
 	case err != nil:

@@ -7,9 +7,9 @@ import (
 	"testing"
 
 	"voltwright/internal/finding"
-	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/quantity"
+	"voltwright/internal/value"
 )
 
 // What a sentence claims with the words around its brackets: of what was measured, and of what is stated.
@@ -24,9 +24,9 @@ func TestSaidAround(t *testing.T) {
 		e := d.Embeds[len(d.Embeds)-1]
 		s := subjectNamed(t, against)
 		var out []string
-		for _, origin := range []journal.Origin{journal.OfMeasuring, journal.OfStating} {
+		for _, kind := range []value.Kind{value.Measured, value.Quoted} {
 			v := figure(quantity.Quantity{Dimension: s.Dimension, Value: 1, U: math.NaN(), Decimals: -1}, "")
-			v.Form, v.Origin = s.Form, origin
+			v.Form, v.Kind = s.Form, kind
 			c, err := claimOf(e, v, s)
 			if err != nil {
 				out = append(out, "refused: "+err.Error())
@@ -65,7 +65,7 @@ func TestStatementsOfAJournal(t *testing.T) {
 	if got := strings.Join(rules, " "); got != "unknown-target" {
 		t.Errorf("found %q", got)
 	}
-	statements := Statements(j, journal.NewResults())
+	statements := Statements(value.New(j, nil))
 	if len(statements) != 2 {
 		t.Fatalf("%d statements", len(statements))
 	}
@@ -83,17 +83,17 @@ func TestStatementsOfAJournal(t *testing.T) {
 // Of a run that could not be measured nothing is judged, not even what compares it with another; what leads to a note
 // with errors of its own is left for when that is mended.
 func TestNothingIsJudgedOfWhatIsNotComputed(t *testing.T) {
-	number := func(missing string) journal.Value {
+	number := func(missing string) value.Value {
 		v := figure(quantity.Quantity{Dimension: quantity.Time, Value: 60, U: math.NaN(), Decimals: -1}, "")
 		v.Missing = missing
 		return v
 	}
-	is, none := number(""), number(journal.NotComputed)
+	is, none := number(""), number(value.NotComputed)
 	for _, tt := range []struct {
-		first, second journal.Value
+		first, second value.Value
 		want          bool
 	}{{is, is, false}, {none, is, true}, {is, none, true}, {none, none, true}, {number("no log"), is, false}} {
-		pair := journal.Value{Pair: &journal.Pair{First: tt.first, Second: tt.second}}
+		pair := value.Value{Pair: &value.Pair{First: tt.first, Second: tt.second}}
 		if got := unmeasured(pair); got != tt.want {
 			t.Errorf("%q and %q: %v", tt.first.Missing, tt.second.Missing, got)
 		}

@@ -15,6 +15,7 @@ import (
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/quantity"
+	"voltwright/internal/value"
 )
 
 // TestNumbersInWords: English as it is written (small numbers joined with a hyphen from twenty-one on, ordinals in st, nd, rd
@@ -284,7 +285,7 @@ func TestMoneyAsWritten(t *testing.T) {
 	for _, c := range []struct {
 		x              float64
 		currency, want string
-	}{{3, "GBP", "£3.00"}, {3, "CHF", journal.Money(3, "CHF")}, {-3, "GBP", journal.Money(-3, "GBP")}, {0, "EUR", "€0.00"}, {3, "PLN", journal.Money(3, "PLN")}} {
+	}{{3, "GBP", "£3.00"}, {3, "CHF", value.Money(3, "CHF")}, {-3, "GBP", value.Money(-3, "GBP")}, {0, "EUR", "€0.00"}, {3, "PLN", value.Money(3, "PLN")}} {
 		if got := money(c.x, c.currency); got != c.want {
 			t.Errorf("%v of %s is %s, want %s", c.x, c.currency, got, c.want)
 		}
@@ -374,8 +375,8 @@ func TestUnboundAsReaders(t *testing.T) {
 	}
 }
 
-// onDisk reads a journal from a folder, with what its readings measure.
-func onDisk(t *testing.T, files map[string]string) (*journal.Journal, []finding.Finding) {
+// laidOut writes a journal to a folder of its own.
+func laidOut(t testing.TB, files map[string]string) string {
 	t.Helper()
 	dir := t.TempDir()
 	if files["journal.yaml"] == "" {
@@ -387,6 +388,13 @@ func onDisk(t *testing.T, files map[string]string) (*journal.Journal, []finding.
 			t.Fatal(err)
 		}
 	}
+	return dir
+}
+
+// onDisk reads a journal from a folder, with what its readings measure.
+func onDisk(t *testing.T, files map[string]string) (*journal.Journal, []finding.Finding) {
+	t.Helper()
+	dir := laidOut(t, files)
 	folder, err := notes.Open(dir)
 	if err != nil {
 		t.Fatal(err)
@@ -394,8 +402,7 @@ func onDisk(t *testing.T, files map[string]string) (*journal.Journal, []finding.
 	t.Cleanup(func() { folder.Close() })
 	var list finding.List
 	j := journal.Load(folder, &list)
-	results := journal.NewResults()
-	Judge(j, results, &list)
+	Judge(value.New(j, nil), &list)
 	found := list.Sorted()
 	return j, append(found, Unbound(j)...)
 }

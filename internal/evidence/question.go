@@ -7,6 +7,7 @@ import (
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
+	"voltwright/internal/value"
 )
 
 // The greatest lengths of an answer in words: its first sentence, which stands alone where there is little room, and its
@@ -26,14 +27,14 @@ var answerForm = finding.Doc{
 }
 
 // judgeAnswers looks at the form of the answers.
-func judgeAnswers(j *journal.Journal, results *journal.Results, findings *finding.List) {
-	for _, n := range j.Questions {
+func judgeAnswers(values *value.Index, findings *finding.List) {
+	for _, n := range values.Journal().Questions {
 		if n.Note.Broken || !n.Kind.Set {
 			continue
 		}
 		at := n.Title.Span
 		f := finding.Finding{Rule: answerForm.Name, Level: answerForm.Level, Span: at}
-		text, _ := j.Opening(journal.Place{Page: n}, results)
+		text, _ := values.Opening(journal.Place{Page: n})
 		said := notes.Sentences(text)
 		switch {
 		case len(said) == 0:

@@ -6,9 +6,9 @@ import (
 	"strings"
 
 	"voltwright/internal/finding"
-	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/quantity"
+	"voltwright/internal/value"
 )
 
 var falseStatement = finding.Doc{
@@ -38,7 +38,7 @@ var unjudgedStatement = finding.Doc{
 }
 
 // SubjectOf says what the words of a statement are read against.
-func SubjectOf(v journal.Value) Subject {
+func SubjectOf(v value.Value) Subject {
 	s := Subject{Form: v.Form, Dimension: v.Quantity.Dimension, Currency: v.Currency}
 	if v.Pair != nil && v.Form == Ratio {
 		s.Dimension = v.Pair.First.Quantity.Dimension
@@ -47,7 +47,7 @@ func SubjectOf(v journal.Value) Subject {
 }
 
 // judge holds one statement in a language against its value.
-func judge(e *notes.Embed, v journal.Value, language string) []finding.Finding {
+func judge(e *notes.Embed, v value.Value, language string) []finding.Finding {
 	f := finding.Finding{Level: finding.Error, Span: e.Span}
 	if v.Missing != "" {
 		f.Rule = emptyStatement.Name
@@ -88,7 +88,7 @@ func aroundWords(words string, claim Claim) string {
 
 // agree says whether a value is what is claimed of it, or is written as a page
 // prints it: rounding from an uncertainty may leave out a digit that is written as 0.
-func agree(words string, claim Claim, v journal.Value) bool {
+func agree(words string, claim Claim, v value.Value) bool {
 	if v.Form == Name {
 		for _, text := range v.Text {
 			if named(words, text) {
@@ -115,7 +115,7 @@ func agree(words string, claim Claim, v journal.Value) bool {
 }
 
 // trueWords are words in the manner of those written that would be true.
-func trueWords(claim Claim, v journal.Value, s Subject) string {
+func trueWords(claim Claim, v value.Value, s Subject) string {
 	if claim.Spread != nil && v.Quantity.U > 0 {
 		q := v.Quantity
 		if written := claim.worded.amount.unit; written != "" {
@@ -131,7 +131,7 @@ func trueWords(claim Claim, v journal.Value, s Subject) string {
 }
 
 // plainWords are words that are true of a value, without any manner to follow.
-func plainWords(v journal.Value, s Subject) string {
+func plainWords(v value.Value, s Subject) string {
 	switch v.Form {
 	case Ratio, Count, Price:
 		return truth(v.Number(), s)

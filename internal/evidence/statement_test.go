@@ -8,6 +8,7 @@ import (
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/quantity"
+	"voltwright/internal/value"
 )
 
 func TestJudge(t *testing.T) {
@@ -93,10 +94,10 @@ func TestMissingFigureIsNotQuoted(t *testing.T) {
 }
 
 // figure is the running time of a run, with another value and reason.
-func figure(q quantity.Quantity, missing string) journal.Value {
+func figure(q quantity.Quantity, missing string) value.Value {
 	version := &journal.Version{Vehicle: &journal.Vehicle{Slug: "barrow"}, Slug: "1-li-ion"}
 	run := &journal.Run{Version: version, Slug: "bench-1"}
-	return journal.Value{Name: "running-time", Place: run.Place(), Form: journal.FormNumber, Quantity: q, Missing: missing}
+	return value.Value{Name: "running-time", Place: run.Place(), Form: value.FormNumber, Quantity: q, Missing: missing}
 }
 
 // What a page prints of a figure may be written into a sentence as it stands.

@@ -75,10 +75,10 @@ func (m *Sums) Less(other Sums) Sums {
 type Lot struct {
 	Part     *Part // as the version states it that it came with
 	Pieces   int
-	How      PartHow // how it came: Bought, Kept, Moved or Borrowed
+	How      PartHow                               // how it came: Bought, Kept, Moved or Borrowed
+	Mass     quantity.Measured[quantity.Kilograms] // of one piece
 	each     *big.Rat
 	currency string
-	mass     quantity.Measured[quantity.Kilograms]
 }
 
 // Fate is what became of pieces of a part with a version.
@@ -137,8 +137,8 @@ func (j *Journal) Account(v *Version) Account {
 				a.Vehicle.Add(lot.currency, times(lot.each, lot.Pieces))
 			}
 		}
-		if lot.mass.Known() {
-			masses = append(masses, quantity.Scale(lot.mass, float64(lot.Pieces)))
+		if lot.Mass.Known() {
+			masses = append(masses, quantity.Scale(lot.Mass, float64(lot.Pieces)))
 		} else {
 			a.Unweighed++
 		}
@@ -152,7 +152,7 @@ func (j *Journal) Account(v *Version) Account {
 
 // line takes one line of the list into account; what it takes from the version before leaves the pool.
 func (a *Account) line(j *Journal, p *Part, pool *[]Lot) {
-	lot := Lot{Part: p, Pieces: p.Pieces(), How: PartHow(p.How.Value), currency: j.Paid(p), mass: p.Mass.Stated()}
+	lot := Lot{Part: p, Pieces: p.Pieces(), How: PartHow(p.How.Value), currency: j.Paid(p), Mass: p.Mass.Stated()}
 	lot.each, _ = p.Each()
 	switch lot.How {
 	case Bought:
@@ -232,8 +232,8 @@ func (a *Account) bought(lot Lot) {
 // is taken from the line that now does.
 func (a *Account) stays(lot Lot, now *Part, how PartHow) {
 	was := lot.Part
-	if !lot.mass.Known() {
-		lot.mass = now.Mass.Stated()
+	if !lot.Mass.Known() {
+		lot.Mass = now.Mass.Stated()
 	}
 	a.Aboard = append(a.Aboard, lot)
 	a.Fates = append(a.Fates, Fate{Name: now.Name.Text, How: how, Pieces: lot.Pieces, Each: lot.each, Paid: lot.currency, Now: now, Was: was})

@@ -134,7 +134,7 @@ func TestMoneyIsKeptAlongAChain(t *testing.T) {
 			aboard, mass := 0, 0.0
 			for _, lot := range a.Aboard {
 				aboard += lot.Pieces
-				mass += float64(lot.mass.Value) * float64(lot.Pieces)
+				mass += float64(lot.Mass.Value) * float64(lot.Pieces)
 				if lot.Pieces < 1 {
 					t.Fatalf("a lot of %d pieces", lot.Pieces)
 				}

@@ -4,6 +4,10 @@ package journal
 // group that the key belongs to; a test reads every one.
 type keyDoc struct{ title, what, example string }
 
+// KeyTitle is what a key of the front matter is called in words, by its path without lists: "packs.capacity"; "" for what is no
+// key.
+func KeyTitle(path string) string { return keyDocs[path].title }
+
 // keyDocs has one row for each key; a test holds it against the types.
 var keyDocs = map[string]keyDoc{
 	"title":            {"Title", "The journal's or the note's title.", "title: Sidings and furrows"},

@@ -163,24 +163,6 @@ func (q *Question) Files() []string {
 	return out
 }
 
-// Opening is the first paragraph of a note as plain text: each bound number in its own words, or as it is now where the
-// sentence leaves it to the data. It says whether every one of these has a value.
-func (j *Journal) Opening(at Place, results *Results) (text string, whole bool) {
-	d := at.Document()
-	whole = true
-	text = d.Plain(d.Opening(), func(e *notes.Embed) string {
-		if e.Words != "" || e.Scheme != notes.ValueScheme {
-			return e.Words
-		}
-		if v, broken := j.Value(at, e.Target, results); broken == nil && v.Missing == "" {
-			return v.Words()
-		}
-		whole = false
-		return "a value that is not known"
-	})
-	return text, whole
-}
-
 // Addressed is a question's address as a whole, where the journal states its own; else its path on the site.
 func (j *Journal) Addressed(path string) string {
 	if !j.Address.Set {

@@ -25,18 +25,15 @@ type TargetError struct {
 	Follows      bool // the note that it leads to has errors of its own, from which this may well follow
 }
 
-// Faulty says whether the note that a value is of, or one of the two of a comparison, has errors of its own: then the value
-// may rest on less than what its maker wrote.
-func (j *Journal) Faulty(v Value) bool {
-	if v.Pair != nil {
-		return j.Faulty(v.Pair.First) || j.Faulty(v.Pair.Second)
-	}
-	d := v.Place.Document()
+// Faulty says whether the note of a place has errors of its own: then what is known of it may rest on less than what its
+// maker wrote.
+func (j *Journal) Faulty(p Place) bool {
+	d := p.Document()
 	return d != nil && j.faulty[d.Note.Path]
 }
 
-// leadsToFaulty says whether the parts of a target name the file of a run that has errors of its own.
-func (j *Journal) leadsToFaulty(parts []string) bool {
+// LeadsToFaulty says whether the parts of a target name the file of a run that has errors of its own.
+func (j *Journal) LeadsToFaulty(parts []string) bool {
 	for file := range j.faulty {
 		address := strings.TrimSuffix(file, ".md")
 		for i := 1; i <= len(parts); i++ {
@@ -56,14 +53,14 @@ func (e *TargetError) Error() string { return e.Text }
 // RUN, VERSION/RUN or VEHICLE/VERSION/RUN, read from the place's own version
 // and vehicle outwards; at a run's own note it may be left out. Tables and
 // diagrams may belong to a version (NAME, VERSION/NAME, VEHICLE/VERSION/NAME)
-// or a vehicle as well. What is bound by `value:` is found by [Journal.Value].
+// or a vehicle as well. What is bound by `value:` is another package's to find.
 //
 // It does not judge whether a run has such a plot, table or diagram: whoever
 // makes them knows.
 func (j *Journal) Target(at Place, e *notes.Embed) (Target, *TargetError) {
 	parts := strings.Split(e.Target, "/")
 	if slices.Contains(parts, "") {
-		return Target{}, &TargetError{Text: fmt.Sprintf("`%s:%s` names nothing that can be shown", e.Scheme, e.Target), Remedy: "write it as " + exampleTarget(e.Scheme) + "."}
+		return Target{}, NamesNothing(e.Scheme, e.Target)
 	}
 	name, owner := parts[len(parts)-1], parts[:len(parts)-1]
 	t, err := j.owner(at, owner, e)
@@ -74,7 +71,13 @@ func (j *Journal) Target(at Place, e *notes.Embed) (Target, *TargetError) {
 	return t, nil
 }
 
-func exampleTarget(s notes.Scheme) string {
+// NamesNothing is the error of a target with nothing in it, or in one of its parts.
+func NamesNothing(scheme notes.Scheme, target string) *TargetError {
+	return &TargetError{Text: fmt.Sprintf("`%s:%s` names nothing that can be shown", scheme, target), Remedy: "write it as " + ExampleTarget(scheme) + "."}
+}
+
+// ExampleTarget is a target of a scheme as a sentence has it, between backquotes.
+func ExampleTarget(s notes.Scheme) string {
 	switch s {
 	case notes.PlotScheme:
 		return "`plot:RUN/voltage`"
@@ -92,19 +95,32 @@ func (j *Journal) owner(at Place, parts []string, e *notes.Embed) (Target, *Targ
 	needsRun := e.Scheme == notes.PlotScheme
 	if len(parts) == 0 {
 		if at.Vehicle == nil || needsRun && at.Run == nil {
-			return Target{}, &TargetError{Text: fmt.Sprintf("`%s:%s` names no run", e.Scheme, e.Target), Remedy: "write it as " + exampleTarget(e.Scheme) + "." + j.runsNear(at)}
+			return Target{}, &TargetError{Text: fmt.Sprintf("`%s:%s` names no run", e.Scheme, e.Target), Remedy: "write it as " + ExampleTarget(e.Scheme) + "." + j.RunsNear(at)}
 		}
 		return Target{Vehicle: at.Vehicle, Version: at.Version, Run: at.Run}, nil
 	}
 	if p, ok := j.seen(at, parts, needsRun); ok {
 		return Target{Vehicle: p.Vehicle, Version: p.Version, Run: p.Run}, nil
 	}
+	err, _ := j.unseen(at, parts, needsRun)
+	err.Follows = j.LeadsToFaulty(parts)
+	return Target{}, err
+}
+
+// Unseen is the error of parts that name no run, version or vehicle as seen from a place; near says that something is called
+// nearly so, which the error then names.
+func (j *Journal) Unseen(at Place, parts []string) (err *TargetError, near bool) {
+	return j.unseen(at, parts, false)
+}
+
+func (j *Journal) unseen(at Place, parts []string, needsRun bool) (err *TargetError, near bool) {
 	wanted := strings.Join(parts, "/")
 	what := "run"
 	if !needsRun {
 		what = "run, version or vehicle"
 	}
-	return Target{}, &TargetError{Text: fmt.Sprintf("there is no %s `%s` seen from here%s", what, wanted, notes.DidYouMean(wanted, j.namesFrom(at, needsRun))), Remedy: "name a run of this version by its file's name, any other as VEHICLE/VERSION/RUN." + j.runsNear(at), Follows: j.leadsToFaulty(parts)}
+	meant := notes.DidYouMean(wanted, j.namesFrom(at, needsRun))
+	return &TargetError{Text: fmt.Sprintf("there is no %s `%s` seen from here%s", what, wanted, meant), Remedy: "name a run of this version by its file's name, any other as VEHICLE/VERSION/RUN." + j.RunsNear(at)}, meant != ""
 }
 
 // seen finds what parts name, from the place's own version outwards.
@@ -144,8 +160,8 @@ func (j *Journal) namesFrom(at Place, needsRun bool) []string {
 	return out
 }
 
-// runsNear lists a few runs as they are named from a place.
-func (j *Journal) runsNear(at Place) string {
+// RunsNear lists a few runs as they are named from a place, as a sentence that follows another; "" where there is none.
+func (j *Journal) RunsNear(at Place) string {
 	var names []string
 	if at.Version != nil {
 		for _, r := range at.Version.Runs {

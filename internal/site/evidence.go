@@ -6,9 +6,10 @@ import (
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/runlog"
+	"voltwright/internal/value"
 )
 
-func figureKind(name string) kind { return kind(journal.OriginOf(name)) }
+func figureKind(name string) kind { return kind(value.KindOf(name)) }
 
 // figures are the figures of a run, nil where it was not computed.
 func (b *builder) figures(r *journal.Run) []runlog.Figure {

@@ -83,7 +83,7 @@ func (b *builder) linePhrases(s *sheet, at journal.Place, l notes.Line) []phrase
 	var out []phrase
 	for _, part := range l.Parts {
 		if part.Embed != nil && part.Embed.Scheme == notes.ValueScheme {
-			if v, broken := b.in.Journal.Value(at, part.Embed.Target, b.in.Results); broken == nil {
+			if v, broken := b.in.Values.Find(at, part.Embed.Target); broken == nil {
 				if n := b.numeralOf(s, v, part.Text); n.Set {
 					s.Marks = true
 					out = append(out, sayNumber(numeral{Kind: n.Kind, Href: n.Href, Whole: part.Text, Int: part.Text, Set: true}))

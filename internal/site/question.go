@@ -209,7 +209,7 @@ func (b *builder) figuresAsked(n *journal.NotePage) []string {
 		if e.Scheme != notes.ValueScheme || e.TakenBack {
 			continue
 		}
-		v, broken := b.in.Journal.Value(journal.Place{Page: n}, e.Target, b.in.Results)
+		v, broken := b.in.Values.Find(journal.Place{Page: n}, e.Target)
 		if broken == nil && v.Place.Run != nil && slices.Contains(n.Question.Runs, v.Place.Run) && slices.Contains(runlog.FigureNames(), v.Name) {
 			add(v.Name)
 		}
@@ -400,7 +400,7 @@ func (b *builder) lastChange(s *sheet, n *journal.NotePage) (notes.Date, phrase)
 
 // plainOpening is the first paragraph of a note as plain text, its numbers as the page prints them.
 func (b *builder) plainOpening(n *journal.NotePage) string {
-	text, _ := b.in.Journal.Opening(journal.Place{Page: n}, b.in.Results)
+	text, _ := b.in.Values.Opening(journal.Place{Page: n})
 	return text
 }
 

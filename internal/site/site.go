@@ -15,12 +15,14 @@ import (
 	"voltwright/internal/notes"
 	"voltwright/internal/progress"
 	"voltwright/internal/runlog"
+	"voltwright/internal/value"
 )
 
 // Input is all that a site is made from.
 type Input struct {
 	Journal  *journal.Journal
 	Results  *journal.Results
+	Values   *value.Index      // of both; nil makes one
 	Findings []finding.Finding // what inspection said, printed on the pages that it concerns
 	Docs     []finding.Doc     // the rules and formulas of the method page, in printing order
 	Open     func(path string) (io.ReadCloser, error)
@@ -51,6 +53,9 @@ const SharedFolder = assetFolder
 // Build lays the journal out. The findings are about what only the site can tell: pictures that cannot be shown,
 // templates of the journal's own that do not work. The error says that no site can be made at all.
 func Build(in Input) (*Pages, []finding.Finding, error) {
+	if in.Values == nil {
+		in.Values = value.New(in.Journal, in.Results)
+	}
 	b := &builder{in: in, findings: &finding.List{}, pages: newPages(in.Open), pictures: map[string]picture{}, attached: map[string]string{},
 		pageOf: map[string]string{}, logOf: map[string]string{}, docs: map[string]bool{}, sources: map[string]string{}, figuresOf: map[journal.RunID][]runlog.Figure{},
 		language: or(in.Journal.Language.Text, "en")}

@@ -14,6 +14,7 @@ import (
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/runlog"
+	"voltwright/internal/value"
 )
 
 // rests is what the text of a page rests on beside runs and specs, which have pages of their own: what it compares, the
@@ -67,7 +68,7 @@ func (w *writer) value(out util.BufWriter, e *notes.Embed, entering bool) (ast.W
 		return ast.WalkContinue, nil
 	}
 	at, _ := w.in.Journal.PlaceOf(w.doc.Note.Path)
-	v, broken := w.in.Journal.Value(at, e.Target, w.in.Results)
+	v, broken := w.in.Values.Find(at, e.Target)
 	var n numeral
 	if broken == nil {
 		n = w.numeralOf(w.sheet, v, e.Words)
@@ -147,7 +148,7 @@ func (w *writer) gap(out util.BufWriter) {
 }
 
 // restsOn says of a statement whether it is measured, computed or quoted, and of what.
-func restsOn(v journal.Value, n numeral) string {
+func restsOn(v value.Value, n numeral) string {
 	if v.Pair != nil {
 		by := map[string]string{"over": " over ", "less": " less "}[v.Pair.By]
 		return fmt.Sprintf("%s: %s, from %s%s%s", n.Kind, n.Whole, onPage(v.Pair.First.Words()), by, onPage(v.Pair.Second.Words()))
@@ -168,16 +169,16 @@ func restsOn(v journal.Value, n numeral) string {
 }
 
 // numeralOf makes a value ready to print, with a link to what it rests on; not Set where there is none.
-func (b *builder) numeralOf(s *sheet, v journal.Value, words string) numeral {
+func (b *builder) numeralOf(s *sheet, v value.Value, words string) numeral {
 	if v.Missing != "" {
 		return numeral{}
 	}
 	var n numeral
-	k := kind(v.Origin)
+	k := kind(v.Kind)
 	switch {
-	case v.Form == journal.FormDate:
+	case v.Form == value.FormDate:
 		n = numeral{Kind: k, Whole: dayOf(v.Day).Long, Set: true}
-	case v.Form == journal.FormNumber, v.Form == journal.FormChange && v.Currency == "":
+	case v.Form == value.FormNumber, v.Form == value.FormChange && v.Currency == "":
 		n = b.units(printed(v.Quantity, k, ""))
 	default:
 		n = numeral{Kind: k, Whole: onPage(v.Words()), Set: true}
@@ -194,7 +195,7 @@ func (b *builder) numeralOf(s *sheet, v journal.Value, words string) numeral {
 }
 
 // compared lists a comparison at the foot of the page and gives its anchor.
-func (b *builder) compared(s *sheet, v journal.Value, n numeral, words string) string {
+func (b *builder) compared(s *sheet, v value.Value, n numeral, words string) string {
 	r := s.rest()
 	for _, row := range r.Compared {
 		if row.Words == words && row.Value.Whole == n.Whole && row.First.Label == v.Pair.First.Label {
@@ -204,7 +205,7 @@ func (b *builder) compared(s *sheet, v journal.Value, n numeral, words string) s
 	if r.Label == "" {
 		r.caption = s.table("compared", "What the text compares. The two values are taken as independent of each other.")
 	}
-	side := func(v journal.Value) pairedValue {
+	side := func(v value.Value) pairedValue {
 		p := pairedValue{Label: v.Label, Value: b.numeralOf(nil, v, "")}
 		p.Value.Href = s.to(b.standsAt(v))
 		switch {
@@ -224,7 +225,7 @@ func (b *builder) compared(s *sheet, v journal.Value, n numeral, words string) s
 }
 
 // standsAt is the page and the anchor of what a value rests on.
-func (b *builder) standsAt(v journal.Value) string {
+func (b *builder) standsAt(v value.Value) string {
 	p := v.Place
 	if name, is := strings.CutPrefix(v.Name, "facts."); is {
 		return p.Address() + "index.html#" + factAnchor(name)
@@ -266,7 +267,7 @@ func factAnchor(slug string) string { return "fact-" + slug }
 
 // facts lists what the note of a page states for sentences to quote.
 func (b *builder) facts(s *sheet, at journal.Place) {
-	for _, v := range b.in.Journal.Values(at, nil) {
+	for _, v := range b.in.Values.At(at) {
 		slug, is := strings.CutPrefix(v.Name, "facts.")
 		if !is {
 			continue

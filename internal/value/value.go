@@ -1,24 +1,28 @@
-package journal
+// Package value names everything that prose, tables and JSON can be bound to: what a note states, what a run measured, what was
+// computed. [New] makes the index of a journal and its results; each place's part of it is filled when it is first asked for,
+// and then kept, so that what a statement is bound to is looked up and not put together anew. An [Index] may be asked from
+// several goroutines. Its values are shared: whoever gets one does not change it.
+package value
 
 import (
 	"math"
-	"math/big"
 	"strconv"
 	"strings"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/quantity"
 )
 
-// Origin says what a value rests on.
-type Origin string
+// Kind says what a value rests on.
+type Kind string
 
 // The three kinds of value.
 const (
-	OfMeasuring Origin = "measured" // on a run
-	OfComputing Origin = "computed" // from what was measured or stated
-	OfStating   Origin = "quoted"   // as the maker states it
+	Measured Kind = "measured" // on a run
+	Computed Kind = "computed" // from what was measured or stated
+	Quoted   Kind = "quoted"   // as the maker states it
 )
 
 // Form says what sort of thing a value is.
@@ -40,10 +44,10 @@ const (
 type Value struct {
 	Name  string // within its place: "cutout.opens", "running-time", "run-time/field-2026-04-12/own"
 	Label string // in words
-	Place Place
+	Place journal.Place
 	Form  Form
 
-	Origin   Origin
+	Kind     Kind
 	Quantity quantity.Quantity // of every form but a Date and a Name; a price in its currency, a change of dates in seconds
 	Currency string            // of a Price or a change of prices, ISO 4217
 	Day      notes.Date        // of a Date
@@ -109,40 +113,7 @@ func (v Value) Words() string {
 	return v.Quantity.Rounded()
 }
 
-// Money writes an amount of a currency to the hundredth.
+// Money writes an amount of a currency, a code of ISO 4217, to the hundredth: "12.50 EUR".
 func Money(x float64, currency string) string {
 	return strings.TrimSpace(strconv.FormatFloat(x, 'f', 2, 64) + " " + currency)
-}
-
-// exactly makes a value of whole numbers.
-func counted(name, label string, n int) Value {
-	return Value{Name: name, Label: label, Form: FormCount, Origin: OfComputing, Quantity: quantity.Exact(quantity.Number(n)).Quantity()}
-}
-
-// computedOf makes a value from a measured one; why says why there is none.
-func computedOf[K quantity.Kind](name, label, formula string, m quantity.Measured[K], why string) Value {
-	v := Value{Name: name, Label: label, Form: FormNumber, Origin: OfComputing, Quantity: m.Quantity(), Formula: formula, Missing: why}
-	if why == "" && !m.Known() {
-		v.Missing = "It is not known."
-	}
-	return v
-}
-
-// costOf makes a value of sums of money; it is missing where a price is, and where there are several currencies.
-func costOf(name, label string, sums Sums, unpriced int, currency string) Value {
-	v := Value{Name: name, Label: label, Form: FormPrice, Origin: OfComputing, Currency: currency, Formula: "parts-account"}
-	sum := new(big.Rat)
-	switch {
-	case unpriced > 0:
-		v.Missing = "The price of a part is not stated."
-	case len(sums.Order) > 1:
-		v.Missing = "The prices are in several currencies."
-	case len(sums.Order) == 1:
-		v.Currency, sum = sums.Order[0], sums.Amount[sums.Order[0]]
-	}
-	if v.Missing == "" {
-		x, _ := sum.Float64()
-		v.Quantity = quantity.Exact(quantity.Number(x)).Quantity()
-	}
-	return v
 }
