@@ -101,6 +101,7 @@ func TestOneAnswerWhereverItIsAsked(t *testing.T) {
 // agree holds what each place says of every cell against the others, and counts them; the question asks for one of them.
 func agree(t *testing.T, in *inspected, v *journal.Version, a *predict.Prediction, asked string) int {
 	t.Helper()
+	in.values = value.New(in.journal, in.results) // the answers were drawn since
 	pages, err := lay(in, func(name string) (io.ReadCloser, error) { return in.folder.OpenFile(name) })
 	if err != nil {
 		t.Fatal(err)

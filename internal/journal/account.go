@@ -113,20 +113,30 @@ type Account struct {
 	Unweighed int                                   // lots on the vehicle without a mass
 }
 
-// Account adds up a version's parts.
+// Account adds up a version's parts. It is kept: whoever gets it changes nothing in it.
 func (j *Journal) Account(v *Version) Account {
-	var pool []Lot
+	a, ok := j.accounts.Load(v)
+	if !ok {
+		a, _ = j.accounts.LoadOrStore(v, j.account(v))
+	}
+	return a.(Account)
+}
+
+func (j *Journal) account(v *Version) Account {
+	var before pool
 	if v.Before != nil && v.Before.Number < v.Number {
-		pool = j.Account(v.Before).Aboard
+		before = newPool(j.Account(v.Before).Aboard)
 	}
-	pool = slices.Clone(pool)
 	a := Account{}
+	named := map[string]bool{}
 	for i := range v.Parts {
-		a.line(j, &v.Parts[i], &pool)
+		a.line(j, &v.Parts[i], before)
+		named[PartKey(v.Parts[i].Name.Text)] = true
 	}
-	for _, lot := range pool { // what the list has no line for, or fewer pieces of
-		named := slices.ContainsFunc(v.Parts, func(p Part) bool { return PartKey(p.Name.Text) == PartKey(lot.Part.Name.Text) })
-		a.gone(lot, lot.Pieces, nil, !named && lot.How != Borrowed)
+	for _, lot := range before.lots { // what the list has no line for, or fewer pieces of
+		if lot.Pieces > 0 {
+			a.gone(lot, lot.Pieces, nil, !named[PartKey(lot.Part.Name.Text)] && lot.How != Borrowed)
+		}
 	}
 	var masses []quantity.Measured[quantity.Kilograms]
 	for _, lot := range a.Aboard {
@@ -150,8 +160,8 @@ func (j *Journal) Account(v *Version) Account {
 	return a
 }
 
-// line takes one line of the list into account; what it takes from the version before leaves the pool.
-func (a *Account) line(j *Journal, p *Part, pool *[]Lot) {
+// line takes one line of the list into account; what it takes from the version before is no longer there.
+func (a *Account) line(j *Journal, p *Part, before pool) {
 	lot := Lot{Part: p, Pieces: p.Pieces(), How: PartHow(p.How.Value), currency: j.Paid(p), Mass: p.Mass.Stated()}
 	lot.each, _ = p.Each()
 	switch lot.How {
@@ -166,7 +176,7 @@ func (a *Account) line(j *Journal, p *Part, pool *[]Lot) {
 		a.Change.Add(lot.currency, times(lot.each, lot.Pieces))
 		a.UsedUp.Add(lot.currency, times(lot.each, lot.Pieces))
 	case Borrowed:
-		taken := takeLots(pool, p, lot.Pieces, true)
+		taken := before.take(p, lot.Pieces, true)
 		for _, t := range taken {
 			lot.Pieces -= t.Pieces
 			a.stays(t, p, Kept)
@@ -176,11 +186,11 @@ func (a *Account) line(j *Journal, p *Part, pool *[]Lot) {
 			a.Fates = append(a.Fates, Fate{Name: p.Name.Text, How: Borrowed, Pieces: lot.Pieces, Paid: lot.currency, Now: p})
 		}
 	case TakenOff:
-		for _, t := range takeLots(pool, p, lot.Pieces, false) {
+		for _, t := range before.take(p, lot.Pieces, false) {
 			a.gone(t, t.Pieces, p, false)
 			lot.Pieces -= t.Pieces
 		}
-		for _, t := range takeLots(pool, p, lot.Pieces, true) {
+		for _, t := range before.take(p, lot.Pieces, true) {
 			a.gone(t, t.Pieces, p, false)
 			lot.Pieces -= t.Pieces
 		}
@@ -194,7 +204,7 @@ func (a *Account) line(j *Journal, p *Part, pool *[]Lot) {
 	default: // kept, moved, or the same name as before
 		how := lot.How
 		for _, borrowed := range []bool{false, true} { // what is borrowed stays so until it is bought
-			for _, t := range takeLots(pool, p, lot.Pieces, borrowed) {
+			for _, t := range before.take(p, lot.Pieces, borrowed) {
 				lot.Pieces -= t.Pieces
 				if how == "" {
 					a.stays(t, p, Kept)
@@ -249,22 +259,35 @@ func (a *Account) gone(lot Lot, pieces int, now *Part, untold bool) {
 	a.Fates = append(a.Fates, f)
 }
 
-// takeLots takes up to so many pieces of a part from what was on the vehicle, the oldest first.
-func takeLots(pool *[]Lot, p *Part, pieces int, borrowed bool) []Lot {
-	var out, rest []Lot
-	for _, lot := range *pool {
-		if pieces > 0 && PartKey(lot.Part.Name.Text) == PartKey(p.Name.Text) && (lot.How == Borrowed) == borrowed {
-			taken := lot
-			taken.Pieces = min(pieces, lot.Pieces)
-			out = append(out, taken)
-			pieces -= taken.Pieces
-			lot.Pieces -= taken.Pieces
-		}
-		if lot.Pieces > 0 {
-			rest = append(rest, lot)
-		}
+// pool is what was on the vehicle before, by the names of its parts.
+type pool struct {
+	lots  []Lot
+	named map[string][]int
+}
+
+func newPool(aboard []Lot) pool {
+	p := pool{slices.Clone(aboard), map[string][]int{}}
+	for i, lot := range aboard {
+		key := PartKey(lot.Part.Name.Text)
+		p.named[key] = append(p.named[key], i)
 	}
-	*pool = rest
+	return p
+}
+
+// take takes up to so many pieces of a part out of the pool, the oldest first.
+func (b pool) take(p *Part, pieces int, borrowed bool) []Lot {
+	var out []Lot
+	for _, i := range b.named[PartKey(p.Name.Text)] {
+		lot := &b.lots[i]
+		if pieces <= 0 || lot.Pieces <= 0 || (lot.How == Borrowed) != borrowed {
+			continue
+		}
+		taken := *lot
+		taken.Pieces = min(pieces, lot.Pieces)
+		out = append(out, taken)
+		pieces -= taken.Pieces
+		lot.Pieces -= taken.Pieces
+	}
 	return out
 }
 

@@ -1,6 +1,8 @@
 package journal
 
 import (
+	"sync"
+
 	"voltwright/internal/drivetrain"
 	"voltwright/internal/finding"
 	"voltwright/internal/notes"
@@ -31,7 +33,8 @@ type Journal struct {
 	Corrections []*NotePage   // corrections/, newest first
 	Used        []Attachment  // the files beside the notes that a page needs, by path
 
-	faulty map[string]bool // the notes that have errors of their own, by path
+	faulty   map[string]bool // the notes that have errors of their own, by path
+	accounts sync.Map        // of the versions that were asked for
 }
 
 // Maker is who keeps the journal.

@@ -1,9 +1,11 @@
 package value
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/txtar"
@@ -21,6 +23,12 @@ func clean(t testing.TB) *journal.Journal {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return loaded(t, archive)
+}
+
+// loaded reads a journal of which nothing is wrong from a folder of its own.
+func loaded(t testing.TB, archive *txtar.Archive) *journal.Journal {
+	t.Helper()
 	dir := t.TempDir()
 	for _, f := range archive.Files {
 		path := filepath.Join(dir, filepath.FromSlash(f.Name))
@@ -125,5 +133,107 @@ func TestValuesAreFoundByTheirNames(t *testing.T) {
 	}
 	if n < 50 {
 		t.Errorf("only %d values", n)
+	}
+}
+
+// withParts is a journal with a version that lists so many parts, named by three words each.
+func withParts(t testing.TB, n int) *journal.Journal {
+	t.Helper()
+	var parts strings.Builder
+	for i := range n {
+		fmt.Fprintf(&parts, "  - {name: part number %d, price: \"%d.50\", mass: %d g}\n", i+1, i+1, i+10)
+	}
+	return loaded(t, &txtar.Archive{Files: []txtar.File{
+		{Name: "journal.yaml", Data: []byte("title: Parts\ncurrency: EUR\nmaker: {name: A maker}\n")},
+		{Name: "cart/vehicle.md", Data: []byte("---\nkind: vehicle\nname: Cart\n---\n")},
+		{Name: "cart/1-state/version.md", Data: []byte("---\nkind: version\nname: State\ndate: 2026-01-01\nparts:\n" + parts.String() + "---\n\nText.\n")},
+	}})
+}
+
+// What is made for a statement does not grow with what could be named: once a place was asked for, it is looked up.
+func TestFindMakesNoMoreWhereThereIsMore(t *testing.T) {
+	targets := []string{"parts.part-number-7.price", "parts.7.mass", "total-cost", "cart/1-state/part-count", "parts.3.price/over/parts.2.price"}
+	made := func(parts int) (out []float64) {
+		j := withParts(t, parts)
+		x, at := New(j, nil), j.Vehicles[0].Versions[0].Place()
+		for _, target := range targets {
+			if _, err := x.Find(at, target); err != nil {
+				t.Fatalf("%s: %s", target, err.Text)
+			}
+			out = append(out, testing.AllocsPerRun(20, func() { _, _ = x.Find(at, target) }))
+		}
+		return out
+	}
+	few, many := made(10), made(400)
+	for i, target := range targets {
+		if many[i] > few[i] {
+			t.Errorf("%s: %g allocations among 400 parts, %g among 10", target, many[i], few[i])
+		}
+	}
+}
+
+// One index is asked from several goroutines, each of which finds the same.
+func TestFindSideBySide(t *testing.T) {
+	j := clean(t)
+	alone, x := New(j, nil), New(j, nil)
+	var wg sync.WaitGroup
+	for range 8 {
+		wg.Go(func() {
+			for _, p := range j.Places() {
+				for _, v := range alone.At(p) {
+					got, err := x.Find(p, v.Name)
+					if err != nil || got.Where() != v.Where() {
+						t.Errorf("%s is found as %s, %v", v.Where(), got.Where(), err)
+					}
+				}
+			}
+		})
+	}
+	wg.Wait()
+}
+
+// An item of a list is called by words that no other name begins with, and where several could be meant, the first that is
+// stated is taken.
+func TestNamesOfItems(t *testing.T) {
+	j := loaded(t, &txtar.Archive{Files: []txtar.File{
+		{Name: "journal.yaml", Data: []byte("title: Names\ncurrency: EUR\nmaker: {name: A maker}\n")},
+		{Name: "cart/vehicle.md", Data: []byte("---\nkind: vehicle\nname: Cart\n---\n")},
+		{Name: "cart/1-state/version.md", Data: []byte(`---
+kind: version
+name: State
+date: 2026-01-01
+packs: [{chemistry: nmc, series: 7, capacity: 5 Ah}]
+parts:
+  - {name: motor plate left, price: "1"}
+  - {name: motor bolt, price: "2"}
+  - {name: "1", price: "3", mass: 3 g}
+  - {name: horn big, price: "4"}
+---
+
+Text.
+`)},
+	}})
+	x, at := New(j, nil), j.Vehicles[0].Versions[0].Place()
+	for target, want := range map[string]string{
+		"parts.motor-plate-left.price": "1.00 EUR",
+		"parts.motor-plate.price":      "1.00 EUR",
+		"parts.motor-bolt.price":       "2.00 EUR",
+		"parts.motor.price":            "", // the plate's or the bolt's
+		"parts.horn.price":             "4.00 EUR",
+		"parts.hor.price":              "",
+		"parts.1.price":                "1.00 EUR", // the first, though another is called so
+		"parts.1.mass":                 "3 g",      // the first states none
+		"parts.3.price":                "3.00 EUR",
+		"parts.price":                  "", // of which
+		"packs.capacity":               "5 Ah",
+		"packs.1.capacity":             "5 Ah",
+		"packs.2.capacity":             "",
+		"packs":                        "",
+		"":                             "",
+	} {
+		v, err := x.Find(at, target)
+		if got := v.Words; err != nil && want != "" || err == nil && got() != want {
+			t.Errorf("%q: %v, want %q", target, err, want)
+		}
 	}
 }

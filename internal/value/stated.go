@@ -210,6 +210,7 @@ func (w *statedWalk) facts(facts []journal.Fact, to *step) {
 func (w *statedWalk) list(v reflect.Value, to *step, key string) {
 	n := v.Len()
 	slugs := make([]string, n)
+	begun := map[string]int{} // how many names are these words, or begin with them
 	for i := range n {
 		item := v.Index(i)
 		if item.Kind() == reflect.Struct {
@@ -219,28 +220,24 @@ func (w *statedWalk) list(v reflect.Value, to *step, key string) {
 				}
 			}
 		}
+		for at := range slugs[i] {
+			if slugs[i][at] == '-' {
+				begun[slugs[i][:at]]++
+			}
+		}
+		begun[slugs[i]]++
 	}
 	for i := range n {
 		s := &step{before: to, name: strconv.Itoa(i + 1), without: n == 1}
-		if slugs[i] != "" && only(slugs, i, slugs[i]) {
+		if slugs[i] != "" && begun[slugs[i]] == 1 {
 			s.also = append(s.also, s.name)
 			s.name = slugs[i]
 			for at := range slugs[i] {
-				if slugs[i][at] == '-' && only(slugs, i, slugs[i][:at]) {
+				if slugs[i][at] == '-' && begun[slugs[i][:at]] == 1 {
 					s.also = append(s.also, slugs[i][:at])
 				}
 			}
 		}
 		w.field(v.Index(i), s, key, v.Index(i))
 	}
-}
-
-// only says whether no other name is, or begins with, these words.
-func only(slugs []string, own int, words string) bool {
-	for i, s := range slugs {
-		if i != own && (s == words || strings.HasPrefix(s, words+"-")) {
-			return false
-		}
-	}
-	return true
 }
