@@ -57,11 +57,14 @@ var layers = map[string][]string{
 	"internal/mutants":        {"internal/mutants/chosen"},
 	"internal/mutants/chosen": {},
 
+	// Whether a comparison looks at every field, that tests ask; no package of the product imports it.
+	"internal/everyfield": {},
+
 	// What tests computed before, held against what they compute now; no package of the product imports it.
 	"internal/recorded": {},
 
 	// Three questions about one version, from plain values: how long it runs and charges, how fast it goes, what its leads do.
-	// They know no note, no log file and not each other, so that the journal, one layer up, can hand each what it asks for.
+	// They know no note, no log file and not each other; study hands each what it asks for.
 	"internal/predict":    {"internal/battery", "internal/drive", "internal/reference", "internal/quantity", "internal/finding"},
 	"internal/drivetrain": {"internal/drive", "internal/reference", "internal/quantity", "internal/finding"},
 	"internal/wiring":     {"internal/circuit", "internal/quantity", "internal/finding"},
@@ -69,21 +72,22 @@ var layers = map[string][]string{
 	// The one form of results as JSON.
 	"internal/record": {"internal/predict", "internal/drivetrain", "internal/wiring", "internal/circuit", "internal/quantity"},
 
-	// The typed whole. It turns its packs, motors and runs into what is computed with, and no more.
+	// The typed whole: what is written, resolved. It computes nothing; of the cores it knows the words that notes may use and
+	// the plain types that a note is turned into.
 	"internal/journal": {"internal/outgoing", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/reference", "internal/quantity", "internal/finding"},
 
 	// The only place that orders the computing. It takes what a step came to from the store.
-	"internal/study": {"internal/progress", "internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/runlog", "internal/notes", "internal/store", "internal/finding"},
+	"internal/study": {"internal/progress", "internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/runlog", "internal/notes", "internal/store", "internal/finding", "internal/battery", "internal/circuit", "internal/drive", "internal/quantity", "internal/reference"},
 
 	// Names of everything that prose can be bound to. It computes nothing but how two values compare.
 	"internal/value": {"internal/journal", "internal/predict", "internal/wiring", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
 
 	// Rule sets.
-	"internal/safety":   {"internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/reference", "internal/quantity", "internal/finding"},
+	"internal/safety":   {"internal/study", "internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/reference", "internal/quantity", "internal/finding"},
 	"internal/evidence": {"internal/value", "internal/journal", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
 
 	// Output.
-	"internal/site": {"internal/progress", "internal/value", "internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/record", "internal/drive", "internal/circuit", "internal/diagram", "internal/notes", "internal/runlog", "internal/chart", "internal/compare", "internal/whole", "internal/outgoing", "internal/register", "internal/reference", "internal/quantity", "internal/finding", "themes"},
+	"internal/site": {"internal/progress", "internal/value", "internal/study", "internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/record", "internal/drive", "internal/circuit", "internal/diagram", "internal/notes", "internal/runlog", "internal/chart", "internal/compare", "internal/whole", "internal/outgoing", "internal/register", "internal/reference", "internal/quantity", "internal/finding", "themes"},
 
 	// It takes the site's files as app hands them over, and knows no page.
 	"internal/archive": {"internal/progress", "internal/journal", "internal/notes", "internal/whole", "internal/outgoing", "internal/finding"},

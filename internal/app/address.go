@@ -19,7 +19,7 @@ var addressDoc = finding.Doc{
 }
 
 // keepAddresses finds the versions whose pages would be gone from the site in dir.
-func keepAddresses(in *inspected, pages *site.Pages, dir string, letGo []string) error {
+func keepAddresses(in *inspected, pages *site.Pages, dir string, removed []string) error {
 	if pages == nil { // not written anyway
 		return nil
 	}
@@ -28,12 +28,12 @@ func keepAddresses(in *inspected, pages *site.Pages, dir string, letGo []string)
 		return err
 	}
 	for _, version := range gone {
-		if slices.ContainsFunc(letGo, func(l string) bool { return strings.Trim(l, "/") == version }) {
+		if slices.ContainsFunc(removed, func(l string) bool { return strings.Trim(l, "/") == version }) {
 			continue
 		}
 		in.findings.Add(finding.Finding{Rule: ruleAddressGone, Level: finding.Error,
 			Text:   fmt.Sprintf("the page of %s stands on the site in %s and would be gone from it", version, dir),
-			Remedy: fmt.Sprintf("give the version's folder that name back; or, if the page is to go, publish with --let-go %s.", version)})
+			Remedy: fmt.Sprintf("give the version's folder that name back; or, if the page is to go, publish with --allow-removed %s.", version)})
 	}
 	return nil
 }

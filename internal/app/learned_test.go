@@ -11,6 +11,7 @@ import (
 	"voltwright/internal/journal"
 	"voltwright/internal/predict"
 	"voltwright/internal/record"
+	"voltwright/internal/study"
 )
 
 // A pack whose resistance nobody states has the one that its runs taught, in the drive and in the wiring, on the page and
@@ -48,7 +49,7 @@ func TestLearnedResistanceIsTakenEverywhere(t *testing.T) {
 		}
 	}
 	driven, wired := in.results.Drives[path], in.results.Circuits[path]
-	learned, _ := v.BankResistance(in.results.Predictions[path])
+	learned, _ := study.BankResistance(v, in.results.Predictions[path])
 	said := ""
 	for _, a := range driven.Assumed {
 		if a.What == "resistance of the packs" {

@@ -320,7 +320,7 @@ func (f *predictFlags) fromJournal(args []string, o predict.Options, found *find
 		}
 		version = changed
 	}
-	o.Stated = version.StatedLoads()
+	o.Stated = study.StatedLoads(version)
 	answers := s.Ask(version, o)
 	s.Results.Predictions = map[string]*predict.Prediction{version.Path(): answers}
 	refuseCharger(version, answers)
@@ -336,18 +336,18 @@ type moved struct {
 // moves computes how the version drives, and what its wiring loses, with what is asked.
 func (f *predictFlags) moves(v *journal.Version, results *journal.Results, o predict.Options) moved {
 	var m moved
-	if v.Hauls() {
-		h := v.Haul(results)
+	if v.StatesDrive() {
+		in := study.DriveInput(v, results)
 		if o.Payload != nil {
-			h.Payload = *o.Payload
+			in.Payload = *o.Payload
 		}
 		if len(f.set) > 0 { // the runs were made as the front matter has it
-			h.Runs = nil
+			in.Runs = nil
 		}
-		m.driven = drivetrain.Compute(h)
+		m.driven = drivetrain.Compute(in)
 		results.Drives = map[string]*drivetrain.Performance{v.Path(): m.driven}
 	}
-	m.wired = v.Wire(results)
+	m.wired = study.Wiring(v, results)
 	return m
 }
 

@@ -29,7 +29,7 @@ func newPublish() *cobra.Command {
 error nothing is written and the site that stands stays as it was; the new site
 takes its place whole, or not at all. What stands in the folder and was not written by
 publish stays there; a file of that kind under a name that publish would write stops it. A version whose page stands on the old site keeps
-its address: one that would be gone is an error, too, unless --let-go names it.
+its address: one that would be gone is an error, too, unless --allow-removed names it.
 
 A file whose bytes did not change stays as it is and keeps its time. With --list
 standard output tells, a line for each file, which were added, changed and removed: what
@@ -44,7 +44,9 @@ JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 		ValidArgsFunction: completeFolder,
 	}
 	c.Flags().StringVar(&p.to, "to", p.to, "`FOLDER` to write the site to")
-	c.Flags().StringArrayVar(&p.letGo, "let-go", nil, "`VEHICLE/VERSION` whose published page may go; may be given often")
+	c.Flags().StringArrayVar(&p.removed, "allow-removed", nil, "`VEHICLE/VERSION` whose published page may go; may be given often")
+	c.Flags().StringArrayVar(&p.letGo, "let-go", nil, "the former name of --allow-removed")
+	_ = c.Flags().MarkHidden("let-go")
 	c.Flags().BoolVar(&p.list, "list", false, "print `added PATH`, `changed PATH` or `removed PATH` for each such file of the site, and what else is to be said on standard error")
 	kept = keeping(c)
 	_ = c.MarkFlagDirname("to")
@@ -54,7 +56,8 @@ JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 // publishing is what publish was asked for.
 type publishing struct {
 	dir, to string
-	letGo   []string // versions whose pages may go
+	removed []string // versions whose pages may go
+	letGo   []string // the same by the option's former name
 	list    bool     // print what became of the site's files
 }
 
@@ -74,7 +77,7 @@ func (p publishing) publish(stdout, stderr io.Writer, m means) error {
 	if err := in.folder.Changed(); err != nil {
 		return unreached(fmt.Errorf("nothing was written: %w", err))
 	}
-	if err := keepAddresses(in, pages, p.to, p.letGo); err != nil {
+	if err := keepAddresses(in, pages, p.to, slices.Concat(p.removed, p.letGo)); err != nil {
 		return unreached(err)
 	}
 	if err := finding.PrintLines(stderr, in.findings.Sorted()); err != nil {

@@ -296,9 +296,9 @@ func (p *prepared) leads() {
 	}
 	p.given.Supply = quantity.Measured[quantity.Ohms]{Value: p.given.Supply.Value + p.PackLeads.Value, U: quantity.Ohms(math.Hypot(float64(p.given.Supply.U), float64(p.PackLeads.U)))}
 	p.given.MotorLeads = p.MotorLeads
-	words := fmt.Sprintf("%s between packs and controller, %s from there to the motors", quantity.Rough(p.PackLeads.Value), quantity.Rough(orNought(p.MotorLeads)))
+	words := fmt.Sprintf("%s between packs and controller, %s from there to the motors", quantity.Rough(p.PackLeads.Value), quantity.Rough(p.MotorLeads.OrZero()))
 	if p.Control == BySwitch || p.Control == ByResistor {
-		words = quantity.Rough(p.PackLeads.Value + orNought(p.MotorLeads))
+		words = quantity.Rough(p.PackLeads.Value + p.MotorLeads.OrZero())
 	}
 	basis := "computed from the wiring: see circuit-solution; crimps and ferrules are left out"
 	switch p.LeadsLeft {

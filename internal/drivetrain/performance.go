@@ -274,7 +274,7 @@ func (p *prepared) stall() *Stall {
 					return math.NaN()
 				}
 				return get(other)
-			}, []float64{float64(c.R.Value), float64(g.Supply.Value), float64(orNought(p.Copper))}, []float64{float64(c.R.U), float64(g.Supply.U), float64(unsureBy(p.Copper))}, nil)
+			}, []float64{float64(c.R.Value), float64(g.Supply.Value), float64(p.Copper.OrZero())}, []float64{float64(c.R.U), float64(g.Supply.U), float64(unsureBy(p.Copper))}, nil)
 			return u
 		}
 		out.Motor.U = quantity.Amperes(of(func(s drive.Stall) float64 { return float64(s.MotorCurrent) }))
@@ -310,13 +310,6 @@ func (p *prepared) heldWords(s drive.Setup, held drive.Stall) string {
 		say = append(say, "The time is what a fuse has to be quicker than, not one that is safe.")
 	}
 	return strings.Join(say, " ")
-}
-
-func orNought[K quantity.Kind](m quantity.Measured[K]) K {
-	if !m.Known() {
-		return 0
-	}
-	return m.Value
 }
 
 func unsureBy[K quantity.Kind](m quantity.Measured[K]) K {

@@ -18,8 +18,8 @@ type Setting struct{ Path, Value string }
 // setPrefix begins the name of the place of a value that was put in.
 const setPrefix = "--set "
 
-// putIn says whether a place is that of a value that was put in by With.
-func putIn(at finding.Span) bool {
+// PutIn says whether a place is that of a value that was put in by With.
+func PutIn(at finding.Span) bool {
 	return at.Source != nil && strings.HasPrefix(at.Source.Name, setPrefix)
 }
 
@@ -55,7 +55,7 @@ func (v *Version) With(settings []Setting, findings *finding.List) *Version {
 func (v *Version) likeCells(before *Version) {
 	for i := range v.Packs {
 		p := &v.Packs[i]
-		if i >= len(before.Packs) || !p.Capacity.Known() || !putIn(p.Capacity.Span) || !p.Resistance.Known() || putIn(p.Resistance.Span) {
+		if i >= len(before.Packs) || !p.Capacity.Known() || !PutIn(p.Capacity.Span) || !p.Resistance.Known() || PutIn(p.Resistance.Span) {
 			continue
 		}
 		if was := before.Packs[i].Capacity; was.Known() && p.Capacity.Value > 0 {

@@ -1,7 +1,6 @@
 package journal
 
 import (
-	"math"
 	"strings"
 	"testing"
 
@@ -34,35 +33,12 @@ func bankOf(t *testing.T) *Version {
 	return v
 }
 
-func TestBank(t *testing.T) {
-	b := bankOf(t).Bank()
-	if len(b.Packs) != 2 || b.Packs[0].Name != "left pack" || b.Packs[0].Chemistry.Name != "lfp" || b.Packs[1].Chemistry.Name != "nmc" || b.Packs[1].Series != 7 {
-		t.Fatalf("%+v", b)
-	}
-	p := b.Packs[0]
-	if p.Capacity.Value != 11.5 || p.Capacity.U != 0.2 || p.Resistance.Value != 0.033 || p.Full.Value != 25 || p.Insisted {
-		t.Errorf("%+v", p)
-	}
-	if p.Protection == nil || p.Protection.Opens != 18.4 || p.Protection.Trip != 30 || !math.IsNaN(float64(p.Protection.ResetThreshold)) {
-		t.Errorf("%+v", p.Protection)
-	}
-	if b.Packs[1].Protection != nil || b.Packs[1].Resistance.Known() || b.Packs[1].Full.Known() {
-		t.Errorf("%+v", b.Packs[1])
-	}
-	if c := b.Cutout; c.Opens != 21.3 || c.ResetThreshold != 1.9 || c.Delay != 4 {
-		t.Errorf("%+v", c)
-	}
-	if loads := bankOf(t).StatedLoads(); len(loads) != 1 || loads[0].Words != "250 W" {
-		t.Errorf("%+v", loads)
-	}
-}
-
 // Every built-in chemistry of the front matter is one of the calculation.
 func TestChemistriesAreKnown(t *testing.T) {
 	for _, o := range Chemistry("").Options() {
 		p := Pack{}
 		p.Chemistry.Value = Chemistry(o.Name)
-		if p.bank().Chemistry == nil {
+		if cells, ok := p.Cells(); !ok || cells == nil {
 			t.Errorf("%s cannot be computed", o.Name)
 		}
 	}
@@ -78,7 +54,7 @@ func TestWith(t *testing.T) {
 			return v.Packs[0].Capacity.Value == 9 && v.Packs[1].Capacity.Value == 14
 		}},
 		{"packs.left.capacity", "9 Ah ± 1 Ah", "", func(v *Version) bool { return v.Packs[0].Capacity.U == 0.5 }},
-		{"packs.2.resistance", "20 mΩ", "", func(v *Version) bool { b := v.Bank(); return b.Packs[1].Insisted && !b.Packs[0].Insisted }},
+		{"packs.2.resistance", "20 mΩ", "", func(v *Version) bool { return PutIn(v.Packs[1].Resistance.Span) && !PutIn(v.Packs[0].Resistance.Span) }},
 		{"packs.2.protection.opens", "19 V", "", func(v *Version) bool { return v.Packs[1].Protection.Opens.Value == 19 }},
 		{"packs.1.protection", "none", "", func(v *Version) bool { return v.Packs[0].Protection.None }},
 		{"cutout.opens", "22 V", "", func(v *Version) bool { return v.Cutout.Opens.Value == 22 && v.Cutout.Delay.Value == 4 }},
@@ -113,29 +89,5 @@ func TestWith(t *testing.T) {
 		if v.Packs[0].Capacity.Value != 11.5 || v.Cutout.Opens.Value != 21.3 {
 			t.Errorf("%s changed the version itself", c.path)
 		}
-	}
-}
-
-// What the motors move is the version's mass and the run's own payload.
-func TestMoved(t *testing.T) {
-	v := bankOf(t)
-	if m := v.Moved(); m.Vehicle.Known() || m.Payload.Known() || m.NoLoadCurrent.Known() || m.Setting.Known() || m.WheelsUp {
-		t.Errorf("nothing is stated: %+v", m)
-	}
-	var found finding.List
-	v = v.With([]Setting{{"masses.vehicle", "70 kg"}, {"masses.payload", "90 kg"}, {"motors.1.no-load-current", "1.3 A"}, {"controller.setting", "60 %"}}, &found)
-	if found.Count(finding.Error) > 0 {
-		t.Fatal(found.Sorted())
-	}
-	if m := v.Moved(); m.Vehicle.Value != 70 || m.Payload.Value != 90 || m.NoLoadCurrent.Value != 1.3 || m.Setting.Value != 0.6 {
-		t.Errorf("%+v", m)
-	}
-	run := &Run{Version: v}
-	if m := run.moved(); m.Vehicle.Value != 70 || m.Payload.Known() || m.WheelsUp || m.Setting.Value != 0.6 {
-		t.Errorf("a run without a payload: %+v", m)
-	}
-	run.Conditions.Surface.Set, run.Conditions.Surface.Value = true, WheelsUp
-	if !run.moved().WheelsUp {
-		t.Error("wheels up")
 	}
 }

@@ -376,6 +376,9 @@ func (r *Run) ID() RunID { return RunID(r.Version.Path() + "/" + r.Slug) }
 // Path is the path of the version on the site: "shunter/2-lifepo4".
 func (v *Version) Path() string { return v.Vehicle.Slug + "/" + v.Slug }
 
+// StatesDrive says whether the version states anything of a drive.
+func (v *Version) StatesDrive() bool { return len(v.Motors) > 0 || v.Drive != nil }
+
 // Results are what computing gave for the runs of a journal.
 type Results struct {
 	Runs        map[RunID]*runlog.Result

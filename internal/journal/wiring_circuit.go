@@ -80,9 +80,9 @@ func (v *Version) endsAt(t circuit.Terminal) []finding.Span {
 func (v *Version) wired(p *WiringPart, clash func(clash)) circuit.Part {
 	out := circuit.Part{
 		Name: p.Name.Text, Kind: circuit.Kind(p.Kind.Value),
-		Ratings: circuit.Ratings{Current: known(p.Current.Stated()), Peak: known(p.Peak.Stated()), Volts: known(p.Volts.Stated()), Breaking: known(p.Breaking.Stated()),
-			Resistive: known(p.Resistive.Stated()), Inductive: known(p.Inductive.Stated()), AC: p.AC.Value},
-		Nominal: known(p.Nominal.Stated()), Volts: known(p.Drop.Stated()), Resistance: known(p.Resistance.Stated()), Power: known(p.Power.Stated()), Coil: known(p.Coil.Stated()),
+		Ratings: circuit.Ratings{Current: p.Current.Stated().OrZero(), Peak: p.Peak.Stated().OrZero(), Volts: p.Volts.Stated().OrZero(), Breaking: p.Breaking.Stated().OrZero(),
+			Resistive: p.Resistive.Stated().OrZero(), Inductive: p.Inductive.Stated().OrZero(), AC: p.AC.Value},
+		Nominal: p.Nominal.Stated().OrZero(), Volts: p.Drop.Stated().OrZero(), Resistance: p.Resistance.Stated().OrZero(), Power: p.Power.Stated().OrZero(), Coil: p.Coil.Stated().OrZero(),
 		FuseKind: string(p.FuseKind.Value), Poles: count(p.Poles), Throws: count(p.Throws), OffBetween: p.OffBetween.Value,
 		Ways: count(p.Ways), CommonPositive: p.CommonPositive.Value, TouchProof: p.TouchProof.Value,
 		Style: styles[p.Style.Value], Takes: count(p.Takes),
@@ -98,11 +98,8 @@ func (v *Version) wired(p *WiringPart, clash func(clash)) circuit.Part {
 			takeGiven(f, p, pack, &out)
 			take(f, "resistance", p.Resistance, quantity.Scale(pack.Resistance.Stated(), block), pack.Resistance.Span, &out.Resistance)
 			take(f, "nominal", p.Nominal, quantity.Scale(pack.Nominal(), block), pack.Span, &out.Nominal)
-			if !(out.Resistance > 0) {
-				typical(pack.bank(), block, &out)
-			}
-			out.Full = known(quantity.Scale(pack.FullVoltage(), block))
-			out.Fused = known(pack.Fuse.Rating.Stated())
+			out.Full = quantity.Scale(pack.FullVoltage(), block).OrZero()
+			out.Fused = pack.Fuse.Rating.Stated().OrZero()
 		}
 	case circuit.Motor:
 		if motor, _ := v.wiredMotor(p); motor != nil {
@@ -118,7 +115,7 @@ func (v *Version) wired(p *WiringPart, clash func(clash)) circuit.Part {
 			if c.Voltage.Set {
 				take(f, "volts", p.Volts, c.Voltage.To, c.Voltage.Span, &out.Ratings.Volts)
 			}
-			out.Efficiency = known(c.Efficiency.Stated())
+			out.Efficiency = c.Efficiency.Stated().OrZero()
 		}
 	}
 	v.listed(p, f, &out)
@@ -149,7 +146,7 @@ func takeGiven(f filler, p *WiringPart, pack *Pack, out *circuit.Part) {
 	take(f, "current", p.Current, lasting.Stated(), lasting.Span, &out.Current)
 	take(f, "peak", p.Peak, trip.Stated(), trip.Span, &out.Peak)
 	if !(out.Peak > 0) {
-		out.Peak = known(p.Current.Stated())
+		out.Peak = p.Current.Stated().OrZero()
 	}
 }
 
@@ -167,6 +164,36 @@ func (v *Version) wiredPack(p *WiringPart) (pack *Pack, near string) {
 	}
 	return &v.Packs[i], ""
 }
+
+// WiredPack is the index of the pack of `packs` that a part of the wiring is, and the share of its cells in series that the
+// part has; −1 where it is none.
+func (v *Version) WiredPack(part int) (index int, share float64) {
+	p := &v.Wiring.Parts[part]
+	pack, _ := v.wiredPack(p)
+	if pack == nil {
+		return -1, 0
+	}
+	for index = range v.Packs {
+		if &v.Packs[index] == pack {
+			break
+		}
+	}
+	return index, pack.block(p.Cells)
+}
+
+// ContactsAtRest puts every contact of the wiring where it stands when nobody touches it.
+func (v *Version) ContactsAtRest() map[string]circuit.State {
+	all := map[string]circuit.State{}
+	for i := range v.Wiring.Parts {
+		if w := &v.Wiring.Parts[i]; w.AtRest.Set {
+			all[w.Name.Text] = circuit.State{Position: positions[w.AtRest.Value]}
+		}
+	}
+	return all
+}
+
+// PointKind is the kind of an operating point that the maker states.
+func (w *WiringPoint) PointKind() circuit.PointKind { return pointKinds[w.Kind.Value] }
 
 // wiredMotor is the motor of `motors` that a part of the wiring is.
 func (v *Version) wiredMotor(p *WiringPart) (motor *Motor, near string) {
@@ -204,10 +231,10 @@ func (l *WiringLead) lead(usual *UsualLead) circuit.Lead {
 	ends := orEnds(l.Ends, usual.Ends)
 	return circuit.Lead{
 		From: from, To: to, Size: size(orValue(l.Size, usual.Size)), Class: classes[orChoice(l.Stranding, usual.Stranding).Value],
-		Tinned: orFlag(l.Tinned, usual.Tinned).Value, Insulation: known(orValue(l.Insulation, usual.Insulation).Stated()),
-		Length: known(l.Length.Stated()), Colour: string(l.Colour.Value), Stripe: string(l.Stripe.Value),
+		Tinned: orFlag(l.Tinned, usual.Tinned).Value, Insulation: orValue(l.Insulation, usual.Insulation).Stated().OrZero(),
+		Length: l.Length.Stated().OrZero(), Colour: string(l.Colour.Value), Stripe: string(l.Stripe.Value),
 		EndA: ends.Ends[0].end(), EndB: ends.Ends[1].end(), Bundle: orInteger(l.Bundle, usual.Bundle).Or(0),
-		Ambient: known(orValue(l.Ambient, usual.Ambient).Stated()), Sheathed: orFlag(l.Sheathed, usual.Sheathed).Value, Label: l.Label.Text,
+		Ambient: orValue(l.Ambient, usual.Ambient).Stated().OrZero(), Sheathed: orFlag(l.Sheathed, usual.Sheathed).Value, Label: l.Label.Text,
 	}
 }
 

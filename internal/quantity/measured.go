@@ -27,6 +27,14 @@ func Missing[K Kind]() Measured[K] {
 // Known says whether there is a value, that is, a finite number.
 func (m Measured[K]) Known() bool { return finite(float64(m.Value)) }
 
+// OrZero is the value, and zero where there is none: for what is left out of a sum or counts as not stated by zero.
+func (m Measured[K]) OrZero() K {
+	if !m.Known() {
+		return 0
+	}
+	return m.Value
+}
+
 // Expanded is the expanded uncertainty, CoverageFactor times U.
 func (m Measured[K]) Expanded() K { return CoverageFactor * m.U }
 

@@ -17,6 +17,7 @@ import (
 	"voltwright/internal/predict"
 	"voltwright/internal/runlog"
 	"voltwright/internal/safety/safetytest"
+	"voltwright/internal/study"
 	"voltwright/internal/wiring"
 )
 
@@ -237,17 +238,17 @@ func inspected(dir string, predicted bool) ([]finding.Finding, error) {
 		results.Predictions = map[string]*predict.Prediction{}
 		for _, vehicle := range j.Vehicles {
 			for _, v := range vehicle.Versions {
-				results.Predictions[v.Path()] = v.Predict(results, false)
+				results.Predictions[v.Path()] = study.Predict(v, results, false)
 			}
 		}
 	}
 	results.Drives, results.Circuits = map[string]*drivetrain.Performance{}, map[string]*wiring.Analysis{}
 	for _, vehicle := range j.Vehicles {
 		for _, v := range vehicle.Versions {
-			if d := v.Driving(results); d != nil {
+			if d := study.Performance(v, results); d != nil {
 				results.Drives[v.Path()] = d
 			}
-			if w := v.Wire(results); w != nil {
+			if w := study.Wiring(v, results); w != nil {
 				results.Circuits[v.Path()] = w
 			}
 		}

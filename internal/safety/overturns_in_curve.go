@@ -8,6 +8,7 @@ import (
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/quantity"
+	"voltwright/internal/study"
 )
 
 // overturnsInCurve asks whether its top speed tips it over in the tightest curve.
@@ -30,7 +31,7 @@ var overturnsInCurve = &rule{each: eachVersion, judge: judgeOverturnsInCurve, do
 const steadyPart = 0.5
 
 func judgeOverturnsInCurve(s *subject) []verdict {
-	first, lacks, stated := s.version.Tipping()
+	first, lacks, stated := study.TippingOf(s.version)
 	d, u := s.version.Drive, s.version.Use
 	cannotTell := func() []verdict {
 		ridden := u != nil && u.Rider.Set && u.Rider.Value != journal.Nobody

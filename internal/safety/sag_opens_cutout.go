@@ -4,8 +4,8 @@ import (
 	"fmt"
 
 	"voltwright/internal/finding"
-	"voltwright/internal/journal"
 	"voltwright/internal/quantity"
+	"voltwright/internal/study"
 )
 
 // sagOpensCutout asks whether the usual load pulls a half-full pack below the cutout.
@@ -31,7 +31,7 @@ func judgeSagOpensCutout(s *subject) []verdict {
 		return nil
 	}
 	const question, state = "whether sag opens the cutout early", "state the pack's internal resistance, from its data sheet or from a run with a current step."
-	bank, taken := s.version.BankResistance(s.answers())
+	bank, taken := study.BankResistance(s.version, s.answers())
 	if !bank.Known() {
 		return nil // a pack without a capacity is written wrong, which is an error of its own
 	}
@@ -43,7 +43,7 @@ func judgeSagOpensCutout(s *subject) []verdict {
 	}
 	r, about, certain := bank.Value, "", ""
 	if taken != "" {
-		least, most := journal.LeastOf(bank), bank.Value+bank.Expanded()
+		least, most := study.LeastOf(bank), bank.Value+bank.Expanded()
 		_, low := loadedWith(most)
 		_, high := loadedWith(least)
 		if !above(low, c.Opens.Value) && above(high, c.Opens.Value) {

@@ -12,6 +12,7 @@ import (
 	"voltwright/internal/journal"
 	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
+	"voltwright/internal/study"
 )
 
 // chargingView is what a version's page says of charging, and of what use does to the packs.
@@ -85,7 +86,7 @@ func (b *builder) charging(s *sheet, v *journal.Version) *chargingView {
 			t.Rows = append(t.Rows, row)
 			t.Source = d.Source
 		}
-		if bank := v.Bank(); bank.Check() == nil {
+		if bank := study.Bank(v); bank.Check() == nil {
 			if status := bank.Packs[0].Chemistry.CycleLife.Status; status != "" {
 				t.Source = strings.TrimSuffix(t.Source, ".") + ". Status: " + string(status)
 			}

@@ -13,6 +13,7 @@ import (
 	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
 	"voltwright/internal/record"
+	"voltwright/internal/study"
 )
 
 // forecastView is what a version's page shows of what is computed for it.
@@ -235,7 +236,7 @@ func (b *builder) taughtBy(s *sheet, v *journal.Version, c predict.Validation) [
 
 // chemistryOf names the chemistry of a version's packs within a sentence.
 func chemistryOf(v *journal.Version) string {
-	if bank := v.Bank(); bank.Check() == nil {
+	if bank := study.Bank(v); bank.Check() == nil {
 		return bank.Packs[0].Chemistry.Title
 	}
 	return "the chemistry"

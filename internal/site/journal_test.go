@@ -18,6 +18,7 @@ import (
 	"voltwright/internal/notes"
 	"voltwright/internal/predict"
 	"voltwright/internal/runlog"
+	"voltwright/internal/study"
 	"voltwright/internal/wiring"
 )
 
@@ -46,7 +47,7 @@ func input(t testing.TB, dir string) Input {
 	results.Circuits = map[string]*wiring.Analysis{}
 	for _, vehicle := range j.Vehicles {
 		for _, v := range vehicle.Versions {
-			if w := v.Wire(results); w != nil {
+			if w := study.Wiring(v, results); w != nil {
 				results.Circuits[v.Path()] = w
 			}
 		}
@@ -54,7 +55,7 @@ func input(t testing.TB, dir string) Input {
 	results.Drives = map[string]*drivetrain.Performance{}
 	for _, vehicle := range j.Vehicles {
 		for _, v := range vehicle.Versions {
-			if d := v.Driving(results); d != nil {
+			if d := study.Performance(v, results); d != nil {
 				results.Drives[v.Path()] = d
 			}
 		}
@@ -80,7 +81,7 @@ func predictions(dir string, j *journal.Journal, results *journal.Results) map[s
 	for _, vehicle := range j.Vehicles {
 		for _, v := range vehicle.Versions {
 			if len(v.Packs) > 0 {
-				out[v.Path()] = v.Predict(results, j.AsksRunTime(v))
+				out[v.Path()] = study.Predict(v, results, j.AsksRunTime(v))
 			}
 		}
 	}

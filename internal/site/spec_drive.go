@@ -5,6 +5,7 @@ import (
 
 	"voltwright/internal/journal"
 	"voltwright/internal/quantity"
+	"voltwright/internal/study"
 )
 
 // specWay lists what a version states of its gearing, its way and its brake, and how fast it goes.
@@ -18,7 +19,7 @@ func (b *builder) specWay(s *sheet, v *journal.Version, l *specList) {
 	l.add("Top speed wanted", stated(d.TopSpeed), false)
 	l.add("Track width", stated(d.TrackWidth), false)
 	l.add("Tightest curve", stated(d.Curve), false)
-	if first, lacks, _ := v.Tipping(); first != nil && len(lacks) == 0 {
+	if first, lacks, _ := study.TippingOf(v); first != nil && len(lacks) == 0 {
 		l.add("Tips over in its tightest curve from", rough(first.From, computed, b.formulaLink(s, "overturning")), true)
 	}
 	if br := d.Braking; br != nil {

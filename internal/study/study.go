@@ -74,7 +74,7 @@ func (s *Study) Answer() {
 	done := s.Told.Begin(progress.Answering, int64(len(versions)))
 	each(len(versions), func(i int) {
 		v := versions[i]
-		answers[i] = s.Ask(v, predict.Options{Stated: v.StatedLoads(), Grid: s.Journal.AsksRunTime(v)})
+		answers[i] = s.Ask(v, predict.Options{Stated: StatedLoads(v), Grid: s.Journal.AsksRunTime(v)})
 		done(1)
 	})
 	s.Results.Predictions = map[string]*predict.Prediction{}
@@ -85,9 +85,9 @@ func (s *Study) Answer() {
 
 // Ask computes the answers for a version of the journal, or one made from it, that are asked for.
 func (s *Study) Ask(v *journal.Version, o predict.Options) *predict.Prediction {
-	masses := v.Moved()
+	masses := Masses(v)
 	o.Masses = &masses
-	bank, trials := v.Bank(), v.Trials(s.Results)
+	bank, trials := Bank(v), PredictRuns(v, s.Results)
 	packs := store.KeyOf("packs", bank, trials)
 	asked := packs.With(o)
 	o.PackCache, o.RequestCache = s.keep(packs), s.keep(asked)
@@ -131,7 +131,7 @@ func (s *Study) Keep(step string, out any, compute func() error, of ...any) erro
 func (s *Study) Drive() {
 	s.Results.Drives = map[string]*drivetrain.Performance{}
 	for _, v := range s.versions() {
-		if d := v.Driving(s.Results); d != nil {
+		if d := Performance(v, s.Results); d != nil {
 			s.Results.Drives[v.Path()] = d
 		}
 	}
@@ -141,7 +141,7 @@ func (s *Study) Drive() {
 func (s *Study) Wire() {
 	s.Results.Circuits = map[string]*wiring.Analysis{}
 	for _, v := range s.versions() {
-		if w := v.Wire(s.Results); w != nil {
+		if w := Wiring(v, s.Results); w != nil {
 			s.Results.Circuits[v.Path()] = w
 		}
 	}

@@ -1,11 +1,13 @@
-package journal
+package study
 
 import (
 	"strings"
 	"testing"
+
+	"voltwright/internal/journal"
 )
 
-const haulWiring = `wiring:
+const truckWiring = `wiring:
   usual: {size: 4 mm², stranding: flexible, insulation: 105 °C, ambient: 30 °C}
   parts:
     - {name: pack, kind: pack}
@@ -24,8 +26,8 @@ const haulWiring = `wiring:
 // Where the wiring is stated and no way can be had of it, the drive says what is
 // the matter, never that no wiring is stated.
 func TestLeadsThatCannotBeHad(t *testing.T) {
-	oneMotor := haulVersion[:strings.Index(haulVersion, "motors:")] + "motors: [{name: front, rated: 24 V, no-load-speed: 2850 rpm, no-load-current: 1.4 A, stall-current: 96 A}]\n" +
-		strings.TrimSuffix(haulVersion[strings.Index(haulVersion, "drive:"):], "---\n")
+	oneMotor := truckVersion[:strings.Index(truckVersion, "motors:")] + "motors: [{name: front, rated: 24 V, no-load-speed: 2850 rpm, no-load-current: 1.4 A, stall-current: 96 A}]\n" +
+		strings.TrimSuffix(truckVersion[strings.Index(truckVersion, "drive:"):], "---\n")
 	for _, c := range []struct {
 		name   string
 		wiring bool
@@ -47,7 +49,7 @@ func TestLeadsThatCannotBeHad(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			text := oneMotor + "---\n"
 			if c.wiring {
-				text = oneMotor + haulWiring
+				text = oneMotor + truckWiring
 			}
 			for i := 0; i < len(c.change); i += 2 {
 				if n := strings.Count(text, c.change[i]); n != 1 {
@@ -55,8 +57,8 @@ func TestLeadsThatCannotBeHad(t *testing.T) {
 				}
 				text = strings.Replace(text, c.change[i], c.change[i+1], 1)
 			}
-			v, _ := readVersion(text)
-			d := v.Driving(NewResults())
+			v := versionOf(t, text)
+			d := Performance(v, journal.NewResults())
 			if d == nil || d.Err != "" {
 				t.Fatalf("%+v", d)
 			}

@@ -1,76 +1,74 @@
-package journal
+package study
 
 import (
 	"slices"
 
 	"voltwright/internal/drive"
 	"voltwright/internal/drivetrain"
+	"voltwright/internal/journal"
 	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
 	"voltwright/internal/reference"
 	"voltwright/internal/runlog"
 )
 
-// Hauls says whether the version states anything of a drive.
-func (v *Version) Hauls() bool { return len(v.Motors) > 0 || v.Drive != nil }
-
-// Haul is the version's drive as drivetrain computes with it. What is not written is
+// DriveInput is a version's drive as drivetrain computes with it. What is not written is
 // missing there, and drivetrain says so.
-func (v *Version) Haul(results *Results) drivetrain.Input {
-	h := drivetrain.NothingStated()
-	v.haulMotors(&h)
+func DriveInput(v *journal.Version, results *journal.Results) drivetrain.Input {
+	in := drivetrain.NothingStated()
+	motorsInto(v, &in)
 	if d := v.Drive; d != nil {
-		h.Ratio, h.Wheel, h.GearEfficiency, h.Rolling = d.Ratio.Stated(), d.Wheel.Stated(), d.GearEfficiency.Stated(), d.Rolling.Stated()
+		in.Ratio, in.Wheel, in.GearEfficiency, in.Rolling = d.Ratio.Stated(), d.Wheel.Stated(), d.GearEfficiency.Stated(), d.Rolling.Stated()
 		if d.Surface.Set {
-			h.Ground = string(d.Surface.Value)
+			in.Ground = string(d.Surface.Value)
 		}
 		if g, err := drive.ParseGrade(d.Hill.Text); d.Hill.Set && err == nil {
-			h.Hill = &g
+			in.Hill = &g
 		}
 		if g, err := drive.ParseGrade(d.Cruise.Text); d.Cruise.Set && err == nil {
-			h.Cruise = &g
+			in.Cruise = &g
 		}
 		if a := d.DragArea.Stated(); a.Known() { // mm² there, m² here
-			h.DragArea = quantity.Measured[quantity.Number]{Value: quantity.Number(a.Value * 1e-6), U: quantity.Number(a.U * 1e-6)}
+			in.DragArea = quantity.Measured[quantity.Number]{Value: quantity.Number(a.Value * 1e-6), U: quantity.Number(a.U * 1e-6)}
 		}
-		h.Wanted = d.TopSpeed.Stated()
+		in.Wanted = d.TopSpeed.Stated()
 		if b := d.Braking; b != nil {
-			h.Deceleration, h.BrakeForce, h.Reaction = b.Deceleration.Stated(), b.Force.Stated(), b.Reaction.Stated()
+			in.Deceleration, in.BrakeForce, in.Reaction = b.Deceleration.Stated(), b.Force.Stated(), b.Reaction.Stated()
 		}
 	}
-	if u := v.Use; u != nil && u.Rider.Value == Child {
-		h.Inattentive, h.ChildAge = true, u.Age.Or(0)
+	if u := v.Use; u != nil && u.Rider.Value == journal.Child {
+		in.Inattentive, in.ChildAge = true, u.Age.Or(0)
 	}
 	if m := v.Masses; m != nil {
-		h.Vehicle, h.Payload = m.Vehicle.Stated(), m.Payload.Stated()
+		in.Vehicle, in.Payload = m.Vehicle.Stated(), m.Payload.Stated()
 		for _, w := range m.Wagons {
 			if w.Mass.Known() {
 				for range min(w.Count.Or(1), mostWagons) {
-					h.Wagons = append(h.Wagons, drive.Wagon{Mass: w.Mass.Value, Rolling: known(w.Rolling.Stated())})
+					in.Wagons = append(in.Wagons, drive.Wagon{Mass: w.Mass.Value, Rolling: w.Rolling.Stated().OrZero()})
 				}
 			}
 		}
 	}
 	if c := v.Controller; c != nil {
-		h.Setting, h.Efficiency, h.Limit = c.Setting.Stated(), c.Efficiency.Stated(), c.Limit.Stated()
+		in.Setting, in.Efficiency, in.Limit = c.Setting.Stated(), c.Efficiency.Stated(), c.Limit.Stated()
 		if c.Kind.Set {
-			h.Control = drivetrain.ControlKind(c.Kind.Value)
+			in.Control = drivetrain.ControlKind(c.Kind.Value)
 		}
 	}
-	v.haulLeads(&h)
-	h.Supply = v.supply(results.Predictions[v.Path()])
+	leadsInto(v, &in)
+	in.Supply = supply(v, results.Predictions[v.Path()])
 	for _, r := range v.Runs {
-		if r.Type.Value == Field || r.Type.Value == Bench {
-			h.Runs = append(h.Runs, r.hauled(results.Runs[r.ID()]))
+		if r.Type.Value == journal.Field || r.Type.Value == journal.Bench {
+			in.Runs = append(in.Runs, driveRun(r, results.Runs[r.ID()]))
 		}
 	}
-	return h
+	return in
 }
 
-// supply is the version's packs as the drive is fed by them, with what their runs taught of them.
-func (v *Version) supply(answers *predict.Prediction) drivetrain.Supply {
+// supply is a version's packs as the drive is fed by them, with what their runs taught of them.
+func supply(v *journal.Version, answers *predict.Prediction) drivetrain.Supply {
 	out := drivetrain.Supply{Opens: quantity.Missing[quantity.Volts](), Resistance: quantity.Missing[quantity.Ohms]()}
-	b := v.Bank().Holding(answers)
+	b := Bank(v).Holding(answers)
 	if err := b.Check(); err != nil {
 		out.Err = err.Error()
 		return out
@@ -80,7 +78,7 @@ func (v *Version) supply(answers *predict.Prediction) drivetrain.Supply {
 		out.Opens = quantity.Exact(cutout.Opens)
 	}
 	out.Resistance, out.Taken = b.ResistanceTaken()
-	if r, ok := v.learnedResistance(answers); ok {
+	if r, ok := learnedResistance(v, answers); ok {
 		out.Resistance, out.Taken, out.Status = r, predict.LearnedFromRuns, reference.Computed
 	}
 	if !out.Resistance.Known() {
@@ -89,69 +87,68 @@ func (v *Version) supply(answers *predict.Prediction) drivetrain.Supply {
 	return out
 }
 
-// haulLeads takes over what the wiring puts between packs and motors, or why
+// leadsInto takes over what the wiring puts between packs and motors, or why
 // that cannot be had.
-func (v *Version) haulLeads(h *drivetrain.Input) {
+func leadsInto(v *journal.Version, in *drivetrain.Input) {
 	c, ok := v.Circuit()
 	if !ok {
 		return
 	}
 	if faults := c.Check(); len(faults) > 0 {
-		h.NoLeads = "it is written wrong: " + faults[0].Text
+		in.NoLeads = "it is written wrong: " + faults[0].Text
 		return
 	}
-	p := &pointMaker{version: v, circuit: c}
-	way, err := c.Way(p.atRest())
+	way, err := c.Way(v.ContactsAtRest())
 	if err != nil {
-		h.NoLeads = err.Error()
+		in.NoLeads = err.Error()
 		return
 	}
-	h.PackLeads, h.MotorLeads, h.LeadsLeft = quantity.Exact(way.Supply), quantity.Exact(way.Motors), len(way.Left)
+	in.PackLeads, in.MotorLeads, in.LeadsLeft = quantity.Exact(way.Supply), quantity.Exact(way.Motors), len(way.Left)
 }
 
 // mostWagons is the most wagons of one kind that are counted; a train has fewer.
 const mostWagons = 1000
 
-// haulMotors takes over the motors, which have to be alike in all that decides how they share the load. What decides
+// motorsInto takes over the motors, which have to be alike in all that decides how they share the load. What decides
 // only how hot one gets is taken of the one that stands the least.
-func (v *Version) haulMotors(h *drivetrain.Input) {
+func motorsInto(v *journal.Version, in *drivetrain.Input) {
 	if len(v.Motors) == 0 {
-		h.NoMotor = "No motor is stated (motors)."
+		in.NoMotor = "No motor is stated (motors)."
 		return
 	}
-	h.Plate, h.Rated = v.Motors[0].plate(), v.Motors[0].RatedCurrent.Stated()
-	h.Motors = 0
+	in.Plate, in.Rated = plate(&v.Motors[0]), v.Motors[0].RatedCurrent.Stated()
+	in.Motors = 0
 	for i := range v.Motors {
 		m := &v.Motors[i]
-		h.Motors += m.Count.Or(1)
-		if !alike(m.plate(), h.Plate) {
-			h.NoMotor = "The motors are unlike, and how they share the load is not computed."
+		in.Motors += m.Count.Or(1)
+		if !alike(plate(m), in.Plate) {
+			in.NoMotor = "The motors are unlike, and how they share the load is not computed."
 		}
-		widen(&h.Plate, m.plate())
-		if copper := m.Copper.Stated(); copper.Known() && !(h.Copper.Value <= copper.Value) {
-			h.Copper = copper
+		widen(&in.Plate, plate(m))
+		if copper := m.Copper.Stated(); copper.Known() && !(in.Copper.Value <= copper.Value) {
+			in.Copper = copper
 		}
 	}
-	h.Insulation = v.coolestClass()
+	in.Insulation = coolestClass(v)
 }
 
 // coolestClass is the thermal class of the motors that stands the least; "" where one states none, which may be the
 // lowest there is.
-func (v *Version) coolestClass() string {
+func coolestClass(v *journal.Version) string {
 	for _, m := range v.Motors {
 		if !m.Insulation.Set {
 			return ""
 		}
 	}
 	for _, c := range drive.ThermalClasses() {
-		if slices.ContainsFunc(v.Motors, func(m Motor) bool { return string(m.Insulation.Value) == c.Name }) {
+		if slices.ContainsFunc(v.Motors, func(m journal.Motor) bool { return string(m.Insulation.Value) == c.Name }) {
 			return c.Name
 		}
 	}
 	return ""
 }
 
-func (m *Motor) plate() drive.Plate {
+func plate(m *journal.Motor) drive.Plate {
 	return drive.Plate{Rated: m.Rated.Stated(), NoLoadSpeed: m.NoLoadSpeed.Stated(), NoLoadCurrent: m.NoLoadCurrent.Stated(), Resistance: m.Resistance.Stated(),
 		StallCurrent: m.StallCurrent.Stated(), Power: m.Power.Stated(), Speed: m.RatedSpeed.Stated(), Current: m.RatedCurrent.Stated(),
 		StallTorque: quantity.Missing[quantity.NewtonMetres](), Torque: quantity.Missing[quantity.NewtonMetres](),
@@ -188,11 +185,11 @@ func wider[K quantity.Kind](m *quantity.Measured[K], by quantity.Measured[K]) {
 	}
 }
 
-// hauled is what a run says of the drive. Its battery's voltage is the mean that
+// driveRun is what a run says of the drive. Its battery's voltage is the mean that
 // was measured, or the middle of the two that a display showed.
-func (r *Run) hauled(measured *runlog.Result) drivetrain.Run {
+func driveRun(r *journal.Run, measured *runlog.Result) drivetrain.Run {
 	c := &r.Conditions
-	out := drivetrain.Run{ID: string(r.ID()), Name: r.Name.Text, Payload: c.Payload.Stated(), Setting: c.Setting.Stated(), WheelsUp: c.Surface.Set && c.Surface.Value == WheelsUp,
+	out := drivetrain.Run{ID: string(r.ID()), Name: r.Name.Text, Payload: c.Payload.Stated(), Setting: c.Setting.Stated(), WheelsUp: c.Surface.Set && c.Surface.Value == journal.WheelsUp,
 		Volts: quantity.Missing[quantity.Volts](), Top: quantity.Missing[quantity.MetresPerSecond](), Mean: quantity.Missing[quantity.MetresPerSecond](),
 		PerDistance: quantity.Missing[quantity.WattHoursPerKilometre]()}
 	if c.Surface.Set {
@@ -211,10 +208,10 @@ func (r *Run) hauled(measured *runlog.Result) drivetrain.Run {
 	return out
 }
 
-// Driving computes how the version drives; nil where it states nothing of a drive.
-func (v *Version) Driving(results *Results) *drivetrain.Performance {
-	if !v.Hauls() {
+// Performance computes how a version drives; nil where it states nothing of a drive.
+func Performance(v *journal.Version, results *journal.Results) *drivetrain.Performance {
+	if !v.StatesDrive() {
 		return nil
 	}
-	return drivetrain.Compute(v.Haul(results))
+	return drivetrain.Compute(DriveInput(v, results))
 }

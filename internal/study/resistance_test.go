@@ -1,4 +1,4 @@
-package journal
+package study
 
 import (
 	"math"
@@ -7,6 +7,7 @@ import (
 
 	"voltwright/internal/battery"
 	"voltwright/internal/circuit"
+	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
@@ -30,7 +31,7 @@ func TestPackWithoutResistance(t *testing.T) {
 		t.Fatal("no pack")
 		return circuit.Part{}
 	}
-	c, _ := v.Circuit()
+	c, _ := Circuit(v, nil)
 	chemistry, err := battery.ChemistryNamed(string(v.Packs[0].Chemistry.Value))
 	if err != nil {
 		t.Fatal(err)
@@ -44,10 +45,10 @@ func TestPackWithoutResistance(t *testing.T) {
 	if math.Abs(float64(p.Resistance)/typical-1) > 1e-12 || !strings.Contains(p.Taken, "typical of "+chemistry.Title) || !(p.Least > 0 && p.Least < p.Resistance) {
 		t.Errorf("%g Ω, least %g Ω, %q; typical is %g", float64(p.Resistance), float64(p.Least), p.Taken, typical)
 	}
-	results := NewResults()
+	results := journal.NewResults()
 	results.Predictions = map[string]*predict.Prediction{v.Path(): {Basis: predict.Basis{Calibrated: true, Values: []battery.Value{
 		{Name: predict.ResistanceAfter10s, Quantity: quantity.Quantity{Dimension: quantity.Resistance, Value: 0.03, U: 0.002}}}}}}
-	w := v.Wire(results)
+	w := Wiring(v, results)
 	if p = pack(w.Circuit); p.Resistance != 0.03 || math.Abs(float64(p.Least)-0.026) > 1e-12 || !strings.Contains(p.Taken, "learned from its runs") {
 		t.Errorf("learned: %g Ω, least %g Ω, %q", float64(p.Resistance), float64(p.Least), p.Taken)
 	}
@@ -66,7 +67,7 @@ func TestPackWithoutResistance(t *testing.T) {
 		t.Error("what is taken does not stand among the assumptions")
 	}
 	v.Packs[0].Resistance = stated
-	if c, _ = v.Circuit(); pack(c).Taken != "" || pack(c).Resistance != stated.Value {
+	if c, _ = Circuit(v, nil); pack(c).Taken != "" || pack(c).Resistance != stated.Value {
 		t.Errorf("a stated resistance: %+v", pack(c))
 	}
 }
@@ -78,14 +79,14 @@ func TestBankResistance(t *testing.T) {
 	one.Resistance = notes.Value[quantity.Ohms]{Measured: quantity.Exact(quantity.Ohms(0.03)), Set: true}
 	two := one
 	two.Resistance.Measured = quantity.Exact(quantity.Ohms(0.06))
-	v.Packs = []Pack{one, two}
-	if r, taken := v.BankResistance(nil); math.Abs(float64(r.Value)-0.02) > 1e-12 || taken != "" {
+	v.Packs = []journal.Pack{one, two}
+	if r, taken := BankResistance(v, nil); math.Abs(float64(r.Value)-0.02) > 1e-12 || taken != "" {
 		t.Errorf("stated: %s, %q", r, taken)
 	}
 	v.Packs[1].Resistance = notes.Value[quantity.Ohms]{Measured: quantity.Missing[quantity.Ohms]()}
-	guess, _ := v.Packs[1].bank().TypicalResistance()
+	guess, _ := packOf(&v.Packs[1]).TypicalResistance()
 	want := 1 / (1/0.03 + 1/float64(guess.Value))
-	r, taken := v.BankResistance(nil)
+	r, taken := BankResistance(v, nil)
 	if math.Abs(float64(r.Value)/want-1) > 1e-12 || math.Abs(float64(r.U/r.Value)/float64(guess.U/guess.Value)-1) > 1e-12 || !strings.HasPrefix(taken, "typical of ") {
 		t.Errorf("one guessed: %s, %q, want %g Ω", r, taken, want)
 	}
@@ -95,7 +96,7 @@ func TestBankResistance(t *testing.T) {
 	if least := LeastOf(quantity.Measured[quantity.Ohms]{Value: 0.05, U: 0.005}); math.Abs(float64(least)-0.04) > 1e-12 {
 		t.Errorf("the least of 50 mΩ ± 10 mΩ: %g Ω", float64(least))
 	}
-	if r, _ := (&Version{}).BankResistance(nil); r.Known() {
+	if r, _ := BankResistance(&journal.Version{}, nil); r.Known() {
 		t.Errorf("no packs: %s", r)
 	}
 }
@@ -110,9 +111,9 @@ func TestTypicalOfTheLearnedCapacity(t *testing.T) {
 	for i := range v.Packs {
 		v.Packs[i].Resistance = notes.Value[quantity.Ohms]{Measured: quantity.Missing[quantity.Ohms]()}
 	}
-	results := NewResults()
+	results := journal.NewResults()
 	wired := func() quantity.Ohms {
-		for _, p := range v.Wire(results).Circuit.Parts {
+		for _, p := range Wiring(v, results).Circuit.Parts {
 			if p.Kind == circuit.Pack {
 				return p.Resistance
 			}
@@ -120,12 +121,12 @@ func TestTypicalOfTheLearnedCapacity(t *testing.T) {
 		t.Fatal("no pack")
 		return 0
 	}
-	hauled := func() quantity.Ohms { return v.Haul(results).Supply.Resistance.Value }
-	stated, _ := v.BankResistance(nil)
+	hauled := func() quantity.Ohms { return DriveInput(v, results).Supply.Resistance.Value }
+	stated, _ := BankResistance(v, nil)
 	before, drive := wired(), hauled()
 	holds := quantity.Measured[quantity.AmpereHours]{Value: v.Capacity().Value / 10, U: v.Capacity().Value / 200}
 	results.Predictions = map[string]*predict.Prediction{v.Path(): {Capacity: holds, Basis: predict.Basis{Calibrated: true}}}
-	held, _ := v.BankResistance(results.Predictions[v.Path()])
+	held, _ := BankResistance(v, results.Predictions[v.Path()])
 	for what, ratio := range map[string]float64{"bank": float64(held.Value / stated.Value), "wiring": float64(wired() / before), "drive": float64(hauled() / drive)} {
 		if math.Abs(ratio-10) > 0.01 {
 			t.Errorf("%s: %g times the resistance", what, ratio)

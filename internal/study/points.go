@@ -1,4 +1,4 @@
-package journal
+package study
 
 import (
 	"cmp"
@@ -9,21 +9,21 @@ import (
 
 	"voltwright/internal/circuit"
 	"voltwright/internal/drivetrain"
+	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/quantity"
 	"voltwright/internal/runlog"
 	"voltwright/internal/wiring"
 )
 
-// Wire computes the version's wiring at the operating points that its spec and
+// Wiring computes a version's wiring at the operating points that its spec and
 // its runs give; nil where no wiring is stated.
-func (v *Version) Wire(results *Results) *wiring.Analysis {
-	c, ok := v.Circuit()
+func Wiring(v *journal.Version, results *journal.Results) *wiring.Analysis {
+	c, ok := Circuit(v, results.Predictions[v.Path()])
 	if !ok {
 		return nil
 	}
-	v.learned(c, results.Predictions[v.Path()])
-	points, unknown := v.OperatingPoints(c, results)
+	points, unknown := operatingPoints(v, c, results)
 	w := wiring.Compute(c, points)
 	w.Unsolved = append(w.Unsolved, unknown...)
 	return w
@@ -33,11 +33,11 @@ func (v *Version) Wire(results *Results) *wiring.Analysis {
 // climb. It is ours: common practice has no number.
 const climbs quantity.Seconds = 60
 
-// OperatingPoints are the states in which the wiring is looked at: those that
+// operatingPoints are the states in which the wiring is looked at: those that
 // the maker states, and of the others each for which the spec and the runs have
 // what it needs. A stated one stands in place of the one of its kind, or beside
 // it if it moves contacts. For the rest it says what is missing.
-func (v *Version) OperatingPoints(c *circuit.Circuit, results *Results) ([]circuit.OperatingPoint, []wiring.Unsolved) {
+func operatingPoints(v *journal.Version, c *circuit.Circuit, results *journal.Results) ([]circuit.OperatingPoint, []wiring.Unsolved) {
 	p := &pointMaker{version: v, circuit: c, results: results}
 	var points []circuit.OperatingPoint
 	var unknown []wiring.Unsolved
@@ -49,10 +49,10 @@ func (v *Version) OperatingPoints(c *circuit.Circuit, results *Results) ([]circu
 		points = append(points, op)
 	}
 	for _, kind := range []circuit.PointKind{circuit.Cruise, circuit.Hill, circuit.Stall, circuit.Charging, circuit.CutoutOpen, circuit.StopOpen} {
-		var stated []*WiringPoint
+		var stated []*journal.WiringPoint
 		replaced := false
 		for i := range v.Wiring.Points {
-			if w := &v.Wiring.Points[i]; pointKinds[w.Kind.Value] == kind {
+			if w := &v.Wiring.Points[i]; w.PointKind() == kind {
 				stated = append(stated, w)
 				replaced = replaced || len(w.Open)+len(w.Closed)+len(w.OtherWay) == 0
 			}
@@ -69,14 +69,14 @@ func (v *Version) OperatingPoints(c *circuit.Circuit, results *Results) ([]circu
 
 // pointMaker makes operating points of one version.
 type pointMaker struct {
-	version *Version
+	version *journal.Version
 	circuit *circuit.Circuit
-	results *Results
+	results *journal.Results
 }
 
 // derived makes a point of a kind from what the version knows.
 func (p *pointMaker) derived(kind circuit.PointKind) (circuit.OperatingPoint, error) {
-	op := circuit.OperatingPoint{Name: string(kind), Kind: kind, Parts: p.atRest()}
+	op := circuit.OperatingPoint{Name: string(kind), Kind: kind, Parts: p.version.ContactsAtRest()}
 	switch kind {
 	case circuit.Cruise:
 		run, mean := p.measured()
@@ -103,25 +103,14 @@ func (p *pointMaker) derived(kind circuit.PointKind) (circuit.OperatingPoint, er
 	}
 }
 
-// atRest puts every contact where it stands when nobody touches it.
-func (p *pointMaker) atRest() map[string]circuit.State {
-	all := map[string]circuit.State{}
-	for i := range p.version.Wiring.Parts {
-		if w := &p.version.Wiring.Parts[i]; w.AtRest.Set {
-			all[w.Name.Text] = circuit.State{Position: positions[w.AtRest.Value]}
-		}
-	}
-	return all
-}
-
 // stated makes a point that the maker states; what it leaves open is as in the
 // derived point of its kind.
-func (p *pointMaker) stated(w *WiringPoint, kind circuit.PointKind) (circuit.OperatingPoint, error) {
-	op := circuit.OperatingPoint{Name: w.Name.Text, Kind: kind, Parts: p.atRest(), Basis: "as the maker states it"}
+func (p *pointMaker) stated(w *journal.WiringPoint, kind circuit.PointKind) (circuit.OperatingPoint, error) {
+	op := circuit.OperatingPoint{Name: w.Name.Text, Kind: kind, Parts: p.version.ContactsAtRest(), Basis: "as the maker states it"}
 	var err error
 	switch {
 	case kind == circuit.Charging:
-		err = p.charging(&op, known(w.Current.Stated()))
+		err = p.charging(&op, w.Current.Stated().OrZero())
 	case kind == circuit.CutoutOpen || kind == circuit.StopOpen || kind == circuit.Stall && !w.Current.Known():
 		derived, missing := p.derived(kind)
 		op.Parts, err = derived.Parts, missing
@@ -172,7 +161,7 @@ func (p *pointMaker) computed(op *circuit.OperatingPoint, otherwise error, which
 }
 
 // measured is the newest field run with a mean current.
-func (p *pointMaker) measured() (*Run, *runlog.Result) {
+func (p *pointMaker) measured() (*journal.Run, *runlog.Result) {
 	for _, run := range slices.Backward(p.version.Runs) {
 		if m := p.results.Runs[run.ID()]; p.drives(run) && m != nil && m.MeanCurrent.Known() && m.MeanCurrent.Value > 0 {
 			return run, m
@@ -182,13 +171,13 @@ func (p *pointMaker) measured() (*Run, *runlog.Result) {
 }
 
 // drives tells whether a run moved the vehicle.
-func (p *pointMaker) drives(run *Run) bool {
-	return run.Type.Value == Field && run.Conditions.Surface.Value != WheelsUp
+func (p *pointMaker) drives(run *journal.Run) bool {
+	return run.Type.Value == journal.Field && run.Conditions.Surface.Value != journal.WheelsUp
 }
 
 // steepest finds, over the field runs, the greatest mean current of any stretch
 // of the log that is as long as a climb, and the mean voltage of that stretch.
-func (p *pointMaker) steepest() (run *Run, amps quantity.Amperes, volts quantity.Measured[quantity.Volts]) {
+func (p *pointMaker) steepest() (run *journal.Run, amps quantity.Amperes, volts quantity.Measured[quantity.Volts]) {
 	volts = quantity.Missing[quantity.Volts]()
 	for _, r := range p.version.Runs {
 		m := p.results.Runs[r.ID()]
@@ -252,7 +241,7 @@ func greatestMean(s *runlog.Series, span float64) (amps, volts float64, ok bool)
 
 // drawing gives the motors what they draw when the packs give a current: the
 // power behind the controller at its setting, shared evenly.
-func (p *pointMaker) drawing(op *circuit.OperatingPoint, run *Run, amps quantity.Amperes, volts quantity.Measured[quantity.Volts]) error {
+func (p *pointMaker) drawing(op *circuit.OperatingPoint, run *journal.Run, amps quantity.Amperes, volts quantity.Measured[quantity.Volts]) error {
 	setting := p.setting(run)
 	motors := p.ofKind(circuit.Motor)
 	if len(motors) == 0 {
@@ -268,7 +257,7 @@ func (p *pointMaker) drawing(op *circuit.OperatingPoint, run *Run, amps quantity
 		}
 	}
 	if volts.Known() {
-		if r := p.version.Bank().Resistance(); r.Known() {
+		if r := Bank(p.version).Resistance(); r.Known() {
 			volts.Value += quantity.Volts(float64(amps) * float64(r.Value))
 		}
 	}
@@ -279,10 +268,10 @@ func (p *pointMaker) drawing(op *circuit.OperatingPoint, run *Run, amps quantity
 
 // setting is the controller's setting on a run, or that of the version; missing
 // where none is stated or where the controller does not work by duty.
-func (p *pointMaker) setting(run *Run) quantity.Measured[quantity.Fraction] {
+func (p *pointMaker) setting(run *journal.Run) quantity.Measured[quantity.Fraction] {
 	c := p.version.Controller
 	switch {
-	case c != nil && c.Kind.Set && c.Kind.Value != PWM:
+	case c != nil && c.Kind.Set && c.Kind.Value != journal.PWM:
 	case run != nil && run.Conditions.Setting.Known():
 		return run.Conditions.Setting.Stated()
 	case c != nil:
@@ -389,7 +378,7 @@ func (p *pointMaker) charging(op *circuit.OperatingPoint, amps quantity.Amperes)
 		amps, op.Basis = c.Current.Value, "the charger as stated"
 	}
 	for _, run := range slices.Backward(v.Runs) {
-		if trial := run.trial(p.results.Runs[run.ID()]); amps == 0 && run.Type.Value == Charge && trial.Charging > 0 {
+		if trial := predictRun(run, p.results.Runs[run.ID()]); amps == 0 && run.Type.Value == journal.Charge && trial.Charging > 0 {
 			amps, op.Basis = trial.Charging, "the current of the charge "+run.Slug
 		}
 	}

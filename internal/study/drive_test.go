@@ -1,4 +1,4 @@
-package journal
+package study
 
 import (
 	"math"
@@ -7,12 +7,13 @@ import (
 
 	"voltwright/internal/drivetrain"
 	"voltwright/internal/finding"
+	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/quantity"
 	"voltwright/internal/runlog"
 )
 
-const haulVersion = `---
+const truckVersion = `---
 kind: version
 name: A truck
 date: 2026-01-10
@@ -26,29 +27,21 @@ masses: {vehicle: 58 kg, payload: 140 kg, wagons: [{name: open wagon, mass: 35 k
 ---
 `
 
-func versionOf(t *testing.T, text string) *Version {
+func versionOf(t *testing.T, text string) *journal.Version {
 	t.Helper()
-	v, found := readVersion(text)
+	var found finding.List
+	n := notes.ParseNote("truck/1-x/version.md", []byte(text), &found)
+	v := &journal.Version{Vehicle: &journal.Vehicle{Slug: "truck"}, Slug: "1-x", Note: n}
+	notes.Decode(n.Front, v, &found)
 	if found.Len() > 0 {
 		t.Fatal(found.Sorted())
 	}
 	return v
 }
 
-// readVersion is a version of a note, with what reading it found.
-func readVersion(text string) (*Version, *finding.List) {
-	var found finding.List
-	n := notes.ParseNote("truck/1-x/version.md", []byte(text), &found)
-	v := &Version{Vehicle: &Vehicle{Slug: "truck"}, Slug: "1-x", Note: n}
-	notes.Decode(n.Front, v, &found)
-	l := &loader{findings: &found, journal: &Journal{}}
-	l.checkSpec(v)
-	return v, &found
-}
-
-func TestHaul(t *testing.T) {
-	v := versionOf(t, haulVersion)
-	h := v.Haul(NewResults())
+func TestDriveInput(t *testing.T) {
+	v := versionOf(t, truckVersion)
+	h := DriveInput(v, journal.NewResults())
 	for _, c := range []struct {
 		what      string
 		got, want float64
@@ -85,38 +78,38 @@ func TestHaul(t *testing.T) {
 	if h.Plate.Resistance.Known() || h.Plate.Power.Known() || h.Deceleration.Known() || h.Insulation != "B" || h.Control != drivetrain.ByDuty || h.Ground != "steel-rail" || h.NoMotor != "" {
 		t.Errorf("%+v", h)
 	}
-	if m := v.Moved(); m.Vehicle.Value != 58+2*35+20 || math.Abs(float64(m.NoLoadCurrent.Value)-3*1.4) > 1e-12 {
+	if m := Masses(v); m.Vehicle.Value != 58+2*35+20 || math.Abs(float64(m.NoLoadCurrent.Value)-3*1.4) > 1e-12 {
 		t.Errorf("moved: %s, idle %s", m.Vehicle, m.NoLoadCurrent)
 	}
-	if d := v.Driving(NewResults()); d == nil || d.Err != "" || !d.Top.HasSpeed() {
+	if d := Performance(v, journal.NewResults()); d == nil || d.Err != "" || !d.Top.HasSpeed() {
 		t.Errorf("%+v", d)
 	}
 }
 
-func TestHaulOfUnlikeOrNoMotors(t *testing.T) {
-	unlike := versionOf(t, strings.Replace(haulVersion, "rear, count: 2, rated: 24 V", "rear, count: 2, rated: 36 V", 1))
-	if h := unlike.Haul(NewResults()); !strings.Contains(h.NoMotor, "unlike") {
+func TestDriveInputOfUnlikeOrNoMotors(t *testing.T) {
+	unlike := versionOf(t, strings.Replace(truckVersion, "rear, count: 2, rated: 24 V", "rear, count: 2, rated: 36 V", 1))
+	if h := DriveInput(unlike, journal.NewResults()); !strings.Contains(h.NoMotor, "unlike") {
 		t.Errorf("%q", h.NoMotor)
 	}
-	if d := unlike.Driving(NewResults()); !strings.Contains(d.Err, "unlike") {
+	if d := Performance(unlike, journal.NewResults()); !strings.Contains(d.Err, "unlike") {
 		t.Errorf("%q", d.Err)
 	}
 	none := versionOf(t, "---\nkind: version\nname: N\ndate: 2026-01-10\ndrive: {ratio: 3}\n---\n")
-	if d := none.Driving(NewResults()); !strings.Contains(d.Err, "No motor") {
+	if d := Performance(none, journal.NewResults()); !strings.Contains(d.Err, "No motor") {
 		t.Errorf("%q", d.Err)
 	}
 	nothing := versionOf(t, "---\nkind: version\nname: N\ndate: 2026-01-10\n---\n")
-	if d := nothing.Driving(NewResults()); d != nil {
+	if d := Performance(nothing, journal.NewResults()); d != nil {
 		t.Errorf("%+v", d)
 	}
 }
 
 // A run's own conditions go before the version's, and a display read at both ends
 // stands for the voltage between them.
-func TestHauledRun(t *testing.T) {
+func TestRunOfADrive(t *testing.T) {
 	var found finding.List
 	n := notes.ParseNote("truck/1-x/field.md", []byte("---\nkind: run\ntype: field\nname: Round\ndate: 2026-01-11\nconditions: {payload: 90 kg, surface: gravel, setting: 40 %}\n---\n"), &found)
-	r := &Run{Version: versionOf(t, haulVersion), Slug: "field", Note: n}
+	r := &journal.Run{Version: versionOf(t, truckVersion), Slug: "field", Note: n}
 	notes.Decode(n.Front, r, &found)
 	if found.Len() > 0 {
 		t.Fatal(found.Sorted())
@@ -124,15 +117,15 @@ func TestHauledRun(t *testing.T) {
 	missing := quantity.Missing[quantity.Volts]()
 	measured := &runlog.Result{MeanVoltage: missing, StartVoltage: quantity.Exact(quantity.Volts(26)), EndVoltage: quantity.Exact(quantity.Volts(25)),
 		TopSpeed: quantity.Missing[quantity.MetresPerSecond](), MeanSpeed: quantity.Exact(quantity.MetresPerSecond(1.2)), PerDistance: quantity.Missing[quantity.WattHoursPerKilometre]()}
-	got := r.hauled(measured)
+	got := driveRun(r, measured)
 	if got.Volts.Value != 25.5 || got.Payload.Value != 90 || got.Ground != "gravel" || got.Setting.Value != 0.4 || got.Mean.Value != 1.2 || got.Top.Known() || got.WheelsUp {
 		t.Errorf("%+v", got)
 	}
 	measured.MeanVoltage = quantity.Exact(quantity.Volts(25.2))
-	if got = r.hauled(measured); got.Volts.Value != 25.2 {
+	if got = driveRun(r, measured); got.Volts.Value != 25.2 {
 		t.Errorf("%s", got.Volts)
 	}
-	if got = r.hauled(nil); got.Volts.Known() || got.Mean.Known() {
+	if got = driveRun(r, nil); got.Volts.Known() || got.Mean.Known() {
 		t.Errorf("%+v", got)
 	}
 }

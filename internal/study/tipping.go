@@ -1,8 +1,9 @@
-package journal
+package study
 
 import (
 	"voltwright/internal/drive"
 	"voltwright/internal/finding"
+	"voltwright/internal/journal"
 	"voltwright/internal/quantity"
 )
 
@@ -14,11 +15,11 @@ type Tipping struct {
 	Span   finding.Span             // of the height
 }
 
-// Tipping says what the tightest curve tips over first and from which speed on,
+// TippingOf says what the tightest curve tips over first and from which speed on,
 // or which keys it lacks to say so; stated is false where the version has none of
 // those keys. Where heights lack it is the first of the bodies whose height is known, and others may tip before it. The vehicle is taken empty or with its payload, whichever is the
 // higher body; a wagon without a height is left out.
-func (v *Version) Tipping() (first *Tipping, lacks []string, stated bool) {
+func TippingOf(v *journal.Version) (first *Tipping, lacks []string, stated bool) {
 	d, m := v.Drive, v.Masses
 	if d == nil || m == nil {
 		return nil, []string{"drive", "masses"}, false

@@ -1,10 +1,11 @@
-package journal
+package study
 
 import (
 	"math"
 	"strings"
 
 	"voltwright/internal/battery"
+	"voltwright/internal/journal"
 	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
 	"voltwright/internal/runlog"
@@ -13,55 +14,47 @@ import (
 // thinRows is how many rows of a run a calibration is given.
 const thinRows = 300
 
-// Bank is the version's packs and its cutout as predict computes with them. What is
+// Bank is a version's packs and its cutout as predict computes with them. What is
 // not written is missing there, and predict says so.
-func (v *Version) Bank() predict.Bank {
+func Bank(v *journal.Version) predict.Bank {
 	var b predict.Bank
 	for i := range v.Packs {
-		b.Packs = append(b.Packs, v.Packs[i].bank())
+		b.Packs = append(b.Packs, packOf(&v.Packs[i]))
 	}
 	if c := v.Cutout; c != nil && c.Opens.Known() {
-		b.Cutout = &battery.Cutout{Opens: c.Opens.Value, ResetThreshold: c.Threshold.Stated().Value, Delay: known(c.Delay.Stated()), Trip: known(c.Current.Stated())}
+		b.Cutout = &battery.Cutout{Opens: c.Opens.Value, ResetThreshold: c.Threshold.Stated().Value, Delay: c.Delay.Stated().OrZero(), Trip: c.Current.Stated().OrZero()}
 	}
 	if c := v.Charger; c != nil {
-		b.Charger = battery.Charger{Current: known(c.Current.Stated()), Volts: known(c.Voltage.Stated())}
+		b.Charger = battery.Charger{Current: c.Current.Stated().OrZero(), Volts: c.Voltage.Stated().OrZero()}
 	}
 	return b
 }
 
-func (p *Pack) bank() predict.Pack {
+func packOf(p *journal.Pack) predict.Pack {
 	chemistry, _ := p.Cells()
 	out := predict.Pack{Name: p.Name.Text, Chemistry: chemistry, Series: p.Series.Or(0), Capacity: p.Capacity.Stated(), Resistance: p.Resistance.Stated(),
-		Insisted: p.Resistance.Known() && putIn(p.Resistance.Span), Full: p.Full.Stated()}
+		Insisted: p.Resistance.Known() && journal.PutIn(p.Resistance.Span), Full: p.Full.Stated()}
 	if p.Protection.Opens.Known() || p.Protection.Current.Known() {
-		out.Protection = &battery.Cutout{Opens: known(p.Protection.Opens.Stated()), ResetThreshold: quantity.Volts(math.NaN()), Trip: known(p.Protection.Current.Stated())}
+		out.Protection = &battery.Cutout{Opens: p.Protection.Opens.Stated().OrZero(), ResetThreshold: quantity.Volts(math.NaN()), Trip: p.Protection.Current.Stated().OrZero()}
 	}
 	return out
 }
 
-// known is the value, 0 where there is none.
-func known[K quantity.Kind](m quantity.Measured[K]) K {
-	if !m.Known() {
-		return 0
-	}
-	return m.Value
-}
-
-// Trials are the version's runs as predict computes with them.
-func (v *Version) Trials(results *Results) []predict.Run {
+// PredictRuns are a version's runs as predict computes with them.
+func PredictRuns(v *journal.Version, results *journal.Results) []predict.Run {
 	var out []predict.Run
 	for _, r := range v.Runs {
-		out = append(out, r.trial(results.Runs[r.ID()]))
+		out = append(out, predictRun(r, results.Runs[r.ID()]))
 	}
 	return out
 }
 
-func (r *Run) trial(measured *runlog.Result) predict.Run {
+func predictRun(r *journal.Run, measured *runlog.Result) predict.Run {
 	out := predict.Run{
-		ID: string(r.ID()), Slug: r.Slug, Name: r.Name.Text, Kind: string(r.Type.Value), Label: r.load(), Ambient: r.Conditions.Temperature.Stated(),
+		ID: string(r.ID()), Slug: r.Slug, Name: r.Name.Text, Kind: string(r.Type.Value), Label: loadWords(r), Ambient: r.Conditions.Temperature.Stated(),
 		Capacity: r.Version.Capacity(), DischargedCharge: quantity.Missing[quantity.AmpereHours](), ChargedCharge: quantity.Missing[quantity.AmpereHours](),
 		Power: quantity.Missing[quantity.Watts](), Charging: quantity.Amperes(math.NaN()),
-		Masses: r.moved(),
+		Masses: massesOn(r),
 	}
 	switch {
 	case measured == nil:
@@ -80,10 +73,10 @@ func (r *Run) trial(measured *runlog.Result) predict.Run {
 		out.Why = "Its log has not both a voltage and a current column."
 	default:
 		out.Rows, out.Thin = rows(measured.Series), rows(measured.Series.Reduced(thinRows))
-		out.Timing = r.timing(measured)
+		out.Timing = timing(r, measured)
 	}
 	out.DischargedCharge, out.ChargedCharge = measured.Charge.Out, measured.Charge.In
-	if r.Type.Value == Charge {
+	if r.Type.Value == journal.Charge {
 		out.Charging = measured.P95Current.Value
 		if peak := measured.PeakCurrent; !measured.P95Current.Known() && peak.Known() {
 			out.Charging = max(peak.Value, -peak.Value)
@@ -97,8 +90,8 @@ func rows(s *runlog.Series) *predict.Rows {
 }
 
 // timing is how the run's time is counted: by its own stop rule.
-func (r *Run) timing(measured *runlog.Result) *predict.Timing {
-	t := &predict.Timing{Part: math.NaN(), U: known(quantity.Measured[quantity.Seconds]{Value: measured.Running.U}), Rule: r.stopRule()}
+func timing(r *journal.Run, measured *runlog.Result) *predict.Timing {
+	t := &predict.Timing{Part: math.NaN(), U: quantity.Measured[quantity.Seconds]{Value: measured.Running.U}.OrZero(), Rule: stopRule(r)}
 	for _, s := range measured.Stops {
 		t.Stops = append(t.Stops, predict.Stop{From: float64(s.Start), To: float64(s.Start + s.Length), TakenOut: s.TakenOut})
 	}
@@ -109,18 +102,18 @@ func (r *Run) timing(measured *runlog.Result) *predict.Timing {
 }
 
 // stopRule says which stops the run's running time leaves out.
-func (r *Run) stopRule() string {
+func stopRule(r *journal.Run) string {
 	if r.PauseAfter.Known() {
 		return "stops longer than " + r.PauseAfter.Written + " are taken out"
 	}
 	return "no stop is taken out, as no pause-after is stated"
 }
 
-// load names what the run drew: "field, 150 kg, 60 %".
-func (r *Run) load() string {
+// loadWords name what a run drew: "field, 150 kg, 60 %".
+func loadWords(r *journal.Run) string {
 	parts := []string{string(r.Type.Value)}
 	c := &r.Conditions
-	if c.Surface.Set && c.Surface.Value == WheelsUp {
+	if c.Surface.Set && c.Surface.Value == journal.WheelsUp {
 		parts = append(parts, "wheels up")
 	}
 	if c.Payload.Known() && c.Payload.Value > 0 {
@@ -135,20 +128,20 @@ func (r *Run) load() string {
 	return strings.Join(parts, ", ")
 }
 
-// moved is what the run's motors moved. The vehicle's mass is the version's; the
+// massesOn is what a run's motors moved. The vehicle's mass is the version's; the
 // payload is the run's own, and nobody else's.
-func (r *Run) moved() predict.MovedMasses {
-	m := r.Version.Moved()
+func massesOn(r *journal.Run) predict.MovedMasses {
+	m := Masses(r.Version)
 	c := &r.Conditions
-	m.Payload, m.WheelsUp = c.Payload.Stated(), c.Surface.Set && c.Surface.Value == WheelsUp
+	m.Payload, m.WheelsUp = c.Payload.Stated(), c.Surface.Set && c.Surface.Value == journal.WheelsUp
 	if c.Setting.Known() {
 		m.Setting = c.Setting.Stated()
 	}
 	return m
 }
 
-// Moved is what the version's motors move as its masses are stated.
-func (v *Version) Moved() predict.MovedMasses {
+// Masses are what a version's motors move as its masses are stated.
+func Masses(v *journal.Version) predict.MovedMasses {
 	m := predict.NoMovedMasses()
 	if v.Masses != nil {
 		m.Vehicle, m.Payload = v.Masses.Vehicle.Stated(), v.Masses.Payload.Stated()
@@ -174,7 +167,7 @@ func (v *Version) Moved() predict.MovedMasses {
 // StatedLoads are the loads that the front matter gives: the motors at the power
 // they are rated for, by the controller's efficiency where that is stated. A
 // motor's own losses are not in it, so it draws more than this.
-func (v *Version) StatedLoads() []predict.Load {
+func StatedLoads(v *journal.Version) []predict.Load {
 	var watts quantity.Watts
 	for _, m := range v.Motors {
 		if !m.Power.Known() {
@@ -191,8 +184,9 @@ func (v *Version) StatedLoads() []predict.Load {
 	return []predict.Load{predict.NewLoad("rated-power", "the motors at their rated power, their own losses not counted", predict.StatedLoad, battery.Delivering(watts), quantity.Brief(watts), 1)}
 }
 
-// Predict computes the answers for the version, with a reckoner for other numbers where it is asked for.
-func (v *Version) Predict(results *Results, reckon bool) *predict.Prediction {
-	masses := v.Moved()
-	return predict.Compute(v.Bank(), v.Trials(results), predict.Options{Stated: v.StatedLoads(), Masses: &masses, Grid: reckon})
+// Predict computes how long a version runs and charges, from no store; with a grid of run times for other numbers where it
+// is asked for.
+func Predict(v *journal.Version, results *journal.Results, grid bool) *predict.Prediction {
+	masses := Masses(v)
+	return predict.Compute(Bank(v), PredictRuns(v, results), predict.Options{Stated: StatedLoads(v), Masses: &masses, Grid: grid})
 }

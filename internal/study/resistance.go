@@ -1,23 +1,24 @@
-package journal
+package study
 
 import (
 	"math"
 
+	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
 )
 
-// BankResistance is the resistance of the version's packs side by side, and what
+// BankResistance is the resistance of a version's packs side by side, and what
 // it rests on where not every pack states one: "learned from its runs, after 10 s
 // of load", or "typical of … of this capacity" for the packs without one, the capacity
 // being what the runs showed where they did. It is missing where a pack neither states
 // it nor lets it be guessed.
-func (v *Version) BankResistance(answers *predict.Prediction) (r quantity.Measured[quantity.Ohms], taken string) {
-	if of, ok := v.learnedResistance(answers); ok {
+func BankResistance(v *journal.Version, answers *predict.Prediction) (r quantity.Measured[quantity.Ohms], taken string) {
+	if of, ok := learnedResistance(v, answers); ok {
 		return of, predict.LearnedFromRuns
 	}
-	return v.Bank().Holding(answers).ResistanceTaken()
+	return Bank(v).Holding(answers).ResistanceTaken()
 }
 
 // LeastOf is the least that a taken resistance may be: less its expanded
@@ -30,14 +31,14 @@ func LeastOf(r quantity.Measured[quantity.Ohms]) quantity.Ohms {
 // learnedResistance is what the version's logs taught of all its packs. One logger
 // sees all packs as one, so the packs have to be alike, none with a resistance of
 // its own stated.
-func (v *Version) learnedResistance(answers *predict.Prediction) (quantity.Measured[quantity.Ohms], bool) {
+func learnedResistance(v *journal.Version, answers *predict.Prediction) (quantity.Measured[quantity.Ohms], bool) {
 	none := quantity.Missing[quantity.Ohms]()
 	if answers == nil || !answers.Basis.Calibrated {
 		return none, false
 	}
 	for i := range v.Packs {
 		p, first := &v.Packs[i], &v.Packs[0]
-		if p.Resistance.Known() || !p.like(first) {
+		if p.Resistance.Known() || !alikePacks(p, first) {
 			return none, false
 		}
 	}
@@ -55,9 +56,9 @@ func sameAge(a, b notes.Date) bool {
 	return a.Set == b.Set && months > -12 && months < 12
 }
 
-// like says whether two packs are made of the same cells in the same number and of one age, so that they have one
+// alikePacks says whether two packs are made of the same cells in the same number and of one age, so that they have one
 // resistance.
-func (p *Pack) like(other *Pack) bool {
+func alikePacks(p, other *journal.Pack) bool {
 	return p.Chemistry.Value == other.Chemistry.Value && p.Series.Or(0) == other.Series.Or(0) && p.Parallel.Or(1) == other.Parallel.Or(1) &&
 		(p.Capacity.Value == other.Capacity.Value || !p.Capacity.Known() && !other.Capacity.Known()) && sameAge(p.Made, other.Made)
 }
