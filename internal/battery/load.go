@@ -47,6 +47,7 @@ func (l Load) Times(factor float64) Load {
 	return Load{l.kind, l.value * factor}
 }
 
+// String says the load by its value, with a unit that fits: "24 W", "3 Ω".
 func (l Load) String() string {
 	switch l.kind {
 	case powerLoad:

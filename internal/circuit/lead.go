@@ -15,6 +15,7 @@ func ParseTerminal(text string) (t Terminal, ok bool) {
 	return Terminal{strings.TrimSpace(part), strings.TrimSpace(name)}, ok
 }
 
+// String is the terminal as a note writes it, PART:NAME.
 func (t Terminal) String() string { return t.Part + ":" + t.Name }
 
 // Size is a cross-section as it was written: by gauge or in mm². A gauge is
@@ -36,6 +37,7 @@ func SizeOf(q quantity.Quantity) Size {
 	return Size{quantity.SquareMillimetres(q.Value), q.Unit == "AWG"}
 }
 
+// String is the size as it was written: "12 AWG", "2.5 mm²".
 func (s Size) String() string {
 	q := quantity.Quantity{Dimension: quantity.Area, Value: float64(s.Area), Unit: "mm²", Decimals: -1}
 	if s.Gauge {

@@ -35,6 +35,7 @@ func (g Grade) sinCos() (sin, cos float64) {
 	return float64(g) / h, 1 / h
 }
 
+// String says a grade as railways do, with its per cent: "1 in 60 up (1.7 %)"; "level" for none.
 func (g Grade) String() string {
 	switch {
 	case g == 0:

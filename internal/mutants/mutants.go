@@ -16,6 +16,7 @@ import (
 // Kind is a way to change code.
 type Kind int
 
+// The ways to change code, and all of them.
 const (
 	Turned   Kind = 1 << iota // a comparison turned or moved over its boundary, a sum and a difference, `and` and `or`, a negation taken away
 	Dropped                   // a factor or a divisor dropped
@@ -46,6 +47,7 @@ type Mutant struct {
 	data                  []byte // what an embedded file becomes
 }
 
+// String says what is changed into what and where, for a list.
 func (m *Mutant) String() string {
 	return fmt.Sprintf("%s%s: `%s` as `%s` in %s", m.Source.prefix(), m.File, m.From, m.To, m.Where)
 }

@@ -136,6 +136,7 @@ type (
 	MetresPerSecondSquare float64 // an acceleration, m/s²
 )
 
+// Dimension implements [Kind] for each of the kinds.
 func (Number) Dimension() Dimension                { return Plain }
 func (Volts) Dimension() Dimension                 { return Voltage }
 func (Amperes) Dimension() Dimension               { return Current }
