@@ -163,7 +163,7 @@ func (a *assigner) timeCandidate(i int) (timeCandidate, bool) {
 			}
 			return math.NaN()
 		})
-		if choice.form.clocked() && c.falls && score <= 10 {
+		if choice.form.clocked() && c.falls {
 			c.falls = a.fallsToZero(at)
 		}
 	}

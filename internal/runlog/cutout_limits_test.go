@@ -26,6 +26,19 @@ func watched(w *cutoutWatch, rows ...[3]float64) *CutoutEvent {
 	return w.result(rows[0][0], spec{})
 }
 
+// When an opening stands in a slow fall it is known to half the interval, and so it is at an edge that is left open.
+func TestWhenItOpened(t *testing.T) {
+	o := NewOptions()
+	o.Cutout = &Cutout{Opens: quantity.Exact(quantity.Volts(20)), Threshold: quantity.Missing[quantity.Volts]()}
+	for _, amps := range []float64{0.9, 20} {
+		w := newCutoutWatch(&o, spec{})
+		watched(w, [3]float64{0, 25, amps}, [3]float64{1, 20, amps}, [3]float64{4, 21, 0}, [3]float64{12, 21, 0})
+		if w.event == nil || w.event.t != 2.5 || w.event.loose != 1.5 {
+			t.Errorf("%g A: %+v", amps, w.event)
+		}
+	}
+}
+
 // TestOpeningsAtTheirLimits: a load of 20 A that goes off. What is stated of the cutout is 20 V; of each rule a pair just inside and just
 // outside. After the opening come six seconds of rest at 21 V.
 func TestOpeningsAtTheirLimits(t *testing.T) {

@@ -9,6 +9,22 @@ import (
 	"voltwright/internal/quantity"
 )
 
+// A gap that is no length is none that is stated.
+func TestWhatIsNoGap(t *testing.T) {
+	for _, gap := range []float64{0, -5, math.NaN(), math.Inf(1), math.Inf(-1)} {
+		o := NewOptions()
+		o.Gap = quantity.Seconds(gap)
+		if limit := NewMeter(o).walker.gapLimit; !math.IsNaN(limit) {
+			t.Errorf("a gap of %g s: a limit of %g s", gap, limit)
+		}
+	}
+	o := NewOptions()
+	o.Gap = 20
+	if limit := NewMeter(o).walker.gapLimit; limit != 20 {
+		t.Errorf("a limit of %g s", limit)
+	}
+}
+
 // TestWhatOneIntervalCounts: a counter over one interval of ten seconds, by the area under its course: out and in, by straight
 // lines, with the edge at either end, and the variance by its reasons (a rectangle of half-width h has the variance h²/3).
 func TestWhatOneIntervalCounts(t *testing.T) {

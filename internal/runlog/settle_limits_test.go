@@ -13,9 +13,9 @@ import (
 func TestProbeByHand(t *testing.T) {
 	p := &probe{}
 	empty := row(math.NaN(), nil)
-	r0 := row(0, map[Channel]float64{Voltage: 26, Current: 4, ChargeCounter: 1, EnergyCounter: 20, ChargeReturned: 0, Power: 100, Distance: 5, ByPosition: 2, Speed: -3, SecondTime: 100, State: StateDischarge})
-	r1 := row(10, map[Channel]float64{Voltage: 24, Current: 2, ChargeCounter: 4, EnergyCounter: 50, ChargeReturned: 0.5, Power: 50, Distance: 25, ByPosition: 12, Speed: 5, SecondTime: 112, State: StateDischarge})
-	r2 := row(20, map[Channel]float64{Voltage: 27, Current: -6, ChargeCounter: 1, EnergyCounter: 10, ChargeReturned: 3, Power: -160, Distance: 24, ByPosition: 11, Speed: 1, SecondTime: 110, State: StateCharge})
+	r0 := row(0, map[Channel]float64{Voltage: 26, Current: 4, ChargeCounter: 1, EnergyCounter: 20, ChargeReturned: 0, EnergyReturned: 0, Power: 100, Distance: 5, ByPosition: 2, Speed: -3, SecondTime: 100, State: StateDischarge})
+	r1 := row(10, map[Channel]float64{Voltage: 24, Current: 2, ChargeCounter: 4, EnergyCounter: 50, ChargeReturned: 0.5, EnergyReturned: 10, Power: 50, Distance: 25, ByPosition: 12, Speed: 5, SecondTime: 112, State: StateDischarge})
+	r2 := row(20, map[Channel]float64{Voltage: 27, Current: -6, ChargeCounter: 1, EnergyCounter: 10, ChargeReturned: 3, EnergyReturned: 60, Power: -160, Distance: 24, ByPosition: 11, Speed: 1, SecondTime: 110, State: StateCharge})
 	p.add(&empty, &r0)
 	p.add(&r0, &r1)
 	p.add(&r1, &r2)
@@ -41,6 +41,8 @@ func TestProbeByHand(t *testing.T) {
 	want("in", p.covered[ChargeCounter].in, 2*10)      // (2 − 6)/2
 	want("energy out", p.covered[EnergyCounter].out, 3*25*10)
 	want("energy in", p.covered[EnergyCounter].in, 2*25.5*10)
+	want("charge returned, in", p.covered[ChargeReturned].in, 2*10)
+	want("energy returned, in", p.covered[EnergyReturned].in, 2*25.5*10)
 	want("span", p.span[0], 20)
 	want("span by the second time", p.span[1], 12) // that fell by two
 	want("way", p.way[0], 20)
