@@ -74,13 +74,13 @@ var layers = map[string][]string{
 
 	// The typed whole: what is written, resolved. It computes nothing; of the cores it knows the words that notes may use and
 	// the plain types that a note is turned into.
-	"internal/journal": {"internal/outgoing", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/reference", "internal/quantity", "internal/finding"},
+	"internal/journal": {"internal/outgoing", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/reference", "internal/quantity", "internal/finding"},
 
 	// The only place that orders the computing. It takes what a step came to from the store.
 	"internal/study": {"internal/progress", "internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/runlog", "internal/notes", "internal/store", "internal/finding", "internal/battery", "internal/circuit", "internal/drive", "internal/quantity", "internal/reference"},
 
 	// Names of everything that prose can be bound to. It computes nothing but how two values compare.
-	"internal/value": {"internal/journal", "internal/predict", "internal/wiring", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
+	"internal/value": {"internal/study", "internal/journal", "internal/predict", "internal/wiring", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
 
 	// Rule sets.
 	"internal/safety":   {"internal/study", "internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/reference", "internal/quantity", "internal/finding"},

@@ -17,6 +17,7 @@ import (
 	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
 	"voltwright/internal/runlog"
+	"voltwright/internal/study"
 	"voltwright/internal/value"
 )
 
@@ -107,7 +108,7 @@ type mutation struct {
 	t       *testing.T
 	dir     string
 	journal *journal.Journal
-	results *journal.Results
+	results *study.Results
 }
 
 func newMutation(t *testing.T) *mutation {
@@ -129,14 +130,14 @@ func newMutation(t *testing.T) *mutation {
 	return m
 }
 
-func (m *mutation) anyFalse(j *journal.Journal, r *journal.Results) bool {
+func (m *mutation) anyFalse(j *journal.Journal, r *study.Results) bool {
 	var found finding.List
 	evidence.Judge(value.New(j, r), &found)
 	return found.Count(finding.Error) > 0
 }
 
 // judged says whether the statement is found false in a journal, with results.
-func (m *mutation) judged(j *journal.Journal, r *journal.Results, s evidence.Statement) bool {
+func (m *mutation) judged(j *journal.Journal, r *study.Results, s evidence.Statement) bool {
 	m.t.Helper()
 	was := s.At.Bound()
 	at, ok := j.PlaceOf(s.At.Document().Note.Path)
@@ -299,7 +300,7 @@ func (m *mutation) within(s evidence.Statement) (string, bool) {
 }
 
 // scaled gives the results with what the value is a figure of scaled by a factor.
-func (m *mutation) scaled(v value.Value, factor float64) (*journal.Results, bool) {
+func (m *mutation) scaled(v value.Value, factor float64) (*study.Results, bool) {
 	r := *m.results
 	switch {
 	case v.Place.Run != nil:

@@ -18,7 +18,7 @@ type inspected struct {
 	folder   *notes.Folder
 	study    *study.Study
 	journal  *journal.Journal // the study's
-	results  *journal.Results // the study's
+	results  *study.Results   // the study's
 	values   *value.Index     // of both; nil until it is computed
 	findings finding.List
 	told     progress.Report // hears how far it is

@@ -334,7 +334,7 @@ type moved struct {
 }
 
 // moves computes how the version drives, and what its wiring loses, with what is asked.
-func (f *predictFlags) moves(v *journal.Version, results *journal.Results, o predict.Options) moved {
+func (f *predictFlags) moves(v *journal.Version, results *study.Results, o predict.Options) moved {
 	var m moved
 	if v.StatesDrive() {
 		in := study.DriveInput(v, results)

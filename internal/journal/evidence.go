@@ -6,9 +6,6 @@ import (
 	"voltwright/internal/runlog"
 )
 
-// NewResults makes results that hold no run yet.
-func NewResults() *Results { return &Results{Runs: map[RunID]*runlog.Result{}} }
-
 // EvidenceSpan is where the run says what it rests on: its log, its first
 // reading, its stopwatch, or the note as a whole.
 func (r *Run) EvidenceSpan() finding.Span {

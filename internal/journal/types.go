@@ -3,13 +3,10 @@ package journal
 import (
 	"sync"
 
-	"voltwright/internal/drivetrain"
 	"voltwright/internal/finding"
 	"voltwright/internal/notes"
-	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
 	"voltwright/internal/runlog"
-	"voltwright/internal/wiring"
 )
 
 // Journal is the folder of notes that one maker keeps, resolved.
@@ -378,25 +375,3 @@ func (v *Version) Path() string { return v.Vehicle.Slug + "/" + v.Slug }
 
 // StatesDrive says whether the version states anything of a drive.
 func (v *Version) StatesDrive() bool { return len(v.Motors) > 0 || v.Drive != nil }
-
-// Results are what computing gave for the runs of a journal.
-type Results struct {
-	Runs        map[RunID]*runlog.Result
-	Predictions map[string]*predict.Prediction     // by the version's path; nil where nothing was predicted
-	Drives      map[string]*drivetrain.Performance // by the version's path; nil where no drive is stated
-	Circuits    map[string]*wiring.Analysis        // by the version's path; nil where no wiring is stated
-}
-
-// Figure finds a figure of a run by its fixed name; false where the run was not
-// computed or has no figure of that name.
-func (r *Results) Figure(id RunID, name string) (runlog.Figure, bool) {
-	if r == nil || r.Runs[id] == nil {
-		return runlog.Figure{}, false
-	}
-	for _, f := range r.Runs[id].Figures() {
-		if f.Name == name {
-			return f, true
-		}
-	}
-	return runlog.Figure{}, false
-}

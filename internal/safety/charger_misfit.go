@@ -1,6 +1,9 @@
 package safety
 
-import "voltwright/internal/journal"
+import (
+	"voltwright/internal/journal"
+	"voltwright/internal/study"
+)
 
 // AgainstCharger names the first rule that says that a version's own charger does
 // not fit its packs: by chemistry, by voltage, by current. It is "" where none
@@ -10,7 +13,7 @@ func AgainstCharger(v *journal.Version) string {
 	if g == nil || v.Note.Broken {
 		return ""
 	}
-	s := subject{version: v, results: journal.NewResults()}
+	s := subject{version: v, results: study.NewResults()}
 	speaks := func(r *rule) bool {
 		for _, said := range r.judge(&s) {
 			if said.signal != "" && (said.at == g.Chemistry.Span || said.at == g.Voltage.Span || said.at == g.Current.Span) {

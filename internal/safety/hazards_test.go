@@ -215,7 +215,7 @@ func inspected(dir string, predicted bool) ([]finding.Finding, error) {
 	defer folder.Close()
 	var list finding.List
 	j := journal.Load(folder, &list)
-	results := journal.NewResults()
+	results := study.NewResults()
 	for _, run := range j.Runs() {
 		switch {
 		case run.Log != nil && run.Log.Path != "":

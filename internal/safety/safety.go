@@ -13,6 +13,7 @@ import (
 	"voltwright/internal/journal"
 	"voltwright/internal/predict"
 	"voltwright/internal/runlog"
+	"voltwright/internal/study"
 )
 
 // A rule is one thing that can go wrong: what explains it, what it is asked of
@@ -37,7 +38,7 @@ const (
 // well; a rule of a text has only the place.
 type subject struct {
 	journal *journal.Journal
-	results *journal.Results
+	results *study.Results
 	version *journal.Version
 	pack    *journal.Pack
 	run     *journal.Run
@@ -99,7 +100,7 @@ func Docs() []finding.Doc {
 // Judge asks every rule, and puts the makers' answers beside what they answer.
 // What cannot be judged is left for later where the findings hold errors
 // already: a value that is wrong is mended before one that lacks is added.
-func Judge(j *journal.Journal, results *journal.Results, all *finding.List) {
+func Judge(j *journal.Journal, results *study.Results, all *finding.List) {
 	var said finding.List
 	judgeAll(j, results, &said)
 	wrong := all.Count(finding.Error) > 0
@@ -110,7 +111,7 @@ func Judge(j *journal.Journal, results *journal.Results, all *finding.List) {
 	}
 }
 
-func judgeAll(j *journal.Journal, results *journal.Results, findings *finding.List) {
+func judgeAll(j *journal.Journal, results *study.Results, findings *finding.List) {
 	for _, vehicle := range j.Vehicles {
 		for _, v := range vehicle.Versions {
 			judgeVersion(subject{journal: j, results: results, version: v}, findings)

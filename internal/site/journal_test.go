@@ -32,7 +32,7 @@ func input(t testing.TB, dir string) Input {
 	// It stays open as long as the pages do: they copy logs from it.
 	var found finding.List
 	j := journal.Load(folder, &found)
-	results := &journal.Results{Runs: map[journal.RunID]*runlog.Result{}}
+	results := &study.Results{Runs: map[journal.RunID]*runlog.Result{}}
 	for _, run := range j.Runs() {
 		r, list, err := measureRun(folder, run)
 		if err != nil {
@@ -70,7 +70,7 @@ var predicted map[string]*predict.Prediction
 
 // predictions computes the versions' answers, those of the demo once. The measured journal is laid out without: package
 // app publishes it with its answers, which take long.
-func predictions(dir string, j *journal.Journal, results *journal.Results) map[string]*predict.Prediction {
+func predictions(dir string, j *journal.Journal, results *study.Results) map[string]*predict.Prediction {
 	switch {
 	case dir == measuredJournal:
 		return nil

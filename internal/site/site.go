@@ -15,13 +15,14 @@ import (
 	"voltwright/internal/notes"
 	"voltwright/internal/progress"
 	"voltwright/internal/runlog"
+	"voltwright/internal/study"
 	"voltwright/internal/value"
 )
 
 // Input is all that a site is made from.
 type Input struct {
 	Journal  *journal.Journal
-	Results  *journal.Results
+	Results  *study.Results
 	Values   *value.Index      // of both; nil makes one
 	Findings []finding.Finding // what inspection said, printed on the pages that it concerns
 	Docs     []finding.Doc     // the rules and formulas of the method page, in printing order

@@ -37,7 +37,7 @@ func TestWorstMotor(t *testing.T) {
 		v := versionOf(t, "---\nkind: version\nname: A truck\ndate: 2026-01-10\nmotors:\n"+
 			"  - {name: front, rated: 24 V, no-load-speed: 2850 rpm, no-load-current: 1.4 A, resistance: 0.25 Ω, "+c.front+"}\n"+
 			"  - {name: rear, rated: 24 V, no-load-speed: 2850 rpm ± 90 rpm, no-load-current: 1.4 A, resistance: 0.25 Ω, "+c.rear+"}\n---\n")
-		h := DriveInput(v, journal.NewResults())
+		h := DriveInput(v, NewResults())
 		if float64(h.Copper.Value) != c.copper || h.Insulation != c.class || h.NoMotor != "" || float64(h.Plate.NoLoadSpeed.U) != 45 {
 			t.Errorf("%s: copper %v, class %q, speed %v, %q", c.name, h.Copper, h.Insulation, h.Plate.NoLoadSpeed, h.NoMotor)
 		}

@@ -14,7 +14,7 @@ import (
 
 // DriveInput is a version's drive as drivetrain computes with it. What is not written is
 // missing there, and drivetrain says so.
-func DriveInput(v *journal.Version, results *journal.Results) drivetrain.Input {
+func DriveInput(v *journal.Version, results *Results) drivetrain.Input {
 	in := drivetrain.NothingStated()
 	motorsInto(v, &in)
 	if d := v.Drive; d != nil {
@@ -209,7 +209,7 @@ func driveRun(r *journal.Run, measured *runlog.Result) drivetrain.Run {
 }
 
 // Performance computes how a version drives; nil where it states nothing of a drive.
-func Performance(v *journal.Version, results *journal.Results) *drivetrain.Performance {
+func Performance(v *journal.Version, results *Results) *drivetrain.Performance {
 	if !v.StatesDrive() {
 		return nil
 	}

@@ -41,7 +41,7 @@ func versionOf(t *testing.T, text string) *journal.Version {
 
 func TestDriveInput(t *testing.T) {
 	v := versionOf(t, truckVersion)
-	h := DriveInput(v, journal.NewResults())
+	h := DriveInput(v, NewResults())
 	for _, c := range []struct {
 		what      string
 		got, want float64
@@ -81,25 +81,25 @@ func TestDriveInput(t *testing.T) {
 	if m := Masses(v); m.Vehicle.Value != 58+2*35+20 || math.Abs(float64(m.NoLoadCurrent.Value)-3*1.4) > 1e-12 {
 		t.Errorf("moved: %s, idle %s", m.Vehicle, m.NoLoadCurrent)
 	}
-	if d := Performance(v, journal.NewResults()); d == nil || d.Err != "" || !d.Top.HasSpeed() {
+	if d := Performance(v, NewResults()); d == nil || d.Err != "" || !d.Top.HasSpeed() {
 		t.Errorf("%+v", d)
 	}
 }
 
 func TestDriveInputOfUnlikeOrNoMotors(t *testing.T) {
 	unlike := versionOf(t, strings.Replace(truckVersion, "rear, count: 2, rated: 24 V", "rear, count: 2, rated: 36 V", 1))
-	if h := DriveInput(unlike, journal.NewResults()); !strings.Contains(h.NoMotor, "unlike") {
+	if h := DriveInput(unlike, NewResults()); !strings.Contains(h.NoMotor, "unlike") {
 		t.Errorf("%q", h.NoMotor)
 	}
-	if d := Performance(unlike, journal.NewResults()); !strings.Contains(d.Err, "unlike") {
+	if d := Performance(unlike, NewResults()); !strings.Contains(d.Err, "unlike") {
 		t.Errorf("%q", d.Err)
 	}
 	none := versionOf(t, "---\nkind: version\nname: N\ndate: 2026-01-10\ndrive: {ratio: 3}\n---\n")
-	if d := Performance(none, journal.NewResults()); !strings.Contains(d.Err, "No motor") {
+	if d := Performance(none, NewResults()); !strings.Contains(d.Err, "No motor") {
 		t.Errorf("%q", d.Err)
 	}
 	nothing := versionOf(t, "---\nkind: version\nname: N\ndate: 2026-01-10\n---\n")
-	if d := Performance(nothing, journal.NewResults()); d != nil {
+	if d := Performance(nothing, NewResults()); d != nil {
 		t.Errorf("%+v", d)
 	}
 }

@@ -56,7 +56,7 @@ func FuzzWiring(f *testing.F) {
 		}
 		v := &journal.Version{Vehicle: &journal.Vehicle{Slug: "cart"}, Slug: "1-first"}
 		notes.Decode(n.Front, v, &found)
-		w := Wiring(v, journal.NewResults())
+		w := Wiring(v, NewResults())
 		if w == nil {
 			return
 		}

@@ -3,8 +3,6 @@ package study
 import (
 	"strings"
 	"testing"
-
-	"voltwright/internal/journal"
 )
 
 const truckWiring = `wiring:
@@ -58,7 +56,7 @@ func TestLeadsThatCannotBeHad(t *testing.T) {
 				text = strings.Replace(text, c.change[i], c.change[i+1], 1)
 			}
 			v := versionOf(t, text)
-			d := Performance(v, journal.NewResults())
+			d := Performance(v, NewResults())
 			if d == nil || d.Err != "" {
 				t.Fatalf("%+v", d)
 			}

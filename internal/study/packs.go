@@ -41,7 +41,7 @@ func packOf(p *journal.Pack) predict.Pack {
 }
 
 // PredictRuns are a version's runs as predict computes with them.
-func PredictRuns(v *journal.Version, results *journal.Results) []predict.Run {
+func PredictRuns(v *journal.Version, results *Results) []predict.Run {
 	var out []predict.Run
 	for _, r := range v.Runs {
 		out = append(out, predictRun(r, results.Runs[r.ID()]))
@@ -186,7 +186,7 @@ func StatedLoads(v *journal.Version) []predict.Load {
 
 // Predict computes how long a version runs and charges, from no store; with a grid of run times for other numbers where it
 // is asked for.
-func Predict(v *journal.Version, results *journal.Results, grid bool) *predict.Prediction {
+func Predict(v *journal.Version, results *Results, grid bool) *predict.Prediction {
 	masses := Masses(v)
 	return predict.Compute(Bank(v), PredictRuns(v, results), predict.Options{Stated: StatedLoads(v), Masses: &masses, Grid: grid})
 }

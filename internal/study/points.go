@@ -18,7 +18,7 @@ import (
 
 // Wiring computes a version's wiring at the operating points that its spec and
 // its runs give; nil where no wiring is stated.
-func Wiring(v *journal.Version, results *journal.Results) *wiring.Analysis {
+func Wiring(v *journal.Version, results *Results) *wiring.Analysis {
 	c, ok := Circuit(v, results.Predictions[v.Path()])
 	if !ok {
 		return nil
@@ -37,7 +37,7 @@ const climbs quantity.Seconds = 60
 // the maker states, and of the others each for which the spec and the runs have
 // what it needs. A stated one stands in place of the one of its kind, or beside
 // it if it moves contacts. For the rest it says what is missing.
-func operatingPoints(v *journal.Version, c *circuit.Circuit, results *journal.Results) ([]circuit.OperatingPoint, []wiring.Unsolved) {
+func operatingPoints(v *journal.Version, c *circuit.Circuit, results *Results) ([]circuit.OperatingPoint, []wiring.Unsolved) {
 	p := &pointMaker{version: v, circuit: c, results: results}
 	var points []circuit.OperatingPoint
 	var unknown []wiring.Unsolved
@@ -71,7 +71,7 @@ func operatingPoints(v *journal.Version, c *circuit.Circuit, results *journal.Re
 type pointMaker struct {
 	version *journal.Version
 	circuit *circuit.Circuit
-	results *journal.Results
+	results *Results
 }
 
 // derived makes a point of a kind from what the version knows.

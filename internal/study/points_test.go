@@ -15,7 +15,7 @@ import (
 // What is stated decides which points there are; the rest say what is missing.
 func TestPointsOfASpecWithoutRuns(t *testing.T) {
 	v := fixture(t, "1-sound")
-	w := Wiring(v, journal.NewResults())
+	w := Wiring(v, NewResults())
 	var solved, unsolved []string
 	for _, s := range w.Solutions {
 		solved = append(solved, s.Point.Name)
@@ -73,7 +73,7 @@ wiring:
     - {name: held, kind: stall, lasts: 4 s}
 `
 	v := decoded(t, spec)
-	w := Wiring(v, journal.NewResults())
+	w := Wiring(v, NewResults())
 	by := map[string]*circuit.Solution{}
 	for _, s := range w.Solutions {
 		by[s.Point.Name] = s

@@ -45,7 +45,7 @@ func TestPackWithoutResistance(t *testing.T) {
 	if math.Abs(float64(p.Resistance)/typical-1) > 1e-12 || !strings.Contains(p.Taken, "typical of "+chemistry.Title) || !(p.Least > 0 && p.Least < p.Resistance) {
 		t.Errorf("%g Ω, least %g Ω, %q; typical is %g", float64(p.Resistance), float64(p.Least), p.Taken, typical)
 	}
-	results := journal.NewResults()
+	results := NewResults()
 	results.Predictions = map[string]*predict.Prediction{v.Path(): {Basis: predict.Basis{Calibrated: true, Values: []battery.Value{
 		{Name: predict.ResistanceAfter10s, Quantity: quantity.Quantity{Dimension: quantity.Resistance, Value: 0.03, U: 0.002}}}}}}
 	w := Wiring(v, results)
@@ -111,7 +111,7 @@ func TestTypicalOfTheLearnedCapacity(t *testing.T) {
 	for i := range v.Packs {
 		v.Packs[i].Resistance = notes.Value[quantity.Ohms]{Measured: quantity.Missing[quantity.Ohms]()}
 	}
-	results := journal.NewResults()
+	results := NewResults()
 	wired := func() quantity.Ohms {
 		for _, p := range Wiring(v, results).Circuit.Parts {
 			if p.Kind == circuit.Pack {

@@ -27,7 +27,7 @@ import (
 // Study is a journal and its results as far as they are computed.
 type Study struct {
 	Journal *journal.Journal
-	Results *journal.Results
+	Results *Results
 	Told    progress.Report // hears how far it is
 
 	folder *notes.Folder
@@ -37,7 +37,7 @@ type Study struct {
 
 // New is the study of a journal of which nothing is computed yet. A nil store computes everything.
 func New(folder *notes.Folder, j *journal.Journal, s *store.Store) *Study {
-	return &Study{Journal: j, Results: journal.NewResults(), folder: folder, store: s}
+	return &Study{Journal: j, Results: NewResults(), folder: folder, store: s}
 }
 
 // Measure measures every run. A run whose evidence cannot be read as it was meant has no result, and a finding: what it came

@@ -8,6 +8,7 @@ import (
 
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
+	"voltwright/internal/study"
 )
 
 // Index is everything that can be named in a journal with what computing gave.
@@ -17,7 +18,7 @@ import (
 // of a table by the table, the row and the column with slashes between (`run-time/field-2026-04-12/own`).
 type Index struct {
 	journal *journal.Journal
-	results *journal.Results
+	results *study.Results
 	places  map[journal.Place]*entry
 	owners  map[string]journal.Place // by address without the slash at its end: what a value can be of and be named by
 }
@@ -31,9 +32,9 @@ type entry struct {
 }
 
 // New is the index of a journal and its results as far as they are computed, which may be nil. Both stay as they are from then on.
-func New(j *journal.Journal, results *journal.Results) *Index {
+func New(j *journal.Journal, results *study.Results) *Index {
 	if results == nil {
-		results = journal.NewResults()
+		results = study.NewResults()
 	}
 	x := &Index{journal: j, results: results, places: map[journal.Place]*entry{{}: {}}, owners: map[string]journal.Place{}}
 	for _, p := range j.Places() {

@@ -14,6 +14,7 @@ import (
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/runlog"
+	"voltwright/internal/study"
 )
 
 // clean is a journal of which nothing is wrong.
@@ -55,7 +56,7 @@ func loaded(t testing.TB, archive *txtar.Archive) *journal.Journal {
 // One value is written differently at different places, and means one thing.
 func TestValue(t *testing.T) {
 	j := clean(t)
-	results := journal.NewResults()
+	results := study.NewResults()
 	for _, r := range j.Runs() {
 		if r.Stopwatch != nil {
 			results.Runs[r.ID()], _ = runlog.FromStopwatch(r.Timed(), r.Options())
