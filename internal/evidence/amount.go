@@ -84,6 +84,12 @@ func amountOf(text string, s Subject) (amount, error) {
 	if a, ok := inWordsOf(text, s.Dimension); ok {
 		return a, nil
 	}
+	if plain, ok := ownCase(text, s.Dimension); ok {
+		return digits(plain, s.Dimension)
+	}
+	if a, ok := ratingOf(text, s); ok {
+		return a, nil
+	}
 	return amount{}, err
 }
 

@@ -95,14 +95,14 @@ func digitsHyphen(words string) int {
 
 func isDigit(c byte) bool { return '0' <= c && c <= '9' }
 
-// unitOfText is what follows the number of an amount: "min" of "50 min", "minutes" of "fifty minutes".
+// unitOfText is what follows the number of an amount: "min" of "50 min", "minutes" of "fifty minutes", "hours" of "1¾ hours".
 func unitOfText(text string) string {
-	i := 0
-	for i < len(text) && (isDigit(text[i]) || text[i] == '.' || text[i] == '-') {
-		i++
+	number := func(r rune) bool {
+		_, part := vulgar[r]
+		return part || '0' <= r && r <= '9' || r == '.' || r == '-'
 	}
-	if i > 0 {
-		return strings.TrimSpace(text[i:])
+	if rest := strings.TrimLeftFunc(text, number); rest != text {
+		return strings.TrimSpace(strings.TrimLeftFunc(strings.TrimSpace(rest), number)) // 1 ¾ hours
 	}
 	tokens := tokensOf(text)
 	_, n := wholeWords(tokens)

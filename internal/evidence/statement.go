@@ -75,6 +75,9 @@ func judge(e *notes.Embed, v value.Value, language string) []finding.Finding {
 	words = aroundWords(words, claim)
 	f.Text = fmt.Sprintf("the sentence says %s and `%s` is %s", words, v.Where(), v.Words())
 	f.Remedy = fmt.Sprintf("write %s, or leave the brackets empty for the value itself.", trueWords(claim, v, s))
+	if hours, minutes, is := hoursMinutes(e.Words, v); is {
+		f.Remedy = fmt.Sprintf("two numbers with a colon are minutes and seconds: write %d h %d min, or leave the brackets empty for the value itself.", hours, minutes)
+	}
 	if v.Span.Source != nil {
 		f.Related = []finding.Related{{Span: v.Span, Text: "where it is stated"}}
 	}

@@ -20,6 +20,22 @@ func FindUnit(spelling string) (Unit, bool) {
 	return Unit{s}, true
 }
 
+// FindUnitAs finds the unit of a dimension whose spelling differs from what is written in letter case alone: "ah" for a charge. False
+// where there is none, or more than one.
+func FindUnitAs(spelling string, d Dimension) (Unit, bool) {
+	var found *scale
+	for name, s := range byName {
+		if s.dimension != d || s.symbol == gauge || !strings.EqualFold(name, plainUnit(spelling)) {
+			continue
+		}
+		if found != nil && found != s {
+			return Unit{}, false
+		}
+		found = s
+	}
+	return Unit{found}, found != nil
+}
+
 // Symbol is the unit as this package prints it.
 func (u Unit) Symbol() string { return u.s.symbol }
 
