@@ -85,7 +85,9 @@ func amountOf(text string, s Subject) (amount, error) {
 		return a, nil
 	}
 	if plain, ok := ownCase(text, s.Dimension); ok {
-		return digits(plain, s.Dimension)
+		if a, other := digits(plain, s.Dimension); other == nil {
+			return a, nil
+		}
 	}
 	if a, ok := ratingOf(text, s); ok {
 		return a, nil

@@ -1,10 +1,13 @@
 package evidence
 
 import (
+	"math"
 	"regexp"
+	"strconv"
 	"strings"
 
 	"voltwright/internal/quantity"
+	"voltwright/internal/value"
 )
 
 // unitAtEnd is the unit behind a number, "ah" of 9.4ah.

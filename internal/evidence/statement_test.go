@@ -120,3 +120,26 @@ func TestPrintedWordsAreTrue(t *testing.T) {
 		t.Errorf("only %d were tried", n)
 	}
 }
+
+// Two numbers with a colon are minutes and seconds. Who meant hours and minutes is told so.
+func TestHoursAndMinutesWithAColon(t *testing.T) {
+	for _, tt := range []struct {
+		words          string
+		seconds        float64
+		hours, minutes int
+		is             bool
+	}{
+		{"1:34", 5630, 1, 34, true},
+		{" 1:34 ", 5610, 1, 34, true},
+		{"1:34", 5609, 0, 0, false},
+		{"1:34", 94, 0, 0, false},
+		{"1:34:00", 5640, 0, 0, false},
+		{"about 1:34", 5640, 0, 0, false},
+	} {
+		v := value.Value{Form: value.FormNumber, Quantity: quantity.Quantity{Dimension: quantity.Time, Value: tt.seconds, Unit: "s"}}
+		h, m, is := hoursMinutes(tt.words, v)
+		if is != tt.is || is && (h != tt.hours || m != tt.minutes) {
+			t.Errorf("%q of %g s: %d h %d min, %t", tt.words, tt.seconds, h, m, is)
+		}
+	}
+}
