@@ -101,6 +101,9 @@ var layers = map[string][]string{
 	// The types of the front matter written down for editors: it walks what journal says of its keys, and computes nothing.
 	"internal/schema": {"internal/journal", "internal/notes", "internal/quantity"},
 
+	// Journals of any size, that tests measure with; no package of the product imports it.
+	"internal/sized": {},
+
 	// The program that makes the demo's logs stands apart from the product.
 	"internal/demo":          {},
 	"internal/demo/generate": {"internal/demo"},

@@ -165,7 +165,7 @@ func TestStoreGivesWhatComputingGives(t *testing.T) {
 }
 
 // filesOf are all files of a folder by their names; none where there is no folder.
-func filesOf(t *testing.T, dir string) map[string]string {
+func filesOf(t testing.TB, dir string) map[string]string {
 	t.Helper()
 	out := map[string]string{}
 	err := filepath.WalkDir(dir, func(name string, d fs.DirEntry, err error) error {

@@ -23,7 +23,7 @@ import (
 
 // trial is a trial print that a test has started, with the lines that it said.
 type trial struct {
-	t     *testing.T
+	t     testing.TB
 	at    string
 	lines chan string
 	err   *bytes.Buffer
@@ -39,12 +39,18 @@ func prove(t *testing.T, dir string) *trial {
 // proveAt starts a trial print at a port, and gives a way to end it before the test does.
 func proveAt(t *testing.T, dir string, port int) (*trial, func()) {
 	t.Helper()
+	return proveWith(t, dir, port, means{})
+}
+
+// proveWith does so with a store.
+func proveWith(t testing.TB, dir string, port int, m means) (*trial, func()) {
+	t.Helper()
 	out, w := io.Pipe()
 	tr := &trial{t: t, lines: make(chan string, 256), err: &bytes.Buffer{}}
 	ctx, cancel := context.WithCancel(context.Background())
 	ended := make(chan error, 1)
 	go func() {
-		ended <- serveProof(ctx, w, tr.err, means{}, dir, port, true)
+		ended <- serveProof(ctx, w, tr.err, m, dir, port, true)
 		w.Close()
 	}()
 	go func() {
@@ -76,7 +82,7 @@ func (tr *trial) until(begins string) string {
 			if strings.HasPrefix(line, begins) {
 				return line
 			}
-		case <-time.After(time.Minute):
+		case <-time.After(5 * time.Minute):
 			tr.t.Fatalf("there is no line %q", begins)
 		}
 	}

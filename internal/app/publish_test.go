@@ -11,6 +11,7 @@ import (
 
 	"voltwright/internal/begin"
 	"voltwright/internal/site"
+	"voltwright/internal/sized"
 )
 
 // publish --list tells on standard output which files of the site became others and nothing else; those that it does not tell of
@@ -103,5 +104,19 @@ func TestPublishListsWhatChanged(t *testing.T) {
 			}
 			before = now
 		})
+	}
+}
+
+// A journal of package sized is published as it is, whatever its seed.
+func TestSizedJournalIsSound(t *testing.T) {
+	for seed := range uint64(3) {
+		dir := filepath.Join(t.TempDir(), "journal")
+		if err := sized.Write(dir, sized.Size{Notes: 5, Versions: 2, Logs: 3, Rows: 900, Statements: 40, Parts: 6, Seed: seed}); err != nil {
+			t.Fatal(err)
+		}
+		var out, said bytes.Buffer
+		if got := Main([]string{"inspect", dir}, nil, &out, &said); Status(got) != Clean || !strings.Contains(out.String(), "1 vehicle, 2 versions, 3 runs: 0 errors") {
+			t.Errorf("seed %d: status %d: %s%s", seed, got, said.String(), out.String())
+		}
 	}
 }
