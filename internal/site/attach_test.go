@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"voltwright/internal/outgoing/phototest"
+	"voltwright/internal/site/reading"
 )
 
 // A linked file goes online in a form that can be cleaned, or stays in the journal; then its link is none, and a finding says why.
@@ -20,13 +21,13 @@ func TestLinkedFilesGoOnlineInKnownFormsOnly(t *testing.T) {
 		{"lid.jpe", photo, "lid.jpg", ""},
 		{"lid.jfif", photo, "lid.jpg", ""},
 		{"lid.txt", photo, "lid.jpg", ""},
-		{"lid.heic", "\x00\x00\x00\x18ftypheicSECRET", "", RuleSealedFile},
-		{"lid.tif", "II*\x00SECRET", "", RuleSealedFile},
-		{"sheet.pdf", "%PDF-1.7 SECRET", "", RuleSealedFile},
-		{"panel.svg", "<svg>SECRET</svg>", "", RuleActiveFile},
-		{"page.html", "<p>SECRET</p>", "", RuleActiveFile},
-		{"page.txt", "<html>SECRET</html>", "", RuleActiveFile},
-		{"run.js", "SECRET", "", RuleActiveFile},
+		{"lid.heic", "\x00\x00\x00\x18ftypheicSECRET", "", reading.RuleSealedFile},
+		{"lid.tif", "II*\x00SECRET", "", reading.RuleSealedFile},
+		{"sheet.pdf", "%PDF-1.7 SECRET", "", reading.RuleSealedFile},
+		{"panel.svg", "<svg>SECRET</svg>", "", reading.RuleActiveFile},
+		{"page.html", "<p>SECRET</p>", "", reading.RuleActiveFile},
+		{"page.txt", "<html>SECRET</html>", "", reading.RuleActiveFile},
+		{"run.js", "SECRET", "", reading.RuleActiveFile},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			in := input(t, written(t, map[string]string{

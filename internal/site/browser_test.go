@@ -12,10 +12,12 @@ import (
 	"testing"
 
 	"voltwright/internal/browsertest"
+	"voltwright/internal/site/address"
+	"voltwright/internal/site/frame"
 )
 
 // serve serves a site as a plain file server would, under the policy, at the path that the site's address names.
-func serve(t *testing.T, p *Pages, root string) string {
+func serve(t *testing.T, p *frame.Pages, root string) string {
 	t.Helper()
 	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		w.Header().Set("Content-Security-Policy", browsertest.Policy)
@@ -26,11 +28,11 @@ func serve(t *testing.T, p *Pages, root string) string {
 		f, err := p.Open(name)
 		status := http.StatusOK
 		if err != nil {
-			if f, err = p.Open(missingPage); err != nil {
+			if f, err = p.Open(address.Missing); err != nil {
 				t.Error(err)
 				return
 			}
-			name, status = missingPage, http.StatusNotFound
+			name, status = address.Missing, http.StatusNotFound
 		}
 		defer f.Close()
 		kind := mime.TypeByExtension(path.Ext(name))
@@ -49,7 +51,7 @@ func serve(t *testing.T, p *Pages, root string) string {
 // runs off the narrowest screen (WCAG 2.2, 1.4.10: 320 CSS pixels).
 func TestPagesInABrowser(t *testing.T) {
 	ctx, said := browsertest.Open(t)
-	journals(t, func(t *testing.T, p *Pages, docs map[string]*document) {
+	journals(t, func(t *testing.T, p *frame.Pages, docs map[string]*document) {
 		base := serve(t, p, siteRoot(t, docs))
 		charts := 0
 		for _, name := range sample(p) {
@@ -91,7 +93,7 @@ const smallTargets = `[...document.querySelectorAll('button, summary, input, .he
 }).map(e => e.tagName + ' ' + e.textContent.trim().slice(0, 30)).slice(0, 5).join(', ')`
 
 // sample are the pages that the browser looks at: all that differ in kind, and of a journal with many runs the first few.
-func sample(p *Pages) []string {
+func sample(p *frame.Pages) []string {
 	var names []string
 	runs := 0
 	for _, name := range p.Paths() {

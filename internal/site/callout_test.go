@@ -1,7 +1,6 @@
 package site
 
 import (
-	"math"
 	"strings"
 	"testing"
 
@@ -9,6 +8,8 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
+	"voltwright/internal/site/frame"
+	"voltwright/internal/site/reading"
 )
 
 // A callout carries its number against its limit, the source of the limit and the maker's answer beside it; what cannot
@@ -80,28 +81,6 @@ func within(n *html.Node, name string) []*html.Node {
 	return out
 }
 
-// The drawing of a gauge keeps to its line, marks the side on which the number must not lie, and never divides by nothing.
-func TestGaugeDrawing(t *testing.T) {
-	for _, g := range []finding.Gauge{
-		{What: "a", Value: 22, Limit: 24, Least: true}, {What: "a", Value: 60, Limit: 40}, {What: "a", Value: -12, Limit: 0, Least: true},
-		{What: "a", Value: 0.5, Limit: 0}, {What: "a", Value: 1, Limit: 1}, {What: "a", Value: 0, Limit: 0}, {What: "a", Value: 34.01, Limit: 34}, {What: "a", Value: -25, Limit: -20, Least: true},
-	} {
-		v := newGauge(&g)
-		for _, x := range []float64{v.ValueX, v.LimitX, v.BeyondX, v.BeyondX + v.BeyondWidth} {
-			if math.IsNaN(x) || x < gaugeLeft-1 || x > gaugeRight+1 {
-				t.Errorf("%+v runs off its line: %+v", g, v)
-			}
-		}
-		over := g.Value > g.Limit
-		if g.Value != g.Limit && over != (v.ValueX > v.LimitX) {
-			t.Errorf("%+v is drawn on the wrong side of its limit: %+v", g, v)
-		}
-		if inside := v.ValueX >= v.BeyondX && v.ValueX <= v.BeyondX+v.BeyondWidth; g.Value != g.Limit && inside != (over != g.Least) {
-			t.Errorf("%+v lies outside what is marked: %+v", g, v)
-		}
-	}
-}
-
 // What concerns a version that another has followed does not stand between a question's answer and its evidence.
 func TestCalloutsOfEarlierVersionsStandBelowTheEvidence(t *testing.T) {
 	in := twoVersions(t)
@@ -115,7 +94,7 @@ func TestCalloutsOfEarlierVersionsStandBelowTheEvidence(t *testing.T) {
 	}{{journal.Running, true}, {journal.Planned, false}} {
 		versions[1].State.Value = tt.state
 		for i, v := range versions {
-			got := (&builder{in: in}).callout(&sheet{path: "questions/x/index.html"}, in.Findings[len(in.Findings)-2+i], false, "")
+			got := (&reading.Reader{Input: in}).Callout(&frame.Sheet{Path: "questions/x/index.html"}, in.Findings[len(in.Findings)-2+i], false, "")
 			if want := i == 0 && tt.past; got.Past != want {
 				t.Errorf("%s of a cart whose second version is %s: past %t", v.Slug, tt.state, got.Past)
 			}

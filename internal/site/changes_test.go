@@ -4,10 +4,12 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+
+	"voltwright/internal/site/reading"
 )
 
 // timedVersions is a journal of one cart in two versions, each with field runs of stated laps.
-func timedVersions(t *testing.T, payload string, before, now []string) Input {
+func timedVersions(t *testing.T, payload string, before, now []string) reading.Input {
 	files := map[string]string{
 		"journal.yaml":             "title: A book\nmaker: {name: A maker}\n",
 		"cart/vehicle.md":          "---\nkind: vehicle\nname: The cart\n---\n",

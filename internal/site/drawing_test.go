@@ -9,6 +9,9 @@ import (
 	"golang.org/x/net/html"
 
 	"voltwright/internal/circuit"
+	"voltwright/internal/site/frame"
+	"voltwright/internal/site/reading"
+	"voltwright/internal/site/wiringsheet"
 	"voltwright/internal/wiring"
 )
 
@@ -38,7 +41,7 @@ func drawingsOf(d *document) map[string][]string {
 // A version that states its wiring shows the power path, and what stays live for each part that makes it dead; each
 // with its files, which are whole documents of their own.
 func TestDrawingsOfAVersion(t *testing.T) {
-	eachCircuit(t, func(t *testing.T, in Input, w *wiring.Analysis, p *Pages, docs map[string]*document) {
+	eachCircuit(t, func(t *testing.T, in reading.Input, w *wiring.Analysis, p *frame.Pages, docs map[string]*document) {
 		d := docs["cart/2-second/index.html"]
 		got := drawingsOf(d)
 		if len(got["fig-power-path"]) == 0 {
@@ -50,10 +53,10 @@ func TestDrawingsOfAVersion(t *testing.T) {
 		if bench := drawingsOf(docs["cart/2-second/bench-sheet/index.html"]); len(bench["fig-power-path"]) != 1 {
 			t.Errorf("the bench sheet has %v", bench)
 		}
-		_, live := drawers(w, nil)
+		_, live := wiringsheet.Drawers(w, nil)
 		names := []string{"power-path"}
 		for _, l := range live {
-			names = append(names, l.name)
+			names = append(names, l.Name)
 		}
 		for _, name := range names {
 			for _, ending := range []string{"", "-black-and-white", "-a4", "-letter"} {

@@ -3,10 +3,14 @@ package site
 import (
 	"strings"
 	"testing"
+
+	"voltwright/internal/site/address"
+	"voltwright/internal/site/numeral"
+	"voltwright/internal/site/reading"
 )
 
 // cartJournal is a cart with a drive, on a ground of one's choice, and a run on it.
-func cartJournal(t *testing.T, surface string) Input {
+func cartJournal(t *testing.T, surface string) reading.Input {
 	return input(t, written(t, map[string]string{
 		"journal.yaml":    "title: A book\nmaker: {name: A maker}\nunits: [metric]\n",
 		"cart/vehicle.md": "---\nkind: vehicle\nname: The cart\n---\n",
@@ -29,7 +33,7 @@ func TestDrivingPage(t *testing.T) {
 	}
 	page := docs["cart/1-first/index.html"]
 	section := text(byID(page, "driving"))
-	for _, want := range []string{onPage(d.Top.Speed.String()), onPage(d.Cruise.BatteryCurrent.String()), onPage(d.Hill.MotorCurrent.String()), "11 A that it is rated for",
+	for _, want := range []string{numeral.OnPage(d.Top.Speed.String()), numeral.OnPage(d.Cruise.BatteryCurrent.String()), numeral.OnPage(d.Hill.MotorCurrent.String()), "11 A that it is rated for",
 		"Assumed, as nobody stated it", "Efficiency of the gearing", "Rolling coefficient taken", "motors.copper"} {
 		if !strings.Contains(section, want) {
 			t.Errorf("the version's page does not say %q:\n%s", want, section)
@@ -40,17 +44,17 @@ func TestDrivingPage(t *testing.T) {
 		t.Errorf("the table has %d rows, want %d", got, want)
 	}
 	for _, f := range d.Figures() {
-		if byID(page, drivingAnchor(f.Name)) == nil {
+		if byID(page, address.DrivingAnchor(f.Name)) == nil {
 			t.Errorf("no anchor of %s", f.Name)
 		}
 	}
 	spec := rows(t, docs["cart/index.html"], "table-spec")
-	if cells := spec["Top speed, just charged"]; len(cells) != 1 || text(cells[0]) != onPage(d.Top.Speed.String()) {
+	if cells := spec["Top speed, just charged"]; len(cells) != 1 || text(cells[0]) != numeral.OnPage(d.Top.Speed.String()) {
 		t.Errorf("the vehicle's page has no row of the top speed: %v", cells)
 	}
 	run := text(byID(docs["cart/1-first/field-1/index.html"], "speed"))
 	check := d.Runs[0]
-	for _, want := range []string{onPage(check.Predicted.String()), onPage(check.Top.Measured.String()), onPage(check.Mean.Measured.String()), onPage(check.Top.Words), "Steady speed predicted"} {
+	for _, want := range []string{numeral.OnPage(check.Predicted.String()), numeral.OnPage(check.Top.Measured.String()), numeral.OnPage(check.Mean.Measured.String()), numeral.OnPage(check.Top.Words), "Steady speed predicted"} {
 		if want == "" || !strings.Contains(run, want) {
 			t.Errorf("the run's page does not say %q:\n%s", want, run)
 		}

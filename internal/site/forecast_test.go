@@ -12,6 +12,11 @@ import (
 	"voltwright/internal/finding"
 	"voltwright/internal/predict"
 	"voltwright/internal/record"
+	"voltwright/internal/site/address"
+	"voltwright/internal/site/forecast"
+	"voltwright/internal/site/frame"
+	"voltwright/internal/site/numeral"
+	"voltwright/internal/site/reading"
 )
 
 // byID finds the element with an id.
@@ -53,7 +58,7 @@ func TestComputedTimesStandOnThePage(t *testing.T) {
 			}
 			for _, c := range row {
 				if c.Err != "" || c.End().Err != "" {
-					if why := onPage(c.Err + c.End().Err); !strings.Contains(said, strings.Join(strings.Fields(why), " ")) {
+					if why := numeral.OnPage(c.Err + c.End().Err); !strings.Contains(said, strings.Join(strings.Fields(why), " ")) {
 						t.Errorf("%s: %s does not say %q", version, c.Name, why)
 					}
 					continue
@@ -66,7 +71,7 @@ func TestComputedTimesStandOnThePage(t *testing.T) {
 					continue
 				}
 				got := text(n)
-				for _, want := range []string{runTime(c.End().Running, "").Whole, "leaves " + onPage(c.End().LeftWords())} {
+				for _, want := range []string{forecast.RunTime(c.End().Running, "").Whole, "leaves " + numeral.OnPage(c.End().LeftWords())} {
 					if !strings.Contains(got, want) {
 						t.Errorf("%s#%s: %q has no %q", version, id, got, want)
 					}
@@ -83,7 +88,7 @@ func TestComputedTimesStandOnThePage(t *testing.T) {
 			}
 		}
 		for _, c := range a.Validations {
-			if c.Why == "" && !strings.Contains(said, onPage(fmt.Sprintf("%+.1f %%", 100*c.TimeError()))) {
+			if c.Why == "" && !strings.Contains(said, numeral.OnPage(fmt.Sprintf("%+.1f %%", 100*c.TimeError()))) {
 				t.Errorf("%s: how far off %s was is not on the page", version, c.Run)
 			}
 		}
@@ -96,9 +101,9 @@ func TestComputedTimesStandOnThePage(t *testing.T) {
 }
 
 // checkRecord holds the file beside the page against what was computed.
-func checkRecord(t *testing.T, p *Pages, version string, a *predict.Prediction) {
+func checkRecord(t *testing.T, p *frame.Pages, version string, a *predict.Prediction) {
 	t.Helper()
-	text, err := p.Bytes(version + "/" + predictionsFile)
+	text, err := p.Bytes(version + "/" + address.PredictionsFile)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -136,7 +141,7 @@ func TestRunsAreHeldAgainstPredictions(t *testing.T) {
 			c, ok := byRun[l.Run]
 			if !ok {
 				told++
-				if !strings.Contains(said, onPage(l.Why)) {
+				if !strings.Contains(said, numeral.OnPage(l.Why)) {
 					t.Errorf("%s: %q", l.Run, said)
 				}
 				continue
@@ -144,9 +149,9 @@ func TestRunsAreHeldAgainstPredictions(t *testing.T) {
 			checked++
 			want := []string{fmt.Sprintf("%.0f mV", 1000*float64(c.Voltage))}
 			if c.Why == "" {
-				want = append(want, onPage(fmt.Sprintf("%+.1f %%", 100*c.TimeError())), onPage(c.Predicted.String()))
+				want = append(want, numeral.OnPage(fmt.Sprintf("%+.1f %%", 100*c.TimeError())), numeral.OnPage(c.Predicted.String()))
 			} else {
-				want = append(want, onPage(c.Why))
+				want = append(want, numeral.OnPage(c.Why))
 			}
 			for _, w := range want {
 				if !strings.Contains(said, w) {
@@ -164,7 +169,7 @@ func TestRunsAreHeldAgainstPredictions(t *testing.T) {
 }
 
 // asked is a journal with a version that has no run yet, one that cannot be computed, and one whose load is too great.
-func asked(t *testing.T) Input {
+func asked(t *testing.T) reading.Input {
 	version := func(name, more string) string {
 		return "---\nkind: version\nname: " + name + "\ndate: 2026-01-02\n" + more + "---\n"
 	}
@@ -183,7 +188,7 @@ func asked(t *testing.T) Input {
 func TestComputedTablesInProse(t *testing.T) {
 	in := asked(t)
 	p, found := build(t, in)
-	if len(found) != 1 || found[0].Rule != RuleNotShown || found[0].Level != finding.Error {
+	if len(found) != 1 || found[0].Rule != reading.RuleNotShown || found[0].Level != finding.Error {
 		t.Errorf("%v", found)
 	}
 	docs := documents(t, p)
@@ -238,7 +243,7 @@ func TestAnswersWithoutARun(t *testing.T) {
 		t.Fatal("the stated load of the small pack is not in the table")
 	}
 	cell := cells[0][0]
-	why := onPage(cell.Err + cell.End().Err)
+	why := numeral.OnPage(cell.Err + cell.End().Err)
 	if said := text(byID(docs["cart/3-small/index.html"], "run-time")); why == "" || !strings.Contains(said, why) {
 		t.Errorf("the small pack under 9 kW: %q is not in %q", why, said)
 	}
@@ -259,7 +264,7 @@ func TestWhatMattersStandsInATable(t *testing.T) {
 		said := text(section)
 		for _, b := range a.Sensitivity.Inputs {
 			bars++
-			if !strings.Contains(said, sentenceless(b.Input)+onPage(b.Low.Words)+variantWords(b.Low)) {
+			if !strings.Contains(said, numeral.Sentenceless(b.Input)+numeral.OnPage(b.Low.Words)+forecast.VariantWords(b.Low)) {
 				t.Errorf("%s: %s is not in the table", version, b.Input)
 			}
 		}

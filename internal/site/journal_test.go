@@ -18,12 +18,14 @@ import (
 	"voltwright/internal/notes"
 	"voltwright/internal/predict"
 	"voltwright/internal/runlog"
+	"voltwright/internal/site/frame"
+	"voltwright/internal/site/reading"
 	"voltwright/internal/study"
 	"voltwright/internal/wiring"
 )
 
 // input reads and computes a journal as the program does, without the rules of safety and evidence.
-func input(t testing.TB, dir string) Input {
+func input(t testing.TB, dir string) reading.Input {
 	t.Helper()
 	folder, err := notes.Open(dir)
 	if err != nil {
@@ -61,7 +63,7 @@ func input(t testing.TB, dir string) Input {
 		}
 	}
 	docs := slices.Concat(runlog.Docs(), notes.Docs(), journal.Docs(), battery.Docs(), circuit.Docs(), drive.Docs(), predict.Docs(), drivetrain.Docs(), compare.Docs())
-	return Input{Docs: docs, Journal: j, Results: results, Findings: found.Sorted(), Version: "test",
+	return reading.Input{Docs: docs, Journal: j, Results: results, Findings: found.Sorted(), Version: "test",
 		Open: func(name string) (io.ReadCloser, error) { return folder.OpenFile(name) }}
 }
 
@@ -112,7 +114,7 @@ func measureRun(folder *notes.Folder, run *journal.Run) (*runlog.Result, []findi
 }
 
 // build lays a journal out and fails the test on an error.
-func build(t testing.TB, in Input) (*Pages, []finding.Finding) {
+func build(t testing.TB, in reading.Input) (*frame.Pages, []finding.Finding) {
 	t.Helper()
 	p, found, err := Build(in)
 	if err != nil {

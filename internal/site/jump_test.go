@@ -4,11 +4,13 @@ import (
 	"testing"
 
 	"golang.org/x/net/html"
+
+	"voltwright/internal/site/frame"
 )
 
 // The list of where to on a version's sheet names each section as its heading does, in the order of the sheet.
 func TestJumpsNameTheSectionsOfTheSheet(t *testing.T) {
-	journals(t, func(t *testing.T, _ *Pages, docs map[string]*document) {
+	journals(t, func(t *testing.T, _ *frame.Pages, docs map[string]*document) {
 		jumps := 0
 		for _, d := range docs {
 			headings, place := map[string]string{}, map[string]int{}

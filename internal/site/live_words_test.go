@@ -7,6 +7,9 @@ import (
 	"golang.org/x/net/html"
 
 	"voltwright/internal/diagram"
+	"voltwright/internal/site/frame"
+	"voltwright/internal/site/numeral"
+	"voltwright/internal/site/reading"
 	"voltwright/internal/wiring"
 )
 
@@ -14,7 +17,7 @@ import (
 // caption.
 func TestWhatStaysLiveStandsInWords(t *testing.T) {
 	seen := 0
-	eachCircuit(t, func(t *testing.T, in Input, w *wiring.Analysis, p *Pages, docs map[string]*document) {
+	eachCircuit(t, func(t *testing.T, in reading.Input, w *wiring.Analysis, p *frame.Pages, docs map[string]*document) {
 		var said []string
 		var walk func(n *html.Node)
 		walk = func(n *html.Node) {
@@ -30,7 +33,7 @@ func TestWhatStaysLiveStandsInWords(t *testing.T) {
 			t.Fatalf("%d paragraphs, want one for each of %d drawings", len(said), len(w.Live))
 		}
 		for i, l := range w.Live {
-			if want := onPage(diagram.Live(w.Circuit, l, diagram.Options{}).Description); strings.Join(strings.Fields(said[i]), " ") != want || !strings.Contains(want, "live") {
+			if want := numeral.OnPage(diagram.Live(w.Circuit, l, diagram.Options{}).Description); strings.Join(strings.Fields(said[i]), " ") != want || !strings.Contains(want, "live") {
 				t.Errorf("%q, want %q", said[i], want)
 			}
 			seen++

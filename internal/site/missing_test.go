@@ -11,6 +11,8 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"voltwright/internal/browsertest"
+	"voltwright/internal/site/address"
+	"voltwright/internal/site/frame"
 )
 
 // The page for what is missing is a sheet wherever it is shown: at its own place and at any depth, under the address
@@ -25,7 +27,7 @@ func TestBrowserShowsWhatIsMissingAsASheet(t *testing.T) {
 	stated, _ := build(t, input(t, demoJournal))
 	unstated, _ := build(t, input(t, nameless))
 	disk := filepath.Join(t.TempDir(), "site")
-	if _, err := Write(disk, stated, nil); err != nil {
+	if _, err := frame.Write(disk, stated, nil); err != nil {
 		t.Fatal(err)
 	}
 	demo, folder := serve(t, stated, "/quillet-bank/"), serve(t, unstated, "/some/folder/")
@@ -33,13 +35,13 @@ func TestBrowserShowsWhatIsMissingAsASheet(t *testing.T) {
 		address, front string
 		scriptless     bool // it must be a sheet with links that work, without a script
 	}{
-		{demo + "404.html", demo + frontPage, true},
-		{demo + "nothing", demo + frontPage, true},
-		{demo + "shunter/9-none/a/b/c/index.html", demo + frontPage, true},
-		{folder + "nothing", folder + frontPage, false},
-		{folder + "cart/nothing/", folder + frontPage, false},
-		{folder + "cart/1-first/nothing.html", folder + frontPage, false},
-		{"file://" + disk + "/404.html", "file://" + disk + "/" + frontPage, false},
+		{demo + "404.html", demo + address.Front, true},
+		{demo + "nothing", demo + address.Front, true},
+		{demo + "shunter/9-none/a/b/c/index.html", demo + address.Front, true},
+		{folder + "nothing", folder + address.Front, false},
+		{folder + "cart/nothing/", folder + address.Front, false},
+		{folder + "cart/1-first/nothing.html", folder + address.Front, false},
+		{"file://" + disk + "/404.html", "file://" + disk + "/" + address.Front, false},
 	}
 	for _, c := range cases {
 		browsertest.Go(t, ctx, c.address)
@@ -50,11 +52,11 @@ func TestBrowserShowsWhatIsMissingAsASheet(t *testing.T) {
 		}
 		check("with its script")
 		links := browsertest.Evaluate[string](t, ctx, `[...document.querySelectorAll('main a, .desks a')].map(a => a.href).join(' ')`)
-		if !strings.Contains(links, c.front) || !strings.Contains(links, strings.TrimSuffix(c.front, frontPage)+searchPage) {
+		if !strings.Contains(links, c.front) || !strings.Contains(links, strings.TrimSuffix(c.front, address.Front)+address.Search) {
 			t.Errorf("%s: links to %s, not to %s", c.address, links, c.front)
 		}
 		for _, href := range strings.Fields(links) {
-			name := strings.TrimPrefix(href, strings.TrimSuffix(c.front, frontPage))
+			name := strings.TrimPrefix(href, strings.TrimSuffix(c.front, address.Front))
 			if !stated.Has(name) && !unstated.Has(name) || path.Ext(name) != ".html" {
 				t.Errorf("%s: links to %s, which is no page of the site", c.address, href)
 			}

@@ -7,11 +7,13 @@ import (
 	"testing"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/site/address"
+	"voltwright/internal/site/reading"
 )
 
 const oneLog = "t (s),U (V),I (A)\n0,25.6,0.0\n5,25.2,8.0\n10,25.1,8.1\n15,25.5,0.0\n"
 
-func oneRun(t *testing.T, log string) Input {
+func oneRun(t *testing.T, log string) reading.Input {
 	return input(t, written(t, map[string]string{
 		"journal.yaml":            "title: A book\nmaker: {name: A maker}\n",
 		"cart/vehicle.md":         "---\nkind: vehicle\nname: The cart\n---\n",
@@ -42,7 +44,7 @@ func TestLogsOfAnyName(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if link := `href="` + escapePath(want) + `"`; !strings.Contains(string(page), link) {
+			if link := `href="` + address.Escape(want) + `"`; !strings.Contains(string(page), link) {
 				t.Errorf("the page has no %s", link)
 			}
 			for _, made := range []string{"index.html", "results.json", "voltage.csv", "current.csv"} {
@@ -64,11 +66,11 @@ func TestRuleAndFormulaOfOneName(t *testing.T) {
 	p, _ := build(t, in)
 	docs := documents(t, p)
 	hrefs := map[string]string{}
-	for _, n := range elements(docs[runPage(run)].root) {
+	for _, n := range elements(docs[address.Run(run)].root) {
 		if ref := attribute(n, "href"); strings.HasSuffix(ref, "-"+name) && strings.Contains(ref, "method/") {
 			target, id, _ := strings.Cut(ref, "#")
 			hrefs[id] = text(n)
-			if docs[path.Join(path.Dir(runPage(run)), target)].ids[id] != 1 {
+			if docs[path.Join(path.Dir(address.Run(run)), target)].ids[id] != 1 {
 				t.Errorf("%s leads nowhere", ref)
 			}
 		}

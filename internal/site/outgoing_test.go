@@ -6,6 +6,9 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"voltwright/internal/site/address"
+	"voltwright/internal/site/frame"
 )
 
 // rideNorth is a log of a ride in the open sea, metres north of a latitude.
@@ -42,7 +45,7 @@ func sea(extra map[string]string) map[string]string {
 }
 
 // shownLatitudes are those that a published log has.
-func shownLatitudes(t *testing.T, p *Pages, name string) (out []float64) {
+func shownLatitudes(t *testing.T, p *frame.Pages, name string) (out []float64) {
 	t.Helper()
 	text, err := p.Bytes(name)
 	if err != nil {
@@ -86,7 +89,7 @@ func TestPositionsArePublishedOnlyWhereAsked(t *testing.T) {
 			t.Errorf("%s: %d positions are published", name, n)
 		}
 	}
-	page, err := p.Bytes(publishedPage)
+	page, err := p.Bytes(address.Published)
 	if err != nil || !strings.Contains(string(page), "Ride") && !strings.Contains(string(page), "Field run, 1 March 2026") || strings.Contains(string(page), "3 March 2026") {
 		t.Errorf("the page does not say whose positions are published: %v\n%s", err, page)
 	}
@@ -125,7 +128,7 @@ func TestThemeDrawingsTellNothing(t *testing.T) {
 		in := input(t, written(t, sea(nil)))
 		in.Themes = over(t, map[string]string{"workshop/icon.svg": fmt.Sprintf(drawing, text)})
 		p, found := build(t, in)
-		icon, err := p.Bytes(assetFolder + "/icon.svg")
+		icon, err := p.Bytes(frame.AssetFolder + "/icon.svg")
 		if err != nil {
 			t.Fatal(err)
 		}

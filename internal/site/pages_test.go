@@ -18,6 +18,8 @@ import (
 	"golang.org/x/net/html"
 
 	"voltwright/internal/runlog"
+	"voltwright/internal/site/address"
+	"voltwright/internal/site/frame"
 )
 
 // document is a parsed page.
@@ -27,7 +29,7 @@ type document struct {
 	ids  map[string]int
 }
 
-func documents(t testing.TB, p *Pages) map[string]*document {
+func documents(t testing.TB, p *frame.Pages) map[string]*document {
 	t.Helper()
 	docs := map[string]*document{}
 	for _, name := range p.Paths() {
@@ -85,7 +87,7 @@ func elements(n *html.Node) []*html.Node {
 
 // laid is a journal laid out, and its pages parsed.
 type laid struct {
-	pages     *Pages
+	pages     *frame.Pages
 	documents map[string]*document
 }
 
@@ -96,7 +98,7 @@ var (
 )
 
 // journals runs a check on the pages of each journal.
-func journals(t *testing.T, check func(t *testing.T, p *Pages, docs map[string]*document)) {
+func journals(t *testing.T, check func(t *testing.T, p *frame.Pages, docs map[string]*document)) {
 	for _, dir := range []string{demoJournal, measuredJournal} {
 		t.Run(path.Base(dir), func(t *testing.T) {
 			once.Lock()
@@ -115,9 +117,9 @@ func journals(t *testing.T, check func(t *testing.T, p *Pages, docs map[string]*
 
 // siteRoot is where the pages of the demo stand by its address; the page for what is missing links from there.
 func siteRoot(t *testing.T, docs map[string]*document) string {
-	for _, n := range elements(docs[missingPage].root) {
+	for _, n := range elements(docs[address.Missing].root) {
 		if n.Data == "link" && attribute(n, "rel") == "stylesheet" {
-			return strings.TrimSuffix(attribute(n, "href"), sheetStyle)
+			return strings.TrimSuffix(attribute(n, "href"), frame.SheetStyle)
 		}
 	}
 	t.Fatal("the page for what is missing has no style sheet")
@@ -125,9 +127,9 @@ func siteRoot(t *testing.T, docs map[string]*document) string {
 }
 
 func TestLinksLeadSomewhere(t *testing.T) {
-	journals(t, func(t *testing.T, p *Pages, docs map[string]*document) {
+	journals(t, func(t *testing.T, p *frame.Pages, docs map[string]*document) {
 		root := siteRoot(t, docs)
-		links, reached := 0, map[string]bool{frontPage: true, missingPage: true}
+		links, reached := 0, map[string]bool{address.Front: true, address.Missing: true}
 		for _, d := range docs {
 			for _, n := range elements(d.root) {
 				for _, key := range []string{"href", "src", "data-engine"} {
@@ -149,12 +151,12 @@ func TestLinksLeadSomewhere(t *testing.T) {
 					links++
 					target := d.path
 					switch {
-					case strings.HasPrefix(u.Path, root) && d.path == missingPage:
+					case strings.HasPrefix(u.Path, root) && d.path == address.Missing:
 						target = strings.TrimPrefix(u.Path, root)
 					case u.Path != "":
 						target = path.Join(path.Dir(d.path), u.Path)
 					}
-					if d.path == missingPage { // it asks for its style sheet on the way up, wherever it is shown
+					if d.path == address.Missing { // it asks for its style sheet on the way up, wherever it is shown
 						target = strings.TrimPrefix(path.Join("/", target), "/")
 					}
 					if !p.Has(target) {
@@ -181,7 +183,7 @@ func TestLinksLeadSomewhere(t *testing.T) {
 
 // before and after lead there and back.
 func TestTurnsBothWays(t *testing.T) {
-	journals(t, func(t *testing.T, p *Pages, docs map[string]*document) {
+	journals(t, func(t *testing.T, p *frame.Pages, docs map[string]*document) {
 		turns := map[string]map[string]string{}
 		for _, d := range docs {
 			turns[d.path] = map[string]string{}
@@ -208,7 +210,7 @@ func TestTurnsBothWays(t *testing.T) {
 }
 
 func TestPagesKeepThePolicy(t *testing.T) {
-	journals(t, func(t *testing.T, p *Pages, docs map[string]*document) {
+	journals(t, func(t *testing.T, p *frame.Pages, docs map[string]*document) {
 		for _, d := range docs {
 			for _, n := range elements(d.root) {
 				if n.Data == "style" {
@@ -240,7 +242,7 @@ func TestPagesKeepThePolicy(t *testing.T) {
 }
 
 func TestPagesAreWellBuilt(t *testing.T) {
-	journals(t, func(t *testing.T, p *Pages, docs map[string]*document) {
+	journals(t, func(t *testing.T, p *frame.Pages, docs map[string]*document) {
 		for _, d := range docs {
 			level, ones := 0, 0
 			fields := map[string]string{}
@@ -297,7 +299,7 @@ func TestPagesAreWellBuilt(t *testing.T) {
 const pageLimit = 300_000
 
 func TestPagesAreLight(t *testing.T) {
-	journals(t, func(t *testing.T, p *Pages, docs map[string]*document) {
+	journals(t, func(t *testing.T, p *frame.Pages, docs map[string]*document) {
 		for name := range docs {
 			page, err := p.Bytes(name)
 			if err != nil {
@@ -321,7 +323,7 @@ func TestPagesAreLight(t *testing.T) {
 }
 
 func TestSameInputSameBytes(t *testing.T) {
-	hash := func(p *Pages) string {
+	hash := func(p *frame.Pages) string {
 		h := sha256.New()
 		for _, name := range p.Paths() {
 			data, err := p.Bytes(name)
@@ -384,7 +386,7 @@ func TestRelative(t *testing.T) {
 		{"a/index.html", "assets/sheet.css", "../assets/sheet.css"},
 		{"a/a/index.html", "a/index.html", "../index.html"},
 	} {
-		if got := relative(c.from, c.to); got != c.want {
+		if got := address.Relative(c.from, c.to); got != c.want {
 			t.Errorf("from %s to %s: %q, want %q", c.from, c.to, got, c.want)
 		}
 	}

@@ -12,9 +12,13 @@ import (
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
+	"voltwright/internal/site/address"
+	"voltwright/internal/site/numeral"
+	"voltwright/internal/site/partslist"
+	"voltwright/internal/site/reading"
 )
 
-func listed(t testing.TB) Input {
+func listed(t testing.TB) reading.Input {
 	return input(t, written(t, map[string]string{
 		"journal.yaml":    "title: A book\ncurrency: EUR\nmaker: {name: A maker}\nunits: [metric]\n",
 		"cart/vehicle.md": "---\nkind: vehicle\nname: The cart\n---\n",
@@ -58,7 +62,7 @@ func TestWhatChangedOnThePartsList(t *testing.T) {
 	body := text(d.root)
 	for _, want := range []string{
 		"What the change cost24.35 EUR", "What the vehicle as it stands cost, without 1 part of unknown price24.65 EUR", "20.00 USD", "What had been paid for the parts that were taken off7.50 EUR",
-		"3 parts are as before.", "The parts on the vehicle weigh 20 g, without 3 parts of unknown mass.", "(pays the maker)", paysWords, "Or: any of that kind",
+		"3 parts are as before.", "The parts on the vehicle weigh 20 g, without 3 parts of unknown mass.", "(pays the maker)", partslist.PaysWords, "Or: any of that kind",
 	} {
 		if !strings.Contains(body, want) {
 			t.Errorf("the page does not say %q", want)
@@ -83,7 +87,7 @@ func TestWhatChangedOnThePartsList(t *testing.T) {
 
 // The table on the site is a parts list that a journal can have, with the same parts in it.
 func TestThePartsTableIsReadBack(t *testing.T) {
-	for _, in := range []Input{listed(t), input(t, demoJournal)} {
+	for _, in := range []reading.Input{listed(t), input(t, demoJournal)} {
 		p, _ := build(t, in)
 		for _, vehicle := range in.Journal.Vehicles {
 			for _, v := range vehicle.Versions {
@@ -111,7 +115,7 @@ func TestThePartsTableIsReadBack(t *testing.T) {
 					t.Fatalf("%s: %d parts became %d", v.Path(), len(v.Parts), len(back.Parts))
 				}
 				for i := range back.Parts {
-					if a, b := partCells(&v.Parts[i]), partCells(&back.Parts[i]); !slices.Equal(a, b) {
+					if a, b := partslist.PartCells(&v.Parts[i]), partslist.PartCells(&back.Parts[i]); !slices.Equal(a, b) {
 						t.Errorf("%s: %q became %q", v.Path(), a, b)
 					}
 				}
@@ -136,7 +140,7 @@ func TestALinkToThePartsTable(t *testing.T) {
 func TestWherePartsAreUsed(t *testing.T) {
 	in := input(t, demoJournal)
 	p, _ := build(t, in)
-	d := documents(t, p)[partsIndexPage]
+	d := documents(t, p)[address.Parts]
 	uses := map[string]int{}
 	part := ""
 	for _, n := range elements(d.root) {
@@ -168,7 +172,7 @@ func TestWherePartsAreUsed(t *testing.T) {
 	if len(uses) != len(want) || want["low-voltage cutout"] != 2 {
 		t.Errorf("%d parts on the page, %d in the journal", len(uses), len(want))
 	}
-	table, err := p.Bytes(partsIndexFile())
+	table, err := p.Bytes(address.PartsTable())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -180,7 +184,7 @@ func TestWherePartsAreUsed(t *testing.T) {
 // A journal without parts lists has no page of parts, and none that links to it.
 func TestNoPartsNoPage(t *testing.T) {
 	p, _ := build(t, oneRun(t, "run-1.csv"))
-	if p.Has(partsIndexPage) {
+	if p.Has(address.Parts) {
 		t.Error("a page of parts without parts")
 	}
 }
@@ -227,16 +231,8 @@ func TestPartsHeldAgainstTheWiring(t *testing.T) {
 	if _, ok := got["ballast"]; ok {
 		t.Error("a part that is not in the wiring is held against it")
 	}
-	asked := computedValue(most[names[control]].Lasting).Whole
+	asked := numeral.ComputedValue(most[names[control]].Lasting).Whole
 	if c := got["a box"]; len(c) == 0 || !strings.HasPrefix(text(c[0]), asked) {
 		t.Errorf("the box is asked for %q, want %q", text(c[0]), asked)
-	}
-}
-
-// The cut list begins with how many leads there are of each size, whatever their colours.
-func TestCutListInShort(t *testing.T) {
-	totals := &whipTotals{Rows: []whipTotalRow{{Size: "10 mm²", Colour: "red", Pieces: 3}, {Size: "10 mm²", Colour: "black", Pieces: 2}, {Size: "1.5 mm²", Pieces: 1}}}
-	if got, want := totals.InShort(), "10 mm²: 5 leads; 1.5 mm²: 1 lead"; got != want {
-		t.Errorf("%q, not %q", got, want)
 	}
 }

@@ -10,6 +10,8 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/outgoing/phototest"
+	"voltwright/internal/site/frame"
+	"voltwright/internal/site/reading"
 )
 
 // What is no picture, is damaged or would take more memory than there is gives a finding and no file.
@@ -25,12 +27,12 @@ func TestBadPicturesAreFindings(t *testing.T) {
 	} {
 		list := &finding.List{}
 		open := func(string) (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(data)), nil }
-		b := &builder{in: Input{Open: open}, findings: list, pages: newPages(open), pictures: map[string]picture{}, attached: map[string]string{}}
-		if _, ok := b.picture("photos/"+name+".jpg", finding.Span{}); ok {
+		b := &reading.Reader{Input: reading.Input{Open: open}, Raised: list, Pages: frame.NewPages(open), Pictures: map[string]reading.Picture{}, Attached: map[string]string{}}
+		if _, ok := b.Picture("photos/"+name+".jpg", finding.Span{}); ok {
 			t.Errorf("%s was taken for a picture", name)
 		}
-		if list.Len() != 1 || len(b.pages.Paths()) != 0 {
-			t.Errorf("%s: %d findings, files %v", name, list.Len(), b.pages.Paths())
+		if list.Len() != 1 || len(b.Pages.Paths()) != 0 {
+			t.Errorf("%s: %d findings, files %v", name, list.Len(), b.Pages.Paths())
 		}
 	}
 }
@@ -98,7 +100,7 @@ func TestEmbedsThatCannotBeShown(t *testing.T) {
 	p, found := build(t, in)
 	var lines []int
 	for _, f := range found {
-		if f.Rule != RuleNotShown || f.Remedy == "" {
+		if f.Rule != reading.RuleNotShown || f.Remedy == "" {
 			t.Errorf("%s: %s", f.Rule, f.Text)
 		}
 		lines = append(lines, f.Span.Position().Line)

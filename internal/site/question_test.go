@@ -11,6 +11,7 @@ import (
 	"golang.org/x/net/html"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/site/address"
 )
 
 // linkedData is the linked data of a page, parsed from what a browser hands on.
@@ -115,7 +116,7 @@ func TestLinkedData(t *testing.T) {
 	if open := linkedData(t, docs["questions/unmeasured/index.html"])["mainEntity"].(map[string]any); open["acceptedAnswer"] != nil || open["suggestedAnswer"] == nil {
 		t.Errorf("what nobody measured is accepted: %v", open)
 	}
-	all := linkedData(t, docs[questionsPage])
+	all := linkedData(t, docs[address.Questions])
 	if list, ok := all["mainEntity"].([]any); all["@type"] != "FAQPage" || !ok || len(list) != 2 {
 		t.Errorf("the list: %v", all)
 	}
@@ -209,7 +210,7 @@ func TestCorrectionOfASummary(t *testing.T) {
 // The feed has what RFC 4287, 4.1.1 and 4.1.2, ask of a feed and of its entries.
 func TestFeed(t *testing.T) {
 	p, _ := build(t, input(t, written(t, questionJournal(t))))
-	data, err := p.Bytes(feedFile)
+	data, err := p.Bytes(address.FeedFile)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -265,8 +266,8 @@ func TestFeed(t *testing.T) {
 	files := questionJournal(t)
 	files["journal.yaml"] = "title: A book\nmaker: {name: A maker}\n"
 	p, _ = build(t, input(t, written(t, files)))
-	page, _ := p.Bytes(frontPage)
-	if p.Has(feedFile) || bytes.Contains(page, []byte(feedFile)) {
+	page, _ := p.Bytes(address.Front)
+	if p.Has(address.FeedFile) || bytes.Contains(page, []byte(address.FeedFile)) {
 		t.Error("a journal without an address has a feed")
 	}
 }

@@ -13,15 +13,20 @@ import (
 	"voltwright/internal/browsertest"
 	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
+	"voltwright/internal/site/address"
+	"voltwright/internal/site/forecast"
+	"voltwright/internal/site/numeral"
+	"voltwright/internal/site/page/question"
+	"voltwright/internal/site/reading"
 )
 
 const runTimeQuestion = "questions/how-long-does-the-shunter-run/index.html"
 
 // reckonerOf is the reckoner behind the question's page.
-func reckonerOf(t *testing.T, in Input) (*predict.RunTimeGrid, predict.Load) {
+func reckonerOf(t *testing.T, in reading.Input) (*predict.RunTimeGrid, predict.Load) {
 	t.Helper()
 	for _, n := range in.Journal.Questions {
-		if questionPage(n) == runTimeQuestion {
+		if address.Question(n) == runTimeQuestion {
 			if a := in.Results.Predictions[n.Question.Predicted.Version.Path()]; a != nil && a.Grid != nil {
 				if c, ok := a.RunTime(n.Question.Predicted.Name); ok {
 					return a.Grid, a.Table.Loads[c.Load]
@@ -63,11 +68,11 @@ func TestReckonTable(t *testing.T) {
 				continue // the head
 			}
 			rows++
-			for i, part := range reckonCapacities {
+			for i, part := range question.ReckonCapacities {
 				got := r.RunTime(like, quantity.Watts(load), quantity.AmpereHours(part)*r.Capacity, warmth)
-				want := onPage(got.Err + got.End().Err)
+				want := numeral.OnPage(got.Err + got.End().Err)
 				if want == "" {
-					want = runTime(got.End().Running, "").Whole
+					want = forecast.RunTime(got.End().Running, "").Whole
 				}
 				if cell := bare(cells[i+1]); cell != bare(want) && cell != bare(strings.Replace(want, " ±", " "+got.End().Running.Quantity().Parts().Unit+" ±", 1)) {
 					t.Errorf("%g W, %g times the capacity: %q, want %q", load, part, cells[i+1], want)
@@ -75,7 +80,7 @@ func TestReckonTable(t *testing.T) {
 			}
 		}
 	}
-	if rows != len(reckonLoads) {
+	if rows != len(question.ReckonLoads) {
 		t.Errorf("the table has %d rows", rows)
 	}
 	hidden := false
@@ -136,14 +141,14 @@ func TestBrowserReckons(t *testing.T) {
 		}
 		got := r.RunTime(like, quantity.Watts(load), quantity.AmpereHours(capacity), quantity.Celsius(warmth))
 		said := plainSpaces(ask(fmt.Sprint(capacity), fmt.Sprint(load), fmt.Sprint(warmth)))
-		why := plainSpaces(onPage(got.Err + got.End().Err))
+		why := plainSpaces(numeral.OnPage(got.Err + got.End().Err))
 		time, isTime := timeSaid(said)
 		switch {
 		case why == "" && isTime:
 			answers++
 			want, off := got.End().Running, 0.0
 			if off = math.Abs(time-float64(want.Value)) - 30; off > 0.25*float64(want.Expanded()) { // half a minute for the rounding
-				t.Errorf("%g Ah, %g W, %g °C: the page says %q, the program %s", capacity, load, warmth, said, runTime(want, "").Whole)
+				t.Errorf("%g Ah, %g W, %g °C: the page says %q, the program %s", capacity, load, warmth, said, forecast.RunTime(want, "").Whole)
 			}
 			worst = max(worst, off/float64(want.Expanded()))
 		case why != "" && !isTime:
@@ -152,7 +157,7 @@ func TestBrowserReckons(t *testing.T) {
 				t.Errorf("%g Ah, %g W, %g °C: the page says %q, the program %q", capacity, load, warmth, said, why)
 			}
 		case !near(r, load/capacity, quantity.Celsius(warmth)):
-			t.Errorf("%g Ah, %g W, %g °C: the page says %q, the program %q %s", capacity, load, warmth, said, why, runTime(got.End().Running, "").Whole)
+			t.Errorf("%g Ah, %g W, %g °C: the page says %q, the program %q %s", capacity, load, warmth, said, why, forecast.RunTime(got.End().Running, "").Whole)
 		}
 	}
 	t.Logf("%d times, at most %.3f of the printed uncertainty off; %d reasons", answers, worst, reasons)
@@ -160,7 +165,7 @@ func TestBrowserReckons(t *testing.T) {
 		t.Errorf("only %d of the questions have a time for an answer, %d a reason", answers, reasons)
 	}
 	for _, nothing := range [][3]string{{"", "100", "15"}, {"40", "", "15"}, {"0", "100", "15"}, {"40", "-5", "15"}, {"40", "100", ""}} {
-		if got := ask(nothing[0], nothing[1], nothing[2]); got != whyNot(predict.GridInputMissing) {
+		if got := ask(nothing[0], nothing[1], nothing[2]); got != question.WhyNot(predict.GridInputMissing) {
 			t.Errorf("%v: %q", nothing, got)
 		}
 	}

@@ -14,6 +14,11 @@ import (
 	"golang.org/x/net/html"
 
 	"voltwright/internal/browsertest"
+	"voltwright/internal/site/address"
+	"voltwright/internal/site/frame"
+	"voltwright/internal/site/page/missing"
+	"voltwright/internal/site/page/search"
+	"voltwright/internal/site/reading"
 )
 
 // readersQueries are what readers of the demo ask, in their words, and the sheet that must be among the first three, with
@@ -87,7 +92,7 @@ var readersQueries = []struct{ query, want string }{
 func TestBrowserFindsWhatReadersAsk(t *testing.T) {
 	ctx, _ := browsertest.Open(t)
 	p, _ := build(t, input(t, demoJournal))
-	browsertest.Go(t, ctx, serve(t, p, "/")+searchPage)
+	browsertest.Go(t, ctx, serve(t, p, "/")+address.Search)
 	ask := func(query string) []string {
 		return strings.Fields(browsertest.Evaluate[string](t, ctx, fmt.Sprintf(`voltwrightSearch.ask(%q).then(g => g.slice(0, 3).map(x => x.path + '#' + x.anchor).join(' '))`, query)))
 	}
@@ -114,9 +119,9 @@ func TestBrowserFindsWhatReadersAsk(t *testing.T) {
 		}
 	}
 	// Every word of the trade finds its meaning, in each of its forms.
-	var words []glossaryWord
-	b := &builder{theme: newTheme(nil, nil)}
-	words, err := b.glossaryWords()
+	var words []frame.Word
+	b := &reading.Reader{Theme: frame.NewTheme(nil, nil)}
+	words, err := b.Theme.Glossary()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -134,7 +139,7 @@ func TestBrowserFindsWhatReadersAsk(t *testing.T) {
 func TestBrowserFoldsWords(t *testing.T) {
 	ctx, _ := browsertest.Open(t)
 	p, _ := build(t, input(t, demoJournal))
-	browsertest.Go(t, ctx, serve(t, p, "/")+searchPage)
+	browsertest.Go(t, ctx, serve(t, p, "/")+address.Search)
 	stem := func(word string) string {
 		return browsertest.Evaluate[string](t, ctx, fmt.Sprintf(`voltwrightSearch.stem(%q)`, word))
 	}
@@ -177,12 +182,12 @@ func TestBrowserSearches(t *testing.T) {
 	ctx, said := browsertest.Open(t)
 	p, _ := build(t, input(t, demoJournal))
 	disk := filepath.Join(t.TempDir(), "site")
-	if _, err := Write(disk, p, nil); err != nil {
+	if _, err := frame.Write(disk, p, nil); err != nil {
 		t.Fatal(err)
 	}
 	docs := documents(t, p)
 	for _, base := range []string{serve(t, p, "/quillet-bank/"), "file://" + disk + "/"} {
-		page := base + searchPage
+		page := base + address.Search
 		browsertest.Go(t, ctx, page)
 		if !browsertest.Evaluate[bool](t, ctx, `document.getElementById('found').hidden && !document.getElementById('seek').hidden && !self.voltwrightIndex`) {
 			t.Errorf("%s: the field is not there, or something is found before anything is asked", page)
@@ -287,9 +292,9 @@ type searched struct {
 	Places [][]json.RawMessage
 }
 
-func searchedOf(t *testing.T, p *Pages) searched {
+func searchedOf(t *testing.T, p *frame.Pages) searched {
 	t.Helper()
-	script, err := p.Bytes(searchIndex)
+	script, err := p.Bytes(address.SearchIndex)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -307,7 +312,7 @@ func searchedOf(t *testing.T, p *Pages) searched {
 // Whatever a page says can be found: every word that is printed on a sheet, drawings and data of charts apart, is in the
 // index under that sheet; and every place of the index is on its sheet.
 func TestIndexHasWhateverIsPrinted(t *testing.T) {
-	journals(t, func(t *testing.T, p *Pages, docs map[string]*document) {
+	journals(t, func(t *testing.T, p *frame.Pages, docs map[string]*document) {
 		index := searchedOf(t, p)
 		have := map[string]map[string]bool{}
 		for _, place := range index.Places {
@@ -319,7 +324,7 @@ func TestIndexHasWhateverIsPrinted(t *testing.T) {
 					t.Fatal(err)
 				}
 			}
-			name := index.Sheets[sheet].Path + frontPage
+			name := index.Sheets[sheet].Path + address.Front
 			if docs[name] == nil || anchor != "" && docs[name].ids[anchor] != 1 {
 				t.Errorf("the index has #%s of %s, which is not there", anchor, name)
 			}
@@ -334,7 +339,7 @@ func TestIndexHasWhateverIsPrinted(t *testing.T) {
 		}
 		looked := 0
 		for name, d := range docs {
-			if name == missingPage || name == searchPage {
+			if name == address.Missing || name == address.Search {
 				continue
 			}
 			for _, n := range elements(d.root) {
@@ -347,7 +352,7 @@ func TestIndexHasWhateverIsPrinted(t *testing.T) {
 				}
 			}
 		}
-		script, _ := p.Bytes(searchIndex)
+		script, _ := p.Bytes(address.SearchIndex)
 		pages := 0
 		for name := range docs {
 			page, _ := p.Bytes(name)
@@ -407,11 +412,11 @@ func TestIndexOfAJournalsOwnTheme(t *testing.T) {
 	if len(found) > 0 {
 		t.Error(found[0].Text)
 	}
-	script, err := p.Bytes(searchIndex)
+	script, err := p.Bytes(address.SearchIndex)
 	if err != nil {
 		t.Fatal(err)
 	}
-	page, err := p.Bytes(searchPage)
+	page, err := p.Bytes(address.Search)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -447,14 +452,25 @@ func BenchmarkSearch(b *testing.B) {
 		}
 		return sum
 	}
-	built := func() *builder {
-		bb := &builder{in: in, theme: newTheme(nil, nil), pages: p, pageOf: map[string]string{}, logOf: map[string]string{}, docs: map[string]bool{}, language: "en"}
-		bb.plan()
-		return bb
+	rd := reading.New(in, nil)
+	rd.PlanAll(kinds)
+	lay := func() error { return nil }
+	for _, plan := range rd.Plans {
+		switch plan.Kind.Name {
+		case search.Kind.Name:
+			sheet := &frame.Sheet{Path: plan.Sheet.Path}
+			lay = func() error { return plan.Fill(sheet) }
+		case missing.Kind.Name:
+		default:
+			page, err := p.Bytes(plan.Sheet.Path)
+			if err == nil {
+				err = rd.Pages.Put(plan.Sheet.Path, page)
+			}
+			if err != nil {
+				b.Fatal(err)
+			}
+		}
 	}
-	bb := built()
-	delete(p.files, searchPage)
-	delete(p.files, missingPage)
 	start := time.Now()
 	sink := 0
 	for range 20 {
@@ -463,8 +479,7 @@ func BenchmarkSearch(b *testing.B) {
 	least := time.Since(start) / 20
 	b.ResetTimer()
 	for b.Loop() {
-		delete(p.files, searchIndex)
-		if err := bb.search(&sheet{path: searchPage}); err != nil {
+		if err := lay(); err != nil {
 			b.Fatal(err)
 		}
 	}

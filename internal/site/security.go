@@ -2,11 +2,12 @@ package site
 
 import (
 	"fmt"
-	"net/url"
 	"strings"
 
 	"voltwright/internal/finding"
 	"voltwright/internal/notes"
+	"voltwright/internal/site/address"
+	"voltwright/internal/site/reading"
 )
 
 // The rules of findings about whom to tell of a hole in the site.
@@ -19,14 +20,14 @@ const (
 const securityFile = ".well-known/security.txt"
 
 // securityText writes securityFile where the maker states an address and a day of expiry and the site stands at a host's root.
-func (b *builder) securityText() error {
-	s, j := b.in.Journal.Security, b.in.Journal
+func securityText(rd *reading.Reader) error {
+	s, j := rd.Journal.Security, rd.Journal
 	if s == nil || !s.Contact.Set || !s.Expires.Set {
 		return nil
 	}
-	b.judgeExpiry(s.Expires)
-	if why := notAtRoot(j.Address.Text); why != "" {
-		b.findings.Add(finding.Finding{Rule: RuleSecurityPlace, Level: finding.Warning, Span: s.Span,
+	judgeExpiry(rd, s.Expires)
+	if why := address.NotAtRoot(j.Address.Text); why != "" {
+		rd.Raised.Add(finding.Finding{Rule: RuleSecurityPlace, Level: finding.Warning, Span: s.Span,
 			Text:   fmt.Sprintf("%s is not written: %s", securityFile, why),
 			Remedy: "it is only looked for at the root of a host under https: put one there by hand, and take `security` out, or let the site stand there and state it with `address`."})
 		return nil
@@ -36,27 +37,13 @@ func (b *builder) securityText() error {
 	if j.Language.Set {
 		fmt.Fprintf(&text, "Preferred-Languages: %s\n", j.Language.Text)
 	}
-	return b.pages.put(securityFile, []byte(text.String()))
-}
-
-// notAtRoot says why a site of that address does not stand at a host's root; "" where it does.
-func notAtRoot(address string) string {
-	u, err := url.Parse(address)
-	switch {
-	case address == "" || err != nil:
-		return "the journal does not say where its site will stand"
-	case u.Scheme != "https":
-		return "the site's address does not begin with https://"
-	case strings.Trim(u.Path, "/") != "":
-		return "the site does not stand at the root of " + u.Host
-	}
-	return ""
+	return rd.Pages.Put(securityFile, []byte(text.String()))
 }
 
 // judgeExpiry holds the day of expiry against the newest note: the program knows no other day, so that the same journal makes
 // the same site.
-func (b *builder) judgeExpiry(expires notes.Date) {
-	newest := b.newestOfAll()
+func judgeExpiry(rd *reading.Reader, expires notes.Date) {
+	newest := rd.NewestOfAll()
 	if !newest.Set {
 		return
 	}
@@ -71,7 +58,7 @@ func (b *builder) judgeExpiry(expires notes.Date) {
 	default:
 		return
 	}
-	b.findings.Add(f)
+	rd.Raised.Add(f)
 }
 
 var (

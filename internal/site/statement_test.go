@@ -10,11 +10,12 @@ import (
 
 	"voltwright/internal/browsertest"
 	"voltwright/internal/finding"
+	"voltwright/internal/site/frame"
 )
 
 // Every statement of every page says in words what it rests on, to who cannot see its mark, and leads there.
 func TestStatementsSayWhatTheyRestOn(t *testing.T) {
-	journals(t, func(t *testing.T, _ *Pages, docs map[string]*document) {
+	journals(t, func(t *testing.T, _ *frame.Pages, docs map[string]*document) {
 		n := 0
 		for name, d := range docs {
 			for _, a := range elements(d.root) {
@@ -99,7 +100,7 @@ func spaced(n *html.Node) string {
 // Who comes to a statement by the keyboard is told what it rests on, in the line and on the screen; who prints it is not.
 func TestStatementIsToldOnFocus(t *testing.T) {
 	ctx, _ := browsertest.Open(t)
-	journals(t, func(t *testing.T, p *Pages, docs map[string]*document) {
+	journals(t, func(t *testing.T, p *frame.Pages, docs map[string]*document) {
 		base := serve(t, p, siteRoot(t, docs))
 		page := ""
 		for _, name := range sample(p) {

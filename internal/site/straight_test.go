@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"golang.org/x/net/html"
+
+	"voltwright/internal/site/address"
 )
 
 // What readers ask most of a vehicle is one step from the front page, and stands before they leaf: every vehicle with a
@@ -12,7 +14,7 @@ import (
 func TestFrontPageLeadsStraightToAnswers(t *testing.T) {
 	p, _ := build(t, input(t, demoJournal))
 	docs := documents(t, p)
-	for _, page := range []string{frontPage, "shunter/" + frontPage} {
+	for _, page := range []string{address.Front, "shunter/" + address.Front} {
 		got := map[string]string{}
 		for _, ul := range elements(docs[page].root) {
 			if ul.Data != "ul" || !strings.Contains(attribute(ul, "class"), "straight") {
@@ -21,7 +23,7 @@ func TestFrontPageLeadsStraightToAnswers(t *testing.T) {
 			for n := range ul.Descendants() {
 				if n.Type == html.ElementNode && n.Data == "a" {
 					href := attribute(n, "href")
-					if strings.Contains(href, "shunter/") || page != frontPage {
+					if strings.Contains(href, "shunter/") || page != address.Front {
 						got[text(n)] = href
 					}
 				}
@@ -38,13 +40,13 @@ func TestFrontPageLeadsStraightToAnswers(t *testing.T) {
 			"The log":               "shunter/3-second-pack/field-2026-04-12/index.html#evidence",
 			"Cautions":              "shunter/3-second-pack/index.html#cautions",
 		} {
-			if page != frontPage {
+			if page != address.Front {
 				want = strings.TrimPrefix(want, "shunter/")
 				if strings.HasPrefix(want, "questions/") {
 					want = root + want
 				}
 			}
-			if words == "With other numbers" && page == frontPage {
+			if words == "With other numbers" && page == address.Front {
 				continue // both vehicles have one, of their own questions
 			}
 			if got[words] != want {

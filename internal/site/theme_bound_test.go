@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"voltwright/internal/site/frame"
 	"voltwright/themes"
 )
 
@@ -15,7 +16,7 @@ func TestBoundTemplatesMakeTheSamePages(t *testing.T) {
 	in := input(t, demoJournal)
 	plain, _ := build(t, in)
 	again := map[string]string{}
-	names, err := fs.Glob(themes.FS, path.Join(themeName, "*.html"))
+	names, err := fs.Glob(themes.FS, path.Join(frame.ThemeName, "*.html"))
 	if err != nil || len(names) < 10 {
 		t.Fatalf("%d templates: %v", len(names), err)
 	}
@@ -42,8 +43,8 @@ func TestBoundTemplatesMakeTheSamePages(t *testing.T) {
 			most = max(most, len(a))
 		}
 	}
-	if 10*most > maxPage {
-		t.Errorf("the longest page has %d bytes, and a page may have %d", most, maxPage)
+	if 10*most > frame.MaxPage {
+		t.Errorf("the longest page has %d bytes, and a page may have %d", most, frame.MaxPage)
 	}
 }
 
@@ -73,7 +74,7 @@ func TestTemplatesHaveBounds(t *testing.T) {
 			in := smallJournal(t)
 			in.Themes = over(t, map[string]string{"workshop/version.html": `{{define "page"}}` + body + `{{end}}`})
 			p, found := build(t, in)
-			if len(found) != 1 || found[0].Rule != RuleTemplate || found[0].Span.File() != "themes/workshop/version.html" || found[0].Remedy == "" {
+			if len(found) != 1 || found[0].Rule != frame.RuleTemplate || found[0].Span.File() != "themes/workshop/version.html" || found[0].Remedy == "" {
 				t.Errorf("found %v", found)
 			}
 			if page, err := p.Bytes("cart/1-first/index.html"); err != nil || !bytes.Contains(page, []byte("<h1>First</h1>")) {

@@ -9,6 +9,8 @@ import (
 	"testing/fstest"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/site/frame"
+	"voltwright/internal/site/reading"
 	"voltwright/themes"
 )
 
@@ -33,7 +35,7 @@ func over(t *testing.T, files map[string]string) fs.FS {
 	return all
 }
 
-func smallJournal(t *testing.T) Input {
+func smallJournal(t *testing.T) reading.Input {
 	return input(t, written(t, map[string]string{
 		"journal.yaml":            "title: A book\nmaker: {name: A maker}\n",
 		"cart/vehicle.md":         "---\nkind: vehicle\nname: The cart\n---\n",
@@ -73,7 +75,7 @@ func TestJournalsOwnTemplates(t *testing.T) {
 				t.Fatal("nothing was reported")
 			}
 			at := found[0].Span.Position()
-			if at.File != "themes/workshop/"+c.file || at.Line != c.line || found[0].Rule != RuleTemplate || found[0].Level != finding.Error {
+			if at.File != "themes/workshop/"+c.file || at.Line != c.line || found[0].Rule != frame.RuleTemplate || found[0].Level != finding.Error {
 				t.Errorf("%s:%d: %s [%s]", at.File, at.Line, found[0].Text, found[0].Rule)
 			}
 			if !strings.Contains(found[0].Text, c.says) {
@@ -92,7 +94,7 @@ func TestJournalsOwnAssets(t *testing.T) {
 	in := smallJournal(t)
 	in.Themes = over(t, map[string]string{"workshop/sheet.css": "body { color: red }", "workshop/mine.svg": "<svg/>"})
 	p, _ := build(t, in)
-	if css, err := p.Bytes(sheetStyle); err != nil || string(css) != "body { color: red }" {
+	if css, err := p.Bytes(frame.SheetStyle); err != nil || string(css) != "body { color: red }" {
 		t.Errorf("the journal's style sheet was not taken: %v", err)
 	}
 	if !slices.Contains(p.Paths(), "assets/mine.svg") {

@@ -34,11 +34,11 @@ func TestUnitsStandInTheOrderOfTheJournal(t *testing.T) {
 		pages, _ := build(t, input(t, dir))
 		text := ""
 		for _, page := range []string{"cart/1-first/index.html", "cart/1-first/field-1/index.html"} {
-			made, ok := pages.files[page]
-			if !ok {
-				t.Fatalf("there is no %s", page)
+			made, err := pages.Bytes(page)
+			if err != nil {
+				t.Fatal(err)
 			}
-			text += " " + strings.Join(strings.Fields(tags.ReplaceAllString(string(made.data), " ")), " ")
+			text += " " + strings.Join(strings.Fields(tags.ReplaceAllString(string(made), " ")), " ")
 		}
 		text = strings.ReplaceAll(text, "\u202f", " ")
 		for _, want := range tt.says {

@@ -9,9 +9,11 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/quantity"
+	"voltwright/internal/site/numeral"
+	"voltwright/internal/site/reading"
 )
 
-func twoVersions(t testing.TB) Input {
+func twoVersions(t testing.TB) reading.Input {
 	return input(t, written(t, map[string]string{
 		"journal.yaml":    "title: A book\ncurrency: EUR\nmaker: {name: A maker}\nunits: [metric]\n",
 		"cart/vehicle.md": "---\nkind: vehicle\nname: The cart\n---\n",
@@ -178,20 +180,20 @@ func TestNumerals(t *testing.T) {
 		{quantity.Quantity{Dimension: quantity.Current, Value: -2.582, U: 0.013, Decimals: -1}, "(−2.582 ± 0.026) A", "−2", ".582"},
 		{quantity.Quantity{Dimension: quantity.Time, Value: 4058, U: 1, Decimals: -1}, "1 h 7 min 38.0 s ± 2.0 s", "1 h 7 min 38.0 s", ""},
 	} {
-		n := printed(c.q, measured, "")
+		n := numeral.Printed(c.q, numeral.Measured, "")
 		if n.Whole != c.whole || n.Int != c.integer || n.Frac != c.decimal {
 			t.Errorf("%v: %q, split %q %q", c.q.Value, n.Whole, n.Int, n.Frac)
 		}
 	}
-	column := []*numeral{{Int: "9", Frac: ".61"}, {Int: "231", Frac: ".4"}, {Int: "58"}}
-	align(column)
+	column := []*numeral.Numeral{{Int: "9", Frac: ".61"}, {Int: "231", Frac: ".4"}, {Int: "58"}}
+	numeral.Align(column)
 	for _, n := range column {
 		if n.Width != "f2" {
 			t.Errorf("%s%s has the width %q in a column of two decimals", n.Int, n.Frac, n.Width)
 		}
 	}
 	for text, want := range map[string]string{"the pack is hot": "The pack is hot.", "pause-after is short": "pause-after is short.", "7 cells": "7 cells.", "Done.": "Done.", "": ""} {
-		if got := sentence(text); got != want {
+		if got := numeral.Sentence(text); got != want {
 			t.Errorf("sentence %q became %q", text, got)
 		}
 	}

@@ -12,6 +12,10 @@ import (
 
 	"voltwright/internal/circuit"
 	"voltwright/internal/record"
+	"voltwright/internal/site/frame"
+	"voltwright/internal/site/numeral"
+	"voltwright/internal/site/reading"
+	"voltwright/internal/site/wiringsheet"
 	"voltwright/internal/wiring"
 )
 
@@ -26,16 +30,16 @@ func TestNumbersOfTheWiring(t *testing.T) {
 		return got != nil && math.Abs(*got-want) <= 1e-5*math.Abs(want)+1e-300
 	}
 	compared := 0
-	eachCircuit(t, func(t *testing.T, in Input, w *wiring.Analysis, p *Pages, docs map[string]*document) {
+	eachCircuit(t, func(t *testing.T, in reading.Input, w *wiring.Analysis, p *frame.Pages, docs map[string]*document) {
 		var record record.Wiring
-		data, err := p.Bytes("cart/2-second/" + wiringFile)
+		data, err := p.Bytes("cart/2-second/" + wiringsheet.WiringFile)
 		if err == nil {
 			err = json.Unmarshal(data, &record)
 		}
 		if err != nil || len(record.Points) != len(w.Solutions) || len(record.Verdicts) != len(w.Verdicts) || len(record.Cut) != len(w.Whips) {
 			t.Fatalf("the record has %d points, %d verdicts and %d leads: %v", len(record.Points), len(record.Verdicts), len(record.Cut), err)
 		}
-		data, err = p.Bytes("cart/2-second/" + pointsFile)
+		data, err = p.Bytes("cart/2-second/" + wiringsheet.PointsFile)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -45,7 +49,7 @@ func TestNumbersOfTheWiring(t *testing.T) {
 		}
 		line := 1
 		for k, sol := range w.Solutions {
-			page := rows(t, docs["cart/2-second/wiring/index.html"], "table-leads-"+anchorWords(sol.Point.Name))
+			page := rows(t, docs["cart/2-second/wiring/index.html"], "table-leads-"+wiringsheet.AnchorWords(sol.Point.Name))
 			for i, l := range sol.Leads {
 				name := w.Whips[i].Label
 				cells := page[name]
@@ -98,7 +102,7 @@ func TestSharesAndLosses(t *testing.T) {
 			t.Errorf("the shares make %v", total)
 		}
 		for _, load := range sol.Loads {
-			if !strings.Contains(text(cells[1]), computedValue(load.Drop).Whole) || !strings.Contains(text(cells[1]), percentOf(float64(load.Share)).Whole) {
+			if !strings.Contains(text(cells[1]), numeral.ComputedValue(load.Drop).Whole) || !strings.Contains(text(cells[1]), numeral.PercentOf(float64(load.Share)).Whole) {
 				t.Errorf("what is lost to %s is not in %q", w.Circuit.Parts[load.Part].Name, text(cells[1]))
 			}
 		}

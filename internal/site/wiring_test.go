@@ -10,11 +10,15 @@ import (
 
 	"voltwright/internal/circuit"
 	"voltwright/internal/circuit/circuittest"
+	"voltwright/internal/site/frame"
+	"voltwright/internal/site/partslist"
+	"voltwright/internal/site/reading"
+	"voltwright/internal/site/wiringsheet"
 	"voltwright/internal/wiring"
 )
 
 // wiredInput is a journal of two versions, the second of which has the wiring of a worked circuit.
-func wiredInput(t testing.TB, name string) (Input, *wiring.Analysis) {
+func wiredInput(t testing.TB, name string) (reading.Input, *wiring.Analysis) {
 	t.Helper()
 	x, err := circuittest.Named(name)
 	if err != nil {
@@ -29,9 +33,9 @@ func wiredInput(t testing.TB, name string) (Input, *wiring.Analysis) {
 
 // laidCircuit is a worked circuit as the wiring of a version, laid out.
 type laidCircuit struct {
-	in   Input
+	in   reading.Input
 	w    *wiring.Analysis
-	p    *Pages
+	p    *frame.Pages
 	docs map[string]*document
 }
 
@@ -39,7 +43,7 @@ type laidCircuit struct {
 var laidCircuits = map[string]laidCircuit{}
 
 // eachCircuit runs a check on the pages of each worked circuit.
-func eachCircuit(t *testing.T, check func(t *testing.T, in Input, w *wiring.Analysis, p *Pages, docs map[string]*document)) {
+func eachCircuit(t *testing.T, check func(t *testing.T, in reading.Input, w *wiring.Analysis, p *frame.Pages, docs map[string]*document)) {
 	all, err := circuittest.All()
 	if err != nil {
 		t.Fatal(err)
@@ -66,9 +70,9 @@ func eachCircuit(t *testing.T, check func(t *testing.T, in Input, w *wiring.Anal
 // Every lead stands in the cut list, in its table file and on the bench sheet, with its length and both ends, and two
 // labels are there to cut out for it; the totals are those of the list.
 func TestEveryLeadIsListed(t *testing.T) {
-	eachCircuit(t, func(t *testing.T, in Input, w *wiring.Analysis, p *Pages, docs map[string]*document) {
+	eachCircuit(t, func(t *testing.T, in reading.Input, w *wiring.Analysis, p *frame.Pages, docs map[string]*document) {
 		page, sheet := rows(t, docs["cart/2-second/index.html"], "table-cut-list"), rows(t, docs["cart/2-second/bench-sheet/index.html"], "table-cut-list")
-		data, err := p.Bytes("cart/2-second/" + cutListFile)
+		data, err := p.Bytes("cart/2-second/" + wiringsheet.CutListFile)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -154,11 +158,11 @@ func TestEveryLeadIsListed(t *testing.T) {
 // cannot be judged. What was read from memory or is disputed is marked as such.
 func TestEveryVerdictIsShown(t *testing.T) {
 	marked := 0
-	eachCircuit(t, func(t *testing.T, in Input, w *wiring.Analysis, p *Pages, docs map[string]*document) {
+	eachCircuit(t, func(t *testing.T, in reading.Input, w *wiring.Analysis, p *frame.Pages, docs map[string]*document) {
 		d := docs["cart/2-second/index.html"]
 		points := rows(t, d, "table-operating-points")
 		for _, sol := range w.Solutions {
-			what := sol.Point.Name + pointWords(&sol.Point)
+			what := sol.Point.Name + wiringsheet.PointWords(&sol.Point)
 			found := false
 			for head, cells := range points {
 				if strings.HasPrefix(strings.ReplaceAll(head, " ", ""), strings.ReplaceAll(what, " ", "")) {
@@ -190,7 +194,7 @@ func TestEveryVerdictIsShown(t *testing.T) {
 		}
 		doubtful := 0
 		for _, v := range w.Verdicts {
-			if v.CannotJudge == "" && doubtMark(v.Status) != "" {
+			if v.CannotJudge == "" && wiringsheet.DoubtMark(v.Status) != "" {
 				doubtful++
 			}
 		}
@@ -228,23 +232,23 @@ func TestEveryVerdictIsShown(t *testing.T) {
 // Every rule about the wiring has its words, and an entry of the method page that is there.
 func TestRulesOfTheWiringAreExplained(t *testing.T) {
 	seen := map[circuit.Rule]bool{}
-	docs := map[string]bool{docPartsHeld.Name: true}
+	docs := map[string]bool{partslist.DocPartsHeld.Name: true}
 	for _, d := range circuit.Docs() {
 		docs[d.Name] = true
 	}
-	eachCircuit(t, func(t *testing.T, in Input, w *wiring.Analysis, p *Pages, _ map[string]*document) {
+	eachCircuit(t, func(t *testing.T, in reading.Input, w *wiring.Analysis, p *frame.Pages, _ map[string]*document) {
 		for _, v := range w.Verdicts {
 			seen[v.Rule] = true
 		}
 	})
 	for rule := range seen {
-		if ruleWords[rule].words == "" {
+		if wiringsheet.RuleWords[rule].Words == "" {
 			t.Errorf("%s has no words", rule)
 		}
 	}
-	for rule, r := range ruleWords {
-		if !docs[r.doc] {
-			t.Errorf("%s: there is no doc %s", rule, r.doc)
+	for rule, r := range wiringsheet.RuleWords {
+		if !docs[r.Doc] {
+			t.Errorf("%s: there is no doc %s", rule, r.Doc)
 		}
 	}
 }

@@ -10,14 +10,15 @@ import (
 	"strings"
 	"testing"
 
+	"voltwright/internal/site/frame"
 	"voltwright/internal/whole"
 )
 
 // numbered is a site of which every file says its number.
-func numbered(n int) *Pages {
-	p := newPages(nil)
+func numbered(n int) *frame.Pages {
+	p := frame.NewPages(nil)
 	for i := range 8 {
-		if err := p.put(fmt.Sprintf("%d/%d/page.html", i%4, i), fmt.Appendf(nil, "site %d, file %d\n", n, i)); err != nil {
+		if err := p.Put(fmt.Sprintf("%d/%d/page.html", i%4, i), fmt.Appendf(nil, "site %d, file %d\n", n, i)); err != nil {
 			panic(err)
 		}
 	}
@@ -32,8 +33,8 @@ func TestWriteReplacesItsOwnFilesOnly(t *testing.T) {
 		want  error
 	}{
 		{"an empty folder", nil, nil},
-		{"a site of former times", map[string]string{MarkerFile: "Voltwright site, format 1\n", "0/0/page.html": "old"}, nil},
-		{"a site of times to come", map[string]string{MarkerFile: "Voltwright site, format 99\n", "0/0/page.html": "new"}, whole.ErrForeign},
+		{"a site of former times", map[string]string{frame.MarkerFile: "Voltwright site, format 1\n", "0/0/page.html": "old"}, nil},
+		{"a site of times to come", map[string]string{frame.MarkerFile: "Voltwright site, format 99\n", "0/0/page.html": "new"}, whole.ErrForeign},
 		{"a page of somebody's", map[string]string{"0/0/page.html": "theirs"}, whole.ErrForeign},
 		{"somebody's papers", map[string]string{"thesis.txt": "theirs"}, whole.ErrForeign},
 		{"a history of versions", map[string]string{".versions/HEAD": "theirs"}, nil},
@@ -49,7 +50,7 @@ func TestWriteReplacesItsOwnFilesOnly(t *testing.T) {
 					t.Fatal(err)
 				}
 			}
-			kept, err := Write(dir, numbered(1), nil)
+			kept, err := frame.Write(dir, numbered(1), nil)
 			if !errors.Is(err, tt.want) {
 				t.Fatalf("error %v", err)
 			}
@@ -73,12 +74,12 @@ func TestWriteElsewhere(t *testing.T) {
 		if err := os.WriteFile(dir, []byte("x"), 0o644); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := Write(dir, numbered(0), nil); err == nil {
+		if _, err := frame.Write(dir, numbered(0), nil); err == nil {
 			t.Error("a file was replaced by a site")
 		}
 	})
 	t.Run("no folder above", func(t *testing.T) {
-		if _, err := Write(filepath.Join(t.TempDir(), "not", "here"), numbered(0), nil); err == nil {
+		if _, err := frame.Write(filepath.Join(t.TempDir(), "not", "here"), numbered(0), nil); err == nil {
 			t.Error("a folder above the site was made")
 		}
 	})
@@ -86,20 +87,20 @@ func TestWriteElsewhere(t *testing.T) {
 		home := t.TempDir()
 		t.Setenv("HOME", home)
 		t.Setenv("USERPROFILE", home)
-		if _, err := Write(home, numbered(0), nil); err == nil {
+		if _, err := frame.Write(home, numbered(0), nil); err == nil {
 			t.Error("a site was written among all that somebody has")
 		}
 	})
 	t.Run("a link to a site", func(t *testing.T) {
 		parent := t.TempDir()
 		real, link := filepath.Join(parent, "real"), filepath.Join(parent, "link")
-		if _, err := Write(real, numbered(0), nil); err != nil {
+		if _, err := frame.Write(real, numbered(0), nil); err != nil {
 			t.Fatal(err)
 		}
 		if err := os.Symlink(real, link); err != nil {
 			t.Skip("no symbolic links here")
 		}
-		if _, err := Write(link, numbered(1), nil); err != nil {
+		if _, err := frame.Write(link, numbered(1), nil); err != nil {
 			t.Fatal(err)
 		}
 		if info, err := os.Lstat(link); err != nil || info.Mode()&fs.ModeSymlink == 0 {

@@ -1,0 +1,113 @@
+package vehicle
+
+import (
+	"html/template"
+
+	"voltwright/internal/journal"
+	"voltwright/internal/site/address"
+	"voltwright/internal/site/answer"
+	"voltwright/internal/site/cautions"
+	"voltwright/internal/site/forecast"
+	"voltwright/internal/site/frame"
+	"voltwright/internal/site/numeral"
+	"voltwright/internal/site/prose"
+	"voltwright/internal/site/reading"
+	"voltwright/internal/site/results"
+	"voltwright/internal/site/spec"
+)
+
+// vehicleView is the view of a vehicle's page.
+type vehicleView struct {
+	Story    template.HTML
+	Answer   *answer.Answer
+	Straight []frame.Link // into the sheets of the version that stands for it now
+	Latest   string
+	Versions *versionTable
+	Spec     *spec.Table
+	Times    *results.Runs
+	Cautions []string // where there is a spec
+	Across   *frame.Link
+}
+
+type versionTable struct {
+	frame.Caption
+	Computed bool // some row has a computed time
+	Rows     []versionRow
+}
+
+type versionRow struct {
+	Version frame.Link
+	Number  int
+	Date    *frame.Day
+	State   string
+	Summary string
+	Ran     numeral.Numeral
+	RanOn   string
+	Run     numeral.Numeral // as it is computed
+	RunOn   []numeral.Phrase
+}
+
+func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Vehicle) error {
+	view := vehicleView{}
+	if latest := reading.LatestOf(v); latest != nil {
+		view.Answer = answer.Of(rd, s, latest, ", version "+reading.VersionNumber(latest)+".")
+		view.Straight, view.Latest = answer.StraightTo(rd, s, latest), "version "+reading.VersionNumber(latest)
+	}
+	if len(v.Versions) > 0 {
+		view.Versions = &versionTable{Caption: s.Table("versions", "The versions, in the order in which they were built.")}
+		var specs [][]spec.Item
+		t := &spec.Table{}
+		for _, version := range v.Versions {
+			row := versionRow{Version: frame.Link{Words: version.Name.Text, Href: s.To(address.Version(version))}, Number: version.Number,
+				Date: frame.DayOf(version.Date), State: string(version.State.Value), Summary: version.Summary.Text}
+			if run := rd.Best(version); run != nil {
+				row.Ran, row.RanOn = rd.Figure(s, run, "running-time"), rd.RanOn(run)
+			}
+			if c, ok := forecast.ComputedAt(rd, version, rd.Best(version)); ok {
+				row.Run, row.RunOn = forecast.RunTime(c.Reach.Running, s.To(address.Version(version))+c.Anchor()), computedOn(rd, s, version, c)
+				view.Versions.Computed = true
+			}
+			view.Versions.Rows = append(view.Versions.Rows, row)
+			specs = append(specs, spec.Of(rd, s, version))
+			t.Versions = append(t.Versions, frame.Link{Words: "Version " + reading.VersionNumber(version), Href: row.Version.Href})
+		}
+		view.Spec = t
+		t.Groups = spec.SideBySide(specs)
+	}
+	if reading.HasAcross(v) {
+		view.Across = &frame.Link{Words: "The versions held against each other", Href: s.To(address.Across(v)), Note: "what is larger than its uncertainty, and what cannot be compared"}
+	}
+	story, err := prose.Render(rd, s, v.Document, 2)
+	if err != nil {
+		return err
+	}
+	view.Story = story
+	if t, ok := results.RunsTable(rd, s, v.Versions, ""); ok {
+		view.Times = &t
+	}
+	if view.Spec != nil && len(view.Spec.Groups) == 0 {
+		view.Spec = nil
+	}
+	if view.Spec != nil {
+		words := "The spec of each version. What differs from the version before is in bold with an arrow."
+		if len(v.Versions) == 1 {
+			words = "The spec."
+		}
+		view.Spec.Caption = s.Table("spec", words)
+		view.Cautions = cautions.ForRiders(v.Versions...)
+	}
+	rd.Inspect(s, []string{v.Note.Path}, nil)
+	s.Block.Type, s.Block.Issued = "Vehicle", frame.DayOf(frame.Newest(reading.DatesOf(v)...))
+	s.Block.Revision = numeral.Count(len(v.Versions), "version")
+	s.Marks, s.Body = true, view
+	return nil
+}
+
+// computedOn says under what the computed time of a version is computed.
+func computedOn(rd *reading.Reader, s *frame.Sheet, v *journal.Version, c forecast.ComputedRun) []numeral.Phrase {
+	out := append([]numeral.Phrase{numeral.Say("to " + c.To + ", ")}, forecast.Where(rd, s, v, c, rd.Best(v))...)
+	if others := c.Others(""); len(others) > 0 {
+		out = append(append(out, numeral.Say("; ")), others...)
+	}
+	return out
+}

@@ -1,0 +1,243 @@
+package reading
+
+import (
+	"fmt"
+	"math"
+	"path"
+	"slices"
+
+	"voltwright/internal/drivetrain"
+	"voltwright/internal/finding"
+	"voltwright/internal/journal"
+	"voltwright/internal/notes"
+	"voltwright/internal/predict"
+	"voltwright/internal/quantity"
+	"voltwright/internal/runlog"
+	"voltwright/internal/site/address"
+	"voltwright/internal/site/frame"
+	"voltwright/internal/site/numeral"
+	"voltwright/internal/study"
+	"voltwright/internal/wiring"
+)
+
+// sameLoad is how far the loads of two bench runs may lie apart, as a part of the greater, to count as one: common
+// practice, no source.
+const sameLoad = 0.1
+
+// OfType are the runs of one type of a version.
+func OfType(v *journal.Version, kind journal.RunType) []*journal.Run {
+	var out []*journal.Run
+	for _, r := range v.Runs {
+		if r.Type.Value == kind {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// Unlike says why two runs cannot be held against each other; bench runs must have had the same load as well.
+func (rd *Reader) Unlike(a, c *journal.Run) []string {
+	why := journal.Unlike(a, c)
+	if len(why) > 0 || a.Type.Value != journal.Bench {
+		return why
+	}
+	p, q := rd.MeanPower(a), rd.MeanPower(c)
+	switch {
+	case math.IsNaN(p) || math.IsNaN(q):
+		return []string{"the load of one is not known"}
+	case math.Abs(p-q) > sameLoad*math.Max(p, q):
+		return []string{fmt.Sprintf("the load was %.0f W and %.0f W", p, q)}
+	}
+	return nil
+}
+
+// MeanPower is the energy over the running time of a run, in watts; NaN where one is not known.
+func (rd *Reader) MeanPower(r *journal.Run) float64 {
+	energy, time := rd.FigureValue(r, "energy-out"), rd.FigureValue(r, "running-time")
+	return energy.Value * 3600 / time.Value
+}
+
+// FigureValue is a figure of a run; NaN where it has none.
+func (rd *Reader) FigureValue(r *journal.Run, name string) quantity.Quantity {
+	for _, f := range rd.Figures(r) {
+		if f.Name == name && f.Missing == "" {
+			return f.Quantity
+		}
+	}
+	return quantity.Quantity{Value: math.NaN(), U: math.NaN()}
+}
+
+// Driven is how a version drives, nil where it states nothing of a drive.
+func (rd *Reader) Driven(v *journal.Version) *drivetrain.Performance {
+	if rd.Results == nil {
+		return nil
+	}
+	return rd.Results.Drives[v.Path()]
+}
+
+// Figures are the figures of a run, nil where it was not computed.
+func (rd *Reader) Figures(r *journal.Run) []runlog.Figure {
+	id := r.ID()
+	if have, ok := rd.FiguresOf[id]; ok {
+		return have
+	}
+	var list []runlog.Figure
+	if result := rd.Result(r); result != nil {
+		list = result.Figures()
+	}
+	rd.FiguresOf[id] = list
+	return list
+}
+
+// Result is what a run came to, nil where it was not computed.
+func (rd *Reader) Result(r *journal.Run) *runlog.Result {
+	if rd.Results == nil {
+		return nil
+	}
+	return rd.Results.Runs[r.ID()]
+}
+
+// Figure is one figure of a run as it is printed on page s, with a link to its line in the run's table of results.
+func (rd *Reader) Figure(s *frame.Sheet, r *journal.Run, name string) numeral.Numeral {
+	for _, f := range rd.Figures(r) {
+		if f.Name == name && f.Missing == "" {
+			return rd.Units(numeral.Printed(f.Quantity, numeral.FigureKind(name), s.To(address.Run(r)+"#"+address.ResultAnchor(name))))
+		}
+	}
+	return numeral.Numeral{}
+}
+
+// Units gives a value in the systems of units that the journal names.
+func (rd *Reader) Units(n numeral.Numeral) numeral.Numeral { return n.InSystems(rd.Journal.Units) }
+
+// Twins names the system of the twins that stand beside values.
+func (rd *Reader) Twins() string {
+	if systems := rd.Journal.Units; len(systems) > 0 && systems[0].Value == journal.US {
+		return "Metric"
+	}
+	return "US customary"
+}
+
+// Target resolves what an embed of a note is bound to. Where it is bound to nothing, inspection has said so.
+func (rd *Reader) Target(note string, e *notes.Embed) (journal.Target, bool) {
+	at, ok := rd.Journal.PlaceOf(note)
+	if !ok {
+		return journal.Target{}, false
+	}
+	t, err := rd.Journal.Target(at, e)
+	return t, err == nil
+}
+
+// Answers is what is computed of a version's packs, nil where nothing was asked.
+func (rd *Reader) Answers(v *journal.Version) *predict.Prediction {
+	if rd.Results == nil {
+		return nil
+	}
+	return rd.Results.Predictions[v.Path()]
+}
+
+// FormulaLink leads to the entry of a formula.
+func (rd *Reader) FormulaLink(s *frame.Sheet, name string) string {
+	return rd.MethodLink(s, finding.FormulaDoc, name)
+}
+
+// RunLink leads to a run by its path.
+func (rd *Reader) RunLink(s *frame.Sheet, v *journal.Version, id string) frame.Link {
+	for _, r := range v.Runs {
+		if string(r.ID()) == id {
+			return frame.Link{Words: RunWords(r), Href: s.To(address.Run(r)), Note: r.Name.Text}
+		}
+	}
+	return frame.Link{Words: path.Base(id)}
+}
+
+// ChemistryOf names the chemistry of a version's packs within a sentence.
+func ChemistryOf(v *journal.Version) string {
+	if bank := study.Bank(v); bank.Check() == nil {
+		return bank.Packs[0].Chemistry.Title
+	}
+	return "the chemistry"
+}
+
+// TraceOf is the trace of a channel, nil where it has fewer than two points.
+func TraceOf(traces []runlog.Trace, c runlog.Channel) *runlog.Trace {
+	i := slices.IndexFunc(traces, func(t runlog.Trace) bool { return t.Channel == c && len(t.T) > 1 })
+	if i < 0 {
+		return nil
+	}
+	return &traces[i]
+}
+
+// Moves tells whether a run is one of which the running time counts.
+func Moves(run *journal.Run) bool {
+	return run.Type.Value != journal.Charge && run.Type.Value != journal.Rest
+}
+
+// OpenedCutout is the opening of the version's cutout, nil where the run has none or the log alone suggests it.
+func OpenedCutout(r *runlog.Result) *runlog.CutoutEvent {
+	if r == nil || r.Cutout == nil || r.Cutout.Inferred {
+		return nil
+	}
+	return r.Cutout
+}
+
+// CheckOf is the prediction of a run, nil where there is none.
+func (rd *Reader) CheckOf(r *journal.Run) *predict.Validation {
+	a := rd.Answers(r.Version)
+	if a == nil {
+		return nil
+	}
+	for i := range a.Validations {
+		if a.Validations[i].Run == string(r.ID()) {
+			return &a.Validations[i]
+		}
+	}
+	return nil
+}
+
+// RunTypes are the types of run in the order of tables.
+var RunTypes = []journal.RunType{journal.Field, journal.Bench, journal.Charge, journal.Rest}
+
+// TypeHead is what runs of a type are called as the head of a table.
+func TypeHead(t journal.RunType) string {
+	switch t {
+	case journal.Field:
+		return "Field runs"
+	case journal.Bench:
+		return "Bench runs"
+	case journal.Charge:
+		return "Charges"
+	}
+	return "Rests"
+}
+
+// Best is the run that answers "how long does it run?" for a version: the latest field run that the cutout ended, else the
+// longest field run; failing those the same of bench runs. Nil where no run has a running time.
+func (rd *Reader) Best(v *journal.Version) *journal.Run {
+	for _, kind := range []journal.RunType{journal.Field, journal.Bench} {
+		var best *journal.Run
+		longest, down := 0.0, false
+		for _, r := range v.Runs {
+			f, ok := rd.Results.Figure(r.ID(), "running-time")
+			if r.Type.Value != kind || !ok || f.Missing != "" {
+				continue
+			}
+			ended := OpenedCutout(rd.Result(r)) != nil
+			if best == nil || ended || !down && f.Quantity.Value > longest {
+				best, longest, down = r, f.Quantity.Value, down || ended
+			}
+		}
+		if best != nil {
+			return best
+		}
+	}
+	return nil
+}
+
+// Wired is a version's wiring as it was computed; nil where it states none.
+func (rd *Reader) Wired(v *journal.Version) *wiring.Analysis {
+	if rd.Results == nil {
+		return nil
+	}
+	return rd.Results.Circuits[v.Path()]
+}
