@@ -9,7 +9,6 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
@@ -33,21 +32,9 @@ func browse(t *testing.T, page string) context.Context {
 		files.ServeHTTP(w, r)
 	}))
 	t.Cleanup(server.Close)
-	if err := chromedp.Do(ctx, chromedp.EmulateViewport(1440, 900), chromedp.Navigate(server.URL+"/page.html")); err != nil {
-		t.Fatalf("open the page: %v", err)
-	}
+	browsertest.Width(t, ctx, 1440)
+	browsertest.Go(t, ctx, server.URL+"/page.html")
 	return ctx
-}
-
-func ask[T any](t *testing.T, ctx context.Context, script string) T {
-	t.Helper()
-	limited, cancel := context.WithTimeout(ctx, 30*time.Second)
-	defer cancel()
-	v, err := chromedp.Run(limited, chromedp.Evaluate[T](script, chromedp.EvalAwaitPromise))
-	if err != nil {
-		t.Fatalf("%s: %v", script, err)
-	}
-	return v
 }
 
 // TestInTheBrowser compares the room that the layout gives every text with what
@@ -67,10 +54,10 @@ func TestInTheBrowser(t *testing.T) {
 		}
 	}
 	ctx := browse(t, page.String())
-	if face := ask[bool](t, ctx, `document.fonts.ready.then(() => document.fonts.check("13px Sheet") && document.fonts.check("700 13px Sheet"))`); !face {
+	if face := browsertest.Evaluate[bool](t, ctx, `document.fonts.ready.then(() => document.fonts.check("13px Sheet") && document.fonts.check("700 13px Sheet"))`); !face {
 		t.Fatal("the theme's face is not there")
 	}
-	got := ask[string](t, ctx, `[...document.querySelectorAll(".drawing text")].map(e => e.getComputedTextLength().toFixed(2)).join(" ")`)
+	got := browsertest.Evaluate[string](t, ctx, `[...document.querySelectorAll(".drawing text")].map(e => e.getComputedTextLength().toFixed(2)).join(" ")`)
 	widths := strings.Fields(got)
 	if len(widths) != len(want) {
 		t.Fatalf("%d texts on the page, %d in the layout", len(widths), len(want))
@@ -89,8 +76,8 @@ func TestInTheBrowser(t *testing.T) {
 			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}}); err != nil {
 			t.Fatal(err)
 		}
-		ground := luminance(t, ask[string](t, ctx, `getComputedStyle(document.querySelector("main")).backgroundColor`))
-		casings := strings.Split(ask[string](t, ctx, `[...new Set([...document.querySelectorAll(".drawing .d-casing, .drawing text")].map(e => { const s = getComputedStyle(e); return e.tagName == "text" ? s.fill : s.stroke }))].join("|")`), "|")
+		ground := luminance(t, browsertest.Evaluate[string](t, ctx, `getComputedStyle(document.querySelector("main")).backgroundColor`))
+		casings := strings.Split(browsertest.Evaluate[string](t, ctx, `[...new Set([...document.querySelectorAll(".drawing .d-casing, .drawing text")].map(e => { const s = getComputedStyle(e); return e.tagName == "text" ? s.fill : s.stroke }))].join("|")`), "|")
 		for _, c := range casings {
 			if ratio := contrast(ground, luminance(t, c)); ratio < 7 {
 				t.Errorf("%s: %s stands out from the ground by %.1f : 1", scheme, c, ratio)
