@@ -2,6 +2,7 @@ package quantity
 
 import (
 	"math"
+	"strings"
 	"testing"
 )
 
@@ -88,5 +89,9 @@ func TestParseAccuracy(t *testing.T) {
 		if a, err := ParseAccuracy(text); err == nil || err.Error() != want {
 			t.Errorf("%q: got %+v and %v, want %s", text, a, err, want)
 		}
+	}
+	_, err := ParseAccuracy("±(0.5 % + 5 mv)") // what is wrong of a term stands where it is in the whole
+	if e, ok := err.(*ParseError); !ok || e.Text != "±(0.5 % + 5 mv)" || !strings.HasPrefix(e.Text[e.Offset:], "mv") {
+		t.Errorf("the unknown unit is at %+v", err)
 	}
 }

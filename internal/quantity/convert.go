@@ -87,7 +87,6 @@ func indexNames() map[string]*scale {
 	index := make(map[string]*scale, 3*len(scales))
 	for _, s := range scales {
 		for _, name := range append([]string{s.symbol}, s.aliases...) {
-			name = plainUnit(name)
 			if other, taken := index[name]; taken && other != s {
 				panic("quantity: two units are called " + name)
 			}

@@ -85,9 +85,6 @@ scan:
 			}
 			i++
 		case c == '.' && points == 0:
-			if digits == 0 {
-				b.WriteByte('0')
-			}
 			b.WriteByte('.')
 			points++
 			i++
@@ -107,9 +104,9 @@ scan:
 	if digits > longestNumber {
 		return n, 0, &fault{0, "the number has too many digits"}
 	}
-	exponent, used, f := readExponent(text[i:])
-	if f != nil {
-		return n, 0, &fault{i, f.reason}
+	exponent, used, ok := readExponent(text[i:])
+	if !ok {
+		return n, 0, &fault{i, "the number is out of range"}
 	}
 	if used > 0 {
 		b.WriteString("e" + strconv.Itoa(exponent))
@@ -144,10 +141,10 @@ func groupSpace(text string) int {
 	return size
 }
 
-// readExponent reads "e-3"; an e that no number follows belongs to the unit.
-func readExponent(text string) (exponent, length int, f *fault) {
+// readExponent reads "e-3"; an e that no number follows belongs to the unit. It is not ok where the exponent is out of range.
+func readExponent(text string) (exponent, length int, ok bool) {
 	if text == "" || (text[0] != 'e' && text[0] != 'E') {
-		return 0, 0, nil
+		return 0, 0, true
 	}
 	i := 1
 	sign := 1
@@ -163,14 +160,14 @@ func readExponent(text string) (exponent, length int, f *fault) {
 	start := i
 	for i < len(text) && isDigit(text[i]) {
 		if exponent = exponent*10 + int(text[i]-'0'); exponent > largestExponent {
-			return 0, 0, &fault{0, "the number is out of range"}
+			return 0, 0, false
 		}
 		i++
 	}
 	if i == start {
-		return 0, 0, nil
+		return 0, 0, true
 	}
-	return sign * exponent, i, nil
+	return sign * exponent, i, true
 }
 
 // commaReason tells how to write a number that has a comma at i.

@@ -281,6 +281,9 @@ func (p *parser) uncertainty(plus, suffix part, q *Quantity, s *scale) *ParseErr
 			return p.fail(plus.at, "an uncertainty is not negative")
 		case is:
 			q.U = t.Value / CoverageFactor
+			if q.Unit != t.Unit { // the last place of the one says nothing of the other
+				q.Decimals = -1
+			}
 			return nil
 		}
 	}
