@@ -253,7 +253,7 @@ func take(tokens []string, d quantity.Dimension) (pieces, bool) {
 			whole, n = 12, 2
 		}
 	}
-	if n == 0 && len(tokens) > 2 && strings.ToLower(tokens[1]) == "and" { // hour and a half
+	if n == 0 && len(tokens) > 1 && strings.ToLower(tokens[1]) == "and" { // hour and a half
 		if _, _, used := fractionWords(tokens[2:]); used > 0 && 2+used == len(tokens) {
 			if _, known := unitOf(tokens[:1]); known {
 				return take(append([]string{"one"}, tokens...), d)

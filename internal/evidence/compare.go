@@ -209,9 +209,7 @@ func readChange(words string, s Subject) (Claim, error) {
 	i := strings.LastIndexByte(words, ' ')
 	c, ok := comparativeOf(words[i+1:])
 	if !ok {
-		claim, err := readAmount(words, d)
-		claim.worded.frame = &frame{of: func(y float64) float64 { return y }}
-		return claim, err
+		return readAmount(words, d)
 	}
 	up := c.up != (c.pace && s.Dimension == quantity.Time)
 	if i < 0 {
@@ -319,8 +317,8 @@ func turned(words string) string {
 
 // isFactor says whether what stands behind than or as is a factor, of which more is said, and not what is compared with.
 func isFactor(text string) bool {
-	a, err := times(text)
-	return err == nil && !sameAs[strings.ToLower(text)] && a.value > 0
+	_, err := times(text)
+	return err == nil
 }
 
 // hedgeEnds says whether words end in the beginning of a hedge, as "no more" of "no more than" does.

@@ -152,7 +152,7 @@ func TestSaidAgain(t *testing.T) {
 		text string
 		x    float64
 		want string
-	}{{"three runs", 5, "five runs"}, {"three runs", 1, "one run"}, {"1 run", 4, "4 runs"}, {"version 3", 4, "version 4"}, {"version three", 4, "version four"}, {"the third version", 5, "fifth version"}, {"a dozen", 11, "eleven"}, {"twice", 3, "three"}} {
+	}{{"three runs", 5, "five runs"}, {"three runs", 1, "one run"}, {"1 run", 4, "4 runs"}, {"0 stops", 3, "3 stops"}, {"9 stops", 3, "3 stops"}, {"version 3", 4, "version 4"}, {"version three", 4, "version four"}, {"the third version", 5, "fifth version"}, {"a dozen", 11, "eleven"}, {"twice", 3, "three"}} {
 		a, err := amountOf(c.text, Subject{Form: Count})
 		if err != nil {
 			t.Fatal(err)

@@ -10,6 +10,8 @@ var equivalent = []struct{ mutant, why string }{
 	{"quantity/gauge.go: `thinnestGauge` as `thinnestGauge *", "the gauge beside it is rounded: no whole number lies between"},
 	{"quantity/convert.go: `c >= 0x80` as `c > 0x80`", "a byte 0x80 never stands without one above it before it"},
 	{"quantity/convert.go: `len(digits) <= exponent+1` as `len(digits) < exponent+1`", "with as many digits as places both ways write the same"},
+	{"quantity/convert.go: `return text` as `nothing` in plainUnit", "what is plain already comes out as it is, a little later"},
+	{"quantity/number.go: `1` as `1 + 1` in commaReason", "behind the comma stands a digit, or nobody asks"},
 	{"quantity/unit.go: `0` as `0 + 1` in Base", "a factor of one divides by ten to the nought"},
 	{"quantity/unit.go: `u.s.shift < 0` as `u.s.shift <= 0`", "a factor of one divides by ten to the nought"},
 	{"compare/compare.go: `instruments > 0` as `instruments >= 0`", "a component of nothing adds nothing"},

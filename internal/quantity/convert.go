@@ -268,7 +268,7 @@ func layOut(e string, shift, decimals int) string {
 		if len(digits) > 1 {
 			digits = digits[:1] + "." + digits[1:]
 		}
-		if decimals >= 0 && exponent < 0 {
+		if exponent < 0 {
 			digits = padded(digits, decimals+exponent)
 		}
 		return sign + digits + "e" + strconv.Itoa(exponent)

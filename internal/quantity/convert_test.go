@@ -264,3 +264,27 @@ func TestFindUnit(t *testing.T) {
 		}
 	}
 }
+
+// A quantity that is written in its own unit, or a wire by its area and back, is as it was; nought has no sign.
+func TestInAndBack(t *testing.T) {
+	third := Quantity{Dimension: Voltage, Value: 1.0 / 3, Unit: "V", Decimals: -1}
+	if got, err := third.In("V"); err != nil || got != third {
+		t.Errorf("in its own unit: %+v, %v", got, err)
+	}
+	wire, err := Parse("10 AWG")
+	if err != nil {
+		t.Fatal(err)
+	}
+	area, err := wire.In("mm²")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if back, err := area.In("AWG"); err != nil || back != wire {
+		t.Errorf("%s and back: %+v, %v, want %+v", area, back, err, wire)
+	}
+	for _, text := range []string{"-0 V", "−0.0 °C", "-0 mV"} {
+		if q, err := Parse(text); err != nil || q.Dimension == Voltage && math.Signbit(q.Value) {
+			t.Errorf("%q: %v, %v", text, q.Value, err)
+		}
+	}
+}

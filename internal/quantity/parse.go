@@ -173,8 +173,7 @@ func (p *parser) split(whole part) (value, plus, suffix part, err *ParseError) {
 		}
 		inner := part{whole.text[1:end], whole.at + 1}.trim()
 		suffix = whole.from(end + 1).trim()
-		var found bool
-		if value, plus, found = inner.cutPlusMinus(); !found || plus.text == "" || suffix.text == "" {
+		if value, plus, _ = inner.cutPlusMinus(); plus.text == "" || suffix.text == "" {
 			return value, plus, suffix, p.fail(whole.at, "a bracket is for a value with its uncertainty, as in (23.14 ± 0.06) V")
 		}
 		return value, plus, suffix, nil
