@@ -88,6 +88,41 @@ func TestLinesAcrossTheBuffer(t *testing.T) {
 	}
 }
 
+// TestQuotesAcrossTheBuffer: no row is lost where the buffer of the reader ends before, at or behind a quote, or the line end that a
+// quoted field holds, whether the log ends there or goes on.
+func TestQuotesAcrossTheBuffer(t *testing.T) {
+	for _, end := range []string{"\n", "\r\n"} {
+		const row = "1,25.0,5,\"up@and on\""
+		for _, at := range []int{strings.Index(row, `"`), strings.Index(row, "@"), len(row) - 1, len(row), len(row) + len(end)} {
+			for _, tail := range []int{0, 9} {
+				head := "time (s),voltage (V),discharge current (A),note" + end
+				line := "1,25.0,5,on" + end
+				n := (sniffSize - at - len(head)) / len(line)
+				text := head + strings.Repeat(line, n-1)
+				text += strings.Replace(line, "on", strings.Repeat("o", sniffSize-at-len(text)-len(line)+2), 1)
+				text += strings.Replace(row, "@", end, 1)
+				if tail > 0 {
+					text += end + strings.Repeat(line, tail)
+				}
+				s, err := NewScanner(finding.NewStream("x.csv"), strings.NewReader(text), NewOptions())
+				if err != nil {
+					t.Fatal(err)
+				}
+				rows := 0
+				for {
+					if _, ok := s.Next(); !ok {
+						break
+					}
+					rows++
+				}
+				if rows != n+1+tail || s.Skipped() > 0 || text[sniffSize-at] != row[0] {
+					t.Errorf("lines that end with %q, the end of the buffer at byte %d of the row, %d rows behind it: %d rows of %d, %v", end, at, tail, rows, n+1+tail, s.Findings())
+				}
+			}
+		}
+	}
+}
+
 // TestLongestLine: 64 KiB are read, a byte more is not, and neither is a quoted field that grows beyond it.
 func TestLongestLine(t *testing.T) {
 	for _, x := range []struct {
