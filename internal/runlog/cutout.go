@@ -213,11 +213,12 @@ func fitRebound(x, y []float64, start, single float64) (*ReboundFit, string) {
 	for _, v := range y {
 		low, high = math.Min(low, v), math.Max(high, v)
 	}
-	watched := x[n-1]
+	end := n - 1
+	watched := x[end]
 	if !(high > low) || !(watched > 0) {
 		return nil, "The voltage does not change after the opening."
 	}
-	rise := y[n-1] - y[0]
+	rise := y[end] - y[0]
 	if !(rise > 0) {
 		return nil, "The voltage does not rise after the opening."
 	}
@@ -228,7 +229,7 @@ func fitRebound(x, y []float64, start, single float64) (*ReboundFit, string) {
 			break
 		}
 	}
-	fit, err := curveFit(relaxation, []float64{y[n-1], rise, tau}, x, y)
+	fit, err := curveFit(relaxation, []float64{y[end], rise, tau}, x, y)
 	if err != nil {
 		return nil, "No exponential settles on the samples after the opening."
 	}

@@ -74,3 +74,44 @@ func TestHeadsThatDoNotFit(t *testing.T) {
 		}
 	}
 }
+
+// Which columns make a position, and which two one current, wherever they stand.
+func TestColumnsThatGoTogether(t *testing.T) {
+	out := func(o *Options) { o.Columns = map[Channel]string{Current: "discharge current (A)"} }
+	for _, x := range []struct {
+		name, head string
+		row        func(k int) string
+		options    func(*Options)
+		columns    string // that are read, by their roles
+	}{
+		{"a longitude in the first column", "longitude,time (s),latitude,voltage (V),discharge current (A)", func(k int) string { return fmt.Sprintf("13.%03d,%d,52.5,26,5", k, k) }, nil, "longitude 1, latitude 3"},
+		{"a latitude in the first column", "latitude,time (s),longitude,voltage (V),discharge current (A)", func(k int) string { return fmt.Sprintf("52.%03d,%d,13.4,26,5", k, k) }, nil, "latitude 1, longitude 3"},
+		{"a longitude again", "longitude,time (s),latitude,longitude,voltage (V),discharge current (A)", func(k int) string { return fmt.Sprintf("13.%03d,%d,52.5,9,26,5", k, k) }, nil, "longitude 1, latitude 3"},
+		{"a latitude again", "latitude,time (s),longitude,latitude,voltage (V),discharge current (A)", func(k int) string { return fmt.Sprintf("52.%03d,%d,13.4,9,26,5", k, k) }, nil, "latitude 1, longitude 3"},
+		{"a latitude alone", "latitude,time (s),voltage (V),discharge current (A)", func(k int) string { return fmt.Sprintf("52.%03d,%d,26,5", k, k) }, nil, ""},
+		{"a current each way", "time (s),voltage (V),charge current (A),discharge current (A)", func(k int) string { return fmt.Sprintf("%d,26,%d,%d", k, 5*(k%2), 5*((k+1)%2)) }, nil, "back 3"},
+		{"of which one is stated", "time (s),voltage (V),charge current (A),discharge current (A)", func(k int) string { return fmt.Sprintf("%d,26,%d,%d", k, 5*(k%2), 5*((k+1)%2)) }, out, ""},
+	} {
+		text := x.head + "\n"
+		for k := range 40 {
+			text += x.row(k) + "\n"
+		}
+		o := NewOptions()
+		if x.options != nil {
+			x.options(&o)
+		}
+		s, err := NewScanner(finding.NewStream("x.csv"), strings.NewReader(text), o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, c := range s.columns {
+			if word := map[role]string{roleLatitude: "latitude", roleLongitude: "longitude", roleBack: "back"}[c.role]; word != "" {
+				got = append(got, fmt.Sprintf("%s %d", word, c.index+1))
+			}
+		}
+		if strings.Join(got, ", ") != x.columns || !s.usable {
+			t.Errorf("%s: %v, want %s; %v", x.name, got, x.columns, s.Findings())
+		}
+	}
+}

@@ -150,7 +150,7 @@ func (w *stepWatch) pass(p *passage) {
 		w.open, w.start, w.first, w.has = true, p.a, p.b, false
 		w.beforeV = p.a.v
 		if p.before != nil && p.a.t-p.before.t <= settleLongest && !math.IsNaN(p.before.v) {
-			if fall := p.before.v - p.b.v; math.Abs(p.a.v-p.before.v) > voltageLeads*math.Abs(fall) && fall*(p.before.v-p.a.v) > 0 {
+			if fall := p.before.v - p.b.v; math.Abs(p.a.v-p.before.v) > voltageLeads*math.Abs(fall) && sameWay(fall, p.before.v-p.a.v) {
 				w.beforeV = p.before.v
 			}
 		}

@@ -134,6 +134,9 @@ func grave(ratio float64) finding.Level {
 	return finding.Warning
 }
 
+// sameWay says whether two values go the same way from nothing; nothing goes no way.
+func sameWay(a, b float64) bool { return a > 0 && b > 0 || a < 0 && b < 0 }
+
 // apart says in words how far the first is from the second: "3.6 times", "4.2 % more than".
 func apart(ratio float64) string {
 	switch {

@@ -37,9 +37,6 @@ func (s *Scanner) headFits(l layout, h headRows, span finding.Span) bool {
 // joinBrackets puts what stands in brackets to the name before it, and together what a separator within brackets has cut, where
 // that makes a head fit its rows.
 func (h *headRows) joinBrackets(l layout) {
-	if len(h.names) <= l.fields {
-		return
-	}
 	var names []string
 	for _, name := range h.names {
 		n := len(names)

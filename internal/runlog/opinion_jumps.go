@@ -172,7 +172,7 @@ func (w *jumpWitness) judge() {
 		}
 		*n++
 	}
-	if a.i*b.i < 0 && math.Abs(a.i+b.i) <= jumpTurned*math.Abs(a.i) && math.Abs(a.i) > 0.02*w.peak {
+	if sameWay(a.i, -b.i) && math.Abs(a.i+b.i) <= jumpTurned*math.Abs(a.i) && math.Abs(a.i) > 0.02*w.peak {
 		note(&w.mirrored, &w.firstMirrored)
 	}
 	flows := math.Min(math.Abs(a.i), math.Abs(b.i)) > jumpStays*w.peak

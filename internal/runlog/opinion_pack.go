@@ -35,7 +35,7 @@ func (w *packVoltage) say(h *hearing) []said {
 		mean = v.area.value() / v.span
 	}
 	low, high := h.options.CellLowest, h.options.CellHighest
-	if !(low > 0) || !(high > low) {
+	if !(high > low) {
 		low, high = 0.8, 4.6
 	}
 	cell := mean / float64(series)

@@ -18,7 +18,6 @@ var powerDoc = finding.Doc{
 type powerWitness struct {
 	deaf
 	product, power total // of magnitudes, in the rows that hold all three
-	same           total // Σ P·V·I by magnitude with its sign
 	rows, off      int
 	top            float64
 	grain          decimalGrain
@@ -36,11 +35,6 @@ func (w *powerWitness) row(s *Sample) {
 	w.rows++
 	w.product.add(math.Abs(vi))
 	w.power.add(math.Abs(p))
-	if p*vi > 0 {
-		w.same.add(math.Abs(p))
-	} else {
-		w.same.add(-math.Abs(p))
-	}
 	size := math.Max(math.Abs(p), math.Abs(vi))
 	if math.Abs(math.Abs(p)-math.Abs(vi)) > 0.1*size+2*w.grain.size() && size > 0.05*w.top {
 		w.off++

@@ -67,9 +67,9 @@ func (w *scaleWitness) row(s *Sample) {
 func (k *scaleColumn) judge(c Channel) {
 	a, b := &k.rows[1], &k.rows[2]
 	alike := func(x, y float64) bool {
-		return x*y > 0 && math.Abs(x-y) <= scaleAlike*math.Min(math.Abs(x), math.Abs(y))
+		return sameWay(x, y) && math.Abs(x-y) <= scaleAlike*math.Min(math.Abs(x), math.Abs(y))
 	}
-	if a.x*b.x <= 0 || b.t-a.t > scaleApart || !alike(k.rows[0].x, a.x) || !alike(b.x, k.rows[3].x) {
+	if !sameWay(a.x, b.x) || b.t-a.t > scaleApart || !alike(k.rows[0].x, a.x) || !alike(b.x, k.rows[3].x) {
 		return
 	}
 	ratio := b.x / a.x

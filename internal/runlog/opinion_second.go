@@ -78,7 +78,7 @@ func (w *flowPair) row(s *Sample, c, second Channel) {
 		*n++
 	}
 	sign, size := 0, 1
-	if (at[0] < 0) != (at[1] < 0) {
+	if sameWay(at[0], -at[1]) {
 		sign = 1
 	}
 	switch ratio := math.Abs(at[0] / at[1]); {

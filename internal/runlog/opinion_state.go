@@ -33,7 +33,7 @@ func (w *stateWitness) row(s *Sample) {
 		return
 	}
 	w.flowing++
-	if state*i < 0 {
+	if sameWay(state, -i) {
 		if w.off == 0 {
 			w.first = said{line: s.Line, offset: s.Offset}
 		}

@@ -159,6 +159,38 @@ func TestWhatIsHiddenWithoutAVoltage(t *testing.T) {
 	}
 }
 
+// Which two values go the same way.
+func TestSameWay(t *testing.T) {
+	none := math.NaN()
+	for _, x := range []struct {
+		a, b float64
+		want bool
+	}{{1, 2, true}, {-1, -2, true}, {1, -2, false}, {-1, 2, false}, {0, 1, false}, {1, 0, false}, {0, -1, false}, {-1, 0, false}, {0, 0, false}, {none, 1, false}, {1e-200, 1e-200, true}} {
+		if got := sameWay(x.a, x.b); got != x.want {
+			t.Errorf("%g and %g: %t", x.a, x.b, got)
+		}
+	}
+}
+
+// A rebound that comes with the last sample alone has no time constant, but it rises.
+func TestReboundOfTheLastSample(t *testing.T) {
+	x := []float64{0, 1, 2, 3, 4, 5, 6}
+	for why, y := range map[string][]float64{
+		"The voltage does not change after the opening.": {20, 20, 20, 20, 20, 20, 20},
+		"The voltage does not rise after the opening.":   {20, 20.1, 20.2, 20.3, 20.2, 20.1, 20},
+	} {
+		if _, got := fitRebound(x, y, 0, 0); got != why {
+			t.Errorf("%v: %q, want %q", y, got, why)
+		}
+	}
+	if _, got := fitRebound(x, []float64{20, 20, 20, 20, 20, 20, 20.5}, 0, 0); strings.Contains(got, "does not") {
+		t.Errorf("a rise in the last sample: %q", got)
+	}
+	if _, got := fitRebound(x, []float64{20, 20.3, 20.4, 20.4, 20.3, 20.1, 20}, 0, 0); got != "The voltage does not rise after the opening." {
+		t.Errorf("a rise that is gone with the last sample: %q", got)
+	}
+}
+
 // Powers of ten in words.
 func TestTenths(t *testing.T) {
 	for power, want := range map[int]string{-3: "1/1000", -1: "1/10", 0: "1", 1: "10", 2: "100"} {
