@@ -64,6 +64,9 @@ var layers = map[string][]string{
 	// What tests computed before, held against what they compute now; no package of the product imports it.
 	"internal/recorded": {},
 
+	// The journal of measured logs, laid out for tests; no package of the product imports it.
+	"internal/measuredjournal": {},
+
 	// Three questions about one version, from plain values: how long it runs and charges, how fast it goes, what its leads do.
 	// They know no note, no log file and not each other; study hands each what it asks for.
 	"internal/predict":    {"internal/battery", "internal/drive", "internal/reference", "internal/quantity", "internal/finding"},

@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/measuredjournal"
 )
 
 // A ruleCase is a folder and a command of the program: testdata/rules/base.txtar with some changes.
@@ -84,7 +85,9 @@ func readRuleCases(t *testing.T) []*ruleCase {
 // write lays the case's folder out.
 func (c *ruleCase) write(dir string) error {
 	if c.base == measuredBase {
-		if err := errors.Join(os.CopyFS(filepath.Join(dir, "cells"), os.DirFS("../../testdata/journal-measured/cells-on-the-bench/5-iron-cell")),
+		whole := dir + "-measured"
+		defer os.RemoveAll(whole)
+		if err := errors.Join(measuredjournal.LayOut(whole), os.MkdirAll(dir, 0o755), os.Rename(filepath.Join(whole, "cells-on-the-bench/5-iron-cell"), filepath.Join(dir, "cells")),
 			put(filepath.Join(dir, "journal.yaml"), []byte("title: Measured\nmaker: {name: A test}\n")),
 			os.MkdirAll(filepath.Join(dir, "cart"), 0o755), os.Rename(filepath.Join(dir, "cells"), filepath.Join(dir, "cart/5-iron-cell")),
 			put(filepath.Join(dir, "cart/vehicle.md"), []byte("---\nkind: vehicle\nname: A cell\n---\n"))); err != nil {

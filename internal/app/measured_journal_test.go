@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/measuredjournal"
 	"voltwright/internal/recorded"
 	"voltwright/internal/site"
 )
@@ -30,7 +31,7 @@ func TestMeasuredJournal(t *testing.T) {
 	if _, err := site.Write(dir, all.pages, nil); err != nil {
 		t.Fatal(err)
 	}
-	rows := recorded.Rows(t, filepath.Join(measuredJournal, "stated.csv"))
+	rows := recorded.Rows(t, measuredjournal.Stated)
 	if len(rows) < 60 {
 		t.Fatalf("stated.csv has %d rows; the comparison has lost some", len(rows))
 	}
@@ -54,11 +55,14 @@ func TestMeasuredJournal(t *testing.T) {
 	}
 }
 
-const measuredJournal = "../../testdata/journal-measured"
-
-// measured is the measured journal, read, predicted and laid out once: it takes long.
+// measured is the measured journal, read, predicted and laid out once: it takes long. It stands in the folder of the tests' store,
+// which lasts until they have ended.
 var measured = sync.OnceValues(func() (*laidOut, error) {
-	in, err := read(measuredJournal)
+	dir := filepath.Join(os.Getenv("XDG_CACHE_HOME"), "journal-measured")
+	if err := measuredjournal.LayOut(dir); err != nil {
+		return nil, err
+	}
+	in, err := read(dir)
 	if err != nil {
 		return nil, err
 	}

@@ -15,6 +15,7 @@ import (
 	"voltwright/internal/drivetrain"
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
+	"voltwright/internal/measuredjournal"
 	"voltwright/internal/notes"
 	"voltwright/internal/predict"
 	"voltwright/internal/runlog"
@@ -123,11 +124,24 @@ func build(t testing.TB, in reading.Input) (*frame.Pages, []finding.Finding) {
 	return p, found
 }
 
-// The journals that tests lay out: the demo and the one made of measured logs.
-const (
-	demoJournal     = "../../content"
-	measuredJournal = "../../testdata/journal-measured"
-)
+// The journals that tests lay out: the demo and the one made of measured logs, which stands somewhere while the tests run.
+const demoJournal = "../../content"
+
+var measuredJournal string
+
+func TestMain(m *testing.M) {
+	dir, err := os.MkdirTemp("", "voltwright-site-")
+	if err != nil {
+		panic(err)
+	}
+	measuredJournal = filepath.Join(dir, "journal-measured")
+	if err := measuredjournal.LayOut(measuredJournal); err != nil {
+		panic(err)
+	}
+	code := m.Run()
+	os.RemoveAll(dir)
+	os.Exit(code)
+}
 
 // written writes a journal to a folder of its own.
 func written(t testing.TB, files map[string]string) string {

@@ -9,6 +9,7 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
+	"voltwright/internal/measuredjournal"
 	"voltwright/internal/notes"
 	"voltwright/internal/store"
 )
@@ -42,7 +43,7 @@ func kept(t *testing.T) *store.Store {
 
 // What is kept of a run is the run: every number of it, exported or not, and every finding in its place.
 func TestRunsFromTheStore(t *testing.T) {
-	for _, dir := range []string{"../../content", "../../testdata/journal-measured"} {
+	for _, dir := range []string{"../../content", measuredjournal.Journal(t)} {
 		s := kept(t)
 		want, said := studied(t, dir, nil)
 		for _, time := range []string{"the first time", "from the store"} {
