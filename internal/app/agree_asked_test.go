@@ -17,6 +17,7 @@ import (
 	"voltwright/internal/begin"
 	"voltwright/internal/journal"
 	"voltwright/internal/predict"
+	"voltwright/internal/quantity"
 	"voltwright/internal/record"
 	"voltwright/internal/value"
 )
@@ -231,10 +232,10 @@ func sameDrive(t *testing.T, d draw, in *inspected, v *journal.Version, own, at 
 		switch {
 		case !ok:
 			t.Errorf("%s: %s has no value", d, f.Name)
-		case x.Missing != f.Missing:
-			t.Errorf("%s: %s is missing since %q, and as a value since %q", d, f.Name, f.Missing, x.Missing)
+		case x.Why() != f.Missing:
+			t.Errorf("%s: %s is missing since %q, and as a value since %q", d, f.Name, f.Missing, x.Why())
 		case f.Missing == "":
-			got := x.Quantity
+			got := x.Quantity.Or(quantity.Quantity{})
 			got.Value = *f.Value
 			if f.U != nil {
 				got.U = *f.U

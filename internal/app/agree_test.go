@@ -132,8 +132,8 @@ func agree(t *testing.T, in *inspected, v *journal.Version, a *predict.Predictio
 			page, json := onPage[strings.ReplaceAll(c.Name, "/", "-")], readAgain.RunTimes[i*len(row)+j].Cutout
 			if end.Err != "" {
 				told++
-				if json.Error != end.Err || values[c.Name].Missing != end.Err || !strings.Contains(page, flat(end.Err)) || !strings.Contains(predicted, flat(end.Err)) {
-					t.Errorf("%s: %q; the JSON has %q, the value %q, the page %q", c.Name, end.Err, json.Error, values[c.Name].Missing, page)
+				if json.Error != end.Err || values[c.Name].Why() != end.Err || !strings.Contains(page, flat(end.Err)) || !strings.Contains(predicted, flat(end.Err)) {
+					t.Errorf("%s: %q; the JSON has %q, the value %q, the page %q", c.Name, end.Err, json.Error, values[c.Name].Why(), page)
 				}
 				continue
 			}

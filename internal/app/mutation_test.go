@@ -285,10 +285,10 @@ func inside(s evidence.Statement) []float64 {
 func (m *mutation) within(s evidence.Statement) (string, bool) {
 	c, ok := claimOf(s)
 	x := s.Value.Number()
-	if !ok || math.IsInf(c.Low, 0) || math.IsInf(c.High, 0) || s.Value.Quantity.Dimension == quantity.Time {
+	if !ok || math.IsInf(c.Low, 0) || math.IsInf(c.High, 0) || s.Value.Quantity.Or(quantity.Quantity{}).Dimension == quantity.Time {
 		return "", false
 	}
-	q := s.Value.Quantity
+	q := s.Value.Quantity.Or(quantity.Quantity{})
 	q.Value = x + 0.8*(c.High-x)
 	if x >= c.High { // at the end itself
 		q.Value = x - 0.5*(c.High-c.Low)

@@ -25,8 +25,9 @@ func printDriven(b *strings.Builder, d *drivetrain.Performance) {
 	}
 	var rows [][]string
 	for _, name := range []string{"open-speed", "steepest-start", "stall-current", "stall-battery-current", "stall-time", "kinetic-energy", "stopping-distance", "stopping-distance-downhill", "rolling-coefficient"} {
-		if f, ok := d.Figure(name); ok && f.Missing == "" {
-			rows = append(rows, []string{f.Label, f.Quantity.Rounded()})
+		f, _ := d.Figure(name)
+		if q, ok := f.Quantity.Get(); ok {
+			rows = append(rows, []string{f.Label, q.Rounded()})
 		}
 	}
 	writeRows(b, rows)

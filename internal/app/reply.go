@@ -131,7 +131,7 @@ func shortened(in *inspected, n *journal.NotePage, most int) (text, why string) 
 		first, others := "Not measured yet.", ""
 		if v := q.Predicted.Version; v != nil {
 			predicted, broken := in.values.Find(v.Place(), q.Predicted.Name)
-			if broken != nil || predicted.Missing != "" {
+			if broken != nil || !predicted.Known() {
 				return "", "it is not measured yet, and what is predicted for it could not be computed."
 			}
 			first = "Not measured yet; computed: " + predicted.Words() + "."

@@ -87,8 +87,8 @@ func listValues(w io.Writer, m means, dir, place, format string) error {
 	tw := tabwriter.NewWriter(w, 0, 4, 2, ' ', 0)
 	for _, v := range values {
 		said, kind := v.Words(), string(v.Kind)
-		if v.Missing != "" {
-			said, kind = "none: "+v.Missing, ""
+		if !v.Known() {
+			said, kind = "none: "+v.Why(), ""
 		}
 		fmt.Fprintf(tw, "%s\t%s\t%s\t%s\n", v.Name, clip(said), kind, clip(v.Label))
 	}
@@ -128,11 +128,11 @@ func valuesJSON(w io.Writer, at journal.Place, values []value.Value) error {
 		Values []valueRecord `json:"values"`
 	}{addressOf(at), []valueRecord{}}
 	for _, v := range values {
-		r := valueRecord{Name: v.Name, Target: v.Where(), Label: v.Label, Kind: v.Kind, Form: v.Form, Currency: v.Currency, Missing: v.Missing}
-		if v.Missing == "" {
+		r := valueRecord{Name: v.Name, Target: v.Where(), Label: v.Label, Kind: v.Kind, Form: v.Form, Currency: v.Currency, Missing: v.Why()}
+		if v.Known() {
 			r.Words = v.Words()
-			if v.Form != value.FormName && v.Form != value.FormDate {
-				r.Value, r.U, r.Unit = finite(v.Quantity.Value), finite(v.Quantity.U), v.Quantity.Dimension.BaseUnit()
+			if q, ok := v.Quantity.Get(); ok {
+				r.Value, r.U, r.Unit = finite(q.Value), finite(q.U), q.Dimension.BaseUnit()
 			}
 		}
 		out.Values = append(out.Values, r)

@@ -1,45 +1,49 @@
 package drivetrain
 
 import (
-	"math"
-
 	"voltwright/internal/quantity"
 )
 
 // Figure is a value of a version under a name that stays.
 type Figure struct {
-	Name     string            // fixed: "top-speed"
-	Label    string            // "Top speed"
-	Formula  string            // the Doc that explains it
-	Quantity quantity.Quantity // NaN where Missing is set
-	Missing  string            // why there is none, a sentence; "" where there is one
+	Name      string                               // fixed: "top-speed"
+	Label     string                               // "Top speed"
+	Formula   string                               // the Doc that explains it
+	Dimension quantity.Dimension                   // of the quantity, be it there or not
+	Quantity  quantity.Optional[quantity.Quantity] // absent for a reason
 }
 
 // figureRow is everything that is said of a figure of a drive anywhere.
 type figureRow struct {
 	name, label, formula string
-	value                func(*Performance) (quantity.Quantity, string)
+	value                func(*Performance) optional
 }
 
-func measuredOr[K quantity.Kind](m quantity.Measured[K], why string) (quantity.Quantity, string) {
-	if m.Known() {
-		return m.Quantity(), ""
-	}
-	return m.Quantity(), why
+// optional is what a figure comes to.
+type optional struct {
+	dimension quantity.Dimension
+	quantity  quantity.Optional[quantity.Quantity]
 }
+
+// measuredOr is a measured value, or the reason why there is none.
+func measuredOr[K quantity.Kind](m quantity.Measured[K], why string) optional {
+	return optional{m.Value.Dimension(), m.OrWhy(why)}
+}
+
+// none is the absence of a value of a kind.
+func none[K quantity.Kind](why string) optional { return measuredOr(quantity.Missing[K](), why) }
 
 // ofCourse takes a value from a course, or the reason why there is none.
-func ofCourse[K quantity.Kind](which func(*Performance) *SteadyState, none string, get func(*SteadyState) quantity.Measured[K]) func(*Performance) (quantity.Quantity, string) {
-	return func(d *Performance) (quantity.Quantity, string) {
+func ofCourse[K quantity.Kind](which func(*Performance) *SteadyState, absent string, get func(*SteadyState) quantity.Measured[K]) func(*Performance) optional {
+	return func(d *Performance) optional {
 		c := which(d)
-		missing := quantity.Missing[K]().Quantity()
 		switch {
 		case d.NoSpeed != "":
-			return missing, d.NoSpeed
+			return none[K](d.NoSpeed)
 		case c == nil:
-			return missing, none
+			return none[K](absent)
 		case c.Err != "":
-			return missing, c.Err
+			return none[K](c.Err)
 		}
 		return measuredOr(get(c), c.Words)
 	}
@@ -70,29 +74,28 @@ type (
 	currentOf = quantity.Measured[quantity.Amperes]
 )
 
-func stalled[K quantity.Kind](get func(*Stall) (quantity.Measured[K], string)) func(*Performance) (quantity.Quantity, string) {
-	return func(d *Performance) (quantity.Quantity, string) {
+func stalled[K quantity.Kind](get func(*Stall) (quantity.Measured[K], string)) func(*Performance) optional {
+	return func(d *Performance) optional {
 		if d.Stall == nil {
-			return quantity.Missing[K]().Quantity(), "It could not be computed."
+			return none[K]("It could not be computed.")
 		}
 		return measuredOr(get(d.Stall))
 	}
 }
 
-func stopped[K quantity.Kind](k int, none string, get func(*Stopping) quantity.Measured[K]) func(*Performance) (quantity.Quantity, string) {
-	return func(d *Performance) (quantity.Quantity, string) {
-		missing := quantity.Missing[K]().Quantity()
+func stopped[K quantity.Kind](k int, absent string, get func(*Stopping) quantity.Measured[K]) func(*Performance) optional {
+	return func(d *Performance) optional {
 		switch {
 		case d.NoSpeed != "":
-			return missing, d.NoSpeed
+			return none[K](d.NoSpeed)
 		case len(d.Stops) == 0 && !d.Top.HasSpeed():
-			return missing, d.Top.Words + d.Top.Err
+			return none[K](d.Top.Words + d.Top.Err)
 		case len(d.Stops) == 0:
-			return missing, noBrake
+			return none[K](noBrake)
 		case len(d.Stops) <= k:
-			return missing, none
+			return none[K](absent)
 		case d.Stops[k].Err != "":
-			return missing, d.Stops[k].Err
+			return none[K](d.Stops[k].Err)
 		}
 		return measuredOr(get(&d.Stops[k]), "It could not be computed.")
 	}
@@ -122,9 +125,9 @@ var figures = []figureRow{
 		return d.FullyOpen
 	}, "", func(c *SteadyState) speedOf { return c.Speed })},
 	{"empty-speed", "Cruising speed without a payload", "version-drive", ofCourse(func(d *Performance) *SteadyState { return d.named(d.ByPayload, "payload-0") }, "", func(c *SteadyState) speedOf { return c.Speed })},
-	{"steepest-start", "Steepest climb that it starts on", "start", func(d *Performance) (quantity.Quantity, string) {
+	{"steepest-start", "Steepest climb that it starts on", "start", func(d *Performance) optional {
 		if d.NoSpeed != "" {
-			return d.SteepestStart.Quantity(), d.NoSpeed
+			return none[quantity.Fraction](d.NoSpeed)
 		}
 		return measuredOr(d.SteepestStart, "It does not start on the way that it cruises on, or the climb is too steep for a number.")
 	}},
@@ -133,24 +136,27 @@ var figures = []figureRow{
 	{"stall-time", "Time in which the copper of a held motor is at its limit", "stall-time", stalled(func(s *Stall) (quantity.Measured[quantity.Seconds], string) { return s.Time, s.Why })},
 	{"stopping-distance", "Stopping distance from top speed, level", "stopping-distance", stopped(0, noBrake, func(s *Stopping) quantity.Measured[quantity.Metres] { return s.Distance })},
 	{"stopping-distance-downhill", "Stopping distance from top speed, down the hill", "stopping-distance", stopped(1, noHill, func(s *Stopping) quantity.Measured[quantity.Metres] { return s.Distance })},
-	{"kinetic-energy", "Kinetic energy at top speed", "stopping-distance", func(d *Performance) (quantity.Quantity, string) {
+	{"kinetic-energy", "Kinetic energy at top speed", "stopping-distance", func(d *Performance) optional {
 		if d.NoSpeed != "" {
-			return quantity.Missing[quantity.WattHours]().Quantity(), d.NoSpeed
+			return none[quantity.WattHours](d.NoSpeed)
 		}
-		q, why := measuredOr(d.KineticEnergy, d.Top.Words+d.Top.Err)
-		q.Unit = "J"
-		return q, why
+		out := measuredOr(d.KineticEnergy, d.Top.Words+d.Top.Err)
+		if q, ok := out.quantity.Get(); ok {
+			q.Unit = "J"
+			out.quantity = quantity.Some(q)
+		}
+		return out
 	}},
-	{"setting-for-top-speed", "Setting for the top speed wanted", "held-speed", func(d *Performance) (quantity.Quantity, string) {
+	{"setting-for-top-speed", "Setting for the top speed wanted", "held-speed", func(d *Performance) optional {
 		switch {
 		case d.NoSpeed != "":
-			return quantity.Missing[quantity.Fraction]().Quantity(), d.NoSpeed
+			return none[quantity.Fraction](d.NoSpeed)
 		case d.Wanted == nil:
-			return quantity.Missing[quantity.Fraction]().Quantity(), noWanted
+			return none[quantity.Fraction](noWanted)
 		}
 		return measuredOr(d.Wanted.Setting, d.Wanted.Err)
 	}},
-	{"rolling-coefficient", "Rolling coefficient that is taken", "rolling-coefficient", func(d *Performance) (quantity.Quantity, string) {
+	{"rolling-coefficient", "Rolling coefficient that is taken", "rolling-coefficient", func(d *Performance) optional {
 		return measuredOr(d.Rolling.Taken, d.NoSpeed)
 	}},
 }
@@ -161,9 +167,10 @@ func (d *Performance) Figures() []Figure {
 	for _, f := range figures {
 		x := Figure{Name: f.name, Label: f.label, Formula: f.formula}
 		if d.Err != "" {
-			x.Quantity, x.Missing = quantity.Quantity{Value: math.NaN(), U: math.NaN(), Decimals: -1}, d.Err
+			x.Quantity = quantity.None[quantity.Quantity](d.Err)
 		} else {
-			x.Quantity, x.Missing = f.value(d)
+			is := f.value(d)
+			x.Dimension, x.Quantity = is.dimension, is.quantity
 		}
 		out = append(out, x)
 	}

@@ -42,8 +42,8 @@ func TestReasonsOfStops(t *testing.T) {
 		for k, name := range []string{"stopping-distance", "stopping-distance-downhill"} {
 			f, ok := tt.d.Figure(name)
 			why := []string{tt.level, tt.down}[k]
-			if !ok || f.Missing != why || why == "" && f.Quantity.Value != tt.want[k] {
-				t.Errorf("%s: %s is %v, %q; want %g, %q", tt.name, name, f.Quantity.Value, f.Missing, tt.want[k], why)
+			if !ok || f.Quantity.Why() != why || why == "" && f.Quantity.Or(quantity.Quantity{}).Value != tt.want[k] {
+				t.Errorf("%s: %s is %v, %q; want %g, %q", tt.name, name, f.Quantity.Or(quantity.Quantity{}), f.Quantity.Why(), tt.want[k], why)
 			}
 		}
 	}
@@ -85,8 +85,8 @@ func TestReasonsOfCourses(t *testing.T) {
 	} {
 		tt.d.Rolling.Taken = quantity.Exact(quantity.Number(2))
 		f, ok := tt.d.Figure(tt.figure)
-		if !ok || f.Missing != tt.why || tt.why == "" && f.Quantity.Value != 2 {
-			t.Errorf("%s: %v, %q; want %q", tt.name, f.Quantity.Value, f.Missing, tt.why)
+		if !ok || f.Quantity.Why() != tt.why || tt.why == "" && f.Quantity.Or(quantity.Quantity{}).Value != 2 {
+			t.Errorf("%s: %v, %q; want %q", tt.name, f.Quantity.Or(quantity.Quantity{}), f.Quantity.Why(), tt.why)
 		}
 	}
 	if _, ok := (&Performance{}).Figure("no-such-figure"); ok {

@@ -380,8 +380,8 @@ func (p *prepared) wanted(d *Performance) {
 // lack lists the figures that are not given, with the reason.
 func (d *Performance) lack(p *prepared) {
 	for _, f := range d.Figures() {
-		if f.Missing != "" {
-			d.Missing = append(d.Missing, MissingFigure{f.Label, f.Missing})
+		if !f.Quantity.Known() {
+			d.Missing = append(d.Missing, MissingFigure{f.Label, f.Quantity.Why()})
 		}
 	}
 }

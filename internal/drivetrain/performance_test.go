@@ -179,15 +179,15 @@ func TestDriveSaysWhatIsMissing(t *testing.T) {
 		h := garden(t)
 		c.change(&h)
 		f, ok := Compute(h).Figure(c.figure)
-		if !ok || f.Quantity.Known() || !strings.Contains(f.Missing, c.want) {
-			t.Errorf("%s: %s is %s, missing for %q; want %q", name, c.figure, f.Quantity.Rounded(), f.Missing, c.want)
+		if !ok || f.Quantity.Known() || !strings.Contains(f.Quantity.Why(), c.want) {
+			t.Errorf("%s: %s is %s, missing for %q; want %q", name, c.figure, f.Quantity.Or(quantity.Quantity{}).Rounded(), f.Quantity.Why(), c.want)
 		}
 	}
 	// Held motors are computed without a way.
 	h := garden(t)
 	h.Ground = "loose-soil"
 	if f, _ := Compute(h).Figure("stall-current"); !f.Quantity.Known() {
-		t.Errorf("stall-current on loose soil: %s", f.Missing)
+		t.Errorf("stall-current on loose soil: %s", f.Quantity.Why())
 	}
 }
 
@@ -234,8 +234,8 @@ func TestDrivenFigures(t *testing.T) {
 			t.Errorf("%s: twice, without a label, or its formula %q is not documented", f.Name, f.Formula)
 		}
 		seen[f.Name] = true
-		if f.Quantity.Known() == (f.Missing != "") {
-			t.Errorf("%s: %s and %q", f.Name, f.Quantity.Rounded(), f.Missing)
+		if q, ok := f.Quantity.Get(); ok && (!q.Known() || q.Dimension != f.Dimension) {
+			t.Errorf("%s: %s, of %s", f.Name, q.Rounded(), f.Dimension)
 		}
 	}
 	for _, name := range []string{"top-speed", "cruise-current", "stall-current", "stall-time", "stopping-distance", "kinetic-energy"} {

@@ -197,11 +197,11 @@ func TestComparisonOutsideTheBrackets(t *testing.T) {
 		var found finding.List
 		d := notes.Parse(notes.ParseNote("a/b/x.md", []byte("---\nkind: note\n---\n\n"+text+"\n"), &found))
 		one := figure(quantity.Quantity{Dimension: quantity.Time, Value: 60, Decimals: -1}, "")
-		v := value.Value{Form: value.FormRatio, Kind: value.Computed, Quantity: quantity.Quantity{Value: ratio, U: math.NaN(), Decimals: 3}, Pair: &value.Pair{First: one, Second: one, By: "over"}}
+		v := value.Value{Form: value.FormRatio, Kind: value.Computed, Quantity: quantity.Some(quantity.Quantity{Value: ratio, U: math.NaN(), Decimals: 3}), Pair: &value.Pair{First: one, Second: one, By: "over"}}
 		if got := judge(d.Embeds[0], v, "en"); len(got) > 0 {
 			t.Errorf("%q of %g: %s", text, ratio, got[0].Text)
 		}
-		v.Quantity.Value = 1.1
+		v.Quantity = quantity.Some(quantity.Quantity{Value: 1.1, U: math.NaN(), Decimals: 3})
 		if got := judge(d.Embeds[0], v, "en"); len(got) == 0 {
 			t.Errorf("%q holds of 1.1", text)
 		}

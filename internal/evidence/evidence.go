@@ -100,7 +100,7 @@ func unmeasured(v value.Value) bool {
 	if v.Pair != nil {
 		return unmeasured(v.Pair.First) || unmeasured(v.Pair.Second)
 	}
-	return v.Missing == value.NotComputed
+	return v.Why() == value.NotComputed
 }
 
 var sourceWords = finding.Doc{

@@ -74,7 +74,7 @@ func TestStatementsOfAJournal(t *testing.T) {
 		if err != nil || math.Abs(c.Low-want[0]) > 1e-9 || math.Abs(c.High-want[1]) > 1e-9 {
 			t.Errorf("%q claims %g to %g, %v; want %v", statements[i].Embed.Words, c.Low, c.High, err, want)
 		}
-		if statements[i].At.Address() != "cart/1-first/" || statements[i].Value.Quantity.Value != 41 {
+		if statements[i].At.Address() != "cart/1-first/" || statements[i].Value.Number() != 41 {
 			t.Errorf("%+v", statements[i])
 		}
 	}
@@ -84,9 +84,7 @@ func TestStatementsOfAJournal(t *testing.T) {
 // with errors of its own is left for when that is mended.
 func TestNothingIsJudgedOfWhatIsNotComputed(t *testing.T) {
 	number := func(missing string) value.Value {
-		v := figure(quantity.Quantity{Dimension: quantity.Time, Value: 60, U: math.NaN(), Decimals: -1}, "")
-		v.Missing = missing
-		return v
+		return figure(quantity.Quantity{Dimension: quantity.Time, Value: 60, U: math.NaN(), Decimals: -1}, missing)
 	}
 	is, none := number(""), number(value.NotComputed)
 	for _, tt := range []struct {
@@ -95,7 +93,7 @@ func TestNothingIsJudgedOfWhatIsNotComputed(t *testing.T) {
 	}{{is, is, false}, {none, is, true}, {is, none, true}, {none, none, true}, {number("no log"), is, false}} {
 		pair := value.Value{Pair: &value.Pair{First: tt.first, Second: tt.second}}
 		if got := unmeasured(pair); got != tt.want {
-			t.Errorf("%q and %q: %v", tt.first.Missing, tt.second.Missing, got)
+			t.Errorf("%q and %q: %v", tt.first.Why(), tt.second.Why(), got)
 		}
 	}
 	if unmeasured(is) || !unmeasured(none) || unmeasured(number("no log")) {

@@ -55,7 +55,7 @@ var colon = regexp.MustCompile(`^(\d{1,3}):([0-5]\d)$`)
 // hoursMinutes tells whether a time of two numbers would be true as hours and minutes.
 func hoursMinutes(words string, v value.Value) (hours, minutes int, is bool) {
 	m := colon.FindStringSubmatch(strings.TrimSpace(words))
-	if m == nil || v.Quantity.Dimension != quantity.Time {
+	if m == nil || quantityOf(v).Dimension != quantity.Time {
 		return 0, 0, false
 	}
 	hours, _ = strconv.Atoi(m[1]) // digits

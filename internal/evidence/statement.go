@@ -39,19 +39,22 @@ var unjudgedStatement = finding.Doc{
 
 // SubjectOf says what the words of a statement are read against.
 func SubjectOf(v value.Value) Subject {
-	s := Subject{Form: v.Form, Dimension: v.Quantity.Dimension, Currency: v.Currency}
+	s := Subject{Form: v.Form, Dimension: quantityOf(v).Dimension, Currency: v.Currency}
 	if v.Pair != nil && v.Form == Ratio {
-		s.Dimension = v.Pair.First.Quantity.Dimension
+		s.Dimension = quantityOf(v.Pair.First).Dimension
 	}
 	return s
 }
 
+// quantityOf is the quantity of a value that there is; nothing where it is a date or a name.
+func quantityOf(v value.Value) quantity.Quantity { return v.Quantity.Or(quantity.Quantity{}) }
+
 // judge holds one statement in a language against its value.
 func judge(e *notes.Embed, v value.Value, language string) []finding.Finding {
 	f := finding.Finding{Level: finding.Error, Span: e.Span}
-	if v.Missing != "" {
+	if !v.Known() {
 		f.Rule = emptyStatement.Name
-		f.Text = fmt.Sprintf("`%s` has no value: %s", v.Where(), strings.TrimSuffix(v.Missing, "."))
+		f.Text = fmt.Sprintf("`%s` has no value: %s", v.Where(), strings.TrimSuffix(v.Why(), "."))
 		f.Remedy = "quote a value that there is, or take the binding away."
 		return []finding.Finding{f}
 	}
@@ -101,8 +104,8 @@ func agree(words string, claim Claim, v value.Value) bool {
 		return false
 	}
 	if v.Form == Number {
-		written, err := quantity.ParseAs(words, v.Quantity.Dimension)
-		printed, other := quantity.ParseAs(v.Quantity.Rounded(), v.Quantity.Dimension)
+		written, err := quantity.ParseAs(words, quantityOf(v).Dimension)
+		printed, other := quantity.ParseAs(quantityOf(v).Rounded(), quantityOf(v).Dimension)
 		if err == nil && other == nil && printed.Value == written.Value && printed.U == written.U {
 			return true
 		}
@@ -113,14 +116,14 @@ func agree(words string, claim Claim, v value.Value) bool {
 	if claim.Spread == nil {
 		return true
 	}
-	u, slack := quantity.CoverageFactor*v.Quantity.U, 1e-9*(claim.Spread.High-claim.Spread.Low)
+	u, slack := quantity.CoverageFactor*quantityOf(v).U, 1e-9*(claim.Spread.High-claim.Spread.Low)
 	return u >= claim.Spread.Low-slack && u <= claim.Spread.High+slack && u > 0
 }
 
 // trueWords are words in the manner of those written that would be true.
 func trueWords(claim Claim, v value.Value, s Subject) string {
-	if claim.Spread != nil && v.Quantity.U > 0 {
-		q := v.Quantity
+	if claim.Spread != nil && quantityOf(v).U > 0 {
+		q := quantityOf(v)
 		if written := claim.worded.amount.unit; written != "" {
 			q.Unit = written
 		}
@@ -144,7 +147,7 @@ func plainWords(v value.Value, s Subject) string {
 		}
 	}
 	if v.Form == Number {
-		if p := v.Quantity.Parts(); p.Plus != "" { // without the ±, where that is as true
+		if p := quantityOf(v).Parts(); p.Plus != "" { // without the ±, where that is as true
 			words := strings.TrimSpace(p.Value + " " + p.Unit)
 			if c, err := Read(words, s); err == nil && c.Holds(v.Number()) {
 				return words

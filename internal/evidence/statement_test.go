@@ -97,7 +97,11 @@ func TestMissingFigureIsNotQuoted(t *testing.T) {
 func figure(q quantity.Quantity, missing string) value.Value {
 	version := &journal.Version{Vehicle: &journal.Vehicle{Slug: "barrow"}, Slug: "1-li-ion"}
 	run := &journal.Run{Version: version, Slug: "bench-1"}
-	return value.Value{Name: "running-time", Place: run.Place(), Form: value.FormNumber, Quantity: q, Missing: missing}
+	v := value.Value{Name: "running-time", Place: run.Place(), Form: value.FormNumber, Quantity: quantity.Some(q)}
+	if missing != "" {
+		v.Quantity = quantity.None[quantity.Quantity](missing)
+	}
+	return v
 }
 
 // What a page prints of a figure may be written into a sentence as it stands.
@@ -136,7 +140,7 @@ func TestHoursAndMinutesWithAColon(t *testing.T) {
 		{"1:34:00", 5640, 0, 0, false},
 		{"about 1:34", 5640, 0, 0, false},
 	} {
-		v := value.Value{Form: value.FormNumber, Quantity: quantity.Quantity{Dimension: quantity.Time, Value: tt.seconds, Unit: "s"}}
+		v := value.Value{Form: value.FormNumber, Quantity: quantity.Some(quantity.Quantity{Dimension: quantity.Time, Value: tt.seconds, Unit: "s"})}
 		h, m, is := hoursMinutes(tt.words, v)
 		if is != tt.is || is && (h != tt.hours || m != tt.minutes) {
 			t.Errorf("%q of %g s: %d h %d min, %t", tt.words, tt.seconds, h, m, is)

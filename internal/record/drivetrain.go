@@ -62,7 +62,7 @@ func OfPerformance(d *drivetrain.Performance) *Performance {
 		return out
 	}
 	for _, f := range d.Figures() {
-		out.Figures = append(out.Figures, Figure{f.Name, f.Label, Number{number(f.Quantity.Value), number(f.Quantity.U), f.Quantity.Dimension.BaseUnit()}, f.Missing})
+		out.Figures = append(out.Figures, Figure{f.Name, f.Label, optional(f.Dimension, f.Quantity), f.Quantity.Why()})
 	}
 	lists := [][]drivetrain.SteadyState{d.ByVoltage, d.BySetting, d.ByPayload}
 	if d.Hill != nil {

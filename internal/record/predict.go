@@ -239,6 +239,15 @@ func measured[K quantity.Kind](m quantity.Measured[K]) Number {
 	return Number{number(float64(m.Value)), number(float64(m.U)), m.Value.Dimension().BaseUnit()}
 }
 
+// optional is the number of a quantity that may be absent, in the base unit of its dimension.
+func optional(d quantity.Dimension, o quantity.Optional[quantity.Quantity]) Number {
+	n := Number{Unit: d.BaseUnit()}
+	if q, ok := o.Get(); ok {
+		n.Value, n.U = number(q.Value), number(q.U)
+	}
+	return n
+}
+
 // number is a number for JSON in nine digits, so that it rounds as the value itself
 // does wherever that is printed; JSON has none for what is not known.
 func number(x float64) *float64 {

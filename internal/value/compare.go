@@ -2,7 +2,6 @@ package value
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"voltwright/internal/journal"
@@ -25,57 +24,74 @@ func compare(a, b Value, by string) (Value, *journal.TargetError) {
 	refuse := func(why string) (Value, *journal.TargetError) {
 		return Value{}, &journal.TargetError{Text: fmt.Sprintf("`%s` and `%s` cannot be compared: %s", a.Where(), b.Where(), why), Remedy: "compare two values of one dimension."}
 	}
-	da, db := a.Quantity.Dimension, b.Quantity.Dimension
+	x, hasFirst := a.Quantity.Get()
+	y, hasSecond := b.Quantity.Get()
 	switch {
 	case a.Form == FormName || b.Form == FormName:
 		return refuse("a text is no number")
 	case a.Form != b.Form:
 		return refuse("they are of different sorts")
-	case da != db && a.Form != FormDate && a.Missing == "" && b.Missing == "":
-		return refuse(fmt.Sprintf("%s is no %s", da.WithArticle(), db))
+	case hasFirst && hasSecond && x.Dimension != y.Dimension:
+		return refuse(fmt.Sprintf("%s is no %s", x.Dimension.WithArticle(), y.Dimension))
 	case a.Currency != b.Currency:
 		return refuse("they are in different currencies")
-	case by == over && (da == quantity.Temperature || a.Form == FormDate):
+	case by == over && (hasFirst && x.Dimension == quantity.Temperature || a.Form == FormDate):
 		return refuse("a ratio of degrees or of days of the calendar means nothing")
 	}
-	for _, one := range []Value{a, b} {
-		if one.Missing != "" {
-			v.Missing = fmt.Sprintf("There is no %s: %s", one.Where(), lowerFirst(one.Missing))
-		}
-	}
-	x, y := a.Quantity, b.Quantity
-	if a.Form == FormDate {
-		v.Form = FormChange
-		v.Quantity = quantity.Exact(quantity.Seconds(a.Day.Time().Sub(b.Day.Time()).Seconds())).Quantity()
-		v.Quantity.Unit = "d"
-		return v, nil
-	}
-	same := a.Where() == b.Where()
-	var corr [][]float64
-	if same {
-		corr = [][]float64{{1, 1}, {1, 1}}
-	}
+	v.Form = FormRatio
 	if by == less {
 		v.Form = FormChange
-		v.Quantity = quantity.Quantity{Dimension: da, Unit: x.Unit, Decimals: -1}
-		if da == quantity.Temperature {
-			v.Quantity.Dimension, v.Quantity.Unit = quantity.TemperatureDifference, ""
-		}
-		if x.Decimals >= 0 && y.Decimals >= 0 && x.Unit == y.Unit && !(x.U > 0) && !(y.U > 0) {
-			v.Quantity.Decimals = max(x.Decimals, y.Decimals)
-		}
-		v.Quantity.Value, v.Quantity.U = quantity.Propagate(func(q []float64) float64 { return q[0] - q[1] }, []float64{x.Value, y.Value}, []float64{x.U, y.U}, corr)
-		return v, nil
 	}
-	v.Form = FormRatio
-	v.Quantity = quantity.Quantity{Dimension: quantity.Plain, Decimals: -1, Value: math.NaN(), U: math.NaN()}
-	if y.Value == 0 && v.Missing == "" {
-		v.Missing = fmt.Sprintf("%s is nothing, and nothing can be set against it.", b.Where())
+	var corr [][]float64
+	if a.Where() == b.Where() {
+		corr = [][]float64{{1, 1}, {1, 1}}
 	}
-	if v.Missing == "" {
-		v.Quantity.Value, v.Quantity.U = quantity.Propagate(func(q []float64) float64 { return q[0] / q[1] }, []float64{x.Value, y.Value}, []float64{x.U, y.U}, corr)
+	switch {
+	case !b.Known():
+		v.Quantity = none("There is no %s: %s", b.Where(), lowerFirst(b.Why()))
+	case !a.Known():
+		v.Quantity = none("There is no %s: %s", a.Where(), lowerFirst(a.Why()))
+	case a.Form == FormDate:
+		v.Quantity = quantity.Some(daysBetween(a, b))
+	case by == less:
+		v.Quantity = quantity.Some(difference(x, y, corr))
+	case y.Value == 0:
+		v.Quantity = none("%s is nothing, and nothing can be set against it.", b.Where())
+	default:
+		v.Quantity = quantity.Some(ratio(x, y, corr))
 	}
 	return v, nil
+}
+
+func none(format string, of ...any) quantity.Optional[quantity.Quantity] {
+	return quantity.None[quantity.Quantity](fmt.Sprintf(format, of...))
+}
+
+// daysBetween is what one day is later than another.
+func daysBetween(a, b Value) quantity.Quantity {
+	q := quantity.Exact(quantity.Seconds(a.Day.Time().Sub(b.Day.Time()).Seconds())).Quantity()
+	q.Unit = "d"
+	return q
+}
+
+// difference is x − y with the uncertainty of both; corr is the correlation of their errors, nil for none.
+func difference(x, y quantity.Quantity, corr [][]float64) quantity.Quantity {
+	q := quantity.Quantity{Dimension: x.Dimension, Unit: x.Unit, Decimals: -1}
+	if x.Dimension == quantity.Temperature {
+		q.Dimension, q.Unit = quantity.TemperatureDifference, ""
+	}
+	if x.Decimals >= 0 && y.Decimals >= 0 && x.Unit == y.Unit && !(x.U > 0) && !(y.U > 0) {
+		q.Decimals = max(x.Decimals, y.Decimals)
+	}
+	q.Value, q.U = quantity.Propagate(func(q []float64) float64 { return q[0] - q[1] }, []float64{x.Value, y.Value}, []float64{x.U, y.U}, corr)
+	return q
+}
+
+// ratio is x over y, a plain number, with the uncertainty of both; corr is the correlation of their errors, nil for none.
+func ratio(x, y quantity.Quantity, corr [][]float64) quantity.Quantity {
+	q := quantity.Quantity{Dimension: quantity.Plain, Decimals: -1}
+	q.Value, q.U = quantity.Propagate(func(q []float64) float64 { return q[0] / q[1] }, []float64{x.Value, y.Value}, []float64{x.U, y.U}, corr)
+	return q
 }
 
 func lowerFirst(text string) string {

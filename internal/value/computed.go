@@ -59,12 +59,12 @@ func runValues(r *journal.Run, result *runlog.Result) []Value {
 	}
 	var out []Value
 	for _, f := range figures {
-		out = append(out, Value{Name: f.Name, Label: f.Label, Form: FormNumber, Kind: KindOf(f.Name), Quantity: f.Quantity, Missing: f.Missing, Formula: f.Formula})
+		out = append(out, Value{Name: f.Name, Label: f.Label, Form: FormNumber, Kind: KindOf(f.Name), Quantity: figured(f.Quantity, f.Missing), Formula: f.Formula})
 	}
 	if len(figures) == 0 { // the names are known all the same
 		for _, name := range runlog.FigureNames() {
 			label, _ := runlog.FigureLabel(name)
-			out = append(out, Value{Name: name, Label: label, Form: FormNumber, Kind: KindOf(name), Missing: NotComputed})
+			out = append(out, Value{Name: name, Label: label, Form: FormNumber, Kind: KindOf(name), Quantity: none(NotComputed)})
 		}
 	}
 	if n := len(r.Readings); n > 0 {
@@ -102,7 +102,7 @@ func (x *Index) ofVersion(v *journal.Version) []Value {
 		}
 		change := costOf("change-cost", "What the change cost", a.Change, a.UnpricedChange, x.journal.Currency.Text)
 		if v.Before != nil && len(v.Before.Parts) == 0 {
-			change.Missing = "The version before has no parts list."
+			change.Quantity = none("The version before has no parts list.")
 		}
 		out = append(out, change,
 			costOf("total-cost", "What the vehicle as it stands cost", a.Vehicle, a.UnpricedVehicle, x.journal.Currency.Text),
@@ -127,7 +127,7 @@ func (x *Index) ofVersion(v *journal.Version) []Value {
 	out = append(out, answerValues(x.results.Predictions[v.Path()])...)
 	if d := x.results.Drives[v.Path()]; d != nil {
 		for _, f := range d.Figures() {
-			out = append(out, Value{Name: f.Name, Label: f.Label, Form: FormNumber, Kind: Computed, Quantity: f.Quantity, Missing: f.Missing, Formula: f.Formula})
+			out = append(out, Value{Name: f.Name, Label: f.Label, Form: FormNumber, Kind: Computed, Quantity: f.Quantity, Formula: f.Formula})
 		}
 	}
 	out = append(out, wiringValues(x.results.Circuits[v.Path()])...)
@@ -204,14 +204,14 @@ func wiringValues(w *wiring.Analysis) []Value {
 
 // counted makes a value of whole numbers.
 func counted(name, label string, n int) Value {
-	return Value{Name: name, Label: label, Form: FormCount, Kind: Computed, Quantity: quantity.Exact(quantity.Number(n)).Quantity()}
+	return Value{Name: name, Label: label, Form: FormCount, Kind: Computed, Quantity: quantity.Some(quantity.Exact(quantity.Number(n)).Quantity())}
 }
 
 // computedOf makes a value from a measured one; why says why there is none.
 func computedOf[K quantity.Kind](name, label, formula string, m quantity.Measured[K], why string) Value {
-	v := Value{Name: name, Label: label, Form: FormNumber, Kind: Computed, Quantity: m.Quantity(), Formula: formula, Missing: why}
-	if why == "" && !m.Known() {
-		v.Missing = "It is not known."
+	v := Value{Name: name, Label: label, Form: FormNumber, Kind: Computed, Quantity: m.OrWhy(""), Formula: formula}
+	if why != "" {
+		v.Quantity = none("%s", why)
 	}
 	return v
 }
@@ -219,18 +219,26 @@ func computedOf[K quantity.Kind](name, label, formula string, m quantity.Measure
 // costOf makes a value of sums of money; it is missing where a price is, and where there are several currencies.
 func costOf(name, label string, sums journal.Sums, unpriced int, currency string) Value {
 	v := Value{Name: name, Label: label, Form: FormPrice, Kind: Computed, Currency: currency, Formula: "parts-account"}
-	sum := new(big.Rat)
 	switch {
 	case unpriced > 0:
-		v.Missing = "The price of a part is not stated."
+		v.Quantity = none("The price of a part is not stated.")
 	case len(sums.Order) > 1:
-		v.Missing = "The prices are in several currencies."
-	case len(sums.Order) == 1:
-		v.Currency, sum = sums.Order[0], sums.Amount[sums.Order[0]]
-	}
-	if v.Missing == "" {
+		v.Quantity = none("The prices are in several currencies.")
+	default:
+		sum := new(big.Rat)
+		if len(sums.Order) == 1 {
+			v.Currency, sum = sums.Order[0], sums.Amount[sums.Order[0]]
+		}
 		x, _ := sum.Float64()
-		v.Quantity = quantity.Exact(quantity.Number(x)).Quantity()
+		v.Quantity = quantity.Some(quantity.Exact(quantity.Number(x)).Quantity())
 	}
 	return v
+}
+
+// figured is a figure's quantity, or its absence where why says something.
+func figured(q quantity.Quantity, why string) quantity.Optional[quantity.Quantity] {
+	if why != "" {
+		return none("%s", why)
+	}
+	return quantity.Some(q)
 }

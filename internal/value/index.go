@@ -244,7 +244,7 @@ func (x *Index) Opening(at journal.Place) (text string, whole bool) {
 		if e.Words != "" || e.Scheme != notes.ValueScheme {
 			return e.Words
 		}
-		if v, broken := x.Find(at, e.Target); broken == nil && v.Missing == "" {
+		if v, broken := x.Find(at, e.Target); broken == nil && v.Known() {
 			return v.Words()
 		}
 		whole = false

@@ -119,7 +119,7 @@ func (w *statedWalk) field(v reflect.Value, to *step, key string, group reflect.
 		}
 	case *notes.Integer:
 		if x.Set {
-			w.add(to, key, x.Span, Value{Form: FormCount, Quantity: quantity.Exact(quantity.Number(x.Value)).Quantity()})
+			w.add(to, key, x.Span, Value{Form: FormCount, Quantity: quantity.Some(quantity.Exact(quantity.Number(x.Value)).Quantity())})
 		}
 	case *notes.Decimal:
 		if x.Set {
@@ -129,7 +129,7 @@ func (w *statedWalk) field(v reflect.Value, to *step, key string, group reflect.
 					currency = own.Text
 				}
 			}
-			w.add(to, key, x.Span, Value{Form: FormPrice, Currency: currency, Quantity: quantity.Exact(quantity.Number(x.Value)).Quantity()})
+			w.add(to, key, x.Span, Value{Form: FormPrice, Currency: currency, Quantity: quantity.Some(quantity.Exact(quantity.Number(x.Value)).Quantity())})
 		}
 	case *notes.Date:
 		if x.Set {
@@ -137,7 +137,7 @@ func (w *statedWalk) field(v reflect.Value, to *step, key string, group reflect.
 		}
 	case *notes.Amount:
 		if x.Set {
-			w.add(to, key, x.Span, Value{Form: FormNumber, Quantity: x.Quantity})
+			w.add(to, key, x.Span, Value{Form: FormNumber, Quantity: quantity.Some(x.Quantity)})
 		}
 	case *journal.Protection:
 		if x.Set && !x.None {
@@ -147,14 +147,14 @@ func (w *statedWalk) field(v reflect.Value, to *step, key string, group reflect.
 		AsWritten() (quantity.Quantity, bool)
 	}:
 		if q, ok := x.AsWritten(); ok {
-			w.add(to, key, spanOf(v), Value{Form: FormNumber, Quantity: q})
+			w.add(to, key, spanOf(v), Value{Form: FormNumber, Quantity: quantity.Some(q)})
 		}
 	case interface {
 		Ends() (from, to quantity.Quantity, ok bool)
 	}:
 		if low, high, ok := x.Ends(); ok {
-			w.add(&step{before: to, name: "from"}, key, spanOf(v), Value{Form: FormNumber, Quantity: low})
-			w.add(&step{before: to, name: "to"}, key, spanOf(v), Value{Form: FormNumber, Quantity: high})
+			w.add(&step{before: to, name: "from"}, key, spanOf(v), Value{Form: FormNumber, Quantity: quantity.Some(low)})
+			w.add(&step{before: to, name: "to"}, key, spanOf(v), Value{Form: FormNumber, Quantity: quantity.Some(high)})
 		}
 	case interface {
 		Chosen() (word, meaning string, ok bool)
@@ -202,7 +202,7 @@ func (w *statedWalk) facts(facts []journal.Fact, to *step) {
 			continue
 		}
 		w.add(&step{before: to, name: notes.Slug(f.Name.Text), also: []string{strconv.Itoa(i + 1)}}, "facts", f.Value.Span,
-			Value{Form: FormNumber, Quantity: f.Value.Quantity, From: f.From.Text})
+			Value{Form: FormNumber, Quantity: quantity.Some(f.Value.Quantity), From: f.From.Text})
 		w.out[len(w.out)-1].Label = f.Name.Text
 	}
 }

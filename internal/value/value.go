@@ -48,15 +48,27 @@ type Value struct {
 	Form  Form
 
 	Kind     Kind
-	Quantity quantity.Quantity // of every form but a Date and a Name; a price in its currency, a change of dates in seconds
-	Currency string            // of a Price or a change of prices, ISO 4217
-	Day      notes.Date        // of a Date
-	Text     []string          // of a Name: as it is written, then other words for it
-	Missing  string            // why there is no value, a sentence; "" where there is one
-	Formula  string            // name of the documentation of how it is made, "" where it is stated
-	From     string            // where the maker has it from, "" where that is not said
-	Span     finding.Span      // where it is stated; the zero Span where it is not
-	Pair     *Pair             // what a comparison compares, nil for others
+	Quantity quantity.Optional[quantity.Quantity] // of every form but a Date and a Name; a price in its currency, a change of dates in seconds
+	Currency string                               // of a Price or a change of prices, ISO 4217
+	Day      notes.Date                           // of a Date
+	Text     []string                             // of a Name: as it is written, then other words for it
+	Formula  string                               // name of the documentation of how it is made, "" where it is stated
+	From     string                               // where the maker has it from, "" where that is not said
+	Span     finding.Span                         // where it is stated; the zero Span where it is not
+	Pair     *Pair                                // what a comparison compares, nil for others
+}
+
+// Known says whether there is a value: always of a Date and a Name, which are named only where they are stated.
+func (v Value) Known() bool {
+	return v.Form == FormDate || v.Form == FormName || v.Quantity.Known()
+}
+
+// Why says why there is no value, a sentence; "" where there is one.
+func (v Value) Why() string {
+	if v.Known() {
+		return ""
+	}
+	return v.Quantity.Why()
 }
 
 // Pair is what a comparison compares.
@@ -76,41 +88,44 @@ func (v Value) Where() string {
 // Number is the value as it is held against words: in base units, a Date in
 // days since 1970-01-01. It is NaN for a Name and where there is no value.
 func (v Value) Number() float64 {
-	switch {
-	case v.Missing != "" || v.Form == FormName:
-		return math.NaN()
-	case v.Form == FormDate:
+	if v.Form == FormDate {
 		return float64(v.Day.Time().Unix()) / secondsOfDay
 	}
-	return v.Quantity.Value
+	if q, ok := v.Quantity.Get(); ok {
+		return q.Value
+	}
+	return math.NaN()
 }
 
 const secondsOfDay = 86400
 
-// Words says the value with its uncertainty.
+// Words says the value with its uncertainty, or why there is none.
 func (v Value) Words() string {
+	q, ok := v.Quantity.Get()
+	if !ok && !v.Known() {
+		return v.Why()
+	}
 	switch v.Form {
 	case FormName:
 		return v.Text[0]
 	case FormDate:
 		return v.Day.String()
 	case FormPrice:
-		return Money(v.Quantity.Value, v.Currency)
+		return Money(q.Value, v.Currency)
 	case FormCount:
-		return strconv.FormatFloat(v.Quantity.Value, 'f', -1, 64)
+		return strconv.FormatFloat(q.Value, 'f', -1, 64)
 	case FormChange:
 		if v.Currency != "" {
-			return Money(v.Quantity.Value, v.Currency)
+			return Money(q.Value, v.Currency)
 		}
 	case FormRatio:
-		q := v.Quantity
 		if !(q.U > 0) { // no uncertainty gives it a place
 			q.U = math.NaN()
 			q.Decimals = 3
 		}
 		return q.Rounded()
 	}
-	return v.Quantity.Rounded()
+	return q.Rounded()
 }
 
 // Money writes an amount of a currency, a code of ISO 4217, to the hundredth: "12.50 EUR".

@@ -31,6 +31,7 @@ func DataFile(run *journal.Run, name string) string {
 // CitationFile is how a run is cited, as plain text beside its page.
 const CitationFile = "citation.txt"
 
+// Corrections is the page that lists what was taken back.
 const Corrections = "corrections/index.html"
 
 // Correction is the page of a correction.

@@ -2,7 +2,6 @@
 package driving
 
 import (
-	"cmp"
 	"fmt"
 	"strings"
 
@@ -97,8 +96,8 @@ func Of(rd *reading.Reader, s *frame.Sheet, v *journal.Version) *DrivingView {
 	}
 	for _, name := range drivingFigures {
 		x, _ := d.Figure(name)
-		if n := rd.Units(numeral.Printed(x.Quantity, numeral.Computed, rd.FormulaLink(s, x.Formula))); n.Set {
-			f.Marks = append(f.Marks, spec.Row{Label: x.Label, Cells: []spec.Cell{{Value: n}}})
+		if q, ok := x.Quantity.Get(); ok {
+			f.Marks = append(f.Marks, spec.Row{Label: x.Label, Cells: []spec.Cell{{Value: rd.Units(numeral.Printed(q, numeral.Computed, rd.FormulaLink(s, x.Formula)))}}})
 		}
 	}
 	if d.Stall != nil {
@@ -363,14 +362,14 @@ func drivingTable(rd *reading.Reader, s *frame.Sheet, d *drivetrain.Performance)
 			row.Method = rd.MethodLink(s, finding.FormulaDoc, f.Formula)
 		}
 		formula = f.Formula
-		if f.Missing == "" {
-			row.Value = rd.Units(numeral.Printed(f.Quantity, numeral.Computed, ""))
+		if q, ok := f.Quantity.Get(); ok {
+			row.Value = rd.Units(numeral.Printed(q, numeral.Computed, ""))
 			if f.Name == "rolling-coefficient" && d.Rolling.Stated {
 				row.Value.Kind = numeral.Quoted
 			}
 		}
 		if !row.Value.Set {
-			t.Miss(row, numeral.OnPage(cmp.Or(f.Missing, "It could not be computed.")))
+			t.Miss(row, numeral.OnPage(f.Quantity.Why()))
 			continue
 		}
 		if row.Value.Twin != "" {

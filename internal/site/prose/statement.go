@@ -120,7 +120,7 @@ func restsOn(v value.Value, n numeral.Numeral) string {
 
 // numeralOf makes a value ready to print, with a link to what it rests on; not Set where there is none.
 func numeralOf(rd *reading.Reader, s *frame.Sheet, v value.Value, words string) numeral.Numeral {
-	if v.Missing != "" {
+	if !v.Known() {
 		return numeral.Numeral{}
 	}
 	var n numeral.Numeral
@@ -129,7 +129,8 @@ func numeralOf(rd *reading.Reader, s *frame.Sheet, v value.Value, words string) 
 	case v.Form == value.FormDate:
 		n = numeral.Numeral{Kind: k, Whole: frame.DayOf(v.Day).Long, Set: true}
 	case v.Form == value.FormNumber, v.Form == value.FormChange && v.Currency == "":
-		n = rd.Units(numeral.Printed(v.Quantity, k, ""))
+		q, _ := v.Quantity.Get() // it is known
+		n = rd.Units(numeral.Printed(q, k, ""))
 	default:
 		n = numeral.Numeral{Kind: k, Whole: numeral.OnPage(v.Words()), Set: true}
 	}

@@ -35,8 +35,9 @@ func specWay(rd *reading.Reader, s *frame.Sheet, v *journal.Version, l *specList
 		return
 	}
 	for _, name := range []string{"top-speed", "cruise-current"} {
-		if f, ok := driven.Figure(name); ok && f.Missing == "" {
-			l.add(f.Label, numeral.Printed(f.Quantity, numeral.Computed, rd.FormulaLink(s, f.Formula)), name == "top-speed")
+		f, _ := driven.Figure(name)
+		if q, ok := f.Quantity.Get(); ok {
+			l.add(f.Label, numeral.Printed(q, numeral.Computed, rd.FormulaLink(s, f.Formula)), name == "top-speed")
 		}
 	}
 }
