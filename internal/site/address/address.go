@@ -12,15 +12,90 @@ import (
 	"voltwright/internal/journal"
 )
 
+// Pages of which there is at most one.
+const (
+	Front       = "index.html"
+	Questions   = "questions/index.html"
+	Corrections = "corrections/index.html"
+	Parts       = "parts/index.html"        // all parts, and where each is used
+	Method      = "method/index.html"       // the formulas
+	Rules       = "method/rules/index.html" // the rules of inspection
+	Glossary    = "glossary/index.html"
+	Published   = "published/index.html" // what is published of the journal
+	Search      = "search/index.html"
+	Missing     = "404.html"
+)
+
+// SearchIndex is what the search page asks. It stands beside the page and not among the shared files, so that it stays behind where
+// some of the pages are taken elsewhere.
+const SearchIndex = "search/index.js"
+
+// Files beside the page of a run or a version, and the plots of a run that no channel has.
+const (
+	CitationFile    = "citation.txt"     // how a run is cited, as plain text
+	ResultsFile     = "results.json"     // the record of a run's results
+	PredictionsFile = "predictions.json" // the record of what is computed for a version
+	ReboundPlot     = "cutout"           // the voltage about the opening of the cutout, enlarged, with its rebound
+	PredictionPlot  = "prediction"       // a run's voltage beside the one predicted by what had not seen the run
+)
+
+// FeedFile is the journal's feed: Atom, RFC 4287. A journal that states no address has none, as an entry must have an
+// address of its own.
+const FeedFile = "feed.xml"
+
+// Vehicle is the page of a vehicle.
+func Vehicle(v *journal.Vehicle) string { return v.Slug + "/index.html" }
+
 // Across is the page of a vehicle's versions held against each other.
 func Across(v *journal.Vehicle) string { return v.Slug + "/across/index.html" }
 
-// benchSheetSlug is the name of the page below its version, which no run may have.
-const benchSheetSlug = journal.BenchSheetSlug
+// Version is the page of a version.
+func Version(v *journal.Version) string { return v.Path() + "/index.html" }
+
+// Wiring is the page of a version's wiring lead by lead.
+func Wiring(v *journal.Version) string {
+	return v.Path() + "/" + journal.WiringSlug + "/index.html"
+}
 
 // BenchSheet is the sheet for the bench of a version.
 func BenchSheet(v *journal.Version) string {
-	return v.Path() + "/" + benchSheetSlug + "/index.html"
+	return v.Path() + "/" + journal.BenchSheetSlug + "/index.html"
+}
+
+// Run is the page of a run.
+func Run(r *journal.Run) string { return string(r.ID()) + "/index.html" }
+
+// Note is the page of a note that stands beside the vehicles.
+func Note(n *journal.NotePage) string { return "notes/" + n.Slug + "/index.html" }
+
+// Question is the page of a question.
+func Question(q *journal.NotePage) string { return "questions/" + q.Slug + "/index.html" }
+
+// RunSheet is the form that a question's planned run is taken with.
+func RunSheet(q *journal.NotePage) string {
+	return "questions/" + q.Slug + "/run-sheet/index.html"
+}
+
+// Correction is the page of a correction.
+func Correction(n *journal.NotePage) string { return "corrections/" + n.Slug + "/index.html" }
+
+// MethodPages are where the documents of each kind stand.
+var MethodPages = map[finding.Kind]string{finding.FormulaDoc: Method, finding.RuleDoc: Rules}
+
+// BesideVersion is a file in the folder of a version's page.
+func BesideVersion(v *journal.Version, file string) string {
+	return path.Dir(Version(v)) + "/" + file
+}
+
+// VersionParts is the parts list as a table, with the heads that a journal's own parts.csv has.
+func VersionParts(v *journal.Version) string { return v.Path() + "/" + journal.PartsFile }
+
+// PartsTable is the table of all parts of the journal.
+func PartsTable() string { return path.Dir(Parts) + "/" + journal.PartsFile }
+
+// Predictions is the record of what is computed for a version.
+func Predictions(v *journal.Version) string {
+	return path.Dir(Version(v)) + "/" + PredictionsFile
 }
 
 // DataFile is where the points of a run's plot stand on the site.
@@ -28,42 +103,28 @@ func DataFile(run *journal.Run, name string) string {
 	return path.Dir(Run(run)) + "/" + name + ".csv"
 }
 
-// CitationFile is how a run is cited, as plain text beside its page.
-const CitationFile = "citation.txt"
+// EntryAnchor names an entry of the method page. A rule and the formula that it judges by may have one name.
+func EntryAnchor(kind finding.Kind, name string) string { return string(kind) + "-" + name }
 
-// Corrections is the page that lists what was taken back.
-const Corrections = "corrections/index.html"
+// RuleAddress is the page and the anchor that explain a rule.
+func RuleAddress(name string) string { return Rules + "#" + EntryAnchor(finding.RuleDoc, name) }
 
-// Correction is the page of a correction.
-func Correction(n *journal.NotePage) string { return "corrections/" + n.Slug + "/index.html" }
+// ResultAnchor is the anchor of a figure's line in the table of results.
+func ResultAnchor(figure string) string { return "r-" + figure }
+
+// DrivingAnchor is the anchor of a figure of a drive on the version's page.
+func DrivingAnchor(figure string) string { return "d-" + figure }
+
+// FactAnchor is the anchor of a fact that a note states.
+func FactAnchor(slug string) string { return "fact-" + slug }
 
 // TakenBackAnchor is where the words of one place stand on its page.
 func TakenBackAnchor(n *journal.NotePage, said *journal.Said) string {
 	return fmt.Sprintf("taken-back-%s-%d", n.Slug, said.Number)
 }
 
-// BesideVersion is a file in the folder of a version's page.
-func BesideVersion(v *journal.Version, file string) string {
-	return path.Dir(Version(v)) + "/" + file
-}
-
-// DrivingAnchor is the anchor of a figure of a drive on the version's page.
-func DrivingAnchor(figure string) string { return "d-" + figure }
-
-// ResultAnchor is the anchor of a figure's line in the table of results.
-func ResultAnchor(figure string) string { return "r-" + figure }
-
-// FeedFile is the journal's feed: Atom, RFC 4287. A journal that states no address has none, as an entry must have an
-// address of its own.
-const FeedFile = "feed.xml"
-
-// PredictionsFile is the record of what is computed for a version, beside its page.
-const PredictionsFile = "predictions.json"
-
-// Predictions is the record of what is computed for a version.
-func Predictions(v *journal.Version) string {
-	return path.Dir(Version(v)) + "/" + PredictionsFile
-}
+// HeadingAnchor keeps the anchors of a maker's headings apart from those of the page.
+func HeadingAnchor(id string) string { return "at-" + id }
 
 // Relative is the path of one file of the site as seen from another, for links that work from disk too.
 func Relative(from, to string) string {
@@ -86,53 +147,8 @@ func Relative(from, to string) string {
 	return rel
 }
 
-// VersionParts is the parts list as a table, with the heads that a journal's own parts.csv has.
-func VersionParts(v *journal.Version) string { return v.Path() + "/" + journal.PartsFile }
-
-// PartsTable is the table of all parts of the journal.
-func PartsTable() string { return path.Dir(Parts) + "/" + journal.PartsFile }
-
-// Parts is the page of all parts, and where each is used.
-const Parts = "parts/index.html"
-
-// ReboundPlot is the enlarged plot of the voltage about the opening of the cutout, with its rebound.
-const ReboundPlot = "cutout"
-
-// PredictionPlot is the plot of a run's voltage beside the one predicted by what had not seen the run.
-const PredictionPlot = "prediction"
-
-// HeadingAnchor keeps the anchors of a maker's headings apart from those of the page.
-func HeadingAnchor(id string) string { return "at-" + id }
-
-// Pages of the questions.
-const (
-	Questions   = "questions/index.html"
-	sheetFolder = "run-sheet"
-)
-
-// Note is the page of a note that stands beside the vehicles.
-func Note(n *journal.NotePage) string { return "notes/" + n.Slug + "/index.html" }
-
-// Question is the page of a question.
-func Question(q *journal.NotePage) string { return "questions/" + q.Slug + "/index.html" }
-
-// RunSheet is the form that a question's planned run is taken with.
-func RunSheet(q *journal.NotePage) string {
-	return "questions/" + q.Slug + "/" + sheetFolder + "/index.html"
-}
-
-// MethodPages are where the documents of each kind stand.
-var MethodPages = map[finding.Kind]string{finding.FormulaDoc: Method, finding.RuleDoc: Rules}
-
-// ResultsFile is the record of a run's results, beside its page.
-const ResultsFile = "results.json"
-
-// The search page, and the index that it asks. The index stands beside the page and not among the shared files, so that
-// it stays behind where some of the pages are taken elsewhere.
-const (
-	Search      = "search/index.html"
-	SearchIndex = "search/index.js"
-)
+// Escape writes a path of the site as a link has it.
+func Escape(p string) string { return (&url.URL{Path: p}).EscapedPath() }
 
 // NotAtRoot says why a site of that address does not stand at a host's root; "" where it does.
 func NotAtRoot(address string) string {
@@ -146,41 +162,4 @@ func NotAtRoot(address string) string {
 		return "the site does not stand at the root of " + u.Host
 	}
 	return ""
-}
-
-// Paths of the pages that every site has.
-const (
-	Front    = "index.html"
-	Method   = "method/index.html"       // the formulas
-	Rules    = "method/rules/index.html" // the rules of inspection
-	Glossary = "glossary/index.html"
-	Missing  = "404.html"
-
-	Published = "published/index.html"
-)
-
-// Vehicle is the page of a vehicle.
-func Vehicle(v *journal.Vehicle) string { return v.Slug + "/index.html" }
-
-// Version is the page of a version.
-func Version(v *journal.Version) string { return v.Path() + "/index.html" }
-
-// Run is the page of a run.
-func Run(r *journal.Run) string { return string(r.ID()) + "/index.html" }
-
-// Escape writes a path of the site as a link has it.
-func Escape(p string) string { return (&url.URL{Path: p}).EscapedPath() }
-
-// EntryAnchor names an entry of the method page. A rule and the formula that it judges by may have one name.
-func EntryAnchor(kind finding.Kind, name string) string { return string(kind) + "-" + name }
-
-// RuleAddress is the page and the anchor that explain a rule.
-func RuleAddress(name string) string { return Rules + "#" + EntryAnchor(finding.RuleDoc, name) }
-
-// FactAnchor is the anchor of a fact that a note states.
-func FactAnchor(slug string) string { return "fact-" + slug }
-
-// Wiring is the page of a version's wiring lead by lead.
-func Wiring(v *journal.Version) string {
-	return v.Path() + "/" + journal.WiringSlug + "/index.html"
 }
