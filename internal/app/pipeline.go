@@ -59,7 +59,6 @@ func compute(in *inspected) {
 	if in.findings.Count(finding.Error) == 0 {
 		answer(in)
 	}
-	in.study.Drive()
 	in.study.Wire()
 	in.values = value.New(in.journal, in.results)
 }

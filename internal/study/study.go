@@ -126,21 +126,15 @@ func (s *Study) Keep(step string, out any, compute func() error, of ...any) erro
 	return s.step(store.KeyOf(step, of...), out, compute)
 }
 
-// Drive computes how every version drives that states anything of a drive. The versions must be answered for, as far as they
-// can be: their runs may have taught what the packs hold and resist.
-func (s *Study) Drive() {
-	s.Results.Drives = map[string]*drivetrain.Performance{}
+// Wire computes how every version drives that states anything of a drive, and then the wiring, whose currents rest on that, of
+// every version that states one. The versions must be answered for, as far as they can be: their runs may have taught what the
+// packs hold and resist.
+func (s *Study) Wire() {
+	s.Results.Drives, s.Results.Circuits = map[string]*drivetrain.Performance{}, map[string]*wiring.Analysis{}
 	for _, v := range s.versions() {
 		if d := Performance(v, s.Results); d != nil {
 			s.Results.Drives[v.Path()] = d
 		}
-	}
-}
-
-// Wire computes the wiring of every version that states one. How the versions drive must be told.
-func (s *Study) Wire() {
-	s.Results.Circuits = map[string]*wiring.Analysis{}
-	for _, v := range s.versions() {
 		if w := Wiring(v, s.Results); w != nil {
 			s.Results.Circuits[v.Path()] = w
 		}
