@@ -58,7 +58,7 @@ var bombs = []struct {
 	{"and just above", true, pictures(1, 5793, 16, 6, 64), 1, "unreadable-picture"},
 	{"60 photos of 12 megapixels", false, photos(60), 0, ""},
 	{"6 MB of logs, 12 runs, 60 notes", true, largeJournal(60, 12, 20_000), 0, ""},
-	{"just under all of it at once", false, allOf(largeJournal(2000, notes.MaxRuns, 20), manyVersions(notes.MaxVersions-notes.MaxRuns/20), manyTexts(2), photos(20)), 0, ""},
+	{"just under all of it at once", false, allOf(largeJournal(1200, notes.MaxRuns, 20), manyVersions(notes.MaxVersions-notes.MaxRuns/20), manyTexts(2), photos(20)), 0, ""},
 }
 
 func bombNote(dir, name, body string) error {
