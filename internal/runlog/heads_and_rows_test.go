@@ -25,6 +25,7 @@ func TestHeadsThatDoNotFit(t *testing.T) {
 		want       string
 	}{
 		{"as many", "time (s),voltage (V),discharge current (A)\n" + rows(9, "@,26,5"), nil, "9 rows"},
+		{"below an empty line with another end", "\n" + strings.ReplaceAll("time (s),voltage (V),discharge current (A)\n"+rows(9, "@,26,5"), "\n", "\r\n"), nil, "9 rows"},
 		{"a name is missing", "time (s),voltage (V),discharge current (A)\n" + rows(9, "@,26,5,17"), nil, "0 rows, log-head-short 1"},
 		{"and the columns are stated", "time (s),voltage (V),discharge current (A)\n" + rows(9, "@,26,5,17"), numbered, "9 rows, log-head-short 1"},
 		{"behind an empty column", "time (s),voltage (V),discharge current (A)\n" + rows(9, "@,26,5,"), nil, "9 rows"},

@@ -116,9 +116,6 @@ const mostLong = 16
 
 // keep takes an interval into the longest.
 func (w *longInterval) keep(next interval) {
-	if len(w.longest) == mostLong && next.d <= w.longest[mostLong-1].d {
-		return
-	}
 	at, _ := slices.BinarySearchFunc(w.longest, next.d, func(i interval, d float64) int { return cmp.Compare(d, i.d) })
 	w.longest = slices.Insert(w.longest, at, next)
 	w.longest = w.longest[:min(len(w.longest), mostLong)]

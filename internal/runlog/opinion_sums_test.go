@@ -159,6 +159,28 @@ func TestWhatIsHiddenWithoutAVoltage(t *testing.T) {
 	}
 }
 
+// Of each column that an instrument writes it is said where its digits become finer.
+func TestDigitsOfEachColumn(t *testing.T) {
+	for _, c := range []Channel{Voltage, Current, Temperature, Speed, Distance, ChargeCounter, Power} {
+		w, want := &digitsWitness{}, ""
+		for k := range 60 {
+			x := 20 + float64(k%7)/10
+			if k >= 55 {
+				x += 0.003
+			}
+			s := row(float64(k), map[Channel]float64{c: x})
+			w.row(&s)
+		}
+		if c != ChargeCounter && c != Power { // which are counted and computed
+			want = "the " + c.String() + " is written to"
+		}
+		list := w.say(nil)
+		if len(list) != min(1, len(want)) || len(list) == 1 && !strings.HasPrefix(list[0].text, want) {
+			t.Errorf("%s: %v", c, list)
+		}
+	}
+}
+
 // Which two values go the same way.
 func TestSameWay(t *testing.T) {
 	none := math.NaN()
