@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"voltwright/internal/outgoing/phototest"
+	"voltwright/internal/proof"
 	"voltwright/internal/site"
 )
 
@@ -214,7 +215,7 @@ func TestNothingIsGivenAway(t *testing.T) {
 // printTrial writes the files of a trial print, and what it says of them.
 func printTrial(t *testing.T, dir, to string) {
 	t.Helper()
-	p := setPrint(dir, means{})
+	p := setPrint(dir, means{}, proof.Early{})
 	pages, ok := p.Site.(*site.Pages)
 	if !ok || pages == nil {
 		t.Fatalf("there is no trial print: %+v", p.Remarks)

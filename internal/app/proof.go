@@ -75,7 +75,7 @@ func serveProof(ctx context.Context, stdout, stderr io.Writer, m means, dir stri
 	}
 	at := "http://" + l.Addr().String() + base
 	desk := proof.Desk{Base: base, Between: betweenLooks,
-		Set:   func() proof.Print { return setPrint(dir, m) },
+		Set:   func(early proof.Early) proof.Print { return setPrint(dir, m, early) },
 		Looks: func() string { return looks(dir) }, Listen: func() (proof.Listener, error) { return proof.Listen(dir) },
 		Told: func(c proof.Change) { tellChange(stdout, stderr, at, c) },
 	}
@@ -132,7 +132,7 @@ func looks(dir string) string {
 
 // setPrint makes a print of a journal as it stands. Pages are laid out unless the notes themselves have errors: a false
 // sentence or an unanswered DANGER keeps a journal from being published, and has to be seen where it stands.
-func setPrint(dir string, m means) proof.Print {
+func setPrint(dir string, m means, early proof.Early) proof.Print {
 	p := proof.Print{Rule: site.RuleAddress}
 	defer m.line.end()
 	in, err := readJournal(dir, m)
@@ -149,13 +149,22 @@ func setPrint(dir string, m means) proof.Print {
 	sound := in.findings.Count(finding.Error) == 0
 	judge(in)
 	if sound {
-		pages, err := lay(in, reopening(dir))
+		pages, err := lay(in, reopening(dir), early.Pages, func(pages *site.Pages, page string) {
+			now := saidOf(in, p)
+			now.Site = pages
+			early.Show(now, page)
+		})
 		if err != nil {
 			in.findings.Add(finding.Finding{Rule: site.RuleTemplate, Level: finding.Error, Text: "no site could be made: " + err.Error()})
 		} else {
 			p.Site = pages
 		}
 	}
+	return saidOf(in, p)
+}
+
+// saidOf is a print with what inspection has said so far.
+func saidOf(in *inspected, p proof.Print) proof.Print {
 	p.Title, p.Language, p.Summary = in.journal.Title.Text, in.journal.Language.Text, summary(in)
 	for _, f := range in.findings.Sorted() {
 		p.Remarks = append(p.Remarks, remarkOf(in.journal, f))

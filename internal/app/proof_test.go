@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"math"
 	"net"
 	"net/http"
@@ -19,6 +20,7 @@ import (
 	"time"
 
 	"voltwright/internal/browsertest"
+	"voltwright/internal/site"
 )
 
 // trial is a trial print that a test has started, with the lines that it said.
@@ -232,6 +234,61 @@ func TestTrialPrintOfWhatWouldNotBePublished(t *testing.T) {
 		t.Fatal(err)
 	}
 	step("7", starterPage, "Nothing keeps it from being published.")
+}
+
+// A page that is laid out first, since somebody waits for it, is as it would be in its turn, and so are all others.
+func TestPagesThatAreWaitedFor(t *testing.T) {
+	dir, _ := starter(t)
+	in, err := read(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer in.close()
+	judge(in)
+	build := func(first ...string) (files map[string]string, laid []string) {
+		t.Helper()
+		files = map[string]string{}
+		pages, err := lay(in, reopening(dir), first, func(p *site.Pages, page string) {
+			text, err := p.Bytes(page)
+			if err != nil {
+				t.Fatal(err)
+			}
+			laid = append(laid, page+" "+string(text))
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, name := range pages.Paths() {
+			text, err := pages.Bytes(name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			files[name] = string(text)
+		}
+		return files, laid
+	}
+	want, laid := build()
+	if len(laid) > 0 {
+		t.Error("nobody waits, and a page is told of")
+	}
+	alone := 0
+	for name := range want {
+		if !strings.HasSuffix(name, ".html") {
+			continue
+		}
+		got, laid := build(name, "nowhere/index.html")
+		if !maps.Equal(got, want) {
+			t.Errorf("with %s first the site is another", name)
+		}
+		if len(laid) == 1 && laid[0] == name+" "+want[name] {
+			alone++
+		} else if len(laid) > 0 {
+			t.Errorf("%s is laid out first and is another then", name)
+		}
+	}
+	if alone < 5 {
+		t.Errorf("only %d pages are laid out first", alone)
+	}
 }
 
 // A page that is open shows the next print by itself, says nothing on the console, and keeps to a phone's width.

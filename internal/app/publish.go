@@ -141,11 +141,12 @@ func layOut(in *inspected) (*site.Pages, error) {
 	if in.findings.Count(finding.Error) > 0 {
 		return nil, nil
 	}
-	return lay(in, func(path string) (io.ReadCloser, error) { return in.folder.OpenFile(path) })
+	return lay(in, func(path string) (io.ReadCloser, error) { return in.folder.OpenFile(path) }, nil, nil)
 }
 
-// lay makes the pages of a journal that has been judged. Files that the site copies are opened when they are asked for.
-func lay(in *inspected, open func(path string) (io.ReadCloser, error)) (*site.Pages, error) {
+// lay makes the pages of a journal that has been judged, some of them first, of each of which laid is told. Files that the site
+// copies are opened when they are asked for.
+func lay(in *inspected, open func(path string) (io.ReadCloser, error), first []string, laid func(p *site.Pages, page string)) (*site.Pages, error) {
 	pages, found, err := site.Build(site.Input{
 		Journal:  in.journal,
 		Results:  in.results,
@@ -157,6 +158,8 @@ func lay(in *inspected, open func(path string) (io.ReadCloser, error)) (*site.Pa
 		Version:  Version,
 		Steps:    in.study,
 		Told:     in.told,
+		First:    first,
+		Laid:     laid,
 	})
 	in.findings.Add(found...)
 	return pages, err

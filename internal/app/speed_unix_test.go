@@ -3,6 +3,7 @@
 package app
 
 import (
+	"bufio"
 	"bytes"
 	"context"
 	"encoding/csv"
@@ -11,6 +12,8 @@ import (
 	"io"
 	"io/fs"
 	"math"
+	"net/http"
+	"net/url"
 	"os"
 	"path/filepath"
 	"slices"
@@ -300,6 +303,25 @@ func benchProof(b *testing.B, journal, note string, wanted float64) {
 	tr, stop := proveWith(b, dir, 0, means{store: kept})
 	defer stop()
 	page := strings.TrimSuffix(note, ".md") + "/"
+	root, err := url.Parse(tr.at)
+	if err != nil {
+		b.Fatal(err)
+	}
+	events, err := http.Get(root.Scheme + "://" + root.Host + "/.trial/prints?page=" + url.QueryEscape(root.Path+page))
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer events.Body.Close()
+	heard := bufio.NewScanner(events.Body)
+	next := func() { // the next print of the page
+		for heard.Scan() {
+			if strings.HasPrefix(heard.Text(), "event: print") {
+				return
+			}
+		}
+		b.Fatal("nothing more is told")
+	}
+	next()
 	print := 1
 	var waits []float64
 	var cpu time.Duration
@@ -310,13 +332,12 @@ func benchProof(b *testing.B, journal, note string, wanted float64) {
 			sentence := fmt.Sprintf("One sentence more, the one of print %d.", print)
 			before, begun := ownCPU(b), time.Now()
 			addSentence(b, filepath.Join(dir, note), sentence)
-			tr.until(fmt.Sprintf("Trial print %d. ", print))
-			if !strings.Contains(tr.page(page), sentence) {
-				b.Fatalf("print %d does not have its sentence", print)
+			for next(); !strings.Contains(tr.page(page), sentence); next() {
 			}
 			if n > 0 { // the first fills what is kept
 				waits, cpu = append(waits, float64(time.Since(begun).Milliseconds())), cpu+ownCPU(b)-before
 			}
+			tr.until(fmt.Sprintf("Trial print %d. ", print))
 		}
 	}
 	slices.Sort(waits)

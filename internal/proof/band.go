@@ -92,8 +92,8 @@ type row struct {
 	Came      bool
 }
 
-func (d *Desk) view(p pulled) view {
-	v := view{Language: cmp.Or(p.Language, "en"), Title: p.Title, Name: d.name(p), Number: p.number, Shown: p.shown, Refused: p.Errors() > 0, List: own, Own: own}
+func (d *Desk) view(p pulled, page string) view {
+	v := view{Language: cmp.Or(p.Language, "en"), Title: p.Title, Name: d.name(p, page), Number: p.number, Shown: p.shown, Refused: p.Errors() > 0, List: own, Own: own}
 	if p.site != nil {
 		v.Front = d.Base
 	}
@@ -113,7 +113,7 @@ func (d *Desk) view(p pulled) view {
 
 // band is what stands at the head of a page. On the front page it lists, across all vehicles, what is open.
 func (d *Desk) band(p pulled, page string) []byte {
-	v := d.view(p)
+	v := d.view(p, page)
 	mine, front, behind := p.site.About(page), page == frontPage, p.shown != p.number
 	var errors, open, here []Remark
 	for _, r := range seriously(p.Remarks) {
@@ -151,7 +151,7 @@ func (v *view) add(d *Desk, p pulled, page, head, class string, open bool, remar
 
 // list is the page of all that inspection says, by what it speaks of: what has the worst stands first.
 func (d *Desk) list(p pulled) []byte {
-	v := d.view(p)
+	v := d.view(p, "")
 	v.Summary = p.Summary
 	at := map[string]int{}
 	for _, r := range seriously(p.Remarks) {

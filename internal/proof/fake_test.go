@@ -98,7 +98,7 @@ func openWith(t *testing.T, base string, first Print, change func(*desk)) *desk 
 	t.Helper()
 	d := &desk{t: t, next: first, look: "first", told: make(chan Change, 64)}
 	d.Desk = &Desk{Base: base, Between: 2 * time.Millisecond,
-		Set: func() Print {
+		Set: func(Early) Print {
 			d.mu.Lock()
 			defer d.mu.Unlock()
 			p := d.next

@@ -75,11 +75,11 @@ type Change struct {
 
 // Desk serves trial prints.
 type Desk struct {
-	Set     func() Print  // makes a print of the journal as it stands
-	Looks   func() string // a fingerprint of the journal's files
-	Told    func(Change)  // is told of every print
-	Base    string        // path under which the site stands, from and to a slash: "/"
-	Between time.Duration // from one look at the journal to the next, where the system does not tell of changes
+	Set     func(Early) Print // makes a print of the journal as it stands
+	Looks   func() string     // a fingerprint of the journal's files
+	Told    func(Change)      // is told of every print
+	Base    string            // path under which the site stands, from and to a slash: "/"
+	Between time.Duration     // from one look at the journal to the next, where the system does not tell of changes
 
 	Listen func() (Listener, error) // has the system tell of changes; nil: it is not asked
 
@@ -92,13 +92,22 @@ type Desk struct {
 	mu      sync.Mutex
 	now     pulled
 	setting bool
-	changed chan struct{} // closed at every change, and replaced
-	run     string        // tells this desk from one that was started before at the same address
+	ahead   map[string][]byte // pages of the print that is being set, as they are shown already
+	open    map[string]int    // pages that are told of prints, and how often
+	changed chan struct{}     // closed at every change, and replaced
+	run     string            // tells this desk from one that was started before at the same address
+}
+
+// Early is what a print may show before all of it is set.
+type Early struct {
+	Pages []string                   // that are open
+	Show  func(p Print, page string) // shows one of them; nothing else of the print's site is asked for, and not after it returns
 }
 
 // pulled is a print that is shown.
 type pulled struct {
 	number int
+	early  map[string][]byte // pages of it that were shown before it was set, as they were shown
 	Print
 	site  Site     // of this print, or of the last that came out; nil for none yet
 	shown int      // the number of that print
@@ -138,7 +147,8 @@ func (d *Desk) pull() {
 	before := d.now
 	d.mu.Unlock()
 
-	p := d.Set()
+	early := pulled{number: before.number + 1, early: map[string][]byte{}}
+	p := d.Set(Early{Pages: d.openPages(), Show: func(p Print, page string) { d.showEarly(early, before, p, page) }})
 	c := Change{Number: before.number + 1, Print: p}
 	if before.number > 0 {
 		c.Came, c.Gone = news(before, p)
@@ -151,9 +161,12 @@ func (d *Desk) pull() {
 	if next.site == nil {
 		c.Shown = 0
 	}
+	if p.Site != nil {
+		next.early = d.stillSo(next, early.early)
+	}
 
 	d.mu.Lock()
-	d.now, d.setting = next, false
+	d.now, d.setting, d.ahead = next, false, nil
 	d.tell()
 	d.mu.Unlock()
 	d.Told(c)

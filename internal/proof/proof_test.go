@@ -14,11 +14,14 @@ import (
 )
 
 // events reads what an open page is told.
-func (d *desk) events() chan string {
+func (d *desk) events() chan string { return d.eventsOf("") }
+
+// eventsOf reads them for the page that a query names.
+func (d *desk) eventsOf(query string) chan string {
 	d.t.Helper()
 	ctx, cancel := context.WithCancel(context.Background())
 	d.t.Cleanup(cancel)
-	request, err := http.NewRequestWithContext(ctx, "GET", d.at+own+"prints", nil)
+	request, err := http.NewRequestWithContext(ctx, "GET", d.at+own+"prints"+query, nil)
 	if err != nil {
 		d.t.Fatal(err)
 	}
@@ -87,7 +90,7 @@ func TestNothingIsSetFromAFileThatIsBeingWritten(t *testing.T) {
 	now := ""
 	d := &Desk{Base: "/", Between: time.Millisecond, changed: make(chan struct{}),
 		Looks: func() string { now = <-looks; return now },
-		Set:   func() Print { set <- now; return Print{} },
+		Set:   func(Early) Print { set <- now; return Print{} },
 		Told:  func(Change) {}}
 	ctx, cancel := context.WithCancel(context.Background())
 	ended := make(chan struct{})

@@ -83,9 +83,10 @@ func (d *Desk) servePage(w http.ResponseWriter, r *http.Request) {
 		}
 		return
 	}
-	name := at
-	if name == "" || strings.HasSuffix(name, "/") {
-		name += frontPage
+	name := fileOf(at)
+	if page, ok := d.shownAhead(name); ok {
+		d.write(w, http.StatusOK, ".html", page)
+		return
 	}
 	f, err := now.site.Open(name)
 	if errors.Is(err, fs.ErrNotExist) && path.Ext(name) != ".html" {
@@ -178,12 +179,17 @@ func (d *Desk) serveEvents(w http.ResponseWriter, r *http.Request) {
 		busy(w)
 		return
 	}
+	page := fileOf(strings.TrimPrefix(r.URL.Query().Get("page"), d.Base))
+	defer d.watched(page)()
 	stream := http.NewResponseController(w)
 	w.Header().Set("Content-Type", "text/event-stream")
 	for {
 		d.mu.Lock()
-		event, changed := "event: print\ndata: "+d.name(d.now)+"\n\n", d.changed
-		if d.setting {
+		event, changed := "event: print\ndata: "+d.name(d.now, page)+"\n\n", d.changed
+		switch _, shown := d.ahead[page]; {
+		case shown:
+			event = "event: print\ndata: " + d.aheadName(d.now.number+1) + "\n\n"
+		case d.setting:
 			event = "event: setting\ndata: \n\n"
 		}
 		d.mu.Unlock()
@@ -204,5 +210,21 @@ func (d *Desk) serveEvents(w http.ResponseWriter, r *http.Request) {
 	}
 }
 
-// name tells one print from every other that a page may have been opened from.
-func (d *Desk) name(p pulled) string { return fmt.Sprintf("%s-%d", d.run, p.number) }
+// name tells a page of one print from that of every other that it may have been opened from.
+func (d *Desk) name(p pulled, page string) string {
+	if _, early := p.early[page]; early {
+		return d.aheadName(p.number)
+	}
+	return fmt.Sprintf("%s-%d", d.run, p.number)
+}
+
+// aheadName is the name of a page that is shown before its print is set.
+func (d *Desk) aheadName(number int) string { return fmt.Sprintf("%s-%d-ahead", d.run, number) }
+
+// fileOf is the file that a path below the site's asks for.
+func fileOf(at string) string {
+	if at == "" || strings.HasSuffix(at, "/") {
+		return at + frontPage
+	}
+	return at
+}

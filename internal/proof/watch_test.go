@@ -158,7 +158,7 @@ func listenTo(t *testing.T, between time.Duration, r rhythm, ears ...*fakeEar) *
 	l := &listening{t: t, state: "a", ears: ears, set: make(chan string, 64)}
 	d := &Desk{Base: "/", Between: between, rhythm: r, changed: make(chan struct{}), Told: func(Change) {},
 		Looks: func() string { l.mu.Lock(); defer l.mu.Unlock(); l.looks++; return l.state },
-		Set:   func() Print { l.mu.Lock(); defer l.mu.Unlock(); l.set <- l.state; return Print{} },
+		Set:   func(Early) Print { l.mu.Lock(); defer l.mu.Unlock(); l.set <- l.state; return Print{} },
 		Listen: func() (Listener, error) {
 			l.mu.Lock()
 			defer l.mu.Unlock()
@@ -323,7 +323,7 @@ func TestServeOfRealFiles(t *testing.T) {
 			text := func() string { b, _ := os.ReadFile(note); return string(b) }
 			d := openWith(t, "/", Print{Site: newSite("a")}, func(d *desk) {
 				d.Looks = func() string { return Fingerprint(os.DirFS(dir)) }
-				d.Set = func() Print { return Print{Site: newSite(text())} }
+				d.Set = func(Early) Print { return Print{Site: newSite(text())} }
 				d.Between, d.rhythm = 5*time.Millisecond, rhythm{5 * time.Millisecond, time.Second, 99}
 				if listen {
 					d.Between = never

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"path"
+	"slices"
 	"strings"
 
 	"voltwright/internal/finding"
@@ -96,10 +97,14 @@ func Build(in Input) (*Pages, []finding.Finding, error) {
 	rd.PublishLogs()
 	rd.TellPositions()
 	done := in.Told.Begin(progress.LayingOut, int64(len(rd.Plans)))
-	for i := range rd.Plans {
+	waited, rest := waitedFor(rd)
+	for n, i := range append(waited, rest...) {
 		done(1)
 		if err := finish(rd, i); err != nil {
 			return nil, nil, fmt.Errorf("%s: %w", rd.Plans[i].Sheet.Path, err)
+		}
+		if n < len(waited) && in.Laid != nil {
+			in.Laid(rd.Pages, rd.Plans[i].Sheet.Path)
 		}
 	}
 	if err := securityText(rd); err != nil {
@@ -112,6 +117,22 @@ func Build(in Input) (*Pages, []finding.Finding, error) {
 		return nil, nil, err
 	}
 	return rd.Pages, rd.Raised.Sorted(), nil
+}
+
+// gathering are the kinds of page that tell of what is on the others, and so are made when those are, and the one that search
+// is not to find.
+var gathering = []string{method.Kind.Name, glossary.Kind.Name, published.Kind.Name, search.Kind.Name, missing.Kind.Name}
+
+// waitedFor parts the pages, by their places among the plans, into those that somebody waits for and the rest.
+func waitedFor(rd *reading.Reader) (waited, rest []int) {
+	for i, p := range rd.Plans {
+		if slices.Contains(rd.First, p.Sheet.Path) && !slices.Contains(gathering, p.Kind.Name) {
+			waited = append(waited, i)
+		} else {
+			rest = append(rest, i)
+		}
+	}
+	return waited, rest
 }
 
 // finish fills a page's view and makes the page.

@@ -41,7 +41,7 @@
     addEventListener("load", () => { back(was); history.scrollRestoration = "auto"; });
   }
 
-  const prints = new EventSource("/.trial/prints");
+  const prints = new EventSource(`/.trial/prints?page=${encodeURIComponent(decodeURI(location.pathname))}`);
   prints.addEventListener("setting", () => { live.textContent = "The journal has changed: the next print is being set."; });
   prints.addEventListener("print", (event) => {
     if (event.data !== band.dataset.print) leave();

@@ -81,6 +81,9 @@ type Input struct {
 	Version  string          // of the program
 	Steps    Steps           // what is kept of earlier times; nil keeps nothing
 	Told     progress.Report // hears how far it is
+
+	First []string                          // pages that somebody waits for: they are laid out before the others
+	Laid  func(p *frame.Pages, page string) // is told of each of them while nothing else is laid out; nil: nobody
 }
 
 // Reader is a site on the way.
