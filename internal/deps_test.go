@@ -74,7 +74,7 @@ var layers = map[string][]string{
 	"internal/wiring":     {"internal/circuit", "internal/quantity", "internal/finding"},
 
 	// The one form of results as JSON.
-	"internal/record": {"internal/predict", "internal/drivetrain", "internal/wiring", "internal/circuit", "internal/quantity"},
+	"internal/record": {"internal/predict", "internal/drivetrain", "internal/wiring", "internal/runlog", "internal/circuit", "internal/quantity"},
 
 	// The typed whole: what is written, resolved. It computes nothing; of the cores it knows the words that notes may use and
 	// the plain types that a note is turned into.
@@ -99,12 +99,12 @@ var layers = map[string][]string{
 	"internal/site/reading":     {"internal/drivetrain", "internal/finding", "internal/journal", "internal/notes", "internal/outgoing", "internal/predict", "internal/progress", "internal/quantity", "internal/runlog", "internal/site/address", "internal/site/frame", "internal/site/numeral", "internal/study", "internal/value", "internal/wiring"}, // what pages read; the kinds of page are declared in its terms
 	"internal/site/cautions":    {"internal/journal"},
 	"internal/site/spec":        {"internal/journal", "internal/quantity", "internal/site/frame", "internal/site/numeral", "internal/site/reading", "internal/study"},
-	"internal/site/results":     {"internal/finding", "internal/journal", "internal/runlog", "internal/site/address", "internal/site/frame", "internal/site/numeral", "internal/site/reading"},
+	"internal/site/results":     {"internal/finding", "internal/journal", "internal/runlog", "internal/record", "internal/site/address", "internal/site/frame", "internal/site/numeral", "internal/site/reading"},
 	"internal/site/charts":      {"internal/chart", "internal/journal", "internal/predict", "internal/quantity", "internal/runlog", "internal/site/address", "internal/site/frame", "internal/site/numeral", "internal/site/reading"},
 	"internal/site/driving":     {"internal/drive", "internal/drivetrain", "internal/finding", "internal/journal", "internal/quantity", "internal/reference", "internal/site/address", "internal/site/frame", "internal/site/numeral", "internal/site/reading", "internal/site/results", "internal/site/spec"},
 	"internal/site/forecast":    {"internal/chart", "internal/finding", "internal/journal", "internal/notes", "internal/predict", "internal/quantity", "internal/record", "internal/site/address", "internal/site/frame", "internal/site/numeral", "internal/site/reading", "internal/site/spec", "internal/study"},
 	"internal/site/wiringsheet": {"internal/circuit", "internal/diagram", "internal/journal", "internal/notes", "internal/outgoing", "internal/quantity", "internal/record", "internal/site/address", "internal/site/frame", "internal/site/numeral", "internal/site/reading", "internal/wiring"},
-	"internal/site/partslist":   {"internal/circuit", "internal/journal", "internal/notes", "internal/outgoing", "internal/quantity", "internal/site/address", "internal/site/frame", "internal/site/numeral", "internal/site/reading", "internal/wiring"},
+	"internal/site/partslist":   {"internal/circuit", "internal/journal", "internal/notes", "internal/outgoing", "internal/quantity", "internal/record", "internal/site/address", "internal/site/frame", "internal/site/numeral", "internal/site/reading", "internal/wiring"},
 	"internal/site/prose":       {"internal/drivetrain", "internal/finding", "internal/journal", "internal/notes", "internal/runlog", "internal/site/address", "internal/site/charts", "internal/site/forecast", "internal/site/frame", "internal/site/numeral", "internal/site/reading", "internal/site/results", "internal/site/wiringsheet", "internal/value"},
 	"internal/site/answer":      {"internal/journal", "internal/notes", "internal/site/address", "internal/site/forecast", "internal/site/frame", "internal/site/numeral", "internal/site/reading"},
 	"internal/site/linked":      {"internal/journal", "internal/notes", "internal/site/address", "internal/site/frame", "internal/site/numeral", "internal/site/reading"},
@@ -113,7 +113,7 @@ var layers = map[string][]string{
 	"internal/site":             {"internal/site/page/*", "internal/finding", "internal/notes", "internal/progress", "internal/site/address", "internal/site/forecast", "internal/site/frame", "internal/site/linked", "internal/site/numeral", "internal/site/partslist", "internal/site/prose", "internal/site/reading", "internal/site/spec", "internal/site/wiringsheet", "internal/whole"},
 
 	// It takes the site's files as app hands them over, and knows no page.
-	"internal/archive": {"internal/progress", "internal/journal", "internal/notes", "internal/whole", "internal/outgoing", "internal/finding"},
+	"internal/archive": {"internal/progress", "internal/record", "internal/journal", "internal/notes", "internal/whole", "internal/outgoing", "internal/finding"},
 
 	// The first journal of a maker and the next version or run of a journal: text from text, and a folder of it.
 	"internal/begin": {"internal/journal", "internal/notes", "internal/whole"},
@@ -122,7 +122,7 @@ var layers = map[string][]string{
 	"internal/proof": {"internal/finding", "themes"},
 
 	// The types of the front matter written down for editors: it walks what journal says of its keys, and computes nothing.
-	"internal/schema": {"internal/journal", "internal/notes", "internal/quantity"},
+	"internal/schema": {"internal/record", "internal/journal", "internal/notes", "internal/quantity"},
 
 	// Journals of any size, that tests measure with; no package of the product imports it.
 	"internal/sized": {},

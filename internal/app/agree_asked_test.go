@@ -153,23 +153,16 @@ func asked(t *testing.T, d draw) int {
 	return told + sameDrive(t, d, in, v, own, at)
 }
 
-// predictedRecord is what predict prints as JSON.
-type predictedRecord struct {
-	record.Prediction
-	Drive  *record.Performance `json:"drive"`
-	Wiring []wiringJSON        `json:"wiring"`
-}
-
-func predictedJSON(t *testing.T, dir string, more ...string) predictedRecord {
+func predictedJSON(t *testing.T, dir string, more ...string) record.AnswerDocument {
 	t.Helper()
 	var out, errs bytes.Buffer
 	args := append([]string{"predict", "--journal", dir, "--format", "json"}, more...)
 	status := Main(args, nil, &out, &errs)
-	var record predictedRecord
-	if err := json.Unmarshal(out.Bytes(), &record); err != nil || status != 0 || len(record.RunTimes) == 0 {
-		t.Fatalf("%q: status %d, %v, %d times: %s", args, status, err, len(record.RunTimes), errs.String())
+	var answer record.AnswerDocument
+	if err := json.Unmarshal(out.Bytes(), &answer); err != nil || status != 0 || len(answer.RunTimes) == 0 {
+		t.Fatalf("%q: status %d, %v, %d times: %s", args, status, err, len(answer.RunTimes), errs.String())
 	}
-	return record
+	return answer
 }
 
 // sameTimes holds the times of a row as the JSON has them against those of the table, and counts them.
@@ -194,7 +187,7 @@ func sameTimes(t *testing.T, d draw, who string, got *record.EndPoint, want pred
 }
 
 // sameRecord holds everything that is computed of two journals against each other.
-func sameRecord(t *testing.T, d draw, own, changed predictedRecord) int {
+func sameRecord(t *testing.T, d draw, own, changed record.AnswerDocument) int {
 	t.Helper()
 	told := 0
 	for _, part := range []struct {
@@ -216,7 +209,7 @@ func sameRecord(t *testing.T, d draw, own, changed predictedRecord) int {
 
 // sameDrive holds how it drives, as the command has it, against what a sentence gets and what the version's page says. With
 // --payload it is the same again, since that is the payload that the version states.
-func sameDrive(t *testing.T, d draw, in *inspected, v *journal.Version, own, at predictedRecord) int {
+func sameDrive(t *testing.T, d draw, in *inspected, v *journal.Version, own, at record.AnswerDocument) int {
 	t.Helper()
 	if !reflect.DeepEqual(own.Drive, at.Drive) {
 		t.Errorf("%s: it drives as %+v, and with --payload as %+v", d, own.Drive, at.Drive)

@@ -348,7 +348,7 @@ func machineReadable(in *inspected, found []finding.Finding) string {
 			}
 			for _, run := range v.Runs {
 				if r := in.results.Runs[run.ID()]; r != nil {
-					out = append(out, r.Record())
+					out = append(out, record.OfRun(r))
 				}
 			}
 		}

@@ -67,7 +67,7 @@ func TestLearnedResistanceIsTakenEverywhere(t *testing.T) {
 	if err := json.Unmarshal(out.Bytes(), &predicted); err != nil {
 		t.Fatal(err)
 	}
-	for what, both := range map[string][2]any{"drive": {predicted.Drive, record.OfPerformance(driven)}, "wiring": {predicted.Wiring, wiringRecord(wired)}} {
+	for what, both := range map[string][2]any{"drive": {predicted.Drive, record.OfPerformance(driven)}, "wiring": {predicted.Wiring, record.OfWiring(wired)}} {
 		if got, want := compact(t, both[0]), compact(t, both[1]); got != want || len(got) < 100 {
 			t.Errorf("%s: predict says\n%s\nand the page\n%s", what, got, want)
 		}

@@ -12,6 +12,7 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/quantity"
+	"voltwright/internal/record"
 	"voltwright/internal/runlog"
 )
 
@@ -165,11 +166,7 @@ func printMeasuredJSON(w io.Writer, name string, r *runlog.Result, found []findi
 	if err != nil {
 		return err
 	}
-	return printJSON(w, struct {
-		Log string `json:"log"`
-		runlog.Record
-		Inspection json.RawMessage `json:"inspection"`
-	}{name, r.Record(), inspection})
+	return printJSON(w, record.MeasurementDocument{Head: record.HeadOf(record.MeasurementKind), Log: name, Run: record.OfRun(r), Inspection: inspection})
 }
 
 // inspectionJSON is what inspect --format json prints, to stand in another answer.

@@ -1,7 +1,6 @@
 package app
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"math"
@@ -243,16 +242,13 @@ func printPredictedJSON(w io.Writer, title string, changed []string, a *predict.
 	if err != nil {
 		return err
 	}
-	var drive *record.Performance
-	if d := m.driven; d != nil {
-		drive = record.OfPerformance(d)
+	out := record.AnswerDocument{Head: record.HeadOf(record.AnswerKind), Of: title, Changed: changed, Prediction: record.OfPrediction(a), Inspection: inspection}
+	if m.driven != nil {
+		out.Drive = record.OfPerformance(m.driven)
 	}
-	return printJSON(w, struct {
-		Of      string   `json:"of"`
-		Changed []string `json:"changed,omitempty"`
-		record.Prediction
-		Drive      *record.Performance `json:"drive,omitempty"`
-		Wiring     []wiringJSON        `json:"wiring,omitempty"`
-		Inspection json.RawMessage     `json:"inspection"`
-	}{title, changed, record.OfPrediction(a), drive, wiringRecord(m.wired), inspection})
+	if m.wired != nil {
+		wiring := record.OfWiring(m.wired)
+		out.Wiring = &wiring
+	}
+	return printJSON(w, out)
 }

@@ -10,7 +10,8 @@ import (
 )
 
 func newSchema() *cobra.Command {
-	return &cobra.Command{
+	results := false
+	c := &cobra.Command{
 		Use:   "schema [KIND]",
 		Short: "Print a JSON Schema of the front matter, for editors",
 		Long: `Schema prints a JSON Schema (draft 2020-12) of what a note's front matter may hold:
@@ -23,9 +24,12 @@ which is YAML from end to end; it says nothing of the Markdown below. Without KI
 is one schema for all, which goes by the key kind. KIND is one of
 ` + strings.Join(schema.Kinds(), ", ") + `.
 
+With --results it is the schema of what is handed on as JSON instead: the records beside the
+pages of a site and in bags, and what measure, predict and values print.
+
 It marks nothing that inspect lets pass, if the editor reads YAML 1.2. It cannot see
 what inspect sees: names that lead nowhere, values that cannot be, keys written twice.`,
-		Example: "  voltwright schema > front-matter.schema.json\n  voltwright schema journal > journal.schema.json",
+		Example: "  voltwright schema > front-matter.schema.json\n  voltwright schema journal > journal.schema.json\n  voltwright schema --results > results.schema.json",
 		Args:    atMostOne("kind"),
 		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
 			if len(args) > 0 {
@@ -34,7 +38,7 @@ what inspect sees: names that lead nowhere, values that cannot be, keys written 
 			return schema.Kinds(), cobra.ShellCompDirectiveNoFileComp
 		},
 		RunE: func(c *cobra.Command, args []string) error {
-			text, err := schemaOf(strings.Join(args, ""))
+			text, err := schemaOf(strings.Join(args, ""), results)
 			if err != nil {
 				return err
 			}
@@ -44,9 +48,17 @@ what inspect sees: names that lead nowhere, values that cannot be, keys written 
 			return nil
 		},
 	}
+	c.Flags().BoolVar(&results, "results", false, "print the schema of results handed on as JSON")
+	return c
 }
 
-func schemaOf(kind string) ([]byte, error) {
+func schemaOf(kind string, results bool) ([]byte, error) {
+	switch {
+	case results && kind != "":
+		return nil, usage("--results is of no kind of note; leave `%s` out", kind)
+	case results:
+		return schema.Results()
+	}
 	if kind == "" {
 		return schema.All()
 	}

@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"voltwright/internal/journal"
+	"voltwright/internal/record"
 	"voltwright/internal/value"
 )
 
@@ -107,32 +108,14 @@ func clip(text string) string {
 	return text
 }
 
-// valueRecord is a value as it is handed on as JSON: a number in its base unit with its standard uncertainty (k = 1).
-type valueRecord struct {
-	Name     string     `json:"name"`
-	Target   string     `json:"target"` // what stands after value: anywhere in the journal
-	Label    string     `json:"label"`
-	Kind     value.Kind `json:"kind"`
-	Form     value.Form `json:"form"`
-	Words    string     `json:"words,omitempty"`
-	Value    *float64   `json:"value,omitempty"`
-	U        *float64   `json:"standardUncertainty,omitempty"`
-	Unit     string     `json:"unit,omitempty"`
-	Currency string     `json:"currency,omitempty"`
-	Missing  string     `json:"missing,omitempty"`
-}
-
 func valuesJSON(w io.Writer, at journal.Place, values []value.Value) error {
-	out := struct {
-		Place  string        `json:"place"`
-		Values []valueRecord `json:"values"`
-	}{addressOf(at), []valueRecord{}}
+	out := record.ValuesDocument{Head: record.HeadOf(record.ValuesKind), Place: addressOf(at), Values: []record.Value{}}
 	for _, v := range values {
-		r := valueRecord{Name: v.Name, Target: v.Where(), Label: v.Label, Kind: v.Kind, Form: v.Form, Currency: v.Currency, Missing: v.Why()}
+		r := record.Value{Name: v.Name, Target: v.Where(), Label: v.Label, Kind: string(v.Kind), Form: string(v.Form), Currency: v.Currency, Missing: v.Why()}
 		if v.Known() {
 			r.Words = v.Words()
 			if q, ok := v.Quantity.Get(); ok {
-				r.Value, r.U, r.Unit = finite(q.Value), finite(q.U), q.Dimension.BaseUnit()
+				r.Number, r.U, r.Unit = finite(q.Value), finite(q.U), q.Dimension.BaseUnit()
 			}
 		}
 		out.Values = append(out.Values, r)

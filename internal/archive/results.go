@@ -13,24 +13,8 @@ import (
 	"strings"
 
 	"voltwright/internal/outgoing"
+	"voltwright/internal/record"
 )
-
-// record is what the site lays beside a run's page about its results, as far as the table of figures needs it.
-type record struct {
-	Run     string   `json:"run"`
-	Figures []figure `json:"figures"`
-}
-
-type figure struct {
-	Name        string   `json:"name"`
-	Label       string   `json:"label"`
-	Value       *float64 `json:"value"`
-	Uncertainty *float64 `json:"standardUncertainty"`
-	Unit        string   `json:"unit"`
-	Kind        string   `json:"kind"`
-	Missing     string   `json:"missing"`
-	Formula     string   `json:"formula"`
-}
 
 // results adds what was measured and computed: every record of the site's under the version's page in one file, the
 // figures of its runs as a table, and what the columns of every table are.
@@ -53,9 +37,9 @@ func (m *maker) results() error {
 				return fmt.Errorf("%s of the site is no JSON", p)
 			}
 			all[strings.TrimSuffix(under, ".json")] = data
-			var r record
-			if json.Unmarshal(data, &r) == nil && r.Run != "" {
-				rows = append(rows, r.rows()...)
+			var r record.RunDocument
+			if json.Unmarshal(data, &r) == nil && r.Head == record.HeadOf(record.RunKind) {
+				rows = append(rows, figureRows(r)...)
 			}
 		case ".csv":
 			data, err := m.site(p)
@@ -72,10 +56,7 @@ func (m *maker) results() error {
 	if err := m.figures(rows); err != nil {
 		return err
 	}
-	text, err := json.MarshalIndent(struct {
-		Version string                     `json:"version"`
-		Records map[string]json.RawMessage `json:"records"`
-	}{m.Version.Path(), all}, "", " ")
+	text, err := json.MarshalIndent(record.BagDocument{Head: record.HeadOf(record.BagKind), Version: m.Version.Path(), Records: all}, "", " ")
 	if err != nil {
 		return err
 	}
@@ -115,10 +96,10 @@ var figureColumns = []column{
 	{Name: "missing", Titles: "Why it is missing", Type: "string", About: "empty where there is a value"},
 }
 
-func (r record) rows() [][]string {
+func figureRows(r record.RunDocument) [][]string {
 	var rows [][]string
 	for _, f := range r.Figures {
-		rows = append(rows, []string{r.Run, f.Name, f.Label, number(f.Value), number(f.Uncertainty), f.Unit, f.Kind, f.Formula, f.Missing})
+		rows = append(rows, []string{r.Path, f.Name, f.Label, number(f.Value), number(f.U), f.Unit, f.Kind, f.Formula, f.Missing})
 	}
 	return rows
 }

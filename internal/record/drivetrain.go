@@ -11,21 +11,13 @@ type Performance struct {
 	Assumed []Assumption      `json:"assumed"`
 }
 
-// Figure is a drivetrain.Figure.
-type Figure struct {
-	Name  string `json:"name"`
-	Label string `json:"label"`
-	Number
-	Missing string `json:"missing,omitempty"`
-}
-
 // SteadyState is a drivetrain.SteadyState.
 type SteadyState struct {
 	Name           string  `json:"name"`
-	Grade          float64 `json:"grade"`
-	Volts          float64 `json:"voltage"`
-	Payload        float64 `json:"payload"`
-	Setting        float64 `json:"setting"`
+	Grade          float64 `json:"grade" about:"rise over run; below zero: down"`
+	Volts          float64 `json:"voltage" about:"V, of the battery at rest; at its terminals for the cutout"`
+	Payload        float64 `json:"payload" about:"kg"`
+	Setting        float64 `json:"setting" about:"of the controller, 0 to 1"`
 	Speed          Number  `json:"speed"`
 	BatteryCurrent Number  `json:"batteryCurrent"`
 	MotorCurrent   Number  `json:"motorCurrent"`
@@ -62,7 +54,7 @@ func OfPerformance(d *drivetrain.Performance) *Performance {
 		return out
 	}
 	for _, f := range d.Figures() {
-		out.Figures = append(out.Figures, Figure{f.Name, f.Label, optional(f.Dimension, f.Quantity), f.Quantity.Why()})
+		out.Figures = append(out.Figures, Figure{Name: f.Name, Label: f.Label, Number: optional(f.Dimension, f.Quantity), Missing: f.Quantity.Why(), Formula: f.Formula})
 	}
 	lists := [][]drivetrain.SteadyState{d.ByVoltage, d.BySetting, d.ByPayload}
 	if d.Hill != nil {

@@ -18,7 +18,7 @@ type Prediction struct {
 	Refused  []string     `json:"notTold,omitempty"` // loads that cannot be told at the payload asked for
 	Charges  []ChargeTime `json:"chargeTimes"`
 	Life     []Depth      `json:"cycleLife"`
-	Storage  *float64     `json:"storageVoltage"`
+	Storage  *float64     `json:"storageVoltage" about:"V at rest, of the pack"`
 	Matters  *Sensitivity `json:"whatMatters,omitempty"`
 	Chatter  *Chatter     `json:"cutout,omitempty"`
 	Parallel string       `json:"packsInParallel,omitempty"`
@@ -27,8 +27,8 @@ type Prediction struct {
 
 // Number is a value with its standard uncertainty.
 type Number struct {
-	Value *float64 `json:"value"`
-	U     *float64 `json:"standardUncertainty"`
+	Value *float64 `json:"value" about:"in unit; null: not known"`
+	U     *float64 `json:"standardUncertainty" about:"k = 1, in unit; null: not known"`
 	Unit  string   `json:"unit"`
 }
 
@@ -36,16 +36,9 @@ type Number struct {
 type Basis struct {
 	Words      string           `json:"words"`
 	Calibrated bool             `json:"calibrated"`
-	Misfit     *float64         `json:"reducedChiSquare"`
-	Values     []Named          `json:"values"`
+	Misfit     *float64         `json:"reducedChiSquare" about:"of the voltages; null without a calibration"`
+	Values     []Figure         `json:"values"`
 	Runs       []CalibrationRun `json:"runs"`
-}
-
-// Named is a named value.
-type Named struct {
-	Name  string `json:"name"`
-	Label string `json:"label"`
-	Number
 }
 
 // CalibrationRun is a predict.CalibrationRun.
@@ -58,8 +51,8 @@ type CalibrationRun struct {
 // Accuracy is a predict.Accuracy, with its checks.
 type Accuracy struct {
 	Words   string       `json:"words"`
-	Time    *float64     `json:"meanRunningTimeError"` // as a part
-	Voltage *float64     `json:"voltageRootMeanSquare"`
+	Time    *float64     `json:"meanRunningTimeError" about:"mean magnitude, as a part of the time"`
+	Voltage *float64     `json:"voltageRootMeanSquare" about:"V of one cell"`
 	Checks  []Validation `json:"checks"`
 }
 
@@ -69,7 +62,7 @@ type Validation struct {
 	By        []string `json:"calibratedOn"`
 	Measured  Number   `json:"runningTimeMeasured"`
 	Predicted Number   `json:"runningTimePredicted"`
-	Voltage   *float64 `json:"voltageRootMeanSquare"`
+	Voltage   *float64 `json:"voltageRootMeanSquare" about:"V of one cell"`
 	Why       string   `json:"why,omitempty"`
 }
 
@@ -80,23 +73,23 @@ type RunTime struct {
 	LoadWords    string             `json:"draws"`
 	Source       predict.LoadSource `json:"source"`
 	From         string             `json:"scaledFrom,omitempty"` // the run
-	Duty         float64            `json:"shareUnderLoad"`
-	Rest         *float64           `json:"drawsOffLoad,omitempty"` // W, mean while not under load
+	Duty         float64            `json:"shareUnderLoad" about:"of the time on the clock, 0 to 1"`
+	Rest         *float64           `json:"drawsOffLoad,omitempty" about:"W, mean while not under load"`
 	Counted      string             `json:"runningTimeCounted"`
-	Ambient      float64            `json:"ambient"`
+	Ambient      float64            `json:"ambient" about:"°C"`
 	Assumed      bool               `json:"ambientAssumed"`
-	Capacity     float64            `json:"capacity"`
+	Capacity     float64            `json:"capacity" about:"Ah, of the packs as they are stated"`
 	Error        string             `json:"error,omitempty"`
 	EndsBy       string             `json:"endsBy"`
 	Cutout       *EndPoint          `json:"cutout,omitempty"`
 	Conservative *EndPoint          `json:"conservativeFloor,omitempty"`
 	Datasheet    *EndPoint          `json:"dataSheetFloor,omitempty"`
-	Replayed     *float64           `json:"timeOnTheClockWithItsOwnSwings"`
+	Replayed     *float64           `json:"timeOnTheClockWithItsOwnSwings" about:"s, with the run's own course of power repeated from full; null: not computed"`
 }
 
 // EndPoint is a predict.EndPoint.
 type EndPoint struct {
-	Volts     float64 `json:"voltage"`
+	Volts     float64 `json:"voltage" about:"V, of the pack"`
 	Running   Number  `json:"runningTime"`
 	UnderLoad Number  `json:"timeUnderLoad"`
 	Clock     Number  `json:"timeOnTheClock"`
@@ -105,28 +98,28 @@ type EndPoint struct {
 	Left      Number  `json:"left"`
 	Error     string  `json:"error,omitempty"`
 
-	Between []*float64 `json:"runningTimeBetween,omitempty"`
+	Between []*float64 `json:"runningTimeBetween,omitempty" about:"s, bounds of about 95 % where the time is too unsure for a number"`
 }
 
 // ChargeTime is a predict.ChargeTime.
 type ChargeTime struct {
 	Name     string   `json:"name"`
 	Label    string   `json:"label"`
-	Current  float64  `json:"current"`
-	From     float64  `json:"chargedFrom"`
+	Current  float64  `json:"current" about:"A"`
+	From     float64  `json:"chargedFrom" about:"charge at the start, 0 to 1"`
 	Method   string   `json:"method,omitempty"`
 	Total    Number   `json:"time"`
-	RuleLow  *float64 `json:"ruleOfThumbFrom"`
-	RuleHigh *float64 `json:"ruleOfThumbTo"`
+	RuleLow  *float64 `json:"ruleOfThumbFrom" about:"s"`
+	RuleHigh *float64 `json:"ruleOfThumbTo" about:"s"`
 	Error    string   `json:"error,omitempty"`
 }
 
 // Depth is a predict.Depth.
 type Depth struct {
 	Name  string   `json:"name"`
-	Depth float64  `json:"depth"`
-	Low   *float64 `json:"cyclesFrom"`
-	High  *float64 `json:"cyclesTo"`
+	Depth float64  `json:"depth" about:"of discharge, 0 to 1"`
+	Low   *float64 `json:"cyclesFrom" about:"cycles"`
+	High  *float64 `json:"cyclesTo" about:"cycles"`
 	Error string   `json:"error,omitempty"`
 }
 
@@ -134,7 +127,7 @@ type Depth struct {
 type Sensitivity struct {
 	Load  string        `json:"load"`
 	To    string        `json:"runningTimeTo"`
-	Base  *float64      `json:"runningTime"`
+	Base  *float64      `json:"runningTime" about:"s"`
 	Bars  []InputEffect `json:"inputs"`
 	Error string        `json:"error,omitempty"`
 }
@@ -143,32 +136,32 @@ type Sensitivity struct {
 type InputEffect struct {
 	Input    string   `json:"input"`
 	Low      string   `json:"lower"`
-	LowTime  *float64 `json:"runningTimeLower"`
+	LowTime  *float64 `json:"runningTimeLower" about:"s, with the input lower"`
 	High     string   `json:"higher,omitempty"`
-	HighTime *float64 `json:"runningTimeHigher"`
+	HighTime *float64 `json:"runningTimeHigher" about:"s, with the input higher"`
 }
 
 // Chatter is a predict.Chatter.
 type Chatter struct {
 	Words    string   `json:"words"`
 	Rebound  Number   `json:"rebound"`
-	Reset    *float64 `json:"resetPoint"`
+	Reset    *float64 `json:"resetPoint" about:"V, at which the cutout closes"`
 	Reaches  bool     `json:"closesAgain"`
-	Openings int      `json:"openings"`
+	Openings int      `json:"openings" about:"how often it opens with the load left on"`
 	Error    string   `json:"error,omitempty"`
 }
 
 // OfPrediction makes the record of how long a version runs and charges.
 func OfPrediction(a *predict.Prediction) Prediction {
 	r := Prediction{Error: a.Err, RunTimes: []RunTime{}, Charges: []ChargeTime{}, Life: []Depth{}, NoLoad: a.Table.None, Refused: a.Table.Refused, Cautions: a.Cautions,
-		Basis:    Basis{Words: a.Basis.Words, Calibrated: a.Basis.Calibrated, Misfit: number(a.Basis.Misfit), Values: []Named{}, Runs: []CalibrationRun{}},
+		Basis:    Basis{Words: a.Basis.Words, Calibrated: a.Basis.Calibrated, Misfit: number(a.Basis.Misfit), Values: []Figure{}, Runs: []CalibrationRun{}},
 		Residual: Accuracy{Words: a.Accuracy.Words, Time: number(a.Accuracy.Time), Voltage: number(float64(a.Accuracy.Voltage)), Checks: []Validation{}}}
 	if a.Err != "" {
 		r.Basis.Misfit, r.Residual.Time, r.Residual.Voltage = nil, nil, nil
 		return r
 	}
 	for _, v := range a.Basis.Values {
-		r.Basis.Values = append(r.Basis.Values, Named{v.Name, v.Label, Number{number(v.Quantity.Value), number(v.Quantity.U), v.Quantity.Dimension.BaseUnit()}})
+		r.Basis.Values = append(r.Basis.Values, Figure{Name: v.Name, Label: v.Label, Number: numberOf(v.Quantity)})
 	}
 	for _, l := range a.Basis.Runs {
 		r.Basis.Runs = append(r.Basis.Runs, CalibrationRun{l.Run, l.Taught, l.Why})
@@ -246,6 +239,10 @@ func optional(d quantity.Dimension, o quantity.Optional[quantity.Quantity]) Numb
 		n.Value, n.U = number(q.Value), number(q.U)
 	}
 	return n
+}
+
+func numberOf(q quantity.Quantity) Number {
+	return Number{number(q.Value), number(q.U), q.Dimension.BaseUnit()}
 }
 
 // number is a number for JSON in nine digits, so that it rounds as the value itself

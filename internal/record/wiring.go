@@ -25,7 +25,7 @@ type Wiring struct {
 type OperatingPoint struct {
 	Name    string   `json:"name"`
 	Kind    string   `json:"kind"`
-	Lasts   *float64 `json:"lasts"` // seconds; null: for good
+	Lasts   *float64 `json:"lasts" about:"s; null: for good"`
 	Packs   []Pack   `json:"packs"`
 	Loads   []Load   `json:"loads"`
 	Leads   []Branch `json:"leads"`
@@ -38,18 +38,18 @@ type OperatingPoint struct {
 // Pack is what one pack gives.
 type Pack struct {
 	Part    string   `json:"part"`
-	Current *float64 `json:"current"`
-	Volts   *float64 `json:"voltage"`
-	Share   *float64 `json:"share"`
+	Current *float64 `json:"current" about:"A"`
+	Volts   *float64 `json:"voltage" about:"V"`
+	Share   *float64 `json:"share" about:"of the current of all packs that discharge, 0 to 1"`
 }
 
 // Load is what arrives at one load.
 type Load struct {
 	Part    string   `json:"part"`
-	Volts   *float64 `json:"voltage"`
-	Current *float64 `json:"current"`
-	Drop    *float64 `json:"lostOnTheWay"`
-	Share   *float64 `json:"shareLost"`
+	Volts   *float64 `json:"voltage" about:"V"`
+	Current *float64 `json:"current" about:"A"`
+	Drop    *float64 `json:"lostOnTheWay" about:"V, there and back"`
+	Share   *float64 `json:"shareLost" about:"of the voltage at the packs, or behind a controller of that of its output, 0 to 1"`
 }
 
 // Branch is one lead, or one way through a part.
@@ -57,10 +57,10 @@ type Branch struct {
 	Name       string   `json:"name"`
 	From       string   `json:"from"`
 	To         string   `json:"to"`
-	Current    *float64 `json:"current"`
-	Drop       *float64 `json:"drop"`
-	Heat       *float64 `json:"heat"`
-	Resistance *float64 `json:"resistance,omitempty"`
+	Current    *float64 `json:"current" about:"A"`
+	Drop       *float64 `json:"drop" about:"V"`
+	Heat       *float64 `json:"heat" about:"W"`
+	Resistance *float64 `json:"resistance,omitempty" about:"Ω"`
 	Missing    string   `json:"missing,omitempty"`
 }
 
@@ -79,8 +79,8 @@ type Verdict struct {
 	Held   *bool    `json:"held"`
 	Why    string   `json:"cannotJudge,omitempty"`
 	Point  string   `json:"operatingPoint,omitempty"`
-	Is     *float64 `json:"is"`
-	MayBe  *float64 `json:"mayBe"`
+	Is     *float64 `json:"is" about:"in unit"`
+	MayBe  *float64 `json:"mayBe" about:"in unit"`
 	Unit   string   `json:"unit,omitempty"`
 	Source string   `json:"source,omitempty"`
 	Status string   `json:"status,omitempty"`
@@ -100,9 +100,9 @@ type CutLead struct {
 	Label  string   `json:"label"`
 	From   string   `json:"from"`
 	To     string   `json:"to"`
-	Length *float64 `json:"length"`
+	Length *float64 `json:"length" about:"m"`
 	Size   string   `json:"size"`
-	Area   *float64 `json:"area"`
+	Area   *float64 `json:"area" about:"mm²"`
 	Colour string   `json:"colour"`
 	Stripe string   `json:"stripe,omitempty"`
 	Code   string   `json:"code,omitempty"`
@@ -113,10 +113,10 @@ type CutLead struct {
 // LeadEnd is one end of a lead.
 type LeadEnd struct {
 	Kind     string   `json:"kind"`
-	Ferrule  *float64 `json:"ferruleArea,omitempty"`
+	Ferrule  *float64 `json:"ferruleArea,omitempty" about:"mm²"`
 	Collar   string   `json:"collar,omitempty"`
 	Terminal string   `json:"terminal,omitempty"`
-	Strip    *float64 `json:"strip"`
+	Strip    *float64 `json:"strip" about:"m"`
 	Source   string   `json:"source,omitempty"`
 	Status   string   `json:"status,omitempty"`
 	Missing  string   `json:"missing,omitempty"`
@@ -125,15 +125,15 @@ type LeadEnd struct {
 // Conductor is how much of one conductor to buy.
 type Conductor struct {
 	Size   string   `json:"size"`
-	Class  int      `json:"class"` // IEC 60228
+	Class  int      `json:"class" about:"of the conductor, IEC 60228"`
 	Tinned bool     `json:"tinned,omitempty"`
-	Stands *float64 `json:"insulation"` // °C
+	Stands *float64 `json:"insulation" about:"°C that it stands; null: not stated"`
 	Colour string   `json:"colour"`
 	Stripe string   `json:"stripe,omitempty"`
-	Pieces int      `json:"pieces"`
-	Length *float64 `json:"length"`
-	Buy    *float64 `json:"toBuy"`
-	Lacks  int      `json:"withoutLength"`
+	Pieces int      `json:"pieces" about:"how many"`
+	Length *float64 `json:"length" about:"m"`
+	Buy    *float64 `json:"toBuy" about:"m, with the allowance"`
+	Lacks  int      `json:"withoutLength" about:"pieces whose length is not stated"`
 }
 
 // OfWiring makes the record of what a version's wiring does.

@@ -2,7 +2,6 @@ package runlog
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"io"
 	"io/fs"
@@ -38,17 +37,30 @@ func differs(raw, clean []byte, o Options) string {
 	if errA != nil || errB != nil {
 		return fmt.Sprint(errA, errB)
 	}
-	x, y := a.Record(), b.Record()
-	x.Dialect, y.Dialect = "", ""
-	was, _ := json.MarshalIndent(x, "", " ")
-	is, _ := json.MarshalIndent(y, "", " ")
-	if line, other := firstUnlike(was, is); line != other {
+	if line, other := firstUnlike(measuredLines(a), measuredLines(b)); line != other {
 		return fmt.Sprintf("%s instead of %s", other, line)
 	}
 	if x, y := ruleLines(foundA), ruleLines(foundB); x != y {
 		return "findings\n" + y + "\ninstead of\n" + x
 	}
 	return ""
+}
+
+// measuredLines are all that a log measures, a line each.
+func measuredLines(r *Result) []byte {
+	var b bytes.Buffer
+	fmt.Fprintln(&b, r.Evidence, r.Rows, r.Skipped)
+	for _, f := range r.Figures() {
+		fmt.Fprintf(&b, "%+v\n", f)
+	}
+	for _, s := range r.Stops {
+		fmt.Fprintf(&b, "%+v\n", s)
+	}
+	fmt.Fprintf(&b, "%+v\n", r.Accounts)
+	for _, p := range r.Parts {
+		fmt.Fprintf(&b, "%+v\n", p)
+	}
+	return b.Bytes()
 }
 
 // firstUnlike is the first line in which two texts differ.

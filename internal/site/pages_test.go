@@ -17,6 +17,7 @@ import (
 
 	"golang.org/x/net/html"
 
+	"voltwright/internal/record"
 	"voltwright/internal/runlog"
 	"voltwright/internal/site/address"
 	"voltwright/internal/site/frame"
@@ -366,7 +367,7 @@ func TestLogsMeasureAlikeOnTheSite(t *testing.T) {
 		if err := errors.Join(err, r.Close()); err != nil {
 			t.Fatal(err)
 		}
-		got, want := result.Record(), in.Results.Runs[run.ID()].Record()
+		got, want := record.OfRun(result), record.OfRun(in.Results.Runs[run.ID()])
 		got.Dialect, want.Dialect = "", ""
 		if !reflect.DeepEqual(got, want) {
 			t.Errorf("%s measures otherwise on the site", run.Log.Path)

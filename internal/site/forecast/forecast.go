@@ -91,7 +91,7 @@ func Of(rd *reading.Reader, s *frame.Sheet, v *journal.Version) (*ForecastView, 
 			f.Method = append(f.Method, m)
 		}
 	}
-	text, err := json.MarshalIndent(record.OfPrediction(a), "", " ")
+	text, err := json.MarshalIndent(record.PredictionDocument{Head: record.HeadOf(record.PredictionKind), Version: v.Path(), Prediction: record.OfPrediction(a)}, "", " ")
 	if err != nil {
 		return nil, err
 	}

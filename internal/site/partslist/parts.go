@@ -106,7 +106,7 @@ func Of(rd *reading.Reader, s *frame.Sheet, v *journal.Version) (*PartsView, err
 		t.Method = append(t.Method, frame.Link{Words: "how cost and mass are added up", Href: href})
 	}
 	t.Record = frame.FileLink{Words: partsRecordFile, Href: s.To(v.Path() + "/" + partsRecordFile), What: "what became of them and the sums"}
-	record, err := recordOfParts(a)
+	record, err := recordOfParts(v, a)
 	if err != nil {
 		return nil, err
 	}

@@ -8,6 +8,7 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
+	"voltwright/internal/record"
 	"voltwright/internal/runlog"
 	"voltwright/internal/site/address"
 	"voltwright/internal/site/frame"
@@ -111,24 +112,14 @@ func evidenceWord(e runlog.Evidence) string {
 // JSON is the file beside a run's page for who wants to go on computing: the record of the result, with what
 // kind of number each figure is.
 func JSON(rd *reading.Reader, run *journal.Run) ([]byte, error) {
-	type figureJSON struct {
-		runlog.FigureRecord
-		Kind numeral.Kind `json:"kind,omitempty"`
-	}
-	out := struct {
-		Run journal.RunID `json:"run"`
-		runlog.Record
-		Figures []figureJSON `json:"figures"`
-	}{Run: run.ID(), Figures: []figureJSON{}}
+	out := record.RunDocument{Head: record.HeadOf(record.RunKind), Path: string(run.ID()), Run: record.Run{Figures: []record.Figure{}, Stops: []record.Stop{}}}
 	if r := rd.Result(run); r != nil {
-		out.Record = r.Record()
+		out.Run = record.OfRun(r)
 	}
-	for _, f := range out.Record.Figures {
-		j := figureJSON{FigureRecord: f}
-		if f.Missing == "" {
-			j.Kind = numeral.FigureKind(f.Name)
+	for i := range out.Figures {
+		if f := &out.Figures[i]; f.Missing == "" {
+			f.Kind = string(numeral.FigureKind(f.Name))
 		}
-		out.Figures = append(out.Figures, j)
 	}
 	text, err := json.Marshal(out)
 	return append(text, '\n'), err

@@ -71,11 +71,11 @@ const (
 
 // wiringFiles puts the record of the wiring and the table of its operating points beside the page.
 func wiringFiles(rd *reading.Reader, s *frame.Sheet, v *journal.Version, w *wiring.Analysis, view *WiringView) error {
-	record, err := json.MarshalIndent(record.OfWiring(w), "", " ")
+	text, err := json.MarshalIndent(record.WiringDocument{Head: record.HeadOf(record.WiringKind), Version: v.Path(), Wiring: record.OfWiring(w)}, "", " ")
 	if err != nil {
 		return err
 	}
-	if err := rd.Pages.Put(address.BesideVersion(v, WiringFile), append(record, '\n')); err != nil {
+	if err := rd.Pages.Put(address.BesideVersion(v, WiringFile), append(text, '\n')); err != nil {
 		return err
 	}
 	view.Files = append(view.Files, frame.FileLink{Words: WiringFile, Href: s.To(address.BesideVersion(v, WiringFile)), What: "all that is computed of the wiring, in base units"})
