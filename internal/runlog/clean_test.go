@@ -58,6 +58,7 @@ func measuredLines(r *Result) []byte {
 	}
 	fmt.Fprintf(&b, "%+v\n", r.Accounts)
 	for _, p := range r.Parts {
+		p.Offset = 0 // where it begins in the file
 		fmt.Fprintf(&b, "%+v\n", p)
 	}
 	return b.Bytes()
