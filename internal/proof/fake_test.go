@@ -48,7 +48,7 @@ func page(title string) string {
 }
 
 func newSite(word string) fakeSite {
-	return fakeSite{"index.html": page("Front " + word), "cart/index.html": page("Cart " + word), "404.html": page("No such sheet"),
+	return fakeSite{"index.html": page("Front " + word), "cart/index.html": page("Cart " + word), "404.html": page("Page not found"),
 		"assets/sheet.css": "body {}", "cart/log.csv": "t,u\n0,24.1\n"}
 }
 

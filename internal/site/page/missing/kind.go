@@ -10,5 +10,5 @@ import (
 
 // Kind is the page that a server shows for an address that is not there.
 var Kind = reading.Kind{Name: "missing", Pages: func(rd *reading.Reader, _ journal.Place) []reading.Page {
-	return reading.Alone(address.Missing, "No such sheet", "", func(s *frame.Sheet) error { return lay(rd, s) })
+	return reading.Alone(address.Missing, "Page not found", "", func(s *frame.Sheet) error { return lay(rd, s) })
 }}
