@@ -31,9 +31,6 @@ type Place struct {
 	Under   string   // heading of the part in which it lies
 	Heads   []string // further headings in it, without anchors of their own
 	Texts   []string // what it says, piece by piece: a paragraph, an item, a row of a table
-
-	void      bool // it says nothing
-	captioned bool // a table or figure: what lies in it is under the heading above it
 }
 
 // Word is a word of the trade, with the other forms in which it is said and where its meaning stands.

@@ -2,7 +2,6 @@ package register
 
 import (
 	"bytes"
-	"fmt"
 	"slices"
 	"strings"
 	"unicode"
@@ -17,19 +16,23 @@ import (
 func (s *Sheet) Read(page []byte) error {
 	root, err := html.Parse(bytes.NewReader(page))
 	if err != nil {
-		return fmt.Errorf("%s: %w", s.Path, err)
+		return err
 	}
 	r := &reader{sheet: s}
 	for n := range root.Descendants() {
 		if n.DataAtom == atom.Main {
-			r.open(Place{})
+			r.open(opened{})
 			r.inside(n)
 			r.flush()
 			r.close()
 			break
 		}
 	}
-	s.Places = slices.DeleteFunc(r.places, func(p Place) bool { return p.void })
+	for _, p := range r.places {
+		if !p.void {
+			s.Places = append(s.Places, p.Place)
+		}
+	}
 	return nil
 }
 
@@ -37,12 +40,19 @@ func (s *Sheet) Read(page []byte) error {
 // order of the page.
 type reader struct {
 	sheet  *Sheet
-	places []Place
+	places []opened
 	stack  []int
 	piece  line
 }
 
-func (r *reader) open(p Place) {
+// opened is a place with what only its reading needs to know.
+type opened struct {
+	Place
+	void      bool // it says nothing
+	captioned bool // a table or figure: what lies in it is under the heading above it
+}
+
+func (r *reader) open(p opened) {
 	r.flush()
 	r.stack, r.places = append(r.stack, len(r.places)), append(r.places, p)
 }
@@ -57,7 +67,7 @@ func (r *reader) close() {
 	r.stack = r.stack[:len(r.stack)-1]
 }
 
-func (r *reader) at() *Place { return &r.places[r.stack[len(r.stack)-1]] }
+func (r *reader) at() *Place { return &r.places[r.stack[len(r.stack)-1]].Place }
 
 // flush ends a piece of text.
 func (r *reader) flush() {
@@ -102,7 +112,7 @@ func (r *reader) node(n *html.Node) {
 	}
 	place := opens(n)
 	if place {
-		r.open(Place{Anchor: attribute(n, "id"), Heading: own(n), Under: r.under(), captioned: n.DataAtom == atom.Table || n.DataAtom == atom.Figure})
+		r.open(opened{Place: Place{Anchor: attribute(n, "id"), Heading: own(n), Under: r.under()}, captioned: n.DataAtom == atom.Table || n.DataAtom == atom.Figure})
 	}
 	switch {
 	case n.DataAtom == atom.Tr:
@@ -142,7 +152,7 @@ func (r *reader) head(n *html.Node) {
 		r.at().Heading = text
 	case id != "": // what follows until the place ends stands under it
 		under := r.under()
-		r.places = append(r.places, Place{Anchor: id, Heading: text, Under: under})
+		r.places = append(r.places, opened{Place: Place{Anchor: id, Heading: text, Under: under}})
 		r.stack[len(r.stack)-1] = len(r.places) - 1
 	default:
 		r.at().Heads = append(r.at().Heads, text)

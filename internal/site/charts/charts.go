@@ -61,7 +61,7 @@ func Of(rd *reading.Reader, s *frame.Sheet, run *journal.Run, name string, words
 	if !own {
 		v.Source = frame.Link{Words: fmt.Sprintf("%s, version %d", reading.RunWords(run), run.Version.Number), Href: s.To(address.Run(run) + "#fig-" + shownAs(rd.Result(run), name))}
 	}
-	if err := v.draw(s, p); err != nil {
+	if err := v.draw(rd, s, p); err != nil {
 		return nil, false, err
 	}
 	v.Head, v.Rows = p.Table()
@@ -79,25 +79,36 @@ const (
 	fewestPoints = 75
 )
 
-// draw makes the still and the options of a plot, light enough for the page.
-func (v *ChartView) draw(s *frame.Sheet, p chart.Plot) error {
+// drawn is what a page takes of a plot.
+type drawn struct{ Still, Options string }
+
+// draw makes the still and the options of a plot, light enough for the page, or takes those of the same plot on as full a page.
+func (v *ChartView) draw(rd *reading.Reader, s *frame.Sheet, p chart.Plot) error {
+	var d drawn
+	err := rd.Keep("chart of a page", &d, func() (err error) {
+		d, err = light(p, chartBudget-s.Charted)
+		return err
+	}, p, s.Charted)
+	s.Charted += len(d.Still) + len(d.Options)
+	v.Still, v.Options = template.HTML(d.Still), template.JS(d.Options)
+	return err
+}
+
+// light draws a plot in at most so many bytes, where that is possible with fewer points.
+func light(p chart.Plot, room int) (drawn, error) {
 	for points := runlog.MaxTracePoints; ; points /= 2 {
 		still, err := p.SVG()
 		if err != nil {
-			return err
+			return drawn{}, err
 		}
 		options, err := p.Options()
 		if err != nil {
-			return err
+			return drawn{}, err
 		}
-		weight := len(still) + len(options)
-		if s.Charted+weight > chartBudget && points/2 >= fewestPoints {
-			p = thinned(p, points/2)
-			continue
+		if len(still)+len(options) <= room || points/2 < fewestPoints {
+			return drawn{string(still), string(options)}, nil
 		}
-		s.Charted += weight
-		v.Still, v.Options = template.HTML(still), template.JS(options)
-		return nil
+		p = thinned(p, points/2)
 	}
 }
 
@@ -144,7 +155,7 @@ func On(rd *reading.Reader, s *frame.Sheet, p chart.Plot) (*ChartView, error) {
 	v := &ChartView{Caption: s.Figure(p.ID), Engine: s.To(frame.ChartEngine), Data: s.To(file)}
 	v.ID = v.Anchor
 	v.Words, v.Quoted = numeral.PlainHTML(p.Caption), p.Caption
-	if err := v.draw(s, p); err != nil {
+	if err := v.draw(rd, s, p); err != nil {
 		return nil, err
 	}
 	v.Head, v.Rows = p.Table()

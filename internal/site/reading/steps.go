@@ -19,6 +19,14 @@ type Steps interface {
 	Sum(path string) ([]byte, error)
 }
 
+// Keep fills what out points to, by compute or from what is kept of the step for all that it rests on, which of is; see Steps.
+func (rd *Reader) Keep(step string, out any, compute func() error, of ...any) error {
+	if rd.Steps == nil {
+		return compute()
+	}
+	return rd.Steps.Keep(step, out, compute, of...)
+}
+
 // errNotKept ends a step that is only asked for.
 var errNotKept = errors.New("nothing is kept")
 

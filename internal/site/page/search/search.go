@@ -40,7 +40,7 @@ func lay(rd *reading.Reader, s *frame.Sheet) error {
 		}
 		sheet := register.Sheet{Path: p.Sheet.Path, Kind: p.Kind.Words, Weight: p.Kind.Weight, First: p.Kind.First}
 		of(&sheet, p.Kind)
-		if err := sheet.Read(page); err != nil {
+		if err := read(rd, &sheet, page); err != nil {
 			return err
 		}
 		sheets = append(sheets, sheet)
@@ -66,6 +66,17 @@ func lay(rd *reading.Reader, s *frame.Sheet) error {
 	}
 	rd.Reference(s, "Register")
 	s.Searches, s.Body = true, view
+	return nil
+}
+
+// read takes what a sheet says from its page, or what was read before of the same page.
+func read(rd *reading.Reader, sheet *register.Sheet, page []byte) error {
+	var said register.Sheet
+	err := rd.Keep("what a page says", &said, func() error { return said.Read(page) }, page)
+	sheet.Title, sheet.Also, sheet.Places = said.Title, said.Also, said.Places
+	if err != nil {
+		return fmt.Errorf("%s: %w", sheet.Path, err)
+	}
 	return nil
 }
 
