@@ -18,6 +18,7 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
 	"voltwright/internal/app"
+	"voltwright/internal/measuredjournal"
 )
 
 // The behaviour of every command is written down as scripts: an input folder,
@@ -36,7 +37,9 @@ func TestScripts(t *testing.T) {
 		RequireUniqueNames:  true,
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("REPO", repo)
-			return nil
+			measured := filepath.Join(env.WorkDir, ".measured") // no script's own
+			env.Setenv("MEASURED", measured)
+			return measuredjournal.LayOut(measured)
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"status": status,

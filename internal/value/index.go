@@ -19,7 +19,7 @@ import (
 type Index struct {
 	journal *journal.Journal
 	results *study.Results
-	places  map[journal.Place]*entry
+	places  kept
 	owners  map[string]journal.Place // by address without the slash at its end: what a value can be of and be named by
 }
 
@@ -36,9 +36,8 @@ func New(j *journal.Journal, results *study.Results) *Index {
 	if results == nil {
 		results = study.NewResults()
 	}
-	x := &Index{journal: j, results: results, places: map[journal.Place]*entry{{}: {}}, owners: map[string]journal.Place{}}
+	x := &Index{journal: j, results: results, owners: map[string]journal.Place{}}
 	for _, p := range j.Places() {
-		x.places[p] = &entry{}
 		if p.Vehicle != nil {
 			x.owners[strings.TrimSuffix(p.Address(), "/")] = p
 		}
@@ -57,10 +56,7 @@ func (x *Index) Answered() bool { return x.results.Predictions != nil }
 func (x *Index) At(p journal.Place) []Value { return x.entry(p).values }
 
 func (x *Index) entry(p journal.Place) *entry {
-	e, known := x.places[p]
-	if !known { // of a version that was made from one of the journal
-		e = &entry{}
-	}
+	e := x.places.entry(p)
 	e.fill.Do(func() {
 		e.values, e.stated = statedIn(x.journal, front(x.journal, p))
 		stated := len(e.values)
