@@ -8,13 +8,18 @@ import (
 	"testing"
 )
 
-// What README.md and DEVELOPERS.md link to is in the repository.
+// What the pages of the repository link to is in it.
 func TestLinksOfTheReadme(t *testing.T) {
 	link := regexp.MustCompile(`\]\(([^)\s]+)\)`)
 	code := regexp.MustCompile("(?s)```.*?```|`[^`\n]*`")
 	seen := 0
-	for _, name := range []string{"README.md", "DEVELOPERS.md"} {
-		text, err := os.ReadFile(filepath.Join("..", "..", name))
+	root := filepath.Join("..", "..")
+	pages, err := filepath.Glob(filepath.Join(root, "internal", "*", "README.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range append(pages, filepath.Join(root, "README.md"), filepath.Join(root, "DEVELOPERS.md")) {
+		text, err := os.ReadFile(name)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -23,7 +28,8 @@ func TestLinksOfTheReadme(t *testing.T) {
 				continue
 			}
 			seen++
-			if _, err := os.Stat(filepath.Join("..", "..", filepath.FromSlash(m[1]))); err != nil {
+			to, _, _ := strings.Cut(m[1], "#")
+			if _, err := os.Stat(filepath.Join(filepath.Dir(name), filepath.FromSlash(to))); err != nil {
 				t.Errorf("%s links to %s, which is not there", name, m[1])
 			}
 		}

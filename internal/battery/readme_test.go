@@ -11,7 +11,7 @@ import (
 // The developers' page shows every prediction of the recorded table, failures
 // included.
 func TestDevelopersPageShowsEveryPrediction(t *testing.T) {
-	page, err := os.ReadFile("../../DEVELOPERS.md")
+	page, err := os.ReadFile("README.md")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -33,7 +33,7 @@ func TestDevelopersPageShowsEveryPrediction(t *testing.T) {
 		}
 		predicted++
 		if line := fmt.Sprintf("| %s | %s | %s %% | %s mV |", row[0], row[1], row[3], row[4]); !strings.Contains(string(page), line) {
-			t.Errorf("DEVELOPERS.md does not show %s", line)
+			t.Errorf("README.md does not show %s", line)
 		}
 	}
 	if predicted < 20 {
