@@ -75,6 +75,8 @@ func proveWith(t testing.TB, dir string, port int, m means) (*trial, func()) {
 // until waits for a line that begins so.
 func (tr *trial) until(begins string) string {
 	tr.t.Helper()
+	ctx, stop := context.WithTimeout(context.Background(), 5*time.Minute)
+	defer stop()
 	for {
 		select {
 		case line, ok := <-tr.lines:
@@ -84,7 +86,7 @@ func (tr *trial) until(begins string) string {
 			if strings.HasPrefix(line, begins) {
 				return line
 			}
-		case <-time.After(5 * time.Minute):
+		case <-ctx.Done():
 			tr.t.Fatalf("there is no line %q", begins)
 		}
 	}

@@ -152,6 +152,7 @@ func finish(rd *reading.Reader, number int) error {
 	if err != nil {
 		return err
 	}
+	s.LetGo()
 	return rd.Pages.Put(s.Path, page)
 }
 

@@ -52,6 +52,9 @@ type Sheet struct {
 	shown   map[string]Caption // plots and tables that the page shows outside its prose
 }
 
+// LetGo forgets what the page was made from, once it is made: what others ask of it then is where it stands and what it is called.
+func (s *Sheet) LetGo() { *s = Sheet{Path: s.Path, Note: s.Note, Title: s.Title} }
+
 // Show notes that the page shows a plot or table of a run outside its prose.
 func (s *Sheet) Show(scheme notes.Scheme, name string, r *journal.Run, c Caption) {
 	s.ShowOf(scheme, name, string(r.ID()), c)
