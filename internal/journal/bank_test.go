@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"os"
 	"strings"
 	"testing"
 
@@ -8,23 +9,14 @@ import (
 	"voltwright/internal/notes"
 )
 
-const bankVersion = `---
-kind: version
-name: Two unlike packs
-date: 2026-01-10
-packs:
-  - {name: left pack, chemistry: lfp, series: 7, capacity: 11.5 Ah ± 0.4 Ah, resistance: 33 mΩ, full: 25 V, protection: {opens: 18.4 V, current: 30 A}}
-  - {name: right pack, chemistry: nmc, series: 7, capacity: 14 Ah, protection: none}
-cutout: {opens: 21.3 V, reset-threshold: 1.9 V, delay: 4 s}
-controller: {efficiency: 80 %}
-motors: [{name: one, power: 200 W}]
----
-`
-
 func bankOf(t *testing.T) *Version {
 	t.Helper()
+	text, err := os.ReadFile("testdata/bank.md")
+	if err != nil {
+		t.Fatal(err)
+	}
 	var found finding.List
-	n := notes.ParseNote("cart/1-x/version.md", []byte(bankVersion), &found)
+	n := notes.ParseNote("cart/1-x/version.md", text, &found)
 	v := &Version{Vehicle: &Vehicle{Slug: "cart"}, Slug: "1-x", Note: n}
 	notes.Decode(n.Front, v, &found)
 	if found.Len() > 0 {

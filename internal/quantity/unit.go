@@ -21,12 +21,16 @@ func FindUnit(spelling string) (Unit, bool) {
 }
 
 // FindUnitAs finds the unit of a dimension whose spelling differs from what is written in letter case alone: "ah" for a charge. False
-// where there is none, or more than one.
+// where there is none, or more than one, and where the letter case may say what is meant: MΩ is not mΩ.
 func FindUnitAs(spelling string, d Dimension) (Unit, bool) {
 	var found *scale
+	written := plainUnit(spelling)
 	for name, s := range byName {
-		if s.dimension != d || s.symbol == gauge || !strings.EqualFold(name, plainUnit(spelling)) {
+		if s.dimension != d || s.symbol == gauge || !strings.EqualFold(name, written) {
 			continue
+		}
+		if bare := strings.TrimPrefix(name, "m"); written == "M"+bare && byName[bare] != nil && byName[bare].dimension == d {
+			return Unit{}, false
 		}
 		if found != nil && found != s {
 			return Unit{}, false

@@ -1,8 +1,6 @@
 package safety
 
 import (
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -36,14 +34,8 @@ func TestAgainstCharger(t *testing.T) {
 			}
 		}
 		dir := t.TempDir()
-		for _, f := range a.Files {
-			path := filepath.Join(dir, filepath.FromSlash(f.Name))
-			if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
-				t.Fatal(err)
-			}
-			if err := os.WriteFile(path, f.Data, 0o644); err != nil {
-				t.Fatal(err)
-			}
+		if err := txtar.Write(a, dir); err != nil {
+			t.Fatal(err)
 		}
 		folder, err := notes.Open(dir)
 		if err != nil {

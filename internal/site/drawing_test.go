@@ -53,7 +53,7 @@ func TestDrawingsOfAVersion(t *testing.T) {
 		if bench := drawingsOf(docs["cart/2-second/bench-sheet/index.html"]); len(bench["fig-power-path"]) != 1 {
 			t.Errorf("the bench sheet has %v", bench)
 		}
-		_, live := wiringsheet.Drawers(w, nil)
+		_, live := wiringsheet.Drawers(&reading.Reader{}, w)
 		names := []string{"power-path"}
 		for _, l := range live {
 			names = append(names, l.Name)

@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"golang.org/x/tools/txtar"
+	"github.com/rogpeppe/go-internal/txtar"
 
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"

@@ -2,8 +2,6 @@ package value
 
 import (
 	"fmt"
-	"os"
-	"path/filepath"
 	"strings"
 	"sync"
 	"testing"
@@ -31,14 +29,8 @@ func clean(t testing.TB) *journal.Journal {
 func loaded(t testing.TB, archive *txtar.Archive) *journal.Journal {
 	t.Helper()
 	dir := t.TempDir()
-	for _, f := range archive.Files {
-		path := filepath.Join(dir, filepath.FromSlash(f.Name))
-		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(path, f.Data, 0o644); err != nil {
-			t.Fatal(err)
-		}
+	if err := txtar.Write(archive, dir); err != nil {
+		t.Fatal(err)
 	}
 	folder, err := notes.Open(dir)
 	if err != nil {

@@ -141,7 +141,7 @@ func (w *writer) diagramEmbed(e *notes.Embed) (template.HTML, bool, error) {
 		w.NotShown(e, "there is no wiring to draw", "add `wiring:` to "+path.Base(t.Version.Note.Path)+" of that version, or take the drawing out.")
 		return "", false, nil
 	}
-	power, live := wiringsheet.Drawers(wired, w.Steps)
+	power, live := wiringsheet.Drawers(w.Reader, wired)
 	if t.Name == wiringsheet.PowerDrawing {
 		live = []wiringsheet.Drawer{power}
 	}

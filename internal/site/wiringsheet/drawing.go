@@ -73,26 +73,20 @@ type drawn struct {
 }
 
 // drawKept draws, or takes what was drawn before of the same.
-func drawKept(steps reading.Steps, step string, draw func() diagram.Drawing, of ...any) drawn {
-	var out drawn
-	compute := func() error {
+func drawKept(rd *reading.Reader, step string, draw func() diagram.Drawing, of ...any) (out drawn) {
+	_ = rd.Keep(step, &out, func() error { // which has no error
 		d := draw()
 		out = drawn{d.SVG, d.Width, d.Description}
 		return nil
-	}
-	if steps == nil {
-		_ = compute() // it has no error
-	} else {
-		_ = steps.Keep(step, &out, compute, of...)
-	}
+	}, of...)
 	return out
 }
 
 // Drawers are the drawings of a version: the power path, then what stays live as each cutout or stop is opened.
-func Drawers(w *wiring.Analysis, steps reading.Steps) (power Drawer, live []Drawer) {
+func Drawers(rd *reading.Reader, w *wiring.Analysis) (power Drawer, live []Drawer) {
 	at := shownPoint(w)
 	power = Drawer{Name: "power-path", draw: func(o diagram.Options) drawn {
-		return drawKept(steps, "power path", func() diagram.Drawing { return diagram.Power(w.Circuit, at, o) }, w.Circuit, at, o)
+		return drawKept(rd, "power path", func() diagram.Drawing { return diagram.Power(w.Circuit, at, o) }, w.Circuit, at, o)
 	}, says: "The power path, drawn from the wiring as it is specified.",
 		brief: "The power path, drawn from the wiring as it is specified, the leads by their numbers and colours.", more: true}
 	if at != nil {
@@ -104,7 +98,7 @@ func Drawers(w *wiring.Analysis, steps reading.Steps) (power Drawer, live []Draw
 			name = fmt.Sprintf("still-live-%d", i+1)
 		}
 		live = append(live, Drawer{Name: name, live: true, draw: func(o diagram.Options) drawn {
-			return drawKept(steps, "still live", func() diagram.Drawing { return diagram.Live(w.Circuit, l, o) }, w.Circuit, l, o)
+			return drawKept(rd, "still live", func() diagram.Drawing { return diagram.Live(w.Circuit, l, o) }, w.Circuit, l, o)
 		},
 			says: fmt.Sprintf("What is still live with %s open, and the way back.", w.Circuit.Parts[l.Opened].Name)})
 	}
@@ -163,7 +157,7 @@ func drawingFiles(rd *reading.Reader, s *frame.Sheet, v *journal.Version, d Draw
 // Drawings puts a version's drawings on its page.
 func Drawings(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *WiringView) error {
 	w := rd.Wired(v)
-	power, live := Drawers(w, rd.Steps)
+	power, live := Drawers(rd, w)
 	view.Drawing = power.Figure(s, drawingWords(rd, v, PowerDrawing))
 	s.ShowOf(notes.DiagramScheme, PowerDrawing, v.Path(), view.Drawing.Caption)
 	var err error
@@ -201,7 +195,7 @@ func drawingWords(rd *reading.Reader, v *journal.Version, name string) string {
 
 // SheetDrawing is the power path for a sheet of its own.
 func SheetDrawing(rd *reading.Reader, s *frame.Sheet, v *journal.Version) *Drawing {
-	power, _ := Drawers(rd.Wired(v), rd.Steps)
+	power, _ := Drawers(rd, rd.Wired(v))
 	c := s.Figure(power.Name)
 	o := diagram.Options{ID: c.Anchor + "-full"}
 	d, says := power.draw(o), power.says
