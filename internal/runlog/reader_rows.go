@@ -210,7 +210,7 @@ func (s *Scanner) splitRow(line []byte, offset int64, sample *Sample, t *rowTime
 
 func (s *Scanner) short(have int, line []byte, offset int64) {
 	last := s.columns[len(s.columns)-1]
-	s.fault(rowFault{"log-short-row", fmt.Sprintf("this row has %s; the %s is in column %d", plural(have, "field"), last.channel, last.index+1),
+	s.fault(rowFault{"log-short-row", fmt.Sprintf("this row has %s; the %s is in column %d", plural(have, "field"), last.channel.said(), last.index+1),
 		"the row was cut off or written while another one was; it is left out", max(len(line)-1, 0), min(len(line), 1)}, line, offset)
 }
 
@@ -250,7 +250,7 @@ func (s *Scanner) field(c *target, f field, line []byte, offset int64, sample *S
 		s.hole(c, f, line, offset)
 		return true
 	case fieldBad:
-		s.fault(rowFault{"log-bad-field", fmt.Sprintf("%s is no number for the %s", quoteField(f.text), c.channel),
+		s.fault(rowFault{"log-bad-field", fmt.Sprintf("%s is no number for the %s", quoteField(f.text), c.channel.said()),
 			"the row is left out; correct the field or leave it empty", f.start, len(f.text)}, line, offset)
 		return false
 	}
@@ -308,7 +308,7 @@ func (s *Scanner) hole(c *target, f field, line []byte, offset int64) {
 }
 
 func (s *Scanner) tooGreat(c *target, f field, line []byte, offset int64) {
-	s.fault(rowFault{"log-bad-field", fmt.Sprintf("%s is too great for the %s", quoteField(f.text), c.channel), "the row is left out; correct the field or leave it empty", f.start, len(f.text)}, line, offset)
+	s.fault(rowFault{"log-bad-field", fmt.Sprintf("%s is too great for the %s", quoteField(f.text), c.channel.said()), "the row is left out; correct the field or leave it empty", f.start, len(f.text)}, line, offset)
 }
 
 // quoteField quotes a field for a message: enough of it to be found on its line, and not enough to tell anything else, since

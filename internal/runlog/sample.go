@@ -106,6 +106,14 @@ func upTo(last Channel) []Channel {
 	return all
 }
 
+// said is what a row's cell of the channel is called in a sentence.
+func (c Channel) said() string {
+	if c == ByPosition {
+		return "position"
+	}
+	return c.String()
+}
+
 // String is the channel's word in front matter and on the command line.
 func (c Channel) String() string {
 	if int(c) >= channelCount {
