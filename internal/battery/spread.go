@@ -1,6 +1,7 @@
 package battery
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -91,15 +92,7 @@ func SpreadOver(estimates []*Estimate, f func([]*Cell) ([]float64, error)) ([]Sp
 		for g, group := range groups() {
 			out[k].Parts = append(out[k].Parts, SpreadOfOne{group.name, math.Sqrt(byGroup[g][k])})
 		}
-		slices.SortStableFunc(out[k].Parts, func(a, b SpreadOfOne) int {
-			switch {
-			case a.U > b.U:
-				return -1
-			case a.U < b.U:
-				return 1
-			}
-			return 0
-		})
+		slices.SortStableFunc(out[k].Parts, func(a, b SpreadOfOne) int { return cmp.Compare(b.U, a.U) })
 	}
 	return out, nil
 }

@@ -174,9 +174,6 @@ func smallest(table string, insulation quantity.Celsius) *ampacityRow {
 // taken as the best in the table, its surroundings as no warmer than the table's where no factor is known, and a size
 // below the smallest row carries less than that. known is false where there is no bound either.
 func MostAmpacity(s Size, laid Laid, table AmpacityTable) (most Ampacity, known bool) {
-	if table == "" {
-		table = FederalRegulations
-	}
 	if !(s.Area > 0) {
 		return Ampacity{}, false
 	}
@@ -266,9 +263,6 @@ func (a *Ampacity) warm(s Size, laid Laid) error {
 // counts conductors, and has factors of its own. From 50 V up 33 CFR 183.435 asks for
 // factors by conductors; where they are less, they are taken.
 func (a *Ampacity) bundle(laid Laid) error {
-	if laid.Bundle <= 1 {
-		return nil
-	}
 	if a.Table == ElectricalCode {
 		a.byCount(string(ElectricalCode), "bundle", laid.Bundle)
 		return nil

@@ -79,7 +79,7 @@ func (w *cutoutWatch) follow(a *instant) {
 			w.lowestLoaded = a.v
 		}
 	}
-	w.endsLoaded = a.i > openedFraction*w.peak && a.i > 0
+	w.endsLoaded = a.i > openedFraction*w.peak
 	w.endsAtLowest = w.endsLoaded && a.v <= w.lowestLoaded*(1+nearLowest)
 }
 
