@@ -226,6 +226,12 @@ var equivalent = []struct{ mutant, why string }{
 	{"runlog/reader_settle.go: `q > 0` as `q >= 0` in counterSays", "what moved over nothing agrees with no factor"},
 	{"predict/validate.go: `len(out.T) > TracePoints` as `len(out.T) >= TracePoints`", "of just so many all are kept"},
 	{"quantity/convert.go: `1` as `1 + 1` in search", "from how many figures the search goes up: it ends at the first that read back, and noughts behind them are not written"},
+	{"runlog/columns.go: `1` as `1 * 1.05` in plain", "a unit that changes nothing may as well be asked"},
+	{"runlog/columns.go: `1` as `1 * 0.95` in plain", "a unit that changes nothing may as well be asked"},
+	{"runlog/columns_evidence.go: `0` as `0 + 1` in productColumns", "what stands beside a no is not looked at"},
+	{"runlog/columns_role.go: `0` as `0 + 1` in noun", "no word of a head has a score of nothing"},
+	{"runlog/columns_time.go: `1e9` as `1e9 + 1` in timeCandidate", "only how a time goes on is asked, and none goes over such a bound"},
+	{"runlog/reader_lines.go: `bytes.IndexByte(l.buf[l.start:], l.end) < 0` as `bytes.IndexByte(l.buf[l.start:], l.end) <= 0` in more", "the buffer is filled before it has to be"},
 	{"circuit/judge_load.go: `most > noVolts` as `most >= noVolts`", "a voltage that is solved for is never the bound itself"},
 	{"quantity/pattern.go: `0` as `0 + 1` in classOf", "the first character of all is in no class"},
 	// What of a log is published.
