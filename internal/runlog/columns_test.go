@@ -17,7 +17,7 @@ func TestHeadsSayTheirChannel(t *testing.T) {
 		{"speed_km/h", Speed, "km/h"}, {"Ah", ChargeCounter, "Ah"}, {"Wh", EnergyCounter, "Wh"}, {"mAh", ChargeCounter, "mAh"}, {"ah_accu", ChargeCounter, "Ah"},
 		{"cellTemp_mid_degC", Temperature, "°C"}, {"Chamber_Temp_degC", Ambient, "°C"}, {"ambient_Temp", Ambient, ""}, {"Time", Time, ""},
 		{"time_ms", Time, "ms"}, {"Elapsed time (min)", Time, "min"}, {"Voltage in V", Voltage, "V"}, {"Power_W", Power, "W"},
-		{"Distance (m)", Distance, "m"}, {"RPM", Rotation, "rpm"}, {"Energy regenerated (Wh)", EnergyReturned, "Wh"}, {"duty (%)", Duty, "%"},
+		{"Distance (m)", Distance, "m"}, {"Ambient", Ambient, ""}, {"Chamber", Ambient, ""}, {"RPM", Rotation, "rpm"}, {"Energy regenerated (Wh)", EnergyReturned, "Wh"}, {"duty (%)", Duty, "%"},
 		{"U", Voltage, ""}, {"I", Current, ""}, {"T", Temperature, ""}, {"t", Time, ""}, {"Spannung [V]", Voltage, "V"}, {"GPS speed (mph)", Speed, "mph"},
 	} {
 		h := parseHead(c.head)

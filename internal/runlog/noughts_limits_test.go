@@ -130,7 +130,7 @@ func TestHowNearlyAStepsTimeRises(t *testing.T) {
 		if a.followers(1, 2); len(a.plan.sources) != want || want > 0 && a.plan.sources[0].channel != StepTime {
 			t.Errorf("%g of the time: %+v", times, a.plan.sources)
 		}
-	}	// What stands still as long as the time does, ten rows to a stamp, does not rise with it.
+	} // What stands still as long as the time does, ten rows to a stamp, does not rise with it.
 	a := columns(repeated(40, func(k int) float64 { return float64(k / 10) }), repeated(40, func(int) float64 { return 6 }), repeated(40, func(int) float64 { return 150 }), repeated(40, func(int) float64 { return 5 }))
 	a.take(Time, 0, "")
 	if a.followers(1, 2); len(a.plan.sources) != 0 {
