@@ -46,10 +46,23 @@ func (k *timeKeeper) pass(p *passage) {
 	k.last = p.b.t
 	if p.kind == gap {
 		k.gaps.add(p.length())
-		k.hidden.add(math.Max(math.Abs(p.a.i), math.Abs(p.b.i)) * p.length())
+		k.hidden.add(max(math.Abs(p.a.i), math.Abs(p.b.i)) * p.length())
 		return
 	}
 	k.counted.add(p.length())
+}
+
+// ramps takes intervals in succession, as pass takes one.
+func (k *timeKeeper) ramps(r *ramps) {
+	if !k.any {
+		k.any, k.first = true, r.t[0]
+	}
+	k.last = r.t[len(r.d)]
+	counted := k.counted
+	for _, d := range r.d {
+		counted.add(d)
+	}
+	k.counted = counted
 }
 
 // leftOut is how many values of a channel the meter left out.

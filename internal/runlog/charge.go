@@ -13,6 +13,7 @@ type counter struct {
 	earlierOut, earlierIn total
 	laterOut, laterIn     total
 	varOut, varIn         causes // variance of where the rate was between the samples, and of the digits
+	rampOut, rampIn       total  // over ramps that came together, which all of the others hold as well
 }
 
 // split gives the integral of a straight line from a to b over d, its positive and its negative part.
@@ -70,11 +71,11 @@ func (c *counter) add(p *passage, a, b, digit float64) {
 		half, why = p.loose, placedEdges
 	}
 	stamped := p.stamped()
-	if step := math.Max(b, 0) - math.Max(a, 0); step != 0 {
+	if step := max(b, 0) - max(a, 0); step != 0 {
 		c.varOut[why].add(step * step * half * half / 3)
 		c.varOut[stamps].add(step * step * stamped * stamped / 3)
 	}
-	if step := math.Min(b, 0) - math.Min(a, 0); step != 0 {
+	if step := min(b, 0) - min(a, 0); step != 0 {
 		c.varIn[why].add(step * step * half * half / 3)
 		c.varIn[stamps].add(step * step * stamped * stamped / 3)
 	}
@@ -82,6 +83,44 @@ func (c *counter) add(p *passage, a, b, digit float64) {
 		c.varOut[lastDigits].add(digit * digit * d * d)
 	} else if a+b < 0 {
 		c.varIn[lastDigits].add(digit * digit * d * d)
+	}
+}
+
+// ramps counts intervals in succession, as add counts one: rates has one more. digits are the standard uncertainties of the rates from
+// the last digit alone, nil where they are nothing.
+func (c *counter) ramps(rates, d, digits []float64) {
+	out, in := c.rampOut, c.rampIn
+	varOut, varIn := c.varOut[betweenRows], c.varIn[betweenRows]
+	a := rates[0]
+	for k, d := range d {
+		b := rates[k+1]
+		step := (b - a) * (d / 2)
+		switch {
+		case a >= 0 && b >= 0:
+			out.add((a + b) / 2 * d)
+			varOut.add(step * step / 3)
+		case a <= 0 && b <= 0:
+			in.add(-(a + b) / 2 * d)
+			varIn.add(step * step / 3)
+		default:
+			o, i := split(a, b, d)
+			out.add(o)
+			in.add(i)
+			step = max(b, 0) - max(a, 0)
+			varOut.add(step * step * d * d / 12)
+			step = min(b, 0) - min(a, 0)
+			varIn.add(step * step * d * d / 12)
+		}
+		a = b
+	}
+	c.rampOut, c.rampIn = out, in
+	c.varOut[betweenRows], c.varIn[betweenRows] = varOut, varIn
+	for k, digit := range digits {
+		if sum := rates[k] + rates[k+1]; sum > 0 {
+			c.varOut[lastDigits].add(digit * digit * d[k] * d[k])
+		} else if sum < 0 {
+			c.varIn[lastDigits].add(digit * digit * d[k] * d[k])
+		}
 	}
 }
 
@@ -98,6 +137,9 @@ type accounts struct {
 	fromVOut, fromVIn        total // ∫|I| u(V) dt
 	edges, open, withVoltage int
 	last                     instant
+
+	power  [blockRows + 3]float64    // of the rows of some ramps
+	digits [2][blockRows + 3]float64 // what the last digits leave open of their current and power
 }
 
 // end counts what the stamp of a row leaves open at which the log, or a gap in it, begins or ends.
@@ -134,23 +176,28 @@ func (s *accounts) add(p *passage) {
 	}
 	d := p.length()
 	s.charge.add(p, p.a.i, p.b.i, s.current.digit())
-	i := (p.a.i + p.b.i) / 2
-	uI := s.current.common(i)
-	if s.current.known && i != 0 {
-		if i > 0 {
-			s.sharedOut.add(uI * d)
-		} else {
-			s.sharedIn.add(uI * d)
-		}
-	}
-	v := (p.a.v + p.b.v) / 2
+	i, v := (p.a.i+p.b.i)/2, (p.a.v+p.b.v)/2
+	s.share(v, i, d)
 	if math.IsNaN(v) {
 		return
 	}
 	s.withVoltage++
 	digit := math.Hypot(v*s.current.digit(), i*s.voltage.digit())
 	s.energy.add(p, p.a.power(), p.b.power(), digit)
-	if i == 0 || !s.current.known || !s.voltage.known {
+}
+
+// share counts what all readings of an instrument may be off by over an interval of this mean voltage, which may be absent, and current.
+func (s *accounts) share(v, i, d float64) {
+	if i == 0 || !s.current.known {
+		return
+	}
+	uI := s.current.common(i)
+	if i > 0 {
+		s.sharedOut.add(uI * d)
+	} else {
+		s.sharedIn.add(uI * d)
+	}
+	if math.IsNaN(v) || !s.voltage.known {
 		return
 	}
 	fromI, fromV := math.Abs(v)*uI*d, math.Abs(i)*s.voltage.common(v)*d
@@ -163,11 +210,37 @@ func (s *accounts) add(p *passage) {
 	}
 }
 
+// ramps takes intervals in succession, as add takes one.
+func (s *accounts) ramps(r *ramps) {
+	n := len(r.d)
+	s.last = r.at(n)
+	s.withVoltage += n
+	for k, i := range r.i {
+		s.power[k] = i * r.v[k]
+	}
+	var amps, watts []float64
+	if s.current.digit() > 0 || s.voltage.digit() > 0 {
+		amps, watts = s.digits[0][:n], s.digits[1][:n]
+		for k := range r.d {
+			v, i := (r.v[k]+r.v[k+1])/2, (r.i[k]+r.i[k+1])/2
+			amps[k], watts[k] = s.current.digit(), math.Hypot(v*s.current.digit(), i*s.voltage.digit())
+		}
+	}
+	s.charge.ramps(r.i, r.d, amps)
+	s.energy.ramps(s.power[:n+1], r.d, watts)
+	if s.current.known {
+		for k, d := range r.d {
+			s.share((r.v[k]+r.v[k+1])/2, (r.i[k]+r.i[k+1])/2, d)
+		}
+	}
+}
+
 const secondsPerHour = 3600
 
 // flowOf turns a counter's seconds into hours and adds the instruments' part.
 func flowOf[K quantity.Kind](c *counter, sharedOut, sharedIn float64, edges, open int) Flow[K] {
 	pair := func(out, in *total) FlowPair[K] {
+		out, in = sumOf(out, &c.rampOut), sumOf(in, &c.rampIn)
 		return FlowPair[K]{K(out.value() / secondsPerHour), K(in.value() / secondsPerHour)}
 	}
 	sampling := FlowPair[K]{K(math.Sqrt(c.varOut.sum()) / secondsPerHour), K(math.Sqrt(c.varIn.sum()) / secondsPerHour)}

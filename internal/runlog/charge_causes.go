@@ -75,7 +75,7 @@ func (m *Meter) tellCauses(r *Result) {
 		tellCauses(r, "energy", &r.Energy, &m.accounts.energy, m)
 	}
 	if half := quantity.CoverageFactor * float64(r.Elapsed.U); half > tellWidth*float64(r.Elapsed.Value) {
-		what := fmt.Sprintf("the times are known to %s", plain(math.Max(m.grain.size(), m.digit), quantity.Time))
+		what := fmt.Sprintf("the times are known to %s", plain(max(m.grain.size(), m.digit), quantity.Time))
 		if m.loose != [2]float64{} {
 			what = "rows share a stamp"
 		}
@@ -101,7 +101,7 @@ func tellCauses[K quantity.Kind](r *Result, name string, flow *Flow[K], c *count
 		half := quantity.CoverageFactor * float64(side.sampling)
 		if u := float64(side.u); !math.IsNaN(u) {
 			half = quantity.CoverageFactor * u
-			shares[instruments] = quantity.CoverageFactor * math.Sqrt(math.Max(0, u*u-float64(side.sampling)*float64(side.sampling)))
+			shares[instruments] = quantity.CoverageFactor * math.Sqrt(max(0, u*u-float64(side.sampling)*float64(side.sampling)))
 		}
 		if !(half > tellWidth*value) || value == 0 {
 			continue

@@ -81,7 +81,7 @@ func (a *assigner) followers(current, power int) {
 			energy += math.Abs(is[power]+was[power]) / 2 * dt / secondsPerHour
 		}
 		const within = 0.05 // a counter and the integral of the same rows
-		if oneWay := math.Max(math.Abs(up), math.Abs(along)); oneWay < 0.9*moved {
+		if oneWay := max(math.Abs(up), math.Abs(along)); oneWay < 0.9*moved {
 			continue // it goes to and fro
 		}
 		switch {

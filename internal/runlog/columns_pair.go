@@ -55,8 +55,8 @@ func (a *assigner) pair() {
 func (a *assigner) bothFlow(i, j int) bool {
 	var top [2]float64
 	for _, row := range a.window {
-		top[0] = math.Max(top[0], absOr0(row[i]))
-		top[1] = math.Max(top[1], absOr0(row[j]))
+		top[0] = max(top[0], absOr0(row[i]))
+		top[1] = max(top[1], absOr0(row[j]))
 	}
 	both := 0
 	for _, row := range a.window {

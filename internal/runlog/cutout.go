@@ -68,7 +68,7 @@ func (w *cutoutWatch) begin(a *instant) { w.follow(a) }
 
 // follow takes an instant into what is known of the load.
 func (w *cutoutWatch) follow(a *instant) {
-	w.peak = math.Max(w.peak, math.Abs(a.i))
+	w.peak = max(w.peak, math.Abs(a.i))
 	w.window.add(*a)
 	if math.IsNaN(w.first) {
 		w.first = a.v
@@ -93,6 +93,37 @@ func (w *cutoutWatch) pass(p *passage) {
 	w.follow(&p.b)
 }
 
+// ramps takes intervals in succession, as pass takes one: no load goes off where it stays on, or was off before.
+func (w *cutoutWatch) ramps(r *ramps) {
+	peak := max(w.peak, r.amps.most)
+	on := r.amps.low >= loadedFraction*peak && r.amps.low > 0
+	off := !w.loaded && r.amps.most < loadedFraction*w.peak
+	if w.event != nil && !w.event.closed || !on && !off {
+		for k := range r.d {
+			w.pass(r.passage(k))
+		}
+		return
+	}
+	n := len(r.d)
+	if math.IsNaN(w.first) {
+		w.first = r.v[1]
+	}
+	if on {
+		w.loaded, w.sawDischarge = true, true
+		for _, v := range r.v[1:] {
+			if v < w.lowestLoaded {
+				w.lowestLoaded = v
+			}
+		}
+	}
+	for k := max(1, n+1-reboundLead); k < n; k++ {
+		w.window.add(r.at(k))
+	}
+	w.peak = peak
+	last := r.at(n)
+	w.follow(&last)
+}
+
 // look asks whether the load went off for good between a and b.
 func (w *cutoutWatch) look(p *passage) {
 	if p.kind == gap && p.b.restart {
@@ -103,10 +134,10 @@ func (w *cutoutWatch) look(p *passage) {
 	strongest := 0.0
 	for k := range lastLoaded {
 		if s, ok := w.window.back(k); ok {
-			strongest = math.Max(strongest, s.i)
+			strongest = max(strongest, s.i)
 		}
 	}
-	if math.Abs(p.b.i) > openedFraction*math.Max(strongest, loadedFraction*w.peak) {
+	if math.Abs(p.b.i) > openedFraction*max(strongest, loadedFraction*w.peak) {
 		return
 	}
 	w.loaded = false
@@ -156,7 +187,7 @@ func (w *cutoutWatch) atOpening(v float64) bool {
 	loose := nearOpening * math.Abs(opens)
 	for _, u := range []float64{float64(w.set.Opens.U), w.voltage.single(opens)} {
 		if !math.IsNaN(u) {
-			loose = math.Max(loose, quantity.CoverageFactor*u)
+			loose = max(loose, quantity.CoverageFactor*u)
 		}
 	}
 	return v <= opens+loose
@@ -164,7 +195,7 @@ func (w *cutoutWatch) atOpening(v float64) bool {
 
 // watch follows the rebound.
 func (w *cutoutWatch) watch(e *opening, p *passage) {
-	strong := openedFraction * math.Max(e.last.i, 0)
+	strong := openedFraction * max(e.last.i, 0)
 	switch {
 	case p.b.i > loadedFraction*e.last.i: // load again
 		e.closed = true
@@ -211,7 +242,7 @@ func fitRebound(x, y []float64, start, single float64) (*ReboundFit, string) {
 	}
 	low, high := y[0], y[0]
 	for _, v := range y {
-		low, high = math.Min(low, v), math.Max(high, v)
+		low, high = min(low, v), max(high, v)
 	}
 	end := n - 1
 	watched := x[end]

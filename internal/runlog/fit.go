@@ -188,7 +188,7 @@ func curveFit(f curve, start, x, y []float64) (fitted, error) {
 			if length == 0 || math.IsNaN(length) || math.IsInf(length, 0) {
 				return fitted{}, errNoFit
 			}
-			widest[j] = math.Max(widest[j], length)
+			widest[j] = max(widest[j], length)
 		}
 		for improved := false; !improved; {
 			stacked.Slice(0, n, 0, p).(*mat.Dense).Copy(jacobian)
@@ -209,7 +209,7 @@ func curveFit(f curve, start, x, y []float64) (fitted, error) {
 			tiny := true
 			for j := range p {
 				trial[j] = at[j] + step.AtVec(j)
-				tiny = tiny && math.Abs(step.AtVec(j)) <= 1e-13*math.Max(math.Abs(at[j]), 1e-300)
+				tiny = tiny && math.Abs(step.AtVec(j)) <= 1e-13*max(math.Abs(at[j]), 1e-300)
 			}
 			next := squares(trial, nil)
 			switch {
@@ -218,7 +218,7 @@ func curveFit(f curve, start, x, y []float64) (fitted, error) {
 				settled = tiny || rss-next <= 1e-15*rss
 				copy(at, trial)
 				rss = squares(at, residual)
-				damping = math.Max(damping/10, 1e-15)
+				damping = max(damping/10, 1e-15)
 			case tiny || damping > 1e12:
 				improved, settled = true, true
 			default: // also where next is not a number

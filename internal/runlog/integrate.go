@@ -39,7 +39,7 @@ func (j *joiner) step(s *Sample) float64 {
 		return at
 	}
 	in := s.Values[StepTime]
-	if d := s.Time - j.at; !math.IsNaN(j.in) && !s.Restart && in >= 0 && in <= d && in < j.in+d-math.Max(0.01*d, 0.002) {
+	if d := s.Time - j.at; !math.IsNaN(j.in) && !s.Restart && in >= 0 && in <= d && in < j.in+d-max(0.01*d, 0.002) {
 		at = s.Time - in
 	}
 	j.at, j.in = s.Time, in
@@ -104,7 +104,7 @@ const (
 func (p *passage) length() float64 { return p.b.t - p.a.t }
 
 // stamped is half the time by which the stamps of its ends can be off, as the half-width of a rectangle.
-func (p *passage) stamped() float64 { return math.Sqrt(3) * math.Max(p.a.u, p.b.u) }
+func (p *passage) stamped() float64 { return math.Sqrt(3) * max(p.a.u, p.b.u) }
 
 // Edge and gap rules. The figures are our own choice; the formula charge-by-trapezoid states them.
 const (
@@ -136,6 +136,8 @@ type walker struct {
 	rhythm    []float64 // the last rhythmWindow positive intervals that ended at or before the instant before a
 	last      float64   // the interval from before to a
 	visit     func(*passage)
+	ramps     func(*ramps) // of many passages; nil where visit takes them one by one
+	block     pacedRows
 }
 
 func newWalker(gapLimit float64, visit func(*passage)) *walker {
@@ -159,7 +161,7 @@ func (w *walker) begin() {
 		if d := w.opening[k].t - w.opening[k-1].t; d > 0 {
 			steps = append(steps, d)
 		}
-		w.peak = math.Max(w.peak, math.Abs(w.opening[k].i))
+		w.peak = max(w.peak, math.Abs(w.opening[k].i))
 	}
 	w.begun, w.first = true, math.NaN()
 	if len(steps) >= leastOpening {
@@ -173,7 +175,7 @@ func (w *walker) begin() {
 }
 
 func (w *walker) take(next instant) {
-	w.peak = math.Max(w.peak, math.Abs(next.i))
+	w.peak = max(w.peak, math.Abs(next.i))
 	if w.count >= 2 {
 		w.pass(&next)
 	}
@@ -223,13 +225,19 @@ func (w *walker) pass(after *instant) {
 		w.intervals.add(d, 1)
 		w.seen++
 	}
-	if w.last > 0 {
-		if len(w.rhythm) == rhythmWindow {
-			w.rhythm = append(w.rhythm[:0], w.rhythm[1:]...)
-		}
-		w.rhythm = append(w.rhythm, w.last)
-	}
+	w.keepRhythm(w.last)
 	w.last = d
+}
+
+// keepRhythm takes an interval into the rhythm.
+func (w *walker) keepRhythm(d float64) {
+	if !(d > 0) {
+		return
+	}
+	if len(w.rhythm) == rhythmWindow {
+		w.rhythm = append(w.rhythm[:0], w.rhythm[1:]...)
+	}
+	w.rhythm = append(w.rhythm, d)
 }
 
 // underLoad says whether the load is on at either end.
@@ -293,5 +301,5 @@ func (w *walker) place(p *passage) {
 		return
 	}
 	p.kind = placedEdge
-	p.loose = math.Min(d/2, math.Max(spread/2, placedLoose*d))
+	p.loose = min(d/2, max(spread/2, placedLoose*d))
 }

@@ -40,7 +40,7 @@ func (l *leg) join(next *leg) {
 	l.chargeOut, l.chargeIn = l.chargeOut+next.chargeOut, l.chargeIn+next.chargeIn
 	l.energyOut, l.energyIn = l.energyOut+next.energyOut, l.energyIn+next.energyIn
 	l.flowing += next.flowing
-	l.peak = math.Max(l.peak, next.peak)
+	l.peak = max(l.peak, next.peak)
 	l.low, l.high = lesser(l.low, next.low), greater(l.high, next.high)
 	switch {
 	case l.kind == legRest && next.kind == legRest:
@@ -86,14 +86,14 @@ type cutter struct {
 // pass takes an interval between two rows that hold a current.
 func (c *cutter) pass(p *passage) {
 	a, b := math.Abs(p.a.i), math.Abs(p.b.i)
-	if c.peak <= restingPart*math.Max(a, b) {
+	if c.peak <= restingPart*max(a, b) {
 		for k := range c.legs {
 			c.legs[k].kind = legRest // beside this, all that came before was the noise of a rest
 		}
 	}
-	c.peak = math.Max(c.peak, math.Max(a, b))
+	c.peak = max(c.peak, max(a, b))
 	rest := restingPart * c.peak
-	next := leg{from: p.a, to: p.b, rows: 1, peak: math.Max(a, b), low: math.NaN(), high: math.NaN(), loaded: p.a, last: p.b}
+	next := leg{from: p.a, to: p.b, rows: 1, peak: max(a, b), low: math.NaN(), high: math.NaN(), loaded: p.a, last: p.b}
 	for _, v := range []float64{p.a.v, p.b.v} {
 		if !math.IsNaN(v) {
 			next.low, next.high = lesser(next.low, v), greater(next.high, v)
@@ -110,6 +110,90 @@ func (c *cutter) pass(p *passage) {
 		c.coarsen()
 	}
 	c.legs = append(c.legs, next)
+}
+
+// ramps takes intervals in succession, as pass takes one: of one kind, they are one with the leg before.
+func (c *cutter) ramps(r *ramps) {
+	for from := 0; from < len(r.d); {
+		n := len(c.legs)
+		rest := restingPart * max(c.peak, r.amps.most)
+		to := from
+		if n > 0 && c.peak > restingPart*r.amps.most {
+			switch c.legs[n-1].kind {
+			case legDischarge:
+				for to < len(r.d) && r.i[to] > rest && r.i[to+1] > rest {
+					to++
+				}
+			case legCharge:
+				for to < len(r.d) && r.i[to] < -rest && r.i[to+1] < -rest {
+					to++
+				}
+			case legRest:
+				rest = restingPart * c.peak
+				for to < len(r.d) && math.Abs(r.i[to]) <= rest && math.Abs(r.i[to+1]) <= rest {
+					to++
+				}
+			}
+		}
+		if to == from {
+			c.pass(r.passage(from))
+			from++
+			continue
+		}
+		c.legs[n-1].goOn(r, from, to)
+		for _, i := range r.i[from : to+1] {
+			if i = math.Abs(i); i > c.peak {
+				c.peak = i
+			}
+		}
+		from = to
+	}
+}
+
+// goOn puts intervals to a leg of their kind.
+func (l *leg) goOn(r *ramps, from, to int) {
+	chargeOut, chargeIn, energyOut, energyIn, flowing := l.chargeOut, l.chargeIn, l.energyOut, l.energyIn, l.flowing
+	low, high, peak := l.low, l.high, l.peak
+	if math.IsNaN(low) {
+		low, high = r.v[from], r.v[from]
+	}
+	i, v := r.i[from:to+1], r.v[from:to+1]
+	for k, d := range r.d[from:to] {
+		a, b := i[k], i[k+1]
+		if a >= 0 && b >= 0 && v[k] >= 0 && v[k+1] >= 0 {
+			chargeOut += (a + b) / 2 * d
+			energyOut += (a*v[k] + b*v[k+1]) / 2 * d
+		} else {
+			out, in := split(a, b, d)
+			chargeOut, chargeIn = chargeOut+out, chargeIn+in
+			out, in = split(a*v[k], b*v[k+1], d)
+			energyOut, energyIn = energyOut+out, energyIn+in
+		}
+		flowing += d
+	}
+	for k, volts := range v {
+		if volts < low {
+			low = volts
+		}
+		if volts > high {
+			high = volts
+		}
+		if amps := math.Abs(i[k]); amps > peak {
+			peak = amps
+		}
+	}
+	l.chargeOut, l.chargeIn, l.energyOut, l.energyIn = chargeOut, chargeIn, energyOut, energyIn
+	l.low, l.high, l.peak = low, high, peak
+	l.to, l.rows = r.at(to), l.rows+to-from
+	if l.kind == legRest {
+		l.loaded = r.at(to - 1)
+		return
+	}
+	l.last, l.flowing = l.to, flowing
+	l.kind = legDischarge
+	if l.net() < 0 {
+		l.kind = legCharge
+	}
 }
 
 // flow counts what flows in the interval.
@@ -155,7 +239,7 @@ func (l *leg) flow(p *passage, rest float64) {
 func (c *cutter) coarsen() {
 	most := 0.0
 	for k := range c.legs {
-		most = math.Max(most, math.Abs(c.legs[k].net()))
+		most = max(most, math.Abs(c.legs[k].net()))
 	}
 	for short, small := 1.0, 1e-5*most; len(c.legs) > mostLegs/2; short, small = 2*short, 2*small {
 		out := c.legs[:1]
@@ -187,7 +271,7 @@ func (c *cutter) settle() {
 	}
 	most := 0.0
 	for k := range c.legs {
-		most = math.Max(most, math.Abs(c.legs[k].net()))
+		most = max(most, math.Abs(c.legs[k].net()))
 	}
 	out := c.legs[:0]
 	for k := range c.legs {
@@ -262,7 +346,7 @@ func (c *cutter) begin(list []swing) {
 func smallest(sums []leg) int {
 	most := 0.0
 	for k := range sums {
-		most = math.Max(most, math.Abs(sums[k].net()))
+		most = max(most, math.Abs(sums[k].net()))
 	}
 	at := -1
 	for k := range sums {
@@ -270,7 +354,7 @@ func smallest(sums []leg) int {
 		if q >= swingPart*most || at >= 0 && q >= math.Abs(sums[at].net()) {
 			continue
 		}
-		pure := math.Max(sums[k].chargeOut, sums[k].chargeIn) >= 0.99*(sums[k].chargeOut+sums[k].chargeIn)
+		pure := max(sums[k].chargeOut, sums[k].chargeIn) >= 0.99*(sums[k].chargeOut+sums[k].chargeIn)
 		time := sums[k].last.t - sums[k].loaded.t
 		if q >= topUpPart*most && pure && time >= topUpTime && sums[k].flowing >= topUpFlowing*time {
 			continue

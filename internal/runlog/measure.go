@@ -21,6 +21,9 @@ type Meter struct {
 	loose   [2]float64   // s: what the stamps of the first and the last row leave open
 	digit   float64      // s: the last digit of the stamps, where the log was read; of minutes, it is no decimal of a second
 
+	block    *block // rows that are to be measured, behind up to two that stand before them
+	seen     int    // of its rows, those that the ranges have seen
+	given    int    // and those that are measured
 	odd      oddWatch
 	joiner   *joiner
 	walker   *walker
@@ -80,8 +83,32 @@ func (w *channelWatch) add(t, x float64) {
 		w.span += t - w.lastT
 	}
 	w.n++
-	w.low, w.high = math.Min(w.low, x), math.Max(w.high, x)
+	w.low, w.high = min(w.low, x), max(w.high, x)
 	w.last, w.lastT = x, t
+}
+
+// addEach adds points in succession.
+func (w *channelWatch) addEach(t, y []float64) {
+	if w.n == 0 {
+		w.add(t[0], y[0])
+		t, y = t[1:], y[1:]
+	}
+	area, span, low, high := w.area, w.span, w.low, w.high
+	before, last := w.lastT, w.last
+	for k, x := range y {
+		d := t[k] - before
+		area.add((last + x) / 2 * d)
+		span += d
+		before, last = t[k], x
+		if x < low {
+			low = x
+		}
+		if x > high {
+			high = x
+		}
+	}
+	w.n += len(y)
+	w.area, w.span, w.low, w.high, w.lastT, w.last = area, span, low, high, before, last
 }
 
 // decimalGrain finds the last decimal digit in which the values of a column are written.
@@ -100,11 +127,27 @@ func (g *decimalGrain) add(x float64) { g.addTo(x, finestValue) }
 // addTo is add that looks to 10^−finest.
 func (g *decimalGrain) addTo(x float64, finest int) {
 	for g.decimals < finest {
-		scaled := x * math.Pow10(g.decimals)
+		scaled := x * powersOfTen[g.decimals]
 		if math.Abs(scaled-math.Round(scaled)) <= 1e-4 {
 			return
 		}
 		g.decimals++
+	}
+}
+
+// addEach adds values that are written in so many decimals at the most; what lacks its value is passed over.
+func (g *decimalGrain) addEach(values []float64, written uint8) {
+	g.addEachTo(values, written, finestValue)
+}
+
+func (g *decimalGrain) addEachTo(values []float64, written uint8, finest int) {
+	if int(written) <= g.decimals {
+		return
+	}
+	for _, x := range values {
+		if x == x {
+			g.addTo(x, finest)
+		}
 	}
 }
 
@@ -121,6 +164,8 @@ func NewMeter(o Options) *Meter {
 		limit = math.NaN()
 	}
 	m.walker = newWalker(limit, m.pass)
+	m.walker.ramps = m.ramps
+	m.block = newBlock()
 	m.joiner = newJoiner(m.instant)
 	m.speedStats.bins = make([]float64, quantileBins)
 	return m
@@ -129,82 +174,13 @@ func NewMeter(o Options) *Meter {
 // tracedChannels are drawn on a page.
 var tracedChannels = []Channel{Voltage, Current, Temperature, Ambient, Speed, Distance, Rotation, Duty, Power}
 
-// Add takes the next sample. A sample before the last one in time is left out and counted, and so is a value that is no
-// finite number of a size that can be measured.
-func (m *Meter) Add(s Sample) {
-	if m.to > 0 && (s.Line < m.from || s.Line > m.to) {
-		m.outside++
-		return
-	}
-	if !usable(s.Time) || m.rows > 0 && s.Time < m.last {
-		m.skipped++
-		return
-	}
-	for c := range s.Values {
-		if x := s.Values[c]; !math.IsNaN(x) && !usable(x) {
-			s.Values[c] = math.NaN()
-			m.unusable[c]++
-		}
-	}
-	m.ranges.add(&s)
-	if m.rows == 0 {
-		m.first, m.loose[0] = s.Time, s.Loose
-	}
-	m.rows++
-	m.last, m.loose[1] = s.Time, s.Loose
-	if s.Loose == 0 {
-		m.grain.addTo(s.Time, finestTime)
-	}
-	if ready, ok := m.odd.add(&s); ok {
-		m.take(ready)
-	}
-}
-
-// take takes a sample into every channel's account.
-func (m *Meter) take(s Sample) {
-	for c := range s.Values {
-		if !math.IsNaN(s.Values[c]) {
-			m.held[c]++
-		}
-	}
-	m.opinions.row(&s)
-	for _, c := range tracedChannels {
-		if !s.Has(c) {
-			continue
-		}
-		if m.traces[c] == nil {
-			m.traces[c] = &thinner{}
-		}
-		m.traces[c].add(s.Time, s.Values[c])
-	}
-	if s.Has(Voltage) {
-		m.voltage.add(s.Time, s.Values[Voltage])
-	}
-	if s.Has(Temperature) {
-		m.temperature.add(s.Time, s.Values[Temperature])
-	}
-	if s.Has(Distance) {
-		if x := s.Values[Distance]; m.distance.n > 0 && x > m.distance.last {
-			m.forward.add(x - m.distance.last)
-		} else if m.distance.n > 0 {
-			m.backward.add(m.distance.last - x)
-		}
-		m.distance.add(s.Time, s.Values[Distance])
-	}
-	if s.Has(Speed) {
-		m.addSpeed(&s)
-	}
-	m.joiner.add(&s)
-}
-
-func (m *Meter) addSpeed(s *Sample) {
-	v := math.Abs(s.Values[Speed])
-	m.stops.speed(s.Time, v, s.Loose)
+func (m *Meter) addSpeed(t, v, loose float64, restart bool) {
+	m.stops.speed(t, v, loose)
 	if m.speed.n > 0 {
-		d := s.Time - m.speed.lastT
+		d := t - m.speed.lastT
 		moving := m.speed.last > standingSpeed || v > standingSpeed
-		if !(moving && (s.Restart || longGap(d, m.walker.gapLimit, &m.speedStats, m.speedSeen))) {
-			p := passage{a: instant{t: m.speed.lastT, u: s.Loose}, b: instant{t: s.Time, u: s.Loose}, at: 0.5}
+		if !(moving && (restart || longGap(d, m.walker.gapLimit, &m.speedStats, m.speedSeen))) {
+			p := passage{a: instant{t: m.speed.lastT, u: loose}, b: instant{t: t, u: loose}, at: 0.5}
 			sp := specOf(&m.o, Speed)
 			m.travelled.add(&p, m.speed.last, v, sp.digit())
 			if sp.known {
@@ -216,7 +192,7 @@ func (m *Meter) addSpeed(s *Sample) {
 			m.speedSeen++
 		}
 	}
-	m.speed.add(s.Time, v)
+	m.speed.add(t, v)
 }
 
 // instant takes a row with a current, its voltage found.
@@ -285,7 +261,7 @@ func (m *Meter) findings() []finding.Finding {
 			continue // the reader has said so
 		}
 		text := fmt.Sprintf("there is no sample for %s while the load is on; nothing is counted across it, which leaves out about %s",
-			plain(float64(g.Length), quantity.Time), drawnAndPut(math.Max(float64(g.LeftOut), 0), math.Max(-float64(g.LeftOut), 0)))
+			plain(float64(g.Length), quantity.Time), drawnAndPut(max(float64(g.LeftOut), 0), max(-float64(g.LeftOut), 0)))
 		out = append(out, finding.Finding{Rule: "log-gap", Level: finding.Warning, Span: at(g), Text: text,
 			Remedy: "if the load was steady all the while, state a longer gap for this log"})
 	}

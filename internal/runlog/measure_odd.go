@@ -22,11 +22,9 @@ const (
 	zeroVolts          = 5e-4 // part by which the voltage may move in such a row: a load that goes lets it spring back
 )
 
-// oddWatch holds samples back by one row, to see whether a voltage or a temperature stands alone between two neighbours
+// oddWatch looks at each row beside the one before it and the one after it, to see whether a voltage or a temperature stands alone between two neighbours
 // that agree: what a pack cannot do is a slip of the instrument or of the file, and is left out.
 type oddWatch struct {
-	held  [2]Sample
-	count int
 	peak  float64 // greatest |current| so far
 	odd   []oddSample
 	found int
@@ -42,24 +40,54 @@ type oddSample struct {
 	offset int64
 }
 
-// add takes the next sample; where one is ready, it is in held[0] and ok is true.
-func (w *oddWatch) add(s *Sample) (ready Sample, ok bool) {
-	if i := math.Abs(s.Values[Current]); i > w.peak {
-		w.peak = i
+// begin takes the first two rows of a log, which look does not begin with.
+func (w *oddWatch) begin(b *block) {
+	for k := range min(b.n, 2) {
+		w.peak = max(w.peak, magnitude(b.at(Current, k)))
 	}
-	if w.count == 2 {
-		w.judge(&w.held[0], &w.held[1], s)
-		ready, ok = w.held[0], true
-		w.held[0], w.held[1] = w.held[1], *s
-		return ready, ok
-	}
-	w.held[w.count] = *s
-	w.count++
-	return ready, false
 }
 
-// rest gives the samples that are still held back.
-func (w *oddWatch) rest() []Sample { return w.held[:w.count] }
+// look judges rows of a block, of which the first has one before it and the last one after it. It takes every row to judge that can
+// stand alone, and passes over the others.
+func (w *oddWatch) look(b *block, from, to int) {
+	v, i, c := b.values[Voltage], b.values[Current], b.values[Temperature]
+	told := from // rows up to this one have told their digits
+	for k := from; k < to; k++ {
+		if i != nil {
+			if size := math.Abs(i[k+1]); size > w.peak {
+				w.peak = size
+			}
+		}
+		stands := false
+		if v != nil {
+			stands = math.Abs(v[k]-(v[k-1]+v[k+1])/2) > oddLeastVolts || v[k] < 0
+		}
+		if i != nil && i[k] == 0 && i[k-1] != 0 {
+			stands = true
+		}
+		if c != nil && math.Abs(c[k]-(c[k-1]+c[k+1])/2) > oddTemperature {
+			stands = true
+		}
+		if !stands || w.alternates {
+			continue
+		}
+		if i != nil {
+			w.digit.addEach(i[told-1:k-1], b.written[Current])
+			told = k
+		}
+		before := *b.sample(k - 1)
+		at := *b.sample(k)
+		w.judge(&before, &at, b.sample(k+1))
+		for _, channel := range []Channel{Voltage, Current, Temperature} {
+			if b.values[channel] != nil {
+				b.values[channel][k] = at.Values[channel]
+			}
+		}
+	}
+	if i != nil && told < to {
+		w.digit.addEach(i[told-1:to-1], b.written[Current])
+	}
+}
 
 func (w *oddWatch) judge(before, at, after *Sample) {
 	if at.Restart || after.Restart {
@@ -77,11 +105,11 @@ func (w *oddWatch) judge(before, at, after *Sample) {
 	part := oddVoltageAlone
 	if mean, off, differ := middle(Current); !math.IsNaN(off) {
 		part = math.Inf(1)
-		if size := math.Max(math.Abs(mean), differ); off <= math.Max(oddCurrentStays*size, oddCurrentNoise*w.peak) {
+		if size := max(math.Abs(mean), differ); off <= max(oddCurrentStays*size, oddCurrentNoise*w.peak) {
 			part = oddVoltage
 		}
 	}
-	if mean, off, differ := middle(Voltage); off > math.Max(part*math.Abs(mean), oddLeastVolts) && off > oddTimesNeighbours*differ {
+	if mean, off, differ := middle(Voltage); off > max(part*math.Abs(mean), oddLeastVolts) && off > oddTimesNeighbours*differ {
 		w.leave(at, Voltage, mean)
 	}
 	if mean, off, differ := middle(Temperature); off > oddTemperature && differ <= oddTemperatureStay {
@@ -93,7 +121,7 @@ func (w *oddWatch) judge(before, at, after *Sample) {
 // shows nothing of a stop; and both of them where the whole row reads zero.
 func (w *oddWatch) judgeZero(before, at, after *Sample) {
 	i, was, is := at.Values[Current], before.Values[Current], after.Values[Current]
-	if w.digit.add(was); i != 0 || !(math.Abs(was) > math.Max(zeroLoad*w.peak, 3*w.digit.size())) || math.Abs(is-was) > oddCurrentStays*math.Abs(was) {
+	if w.digit.add(was); i != 0 || !(math.Abs(was) > max(zeroLoad*w.peak, 3*w.digit.size())) || math.Abs(is-was) > oddCurrentStays*math.Abs(was) {
 		return
 	}
 	v, a, b := at.Values[Voltage], before.Values[Voltage], after.Values[Voltage]

@@ -32,19 +32,13 @@ func TestOddAtItsLimits(t *testing.T) {
 		{"below zero", vit{25, 8, nan}, vit{-25, 8, nan}, vit{25, 8, nan}, false, false, false},
 	} {
 		for _, anew := range []string{"", "at", "after"} {
-			var w oddWatch
-			top := row(0, map[Channel]float64{Current: 10})
-			w.add(&top)
-			w.count = 0
+			w := oddWatch{peak: 10}
 			rows := make([]Sample, 3)
 			for k, at := range []vit{x.before, x.at, x.after} {
 				rows[k] = row(float64(k), map[Channel]float64{Voltage: at.v, Current: at.i, Temperature: at.c})
 			}
 			rows[1].Restart, rows[2].Restart = anew == "at", anew == "after"
-			for k := range rows {
-				w.add(&rows[k])
-			}
-			got := w.held[0]
+			got := w.lookedAt(rows).sample(1)
 			for _, c := range []struct {
 				channel Channel
 				was     float64
@@ -67,20 +61,29 @@ func TestOddAtItsLimits(t *testing.T) {
 	}{{3, 3, false}, {4, 4, true}} {
 		w = oddWatch{peak: 10}
 		rows := []Sample{vi(0, 25, x.was), vi(1, 25, 0), vi(2, 25, x.at)}
-		for k := range rows {
-			w.add(&rows[k])
-		}
-		if got := !w.held[0].Has(Current); got != x.left {
+		if got := !w.lookedAt(rows).sample(1).Has(Current); got != x.left {
 			t.Errorf("%v A in whole amperes: left out %t", x.was, got)
 		}
 	}
 	// What alternates is no battery from then on.
 	w = oddWatch{peak: 10}
+	var rows []Sample
 	for k, v := range []float64{25, -25, 25, 25, 0, 25, 25} {
-		s := vi(float64(k), v, 8)
-		w.add(&s)
+		rows = append(rows, vi(float64(k), v, 8))
 	}
+	w.lookedAt(rows)
 	if w.found != 0 {
 		t.Errorf("%d of an alternating voltage are odd", w.found)
 	}
+}
+
+// lookedAt is what becomes of rows of which all but the first and the last are judged.
+func (w *oddWatch) lookedAt(rows []Sample) *block {
+	b := newBlock()
+	for k := range rows {
+		b.add(&rows[k])
+	}
+	w.begin(b)
+	w.look(b, 1, b.n-1)
+	return b
 }

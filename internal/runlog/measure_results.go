@@ -10,9 +10,7 @@ import (
 
 // Result ends the measurement.
 func (m *Meter) Result() (*Result, []finding.Finding) {
-	for _, s := range m.odd.rest() {
-		m.take(s)
-	}
+	m.measure(true)
 	m.joiner.flush()
 	m.walker.finish()
 	m.sag.close()
@@ -101,7 +99,7 @@ func mostlyCharge(r *Result) bool { return r.Charge.Out.Value < r.Charge.In.Valu
 func (m *Meter) times(r *Result, hasCurrent bool) {
 	clock := specOf(&m.o, Time)
 	elapsed := m.last - m.first
-	digit := math.Max(m.grain.size(), m.digit)
+	digit := max(m.grain.size(), m.digit)
 	rate := quartzRate * elapsed / math.Sqrt(3)
 	r.Elapsed = quantity.Measured[quantity.Seconds]{Value: quantity.Seconds(elapsed), U: quantity.Seconds(math.Hypot(math.Hypot(digit/math.Sqrt(6), rate), math.Hypot(m.loose[0], m.loose[1])))}
 	if clock.known {
@@ -182,7 +180,7 @@ func (m *Meter) counts(r *Result, hasCurrent bool) {
 		r.miss("mean-current", "The run has no running time.")
 	}
 	r.PeakCurrent = quantity.Measured[quantity.Amperes]{Value: quantity.Amperes(m.peak), U: quantity.Amperes(current.single(m.peak))}
-	if p95 := m.drawn.exceededBy(0.05 * math.Min(running, m.drawn.weight)); m.drawn.weight > 0 && !math.IsNaN(p95) {
+	if p95 := m.drawn.exceededBy(0.05 * min(running, m.drawn.weight)); m.drawn.weight > 0 && !math.IsNaN(p95) {
 		u := current.single(p95)
 		if m.drawn.bins != nil {
 			u = math.Hypot(u, p95*(quantileGrowth-1)/2/math.Sqrt(3))

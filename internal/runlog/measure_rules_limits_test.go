@@ -193,9 +193,16 @@ func TestElapsedTimeByHand(t *testing.T) {
 	} {
 		m := NewMeter(NewOptions())
 		for k := range 41 {
-			m.Add(vi(x.step*float64(k), 25, 5))
+			s := vi(x.step*float64(k), 25, 5)
+			switch k {
+			case 0:
+				s.Loose = x.loose[0]
+			case 40:
+				s.Loose = x.loose[1]
+			}
+			m.Add(s)
 		}
-		m.digit, m.loose = x.digit, x.loose
+		m.digit = x.digit
 		r, _ := m.Result()
 		near(t, fmt.Sprint(x.step, x.digit, x.loose), float64(r.Elapsed.U), x.want, 1e-9)
 	}

@@ -45,7 +45,7 @@ func (w *sagWatch) add(a *instant) {
 	if math.IsNaN(a.v) {
 		return
 	}
-	w.peak = math.Max(w.peak, math.Abs(a.i))
+	w.peak = max(w.peak, math.Abs(a.i))
 	rest := func(i float64) bool { return math.Abs(i) <= restFraction*w.peak }
 	loaded := a.i > 0 && !rest(a.i)
 	if w.watching && (!loaded || a.t-w.since > settleLongest) {
@@ -63,6 +63,28 @@ func (w *sagWatch) add(a *instant) {
 		w.lowest, w.reached = a.v, *a
 	}
 	w.earlier, w.last, w.any = w.last, *a, true
+}
+
+// follow takes plain rows, as add takes one: under a load that goes on nothing begins.
+func (w *sagWatch) follow(r *rows) {
+	k := r.from
+	steady := func() bool {
+		return w.any && !w.watching && w.last.i > 0 && w.last.i > restFraction*max(w.peak, r.bounds[Current].most)
+	}
+	for ; k < r.to && !(steady() && r.bounds[Current].low > restFraction*max(w.peak, r.bounds[Current].most)); k++ {
+		a := instant{t: r.time[k], v: r.values[Voltage][k], i: r.values[Current][k], u: r.loose[k]}
+		w.add(&a)
+	}
+	if k == r.to {
+		return
+	}
+	w.peak = max(w.peak, r.bounds[Current].most)
+	at := func(k int) instant { return instant{t: r.time[k], v: r.values[Voltage][k], i: r.values[Current][k]} }
+	w.earlier = w.last
+	if k < r.to-1 {
+		w.earlier = at(r.to - 2)
+	}
+	w.last = at(r.to - 1)
 }
 
 func (w *sagWatch) close() {
@@ -136,7 +158,7 @@ func newStepWatch() *stepWatch {
 
 // pass takes a passage after the accounts have; b is then followed.
 func (w *stepWatch) pass(p *passage) {
-	w.peak = math.Max(w.peak, math.Max(math.Abs(p.a.i), math.Abs(p.b.i)))
+	w.peak = max(w.peak, max(math.Abs(p.a.i), math.Abs(p.b.i)))
 	for _, v := range []float64{p.a.v, p.b.v} {
 		if !math.IsNaN(v) {
 			w.grain.add(v)
@@ -169,6 +191,16 @@ func (w *stepWatch) pass(p *passage) {
 		w.latest, w.has = *b, true
 		w.slope = (b.v - w.first.v) / (b.t - w.first.t)
 	}
+}
+
+// ramps takes intervals in succession, as pass takes one: without an edge no step begins.
+func (w *stepWatch) ramps(r *ramps) {
+	k := 0
+	for ; k < len(r.d) && w.open; k++ {
+		w.pass(r.passage(k))
+	}
+	w.peak = max(w.peak, r.amps.most)
+	w.grain.addEach(r.v[k:], r.written)
 }
 
 func (w *stepWatch) close() {

@@ -3,6 +3,7 @@ package runlog
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"voltwright/internal/finding"
@@ -13,48 +14,57 @@ import (
 type opinion struct {
 	doc  finding.Doc
 	hear func() witness
+	of   []Channel // it hears only rows of a log that holds one of these; of any log where it names none
 }
 
 // opinionTable lists the opinions in the order in which they speak; one that settles what a later one asks stands before it.
 var opinionTable = []opinion{
-	{rowOrderDoc, func() witness { return &rowOrder{} }},
-	{secondTimeDoc, func() witness { return &secondTime{} }},
-	{stepTimeDoc, func() witness { return &stepTime{} }},
-	{namedIntervalDoc, func() witness { return &namedInterval{} }},
-	{powerDoc, func() witness { return &powerWitness{} }},
-	{chargeCounterDoc, func() witness { return newChargeCounter() }},
-	{slowDoc, func() witness { return slowWitness{} }},
-	{energyCounterDoc, func() witness { return newEnergyCounter() }},
-	{distanceDoc, func() witness { return &distanceWitness{} }},
-	{positionDoc, func() witness { return &positionWitness{} }},
-	{stateDoc, func() witness { return &stateWitness{} }},
-	{implausibleDoc, func() witness { return &rangeWitness{} }},
-	{secondColumnDoc, func() witness { return &secondWitness{} }},
-	{exchangedDoc, func() witness { return &exchangedWitness{} }},
-	{signDoc, func() witness { return &signWitness{} }},
-	{currentMissingDoc, func() witness { return &silentWitness{} }},
-	{paceDoc, func() witness { return &paceWitness{} }},
-	{packVoltageDoc, func() witness { return &packVoltage{} }},
-	{packChargeDoc, func() witness { return &packCharge{} }},
-	{jumpsDoc, func() witness { return &jumpWitness{} }},
-	{scaleDoc, func() witness { return &scaleWitness{} }},
-	{digitsDoc, func() witness { return &digitsWitness{} }},
-	{holesDoc, func() witness { return &holeWitness{} }},
-	{longIntervalDoc, func() witness { return &longInterval{} }},
+	{rowOrderDoc, func() witness { return &rowOrder{} }, nil},
+	{secondTimeDoc, func() witness { return &secondTime{} }, []Channel{SecondTime}},
+	{stepTimeDoc, func() witness { return &stepTime{} }, []Channel{StepTime}},
+	{namedIntervalDoc, func() witness { return &namedInterval{} }, nil},
+	{powerDoc, func() witness { return &powerWitness{} }, []Channel{Power}},
+	{chargeCounterDoc, func() witness { return newChargeCounter() }, []Channel{ChargeCounter, ChargeReturned}},
+	{slowDoc, func() witness { return slowWitness{} }, nil},
+	{energyCounterDoc, func() witness { return newEnergyCounter() }, []Channel{EnergyCounter, EnergyReturned}},
+	{distanceDoc, func() witness { return &distanceWitness{} }, []Channel{Distance}},
+	{positionDoc, func() witness { return &positionWitness{} }, []Channel{ByPosition}},
+	{stateDoc, func() witness { return &stateWitness{} }, []Channel{State}},
+	{implausibleDoc, func() witness { return &rangeWitness{} }, nil},
+	{secondColumnDoc, func() witness { return &secondWitness{} }, []Channel{SecondVoltage, SecondCurrent, SecondTemperature, Ambient}},
+	{exchangedDoc, func() witness { return &exchangedWitness{} }, nil},
+	{signDoc, func() witness { return &signWitness{} }, nil},
+	{currentMissingDoc, func() witness { return &silentWitness{} }, nil},
+	{paceDoc, func() witness { return &paceWitness{} }, nil},
+	{packVoltageDoc, func() witness { return &packVoltage{} }, nil},
+	{packChargeDoc, func() witness { return &packCharge{} }, nil},
+	{jumpsDoc, func() witness { return &jumpWitness{} }, nil},
+	{scaleDoc, func() witness { return &scaleWitness{} }, nil},
+	{digitsDoc, func() witness { return &digitsWitness{} }, nil},
+	{holesDoc, func() witness { return &holeWitness{} }, nil},
+	{longIntervalDoc, func() witness { return &longInterval{} }, nil},
 }
 
-// witness hears a log row by row and says at the end what it thinks of it. It keeps a bounded amount of memory.
+// witness speaks of a log at its end. It keeps a bounded amount of memory. What it has to hear of the log it hears by one of the other
+// interfaces, or by two.
 type witness interface {
-	row(*Sample)   // each row, as it is measured
-	pass(*passage) // each interval between two rows that hold a current
 	say(*hearing) []said
 }
 
-// deaf is for a witness that hears only rows, only intervals, or neither.
-type deaf struct{}
+// hearsRow hears each row, as it is measured; what hears rows hears many at a time.
+type (
+	hearsRow  interface{ row(*Sample) }
+	hearsRows interface{ block(*rows) }
+)
 
-func (deaf) row(*Sample)   {}
-func (deaf) pass(*passage) {}
+// hearsPass hears each interval between two rows that hold a current; what hears ramps hears many of them at a time, where they are ramps.
+type (
+	hearsPass  interface{ pass(*passage) }
+	hearsRamps interface {
+		hearsPass
+		ramps(*ramps)
+	}
+)
 
 // said is what a witness says, and of which row.
 type said struct {
@@ -80,25 +90,57 @@ type hearing struct {
 type opinions struct {
 	dialect   Dialect
 	witnesses []witness
+	ofRows    []listener
+	ofPasses  []hearsPass
+}
+
+// listener is a witness that hears rows.
+type listener struct {
+	of   []Channel
+	rows func(*rows)
 }
 
 func newOpinions() opinions {
 	var o opinions
 	for _, row := range opinionTable {
-		o.witnesses = append(o.witnesses, row.hear())
+		w := row.hear()
+		o.witnesses = append(o.witnesses, w)
+		switch w := w.(type) {
+		case hearsRows:
+			o.ofRows = append(o.ofRows, listener{row.of, w.block})
+		case hearsRow:
+			o.ofRows = append(o.ofRows, listener{row.of, func(r *rows) { r.each(w.row) }})
+		}
+		if w, ok := w.(hearsPass); ok {
+			o.ofPasses = append(o.ofPasses, w)
+		}
 	}
 	return o
 }
 
-func (o *opinions) row(s *Sample) {
-	for _, w := range o.witnesses {
-		w.row(s)
+func (o *opinions) rows(r *rows) {
+	for k := range o.ofRows {
+		if l := &o.ofRows[k]; len(l.of) == 0 || slices.ContainsFunc(l.of, r.holds) {
+			l.rows(r)
+		}
 	}
 }
 
 func (o *opinions) pass(p *passage) {
-	for _, w := range o.witnesses {
+	for _, w := range o.ofPasses {
 		w.pass(p)
+	}
+}
+
+func (o *opinions) ramps(r *ramps) {
+	for _, w := range o.ofPasses {
+		if w, ok := w.(hearsRamps); ok {
+			w.ramps(r)
+			continue
+		}
+		for k := range r.d {
+			w.pass(r.passage(k))
+		}
 	}
 }
 

@@ -15,6 +15,8 @@ type answers struct {
 	peak  float64
 	sides [2]answerSide // out, in
 
+	joined *[3][blockRows + answerRows]float64 // times, voltages and currents: those that are held, and a block behind them
+
 	silent silent
 	grain  decimalGrain // of the voltage
 }
@@ -68,8 +70,102 @@ func (w *answers) row(s *Sample) {
 	}
 	w.rows = append(w.rows, answerRow{s.Time, v, i})
 	if from, side := w.change(); from != nil {
-		w.sides[side].add(v-from.v, i-from.i, s)
+		w.sides[side].add(v-from.v, i-from.i, said{line: s.Line, offset: s.Offset})
 	}
+}
+
+// follow takes rows as row takes one. Of those that are held it keeps the least and the greatest current, between which lies the
+// greatest change where the current flows one way alone.
+func (w *answers) follow(r *rows) {
+	if !r.plain || w.peak == 0 || r.bounds[Current].most > w.peak {
+		r.each(w.row)
+		return
+	}
+	t, v, i := w.join(r)
+	held := len(w.rows)
+	w.grain.addEach(r.of(Voltage), r.written[Voltage])
+	nothing, most := answerNothing*w.peak, answerStep*w.peak
+	if w.silent.quiet || r.bounds[Current].least <= nothing {
+		for k := r.from; k < r.to; k++ {
+			w.silent.row(r.sample(k), r.values[Voltage][k], r.values[Current][k], w.peak)
+		}
+	}
+	from, low, high := 0, 0, 0 // the oldest row that is held, and the oldest of those with the least and the greatest current
+	for k := range held {
+		low, high = lowHigh(i, k, low, high)
+	}
+	for k := held; k < len(t); k++ {
+		if k > held || held > 0 {
+			low, high = lowHigh(i, k-1, low, high)
+		}
+		for from < k && (t[k]-t[from] > answerApart || k-from == answerRows) {
+			from++
+		}
+		if from == k {
+			low, high = k, k
+			continue
+		}
+		if low < from || high < from {
+			low, high = from, from
+			for n := from + 1; n < k; n++ {
+				low, high = lowHigh(i, n, low, high)
+			}
+		}
+		rise, fall := i[k]-i[low], i[high]-i[k]
+		if rise < most && fall < most {
+			continue
+		}
+		if min(i[low], i[k]) < -nothing && max(i[high], i[k]) > nothing {
+			w.rows = w.rows[:0]
+			for n := from; n <= k; n++ {
+				w.rows = append(w.rows, answerRow{t[n], v[n], i[n]})
+			}
+			if row, side := w.change(); row != nil {
+				w.sides[side].add(v[k]-row.v, i[k]-row.i, r.said(k-held))
+			}
+			continue
+		}
+		at := low
+		if fall > rise || fall == rise && high < low {
+			at = high
+		}
+		side := 0
+		if -min(i[low], i[k]) > max(i[high], i[k]) {
+			side = 1
+		}
+		w.sides[side].add(v[k]-v[at], i[k]-i[at], r.said(k-held))
+	}
+	w.rows = w.rows[:0]
+	for n := from; n < len(t); n++ {
+		w.rows = append(w.rows, answerRow{t[n], v[n], i[n]})
+	}
+}
+
+// lowHigh takes the k-th current into the places of the least and the greatest.
+func lowHigh(i []float64, k, low, high int) (int, int) {
+	if i[k] < i[low] {
+		low = k
+	}
+	if i[k] > i[high] {
+		high = k
+	}
+	return low, high
+}
+
+// join puts the rows behind those that are held.
+func (w *answers) join(r *rows) (t, v, i []float64) {
+	if w.joined == nil {
+		w.joined = new([3][blockRows + answerRows]float64)
+	}
+	for k, row := range w.rows {
+		w.joined[0][k], w.joined[1][k], w.joined[2][k] = row.t, row.v, row.i
+	}
+	n := len(w.rows)
+	copy(w.joined[0][n:], r.times())
+	copy(w.joined[1][n:], r.of(Voltage))
+	copy(w.joined[2][n:], r.of(Current))
+	n += r.len()
+	return w.joined[0][:n], w.joined[1][:n], w.joined[2][:n]
 }
 
 // change finds, among the rows that are held, the one from which the current has changed most until the last, as long as it flows one
@@ -79,7 +175,7 @@ func (w *answers) change() (from *answerRow, side int) {
 	low, high, most := to.i, to.i, answerStep*w.peak
 	for k := len(w.rows) - 2; k >= 0; k-- {
 		row := &w.rows[k]
-		lower, higher := math.Min(low, row.i), math.Max(high, row.i)
+		lower, higher := min(low, row.i), max(high, row.i)
 		if nothing := answerNothing * w.peak; lower < -nothing && higher > nothing {
 			break
 		}
@@ -94,9 +190,9 @@ func (w *answers) change() (from *answerRow, side int) {
 	return from, side
 }
 
-func (a *answerSide) add(dv, di float64, s *Sample) {
+func (a *answerSide) add(dv, di float64, at said) {
 	if a.n == 0 {
-		a.first = said{line: s.Line, offset: s.Offset}
+		a.first = at
 	}
 	a.n++
 	a.vi.add(dv * di)

@@ -48,7 +48,7 @@ func (w *clockPair) add(s *Sample, other float64) {
 	if w.has && !s.Restart && !(w.restarts && e < 0) {
 		w.sumOurs.add(d)
 		w.sumOther.add(e)
-		if off := math.Abs(d - e); off > 2+0.05*math.Max(d, math.Abs(e)) {
+		if off := math.Abs(d - e); off > 2+0.05*max(d, math.Abs(e)) {
 			w.jumps++
 			if w.jumps == 1 || off > w.worst {
 				w.worst = off
@@ -68,7 +68,7 @@ func (w *clockPair) judge(h *hearing, what string) (list []said, holds bool) {
 		return nil, false
 	}
 	ratio := ours / other
-	if math.Abs(ours-other) > 2+0.01*math.Max(ours, math.Abs(other)) {
+	if math.Abs(ours-other) > 2+0.01*max(ours, math.Abs(other)) {
 		found := []likely{}
 		if f, ok := likelyForm(h.dialect, ratio); ok {
 			found = append(found, f)
@@ -88,7 +88,6 @@ func (w *clockPair) judge(h *hearing, what string) (list []said, holds bool) {
 }
 
 type secondTime struct {
-	deaf
 	clockPair
 }
 
@@ -101,7 +100,6 @@ func (w *secondTime) say(h *hearing) []said {
 }
 
 type stepTime struct {
-	deaf
 	clockPair
 	step float64
 }
@@ -129,7 +127,7 @@ func (w *stepTime) say(h *hearing) []said {
 }
 
 // namedInterval compares the usual interval with the one named above the data.
-type namedInterval struct{ deaf }
+type namedInterval struct{}
 
 func (w *namedInterval) say(h *hearing) []said {
 	named, walker := h.dialect.NamedStep, h.meter.walker

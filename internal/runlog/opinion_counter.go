@@ -91,7 +91,6 @@ func (c *counterColumn) add(x, flowed, rate float64, step bool) {
 
 // counterWitness compares the counters of charge, or of energy, with the integral.
 type counterWitness struct {
-	deaf
 	out, in   Channel
 	rate      func(*Sample) float64
 	word      string
@@ -169,7 +168,7 @@ const bothWays = 0.005
 // of the other flowed, which is noise around zero.
 func (c *counterColumn) sides(flowedOut, flowedIn float64) [2]float64 {
 	moved, flowed := [2]float64{c.moved[0].value(), c.moved[1].value()}, [2]float64{flowedOut, flowedIn}
-	if up, down := c.up.value(), c.down.value(); math.Min(up, down) > bothWays*math.Max(up, down) {
+	if up, down := c.up.value(), c.down.value(); min(up, down) > bothWays*max(up, down) {
 		moved = [2]float64{up, down} // a counter of what is left over: its sign tells which way
 		if c.along < 0 {
 			moved = [2]float64{down, up}
@@ -227,7 +226,7 @@ func compareFlow[K quantity.Kind](h *hearing, w *counterWitness, flow *Flow[K], 
 			continue
 		}
 		off := math.Abs(side.value - side.counted)
-		if off <= math.Max(2*float64(*side.sampling), 1e-4*side.value)+grain {
+		if off <= max(2*float64(*side.sampling), 1e-4*side.value)+grain {
 			if off > 2*float64(*side.sampling) { // too little to speak of, but the interval holds it
 				widen(flow, side.of, side.way == "in", counterApart, off/math.Sqrt(3))
 			}

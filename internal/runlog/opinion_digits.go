@@ -15,18 +15,19 @@ var digitsDoc = finding.Doc{
 
 // digitsWitness follows the digits of the columns that an instrument writes.
 type digitsWitness struct {
-	deaf
-	columns [channelCount]struct {
-		grain decimalGrain
-		seen  int
-		finer int
-		first said
+	columns [channelCount]digitsColumn
+}
 
-		last    float64
-		coarse  int // values that came since the last one in about as fine digits,
-		changed int // and how often they changed
-		since   said
-	}
+type digitsColumn struct {
+	grain decimalGrain
+	seen  int
+	finer int
+	first said
+
+	last    float64
+	coarse  int // values that came since the last one in about as fine digits,
+	changed int // and how often they changed
+	since   said
 }
 
 const (
@@ -40,38 +41,70 @@ var written = []Channel{Voltage, Current, Temperature, Speed, Distance}
 
 func (w *digitsWitness) row(s *Sample) {
 	for _, c := range written {
-		x := s.Values[c]
-		if math.IsNaN(x) || x == 0 {
-			continue
+		if x := s.Values[c]; !math.IsNaN(x) {
+			w.columns[c].add(x, said{line: s.Line, offset: s.Offset})
 		}
-		k := &w.columns[c]
-		if k.seen++; k.seen <= digitsFirst {
-			k.grain.add(x)
-			k.last = x
-			continue
-		}
-		if k.grain.decimals > 5 {
-			continue // the digits of a computation
-		}
-		scaled := x * math.Pow10(k.grain.decimals+1)
-		if math.Abs(scaled-math.Round(scaled)) > 1e-3 {
-			if k.finer == 0 {
-				k.first = said{line: s.Line, offset: s.Offset}
-			}
-			k.finer++
-		}
-		if short := x * math.Pow10(k.grain.decimals-2); math.Abs(short-math.Round(short)) > 1e-3 {
-			k.coarse, k.changed = 0, 0
-		} else {
-			if k.coarse == 0 {
-				k.since = said{line: s.Line, offset: s.Offset}
-			}
-			k.coarse++
-			if x != k.last {
-				k.changed++
-			}
-		}
+	}
+}
+
+func (k *digitsColumn) add(x float64, at said) {
+	if x == 0 {
+		return
+	}
+	if k.seen++; k.seen <= digitsFirst {
+		k.grain.add(x)
 		k.last = x
+		return
+	}
+	if k.grain.decimals > 5 {
+		return // the digits of a computation
+	}
+	scaled := x * math.Pow10(k.grain.decimals+1)
+	if math.Abs(scaled-math.Round(scaled)) > 1e-3 {
+		if k.finer == 0 {
+			k.first = at
+		}
+		k.finer++
+	}
+	if k.fine(x) {
+		k.coarse, k.changed = 0, 0
+	} else {
+		if k.coarse == 0 {
+			k.since = at
+		}
+		k.coarse++
+		if x != k.last {
+			k.changed++
+		}
+	}
+	k.last = x
+}
+
+// fine says whether a value is written in more than two digits less than the first ones.
+func (k *digitsColumn) fine(x float64) bool {
+	short := x * math.Pow10(k.grain.decimals-2)
+	return math.Abs(short-math.Round(short)) > 1e-3
+}
+
+// rows takes rows as row takes one: in a column that is written in no finer digits, what counts comes after the last fine value.
+func (w *digitsWitness) block(r *rows) {
+	for _, c := range written {
+		k, x := &w.columns[c], r.of(c)
+		if k.seen > digitsFirst && k.grain.decimals > 5 {
+			continue
+		}
+		from := 0
+		if k.seen > digitsFirst && int(r.written[c]) <= k.grain.decimals+1 {
+			for from = len(x) - 1; from > 0 && !k.fine(x[from]); { // nothing and no value are not fine
+				from--
+			}
+			from = max(from, 0)
+		}
+		for at := from; at < len(x); at++ {
+			if x[at] == x[at] {
+				k.add(x[at], r.said(at))
+			}
+		}
 	}
 }
 

@@ -23,7 +23,6 @@ var positionDoc = finding.Doc{
 
 // distanceWitness compares what the meter sums of distance and of speed, in all and over every distanceWindow.
 type distanceWitness struct {
-	deaf
 	begun        bool
 	t, v         float64
 	from, last   float64 // distance at the window's start, and the last
@@ -45,9 +44,9 @@ func (w *distanceWitness) row(s *Sample) {
 		w.begun, w.from, w.way = true, x, 0
 	}
 	w.t, w.v, w.last = s.Time, v, x
-	if covered := x - w.from; math.Max(math.Abs(covered), w.way) >= distanceWindow {
+	if covered := x - w.from; max(math.Abs(covered), w.way) >= distanceWindow {
 		w.windows++
-		if math.Abs(w.way-covered) > 0.3*math.Max(math.Abs(covered), w.way) {
+		if math.Abs(w.way-covered) > 0.3*max(math.Abs(covered), w.way) {
 			if w.off == 0 {
 				w.first = said{line: s.Line, offset: s.Offset}
 			}
@@ -79,7 +78,6 @@ func (w *distanceWitness) say(h *hearing) []said {
 
 // positionWitness compares the way along the positions with the distance or the speed.
 type positionWitness struct {
-	deaf
 	way channelWatch
 }
 

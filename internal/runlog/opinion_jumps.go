@@ -49,7 +49,6 @@ func warmest(d float64) float64 {
 
 // jumpWitness keeps five rows.
 type jumpWitness struct {
-	deaf
 	rows  [5]jumpRow
 	count int
 	peak  float64
@@ -86,6 +85,55 @@ type jumpRow struct {
 }
 
 func (w *jumpWitness) row(s *Sample) {
+	w.warmth(s)
+	w.besides(s)
+	w.flows(s)
+}
+
+// rows takes rows as row takes one: only where the voltage moves, or the current turns or steps, can there be a jump.
+func (w *jumpWitness) block(r *rows) {
+	if r.holds(Temperature) {
+		r.each(w.warmth)
+	}
+	at := r.from
+	for ; at < r.to; at++ {
+		if r.plain && at >= r.from+4 && w.count >= 5 && r.bounds[Current].most <= w.peak {
+			w.skip(r, at)
+			break
+		}
+		s := r.sample(at)
+		w.besides(s)
+		w.flows(s)
+	}
+}
+
+// skip looks at the rows from one on, which has four before it.
+func (w *jumpWitness) skip(r *rows, from int) {
+	t, v, i := r.time, r.values[Voltage], r.values[Current]
+	step, nothing := jumpEdge*w.peak, 0.02*w.peak
+	for k := from; k < r.to; k++ {
+		a, b := i[k-2], i[k-1]
+		if math.Abs(v[k-1]-v[k-2]) > jumpMinimum || math.Abs(b-a) >= step || a > nothing && b < 0 || a < -nothing && b > 0 {
+			w.fill(r, k)
+			w.judge()
+		} else if t[k-1]-t[k-2] <= jumpApart && t[k]-t[k-4] <= 4*jumpApart {
+			w.pairs++
+		}
+	}
+	w.fill(r, r.to-1)
+	w.count += r.to - from
+	w.lastV = v[r.to-1]
+}
+
+// fill takes the five rows up to one.
+func (w *jumpWitness) fill(r *rows, last int) {
+	for n := range w.rows {
+		at := last - 4 + n
+		w.rows[n] = jumpRow{r.time[at], r.values[Voltage][at], r.values[Current][at], r.line[at], r.offset[at]}
+	}
+}
+
+func (w *jumpWitness) warmth(s *Sample) {
 	if s.Has(Temperature) {
 		x := s.Values[Temperature]
 		if w.hasWarm && !s.Restart && s.Time-w.lastT <= jumpSlow && math.Abs(x-w.lastWarm) > warmest(s.Time-w.lastT) {
@@ -105,8 +153,10 @@ func (w *jumpWitness) row(s *Sample) {
 		}
 		w.hasWarm, w.lastT, w.lastWarm = true, s.Time, x
 	}
+}
+
+func (w *jumpWitness) flows(s *Sample) {
 	v, i := s.Values[Voltage], s.Values[Current]
-	w.besides(s)
 	if math.IsNaN(i) {
 		return
 	}
@@ -139,7 +189,7 @@ func (w *jumpWitness) besides(s *Sample) {
 		w.absent = w.absent || !alone
 		return
 	}
-	low, high := math.Min(v, w.lastV), math.Max(v, w.lastV)
+	low, high := min(v, w.lastV), max(v, w.lastV)
 	if w.hasV && !s.Restart && (alone != w.lastAlone || w.absent) && high > jumpLoaded*low && high > 0.5 {
 		if w.aside == 0 {
 			w.firstAside = said{line: s.Line, offset: s.Offset}
@@ -157,12 +207,12 @@ func (w *jumpWitness) judge() {
 	}
 	lowI, highI, answer := a.i, a.i, 0.0
 	for k := range w.rows {
-		lowI, highI = math.Min(lowI, w.rows[k].i), math.Max(highI, w.rows[k].i)
+		lowI, highI = min(lowI, w.rows[k].i), max(highI, w.rows[k].i)
 		if k > 0 {
-			answer = math.Max(answer, math.Abs(w.rows[k].v-w.rows[k-1].v))
+			answer = max(answer, math.Abs(w.rows[k].v-w.rows[k-1].v))
 		}
 	}
-	size := math.Max(math.Abs(a.v), math.Abs(b.v))
+	size := max(math.Abs(a.v), math.Abs(b.v))
 	moved := math.Abs(b.v - a.v)
 	w.pairs++
 	at := said{line: b.line, offset: b.offset}
@@ -175,15 +225,15 @@ func (w *jumpWitness) judge() {
 	if sameWay(a.i, -b.i) && math.Abs(a.i+b.i) <= jumpTurned*math.Abs(a.i) && math.Abs(a.i) > 0.02*w.peak {
 		note(&w.mirrored, &w.firstMirrored)
 	}
-	flows := math.Min(math.Abs(a.i), math.Abs(b.i)) > jumpStays*w.peak
+	flows := min(math.Abs(a.i), math.Abs(b.i)) > jumpStays*w.peak
 	switch step := math.Abs(b.i - a.i); {
-	case flows && size > jumpLoaded*math.Min(math.Abs(a.v), math.Abs(b.v)) && size > 0.5:
+	case flows && size > jumpLoaded*min(math.Abs(a.v), math.Abs(b.v)) && size > 0.5:
 		note(&w.loaded, &w.firstLoaded)
 	case step >= jumpEdge*w.peak && w.peak > 0 && size > 0:
 		w.edges++
 		least := jumpNothing * size
 		if w.answered >= jumpAnswered {
-			least = math.Max(least, 0.25*step*w.ohms())
+			least = max(least, 0.25*step*w.ohms())
 		}
 		if answer < least {
 			note(&w.unmoved, &w.firstUnmoved)
@@ -195,12 +245,12 @@ func (w *jumpWitness) judge() {
 	case highI-lowI <= jumpStays*w.peak && w.peak > 0 && size > 0:
 		least := jumpVoltage * size
 		if w.answered >= jumpAnswered {
-			least = math.Max(0.5*w.peak*w.ohms(), 0.005*size)
+			least = max(0.5*w.peak*w.ohms(), 0.005*size)
 		}
-		beside := math.Max(math.Abs(a.v-w.rows[1].v), math.Abs(w.rows[4].v-b.v))
+		beside := max(math.Abs(a.v-w.rows[1].v), math.Abs(w.rows[4].v-b.v))
 		if moved > least && moved > jumpMinimum && moved > jumpAlike*beside {
 			note(&w.jumps, &w.firstJump)
-			w.greatest = math.Max(w.greatest, moved/size)
+			w.greatest = max(w.greatest, moved/size)
 		}
 	}
 }

@@ -26,7 +26,6 @@ const (
 
 // paceWitness keeps how the voltage answers a load that comes on, from one row to the next.
 type paceWitness struct {
-	deaf
 	edges               []paceEdge
 	intervals, timeless int
 }
@@ -50,6 +49,17 @@ func (w *paceWitness) pass(p *passage) {
 	if ohms := math.Abs((p.b.v - p.a.v) / (p.b.i - p.a.i)); ohms > 0 && len(w.edges) < paceEdges {
 		w.edges = append(w.edges, paceEdge{ohms, size, p.length()})
 	}
+}
+
+// ramps takes intervals in succession, as pass takes one: where a current flows throughout, no load comes on.
+func (w *paceWitness) ramps(r *ramps) {
+	if len(w.edges) < paceEdges && r.amps.least <= restFraction*r.amps.most {
+		for k := range r.d {
+			w.pass(r.passage(k))
+		}
+		return
+	}
+	w.intervals += len(r.d)
 }
 
 // ohms is the least answer to a load of a good part of the peak whose edge is short beside a time; 0 where there is none.
@@ -114,7 +124,7 @@ func (w *paceWitness) say(h *hearing) []said {
 		return at(fmt.Sprintf("a current flows from here on for %s without a rest", clockText(time)), 1000)
 	case time > 0 && time < quickest && m.cutter.peak > 0:
 		first, last := greatest.loaded, greatest.last
-		steady := math.Abs(last.i-first.i) <= quickSteady*math.Max(math.Abs(first.i), math.Abs(last.i))
+		steady := math.Abs(last.i-first.i) <= quickSteady*max(math.Abs(first.i), math.Abs(last.i))
 		if moved := math.Abs(first.v-last.v) / volts; steady && moved > quickFall && greatest.rows > 20 {
 			return at(fmt.Sprintf("the voltage moves by %s %% within %s of a steady current", short(100*moved), clockText(time)), 0.001)
 		}

@@ -21,7 +21,7 @@ var packChargeDoc = finding.Doc{
 	Why:  "No pack gives half as much again as its label. The unit of the current or of the time is wrong, or the label is.", Source: ownRule, Example: "  packs: [{capacity: 20 Ah}]",
 }
 
-type packVoltage struct{ deaf }
+type packVoltage struct{}
 
 func (w *packVoltage) say(h *hearing) []said {
 	series, v := h.options.Series, &h.meter.voltage
@@ -62,7 +62,7 @@ func (w *packVoltage) say(h *hearing) []said {
 	return []said{{grave(ratio), text + looks, remedy, 0, 0}}
 }
 
-type packCharge struct{ deaf }
+type packCharge struct{}
 
 func (w *packCharge) say(h *hearing) []said {
 	rated := h.options.Rated
@@ -73,7 +73,7 @@ func (w *packCharge) say(h *hearing) []said {
 	c := &h.meter.cutter
 	for _, s := range c.swings() {
 		sum := c.sum(s.first, s.last)
-		most = math.Max(most, math.Abs(sum.net())/secondsPerHour)
+		most = max(most, math.Abs(sum.net())/secondsPerHour)
 	}
 	ratio := most / float64(rated.Value)
 	if ratio <= 1.2 {

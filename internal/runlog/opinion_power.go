@@ -16,7 +16,6 @@ var powerDoc = finding.Doc{
 
 // powerWitness compares P with V·I.
 type powerWitness struct {
-	deaf
 	product, power total // of magnitudes, in the rows that hold all three
 	rows, off      int
 	top            float64
@@ -31,11 +30,11 @@ func (w *powerWitness) row(s *Sample) {
 		return
 	}
 	w.grain.add(p)
-	w.top = math.Max(w.top, math.Abs(p))
+	w.top = max(w.top, math.Abs(p))
 	w.rows++
 	w.product.add(math.Abs(vi))
 	w.power.add(math.Abs(p))
-	size := math.Max(math.Abs(p), math.Abs(vi))
+	size := max(math.Abs(p), math.Abs(vi))
 	if math.Abs(math.Abs(p)-math.Abs(vi)) > 0.1*size+2*w.grain.size() && size > 0.05*w.top {
 		w.off++
 		if w.line == 0 {

@@ -62,20 +62,76 @@ func (w *rangeWatch) add(s *Sample) {
 	}
 }
 
+// admit looks at the rows of a block from one on, and at what no channel can have.
+func (w *rangeWatch) admit(b *block, from int, unusable *[channelCount]int) {
+	for _, c := range b.held {
+		for k, x := range b.values[c][from:b.n] {
+			if !usable(x) && x == x {
+				b.values[c][from+k] = math.NaN()
+				unusable[c]++
+			}
+		}
+	}
+	k := from
+	for ; k < b.n && !w.current; k++ { // of a log that has no current so far, the voltage is not judged
+		s := b.sample(k)
+		w.add(s)
+		for _, c := range judged {
+			if b.values[c] != nil {
+				b.values[c][k] = s.Values[c]
+			}
+		}
+	}
+	for _, c := range judged {
+		if b.values[c] == nil {
+			continue
+		}
+		limits := plausible[c]
+		for k := k; k < b.n; k++ {
+			x := b.values[c][k]
+			if x != x {
+				continue
+			}
+			w.seen[c]++
+			if x >= limits[0] && x <= limits[1] {
+				continue
+			}
+			if w.beyond[c] == 0 {
+				w.first[c] = said{line: b.line[k], offset: b.offset[k]}
+			}
+			if math.Abs(x) > math.Abs(w.worst[c]) {
+				w.worst[c] = x
+			}
+			w.beyond[c]++
+			b.values[c][k] = math.NaN()
+		}
+	}
+}
+
 // rangeWitness says what was left out.
 type rangeWitness struct {
-	deaf
 	highest float64 // voltage
 	flowing bool
-	rows    int
+	rows    int // rows that hold a voltage and a current
 }
 
 func (w *rangeWitness) row(s *Sample) {
 	if s.Has(Voltage) && s.Has(Current) {
 		w.rows++
-		w.highest = math.Max(w.highest, s.Values[Voltage])
+		w.highest = max(w.highest, s.Values[Voltage])
 		w.flowing = w.flowing || s.Values[Current] != 0
 	}
+}
+
+func (w *rangeWitness) block(r *rows) {
+	v, i := &r.bounds[Voltage], &r.bounds[Current]
+	if v.n < r.len() || i.n < r.len() {
+		r.each(w.row)
+		return
+	}
+	w.rows += r.len()
+	w.highest = max(w.highest, v.high)
+	w.flowing = w.flowing || i.most > 0
 }
 
 func (w *rangeWitness) say(h *hearing) []said {

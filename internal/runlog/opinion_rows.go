@@ -29,7 +29,6 @@ var longIntervalDoc = finding.Doc{
 
 // rowOrder counts how often the clock starts again.
 type rowOrder struct {
-	deaf
 	rows, restarts int
 	first          said
 }
@@ -44,6 +43,14 @@ func (w *rowOrder) row(s *Sample) {
 	}
 }
 
+func (w *rowOrder) block(r *rows) {
+	if r.special {
+		r.each(w.row)
+		return
+	}
+	w.rows += r.len()
+}
+
 func (w *rowOrder) say(*hearing) []said {
 	if w.restarts <= 3 || w.restarts*100 <= w.rows {
 		return nil
@@ -55,7 +62,6 @@ func (w *rowOrder) say(*hearing) []said {
 // holeWitness counts the empty cells of each column, but for rows that hold a temperature and neither voltage nor current. A column that is empty in
 // most of them belongs to an instrument that is read more seldom.
 type holeWitness struct {
-	deaf
 	rows  int
 	empty [channelCount]int
 	first [channelCount]said
@@ -73,6 +79,28 @@ func (w *holeWitness) row(s *Sample) {
 			}
 			w.empty[c]++
 		}
+	}
+}
+
+func (w *holeWitness) block(r *rows) {
+	n := r.len()
+	if r.bounds[Voltage].n < n && r.bounds[Current].n < n && r.holds(Temperature) {
+		r.each(w.row) // some may be of another instrument
+		return
+	}
+	w.rows += n
+	for c := range w.empty {
+		if r.filled[c] == n {
+			continue
+		}
+		if w.empty[c] == 0 {
+			at := 0
+			if x := r.of(Channel(c)); x != nil {
+				at = slices.IndexFunc(x, math.IsNaN)
+			}
+			w.first[c] = r.said(at)
+		}
+		w.empty[c] += n - r.filled[c]
 	}
 }
 
@@ -95,7 +123,6 @@ func (w *holeWitness) say(h *hearing) []said {
 
 // longInterval finds single long intervals, and widens what they and the gaps leave open.
 type longInterval struct {
-	deaf
 	held    [2]interval // the one before the last, and the last
 	count   int
 	found   int
@@ -116,6 +143,9 @@ const mostLong = 16
 
 // keep takes an interval into the longest.
 func (w *longInterval) keep(next interval) {
+	if len(w.longest) == mostLong && next.d <= w.longest[mostLong-1].d {
+		return
+	}
 	at, _ := slices.BinarySearchFunc(w.longest, next.d, func(i interval, d float64) int { return cmp.Compare(d, i.d) })
 	w.longest = slices.Insert(w.longest, at, next)
 	w.longest = w.longest[:min(len(w.longest), mostLong)]
@@ -149,13 +179,10 @@ const (
 
 func (w *longInterval) pass(p *passage) {
 	d := p.length()
-	size := math.Max(math.Abs(p.a.i), math.Abs(p.b.i))
-	w.peak = math.Max(w.peak, size)
-	volts := greater(p.a.v, p.b.v)
-	if math.IsNaN(volts) {
-		volts = 0
-	}
+	size := max(math.Abs(p.a.i), math.Abs(p.b.i))
+	w.peak = max(w.peak, size)
 	if p.kind == gap {
+		volts := w.interval(p, size).volts
 		if !p.b.restart {
 			w.gapVar.add(size * d * size * d / 3)
 			w.gapVarE.add(volts * size * d * volts * size * d / 3)
@@ -171,7 +198,7 @@ func (w *longInterval) pass(p *passage) {
 		return
 	}
 	w.spread = w.spread || p.a.u > 0
-	next := interval{d, size * d, volts, size > gapLoad*w.peak, p.b.line, p.b.offset}
+	next := w.interval(p, size)
 	w.keep(next)
 	if w.count >= 2 {
 		w.judge(&w.held[0], &w.held[1], &next)
@@ -180,8 +207,38 @@ func (w *longInterval) pass(p *passage) {
 	w.count++
 }
 
+// ramps takes intervals in succession, as pass takes one: where all are about as long as each other, none stands out.
+func (w *longInterval) ramps(r *ramps) {
+	n := len(r.d)
+	shortest, longest := r.least, r.longest
+	for _, h := range w.held {
+		shortest, longest = min(shortest, h.d), max(longest, h.d)
+	}
+	if n < 2 || w.count < 2 || len(w.longest) < mostLong || r.longest > w.longest[mostLong-1].d || longest > longTimes*shortest {
+		for k := range r.d {
+			w.pass(r.passage(k))
+		}
+		return
+	}
+	w.peak = max(w.peak, r.amps.most)
+	for k := range w.held {
+		p := r.passage(n - 2 + k)
+		w.held[k] = w.interval(p, max(math.Abs(p.a.i), math.Abs(p.b.i)))
+	}
+	w.count += n
+}
+
+// interval is what is kept of one, by the greater of the currents at its ends.
+func (w *longInterval) interval(p *passage, size float64) interval {
+	volts := greater(p.a.v, p.b.v)
+	if math.IsNaN(volts) {
+		volts = 0
+	}
+	return interval{p.length(), size * p.length(), volts, size > gapLoad*w.peak, p.b.line, p.b.offset}
+}
+
 func (w *longInterval) judge(before, at, after *interval) {
-	if at.d <= longTimes*math.Max(before.d, after.d) || before.d > alikeTimes*after.d || after.d > alikeTimes*before.d {
+	if at.d <= longTimes*max(before.d, after.d) || before.d > alikeTimes*after.d || after.d > alikeTimes*before.d {
 		return
 	}
 	w.take(at)
@@ -226,7 +283,7 @@ func (w *longInterval) say(h *hearing) []said {
 		return odd
 	}
 	level := finding.Note
-	if w.charge.value()/secondsPerHour > 0.005*math.Max(float64(r.Charge.Out.Value), float64(r.Charge.In.Value)) {
+	if w.charge.value()/secondsPerHour > 0.005*max(float64(r.Charge.Out.Value), float64(r.Charge.In.Value)) {
 		level = finding.Warning
 	}
 	return append(odd, said{level, fmt.Sprintf("%s much longer than those beside it, %s in all, first here; what may have flowed meanwhile stands in the interval of the charge",

@@ -23,11 +23,11 @@ const (
 	scaleStays   = 1e-3  // part of the voltage that is no answer
 	scaleAnswers = 0.01  // part of it that is one
 	scaleApart   = 600.0 // s between the rows of a jump
+	scaleLeast   = 8.0   // factor below which no jump is one by ten
 )
 
 // scaleWitness keeps four rows of each column.
 type scaleWitness struct {
-	deaf
 	columns [channelCount]scaleColumn
 }
 
@@ -48,26 +48,64 @@ type scaleRow struct {
 
 func (w *scaleWitness) row(s *Sample) {
 	for _, c := range scaledChannels {
-		x := s.Values[c]
-		if math.IsNaN(x) {
-			continue
+		w.columns[c].add(c, s)
+	}
+}
+
+func (k *scaleColumn) add(c Channel, s *Sample) {
+	x := s.Values[c]
+	if math.IsNaN(x) {
+		return
+	}
+	if s.Restart {
+		k.count = 0
+	}
+	copy(k.rows[:], k.rows[1:])
+	k.rows[3] = scaleRow{s.Time, x, s.Values[Voltage], s.Line, s.Offset}
+	if k.count++; k.count >= 4 {
+		k.judge(c)
+	}
+}
+
+// rows takes rows as row takes one: only where a value is several times the one before can there be a jump.
+func (w *scaleWitness) block(r *rows) {
+	for _, c := range scaledChannels {
+		k, x := &w.columns[c], r.of(c)
+		for at := range x {
+			if at >= 4 && !r.special && r.filled[c] == len(x) {
+				k.skip(c, r)
+				break
+			}
+			k.add(c, r.sample(r.from+at))
 		}
-		k := &w.columns[c]
-		if s.Restart {
-			k.count = 0
-		}
-		copy(k.rows[:], k.rows[1:])
-		k.rows[3] = scaleRow{s.Time, x, s.Values[Voltage], s.Line, s.Offset}
-		if k.count++; k.count >= 4 {
+	}
+}
+
+// skip looks at the rows from the fifth on, of which none lacks its value.
+func (k *scaleColumn) skip(c Channel, r *rows) {
+	x := r.of(c)
+	for at := 4; at < len(x); at++ {
+		if a, b := math.Abs(x[at-2]), math.Abs(x[at-1]); b > scaleLeast*a || a > scaleLeast*b {
+			k.fill(c, r, at)
 			k.judge(c)
 		}
+	}
+	k.fill(c, r, len(x)-1)
+	k.count += len(x) - 4
+}
+
+// fill takes the four rows up to one.
+func (k *scaleColumn) fill(c Channel, r *rows, at int) {
+	for n := range k.rows {
+		at := r.from + at - 3 + n
+		k.rows[n] = scaleRow{r.time[at], r.values[c][at], r.block.at(Voltage, at), r.line[at], r.offset[at]}
 	}
 }
 
 func (k *scaleColumn) judge(c Channel) {
 	a, b := &k.rows[1], &k.rows[2]
 	alike := func(x, y float64) bool {
-		return sameWay(x, y) && math.Abs(x-y) <= scaleAlike*math.Min(math.Abs(x), math.Abs(y))
+		return sameWay(x, y) && math.Abs(x-y) <= scaleAlike*min(math.Abs(x), math.Abs(y))
 	}
 	if !sameWay(a.x, b.x) || b.t-a.t > scaleApart || !alike(k.rows[0].x, a.x) || !alike(b.x, k.rows[3].x) {
 		return

@@ -16,7 +16,6 @@ var secondColumnDoc = finding.Doc{
 
 // secondWitness holds each second column against the first of its kind.
 type secondWitness struct {
-	deaf
 	flows        [2]flowPair
 	thermometers [2]thermometers
 }
@@ -63,7 +62,7 @@ func (w *flowPair) row(s *Sample, c, second Channel) {
 	}
 	flows, nothing := false, false
 	for k, x := range at {
-		w.top[k] = math.Max(w.top[k], math.Abs(x))
+		w.top[k] = max(w.top[k], math.Abs(x))
 		flows = flows || math.Abs(x) >= pairPart*w.top[k]
 		nothing = nothing || math.Abs(x) <= pairLeast*w.top[k]
 	}

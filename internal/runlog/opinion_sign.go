@@ -24,8 +24,7 @@ var signDoc = finding.Doc{
 
 // exchangedWitness looks at how voltage and current go together.
 type exchangedWitness struct {
-	deaf
-	rows, short int
+	rows, short int // rows that hold a voltage and a current, and of them those without a voltage beside a current
 	topV, topI  float64
 	first       said
 	loaded      int
@@ -37,12 +36,42 @@ type exchangedWitness struct {
 
 func (w *exchangedWitness) row(s *Sample) {
 	w.together.row(s)
+	w.flows(s)
+}
+
+// rows takes rows as row takes one: under a load that goes on, beside a voltage, only the greatest and the least count.
+func (w *exchangedWitness) block(r *rows) {
+	if r.holds(Temperature) {
+		r.each(w.together.row)
+	}
+	v, i := &r.bounds[Voltage], &r.bounds[Current]
+	topV, topI := max(w.topV, v.most), max(w.topI, i.most)
+	if v.n < r.len() || i.n < r.len() || v.least < 0.01*topV || i.least <= 0.05*topI {
+		r.each(w.flows)
+		return
+	}
+	w.rows += r.len()
+	w.topV, w.topI = topV, topI
+	if w.loaded == 0 {
+		w.lowV, w.highV, w.lowI, w.highI = v.low, v.high, i.low, i.high
+	}
+	w.loaded += r.len()
+	w.lowV, w.highV = min(w.lowV, v.low), max(w.highV, v.high)
+	w.lowI, w.highI = min(w.lowI, i.low), max(w.highI, i.high)
+	sum := 0.0
+	for _, x := range r.of(Current) {
+		sum += x
+	}
+	w.discharge.add(sum)
+}
+
+func (w *exchangedWitness) flows(s *Sample) {
 	v, i := s.Values[Voltage], s.Values[Current]
 	if math.IsNaN(v) || math.IsNaN(i) {
 		return
 	}
 	w.rows++
-	w.topV, w.topI = math.Max(w.topV, math.Abs(v)), math.Max(w.topI, math.Abs(i))
+	w.topV, w.topI = max(w.topV, math.Abs(v)), max(w.topI, math.Abs(i))
 	if math.Abs(v) < 0.01*w.topV && math.Abs(i) > 0.2*w.topI {
 		if w.short == 0 {
 			w.first = said{line: s.Line, offset: s.Offset}
@@ -56,8 +85,8 @@ func (w *exchangedWitness) row(s *Sample) {
 		w.lowV, w.highV, w.lowI, w.highI = v, v, i, i
 	}
 	w.loaded++
-	w.lowV, w.highV = math.Min(w.lowV, v), math.Max(w.highV, v)
-	w.lowI, w.highI = math.Min(w.lowI, i), math.Max(w.highI, i)
+	w.lowV, w.highV = min(w.lowV, v), max(w.highV, v)
+	w.lowI, w.highI = min(w.lowI, i), max(w.highI, i)
 	w.discharge.add(i)
 }
 
@@ -67,7 +96,7 @@ func (w *exchangedWitness) say(*hearing) []said {
 		return []said{{finding.Error, fmt.Sprintf("the voltage is nothing in %d of %d rows while a current flows, first here: voltage and current look exchanged", w.short, w.rows), remedy, w.first.line, w.first.offset}}
 	}
 	flat := w.highV-w.lowV <= 0.002*math.Abs(w.highV)
-	moved := w.highI-w.lowI > 0.2*math.Max(math.Abs(w.highI), math.Abs(w.lowI))
+	moved := w.highI-w.lowI > 0.2*max(math.Abs(w.highI), math.Abs(w.lowI))
 	if w.loaded >= 10 && 2*w.loaded > w.rows && flat && moved && w.discharge.value() > 0 {
 		return []said{{finding.Warning, fmt.Sprintf("the voltage stays between %s and %s under load while the current goes from %s to %s: voltage and current may be exchanged",
 			plain(w.lowV, quantity.Voltage), plain(w.highV, quantity.Voltage), plain(w.lowI, quantity.Current), plain(w.highI, quantity.Current)), remedy, 0, 0}}
@@ -77,11 +106,11 @@ func (w *exchangedWitness) say(*hearing) []said {
 
 // signWitness holds each flow of the log against the way in which its voltage goes.
 type signWitness struct {
-	deaf
 	answers answers
 }
 
 func (w *signWitness) row(s *Sample) { w.answers.row(s) }
+func (w *signWitness) block(r *rows) { w.answers.follow(r) }
 
 const (
 	signTime    = 60.0
@@ -94,13 +123,13 @@ func (w *signWitness) say(h *hearing) []said {
 	most := 0.0
 	c := &h.meter.cutter
 	for k := range c.legs {
-		most = math.Max(most, math.Abs(c.legs[k].net()))
+		most = max(most, math.Abs(c.legs[k].net()))
 	}
 	for k := range c.legs {
 		l := &c.legs[k]
 		first, last := l.loaded, l.last
 		if l.kind == legRest || last.t-first.t < signTime || math.Abs(l.net()) < swingPart*most ||
-			math.Abs(last.i-first.i) > signCurrent*math.Max(math.Abs(first.i), math.Abs(last.i)) {
+			math.Abs(last.i-first.i) > signCurrent*max(math.Abs(first.i), math.Abs(last.i)) {
 			continue
 		}
 		rise := (last.v - first.v) / math.Abs(first.v)

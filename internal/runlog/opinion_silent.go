@@ -66,7 +66,7 @@ func (w *silent) keep(moved float64, at said) {
 }
 
 // silentWitness speaks of what the witness of the sign has heard.
-type silentWitness struct{ deaf }
+type silentWitness struct{}
 
 // say speaks where, by the resistance that the rows with a current show, the moves without one would need a good part of the greatest.
 func (silentWitness) say(h *hearing) []said {
@@ -75,7 +75,7 @@ func (silentWitness) say(h *hearing) []said {
 	if sound.n < answerSteps || sound.correlation() > -answerSure || len(w.events[0]) < silentMoves || len(w.events[1]) < silentMoves {
 		return nil
 	}
-	least := math.Min(w.events[0][silentMoves-1].size, w.events[1][silentMoves-1].size)
+	least := min(w.events[0][silentMoves-1].size, w.events[1][silentMoves-1].size)
 	if ohms := -sound.vi.value() / sound.ii.value(); least < silentPart*of.peak*ohms || least < silentDigits*of.grain.size() {
 		return nil
 	}

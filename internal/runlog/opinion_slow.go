@@ -23,7 +23,7 @@ const (
 )
 
 // slowWitness looks at the interval between rows.
-type slowWitness struct{ deaf }
+type slowWitness struct{}
 
 func (slowWitness) say(h *hearing) []said {
 	form, ok := parseTimeForm(h.dialect.TimeForm)

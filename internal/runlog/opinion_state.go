@@ -14,7 +14,6 @@ var stateDoc = finding.Doc{
 }
 
 type stateWitness struct {
-	deaf
 	flowing, off int
 	peak         float64
 	first        said
@@ -28,7 +27,7 @@ func (w *stateWitness) row(s *Sample) {
 	if size := math.Abs(i); size > jumpGrown*w.peak { // what came before was beside nothing
 		w.flowing, w.off = 0, 0
 	}
-	w.peak = math.Max(w.peak, math.Abs(i))
+	w.peak = max(w.peak, math.Abs(i))
 	if state == StateRest || math.Abs(i) <= 0.05*w.peak {
 		return
 	}

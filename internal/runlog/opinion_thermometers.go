@@ -47,7 +47,7 @@ func (w *thermometers) row(s *Sample, other Channel) {
 		w.low, w.high, w.last = at, at, at
 	}
 	apart := math.Abs(w.last[0] - w.last[1])
-	if w.rows >= thermometerBegin && !s.Restart && w.told(apart) && math.Max(math.Abs(at[0]-w.last[1]), math.Abs(at[1]-w.last[0])) <= exchangeWithin*apart {
+	if w.rows >= thermometerBegin && !s.Restart && w.told(apart) && max(math.Abs(at[0]-w.last[1]), math.Abs(at[1]-w.last[0])) <= exchangeWithin*apart {
 		if w.exchanged == 0 {
 			w.firstExchanged = said{line: s.Line, offset: s.Offset}
 		}
@@ -63,7 +63,7 @@ func (w *thermometers) row(s *Sample, other Channel) {
 			w.begin[k] += x
 		}
 		w.grain[k].add(x)
-		w.low[k], w.high[k] = math.Min(w.low[k], x), math.Max(w.high[k], x)
+		w.low[k], w.high[k] = min(w.low[k], x), max(w.high[k], x)
 	}
 	w.last = at
 }

@@ -72,12 +72,12 @@ func (w *together) row(s *Sample) {
 			w.cross[k].add(d[(k+1)%3] * d[(k+2)%3])
 		}
 		w.n++
-		w.step = math.Max(w.step, math.Abs(d[togetherTemperature]))
+		w.step = max(w.step, math.Abs(d[togetherTemperature]))
 	}
 	if x := at[togetherTemperature]; !w.has {
 		w.low, w.high = x, x
 	} else {
-		w.low, w.high = math.Min(w.low, x), math.Max(w.high, x)
+		w.low, w.high = min(w.low, x), max(w.high, x)
 	}
 	w.has, w.last, w.t = true, at, s.Time
 }
@@ -112,7 +112,7 @@ func (w *together) say(remedy string) []said {
 	}
 	for _, c := range []struct{ stays, moves int }{{togetherVoltage, togetherCurrent}, {togetherCurrent, togetherVoltage}} {
 		r := w.correlation(c.stays) // of the temperature with the one that moves
-		if r < togetherSaid || r < togetherSure && (w.n < togetherMany || w.step < togetherStep*(w.high-w.low)) || r < togetherTimes*math.Max(w.correlation(c.moves), w.correlation(togetherTemperature)) {
+		if r < togetherSaid || r < togetherSure && (w.n < togetherMany || w.step < togetherStep*(w.high-w.low)) || r < togetherTimes*max(w.correlation(c.moves), w.correlation(togetherTemperature)) {
 			continue
 		}
 		stays, moves, level, look := togetherChannels[c.stays], togetherChannels[c.moves], finding.Warning, "may be"

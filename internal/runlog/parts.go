@@ -157,7 +157,7 @@ func (p *Part) String() string {
 		charge quantity.AmpereHours
 		way    string
 	}{{p.ChargeOut, "out"}, {p.ChargeIn, "in"}} {
-		if p.Kind != PartRest && float64(flow.charge) > 0.005*math.Max(float64(p.ChargeOut), float64(p.ChargeIn)) {
+		if p.Kind != PartRest && float64(flow.charge) > 0.005*max(float64(p.ChargeOut), float64(p.ChargeIn)) {
 			text += ", " + plain(float64(flow.charge), quantity.Charge) + " " + flow.way
 		}
 	}
@@ -188,7 +188,7 @@ func listParts(parts []Part) string {
 func greatestFlow(parts []Part) string {
 	name, most := "", -1.0
 	for k := range parts {
-		if q := math.Max(float64(parts[k].ChargeOut), float64(parts[k].ChargeIn)); parts[k].Kind != PartRest && q > most {
+		if q := max(float64(parts[k].ChargeOut), float64(parts[k].ChargeIn)); parts[k].Kind != PartRest && q > most {
 			name, most = parts[k].Name, q
 		}
 	}

@@ -89,7 +89,7 @@ func (s *Scanner) runsOn() int {
 	for k := 1; k < len(s.waiting); k++ {
 		at := s.waiting[k].time.stamp[0]
 		on := at.since(s.placed)
-		if on < 0 || off > 0 && !(off-on > heldBack && off > strayTimes*math.Max(on, s.clock.step)) {
+		if on < 0 || off > 0 && !(off-on > heldBack && off > strayTimes*max(on, s.clock.step)) {
 			continue
 		}
 		d := at.since(s.waiting[k-1].time.stamp[0])

@@ -32,5 +32,5 @@ func greatCircle(lat1, long1, lat2, long2 float64) float64 {
 	a := math.Sin((lat2 - lat1) / 2 * degree)
 	b := math.Sin((long2 - long1) / 2 * degree)
 	h := a*a + math.Cos(lat1*degree)*math.Cos(lat2*degree)*b*b
-	return 2 * earthRadius * math.Asin(math.Sqrt(math.Min(1, h)))
+	return 2 * earthRadius * math.Asin(math.Sqrt(min(1, h)))
 }

@@ -163,7 +163,7 @@ func (s *Scanner) settleTime(p *probe, span finding.Span) bool {
 			factor float64 // s in one unit
 			whole  float64 // s that a second time may be off
 		}{{timeSeconds, 1, 1.5}, {timeMilliseconds, 1e-3, 1.5}, {timeMicroseconds, 1e-6, 1.5}, {timeMinutes, 60, 1.5}, {timeHours, 3600, 1.5}} {
-			byDate := p.span[1] > 5 && p.span[0] > 0 && math.Abs(p.span[0]*u.factor-p.span[1]) < math.Max(u.whole, 0.02*p.span[1])
+			byDate := p.span[1] > 5 && p.span[0] > 0 && math.Abs(p.span[0]*u.factor-p.span[1]) < max(u.whole, 0.02*p.span[1])
 			byCounter := p.span[1] <= 5 && s.counterSays(p, u.factor)
 			if !byDate && !byCounter {
 				continue

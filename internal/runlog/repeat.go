@@ -49,7 +49,7 @@ func Repeat(runs []*Result) []Repeated {
 			if m.n == 1 {
 				row.Low, row.High = q.Quantity.Value, q.Quantity.Value
 			}
-			row.Low, row.High = math.Min(row.Low, q.Quantity.Value), math.Max(row.High, q.Quantity.Value)
+			row.Low, row.High = min(row.Low, q.Quantity.Value), max(row.High, q.Quantity.Value)
 		}
 		if m.n == 0 {
 			continue

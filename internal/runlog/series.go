@@ -61,13 +61,13 @@ func (r *stretch) length() float64 { return r.to - r.from }
 func (r *stretch) join(next *stretch) {
 	r.to, r.volt, r.since = next.to, next.volt, next.since
 	r.charge, r.area = r.charge+next.charge, r.area+next.area
-	r.low, r.high = math.Min(r.low, next.low), math.Max(r.high, next.high)
+	r.low, r.high = min(r.low, next.low), max(r.high, next.high)
 	r.gap = r.gap && next.gap
 }
 
 // together says whether two stretches hold one steady current.
 func (r *stretch) together(next *stretch, band float64) bool {
-	return math.Max(r.high, next.high)-math.Min(r.low, next.low) <= band
+	return max(r.high, next.high)-min(r.low, next.low) <= band
 }
 
 // seriesBuilder makes the rows while the run streams by.
@@ -80,7 +80,7 @@ type seriesBuilder struct {
 
 // pass takes an interval between two rows of the log.
 func (b *seriesBuilder) pass(p *passage) {
-	b.peak = math.Max(b.peak, math.Max(math.Abs(p.a.i), math.Abs(p.b.i)))
+	b.peak = max(b.peak, max(math.Abs(p.a.i), math.Abs(p.b.i)))
 	if len(b.rows) == 0 {
 		b.step = p.a.t
 	}
@@ -89,39 +89,51 @@ func (b *seriesBuilder) pass(p *passage) {
 		b.step = p.b.t
 		b.push(stretch{from: p.a.t, to: p.b.t, begin: p.a.v, volt: p.b.v, area: (p.a.v + p.b.v) / 2 * p.length(), gap: true})
 	case ramp:
-		b.part(p.a.t, p.b.t, p.a, p.b)
+		b.part(p.a.t, p.b.t, p.a.i, p.a.v, p.b.i, p.b.v)
 	default:
 		at := p.a.t + p.at*p.length()
-		b.part(p.a.t, at, p.a, p.a)
-		b.part(at, p.b.t, p.b, p.b)
+		b.part(p.a.t, at, p.a.i, p.a.v, p.a.i, p.a.v)
+		b.part(at, p.b.t, p.b.i, p.b.v, p.b.i, p.b.v)
 	}
 }
 
-// part takes a time in which the current goes straight from that of one instant to that of another.
-func (b *seriesBuilder) part(from, to float64, a, z instant) {
+// part takes a time in which the current goes straight from a to z, and the voltage beside it.
+func (b *seriesBuilder) part(from, to, a, aVolts, z, zVolts float64) {
 	d := to - from
 	if !(d > 0) {
 		return
 	}
-	next := stretch{from: from, to: to, charge: (a.i + z.i) / 2 * d, low: math.Min(a.i, z.i), high: math.Max(a.i, z.i),
-		begin: a.v, volt: z.v, area: (a.v + z.v) / 2 * d}
+	low, high := min(a, z), max(a, z)
+	charge, area := (a+z)/2*d, (aVolts+zVolts)/2*d
 	band := steadyBand * b.peak
 	if n := len(b.rows); n > 0 && !b.rows[n-1].gap {
 		last := &b.rows[n-1]
 		whole := to - last.from
-		steady := last.together(&next, band)
-		if !steady && whole > b.least {
+		together := max(last.high, high)-min(last.low, low) <= band
+		if !together && whole > b.least {
 			b.step = from
 		}
-		next.since = to - b.step
-		if whole <= b.least || steady && whole <= math.Max(b.least, next.since/sinceStep) &&
-			!(math.Abs(next.volt-last.begin) > steadyVolts*math.Abs(next.volt)) {
-			last.join(&next)
+		since := to - b.step
+		if whole <= b.least || together && whole <= max(b.least, since/sinceStep) &&
+			!(math.Abs(zVolts-last.begin) > steadyVolts*math.Abs(zVolts)) {
+			last.to, last.volt, last.since = to, zVolts, since
+			last.charge, last.area = last.charge+charge, last.area+area
+			last.low, last.high = min(last.low, low), max(last.high, high)
 			return
 		}
 	}
-	next.since = to - b.step
-	b.push(next)
+	b.push(stretch{from: from, to: to, charge: charge, low: low, high: high, begin: aVolts, volt: zVolts, area: area, since: to - b.step})
+}
+
+// ramps takes intervals in succession, as pass takes one.
+func (b *seriesBuilder) ramps(r *ramps) {
+	if len(b.rows) == 0 {
+		b.step = r.t[0]
+	}
+	for k := range r.d {
+		b.peak = max(b.peak, math.Abs(r.i[k]), math.Abs(r.i[k+1]))
+		b.part(r.t[k], r.t[k+1], r.i[k], r.v[k], r.i[k+1], r.v[k+1])
+	}
 }
 
 func (b *seriesBuilder) push(r stretch) {
@@ -144,7 +156,7 @@ func coarsen(rows []stretch, most int, least, peak float64) (kept []stretch, sho
 		if rule.longest < total {
 			rule.longest, rule.volts, rule.since = 2*rule.longest, moreVolts*rule.volts, lessSince*rule.since
 		} else {
-			rule.least = math.Max(2*rule.least, total/float64(16*most))
+			rule.least = max(2*rule.least, total/float64(16*most))
 		}
 		rows = rule.join(rows)
 	}
@@ -162,7 +174,7 @@ func (j *joining) join(rows []stretch) []stretch {
 	for k := 1; k < len(rows); k++ {
 		last, next := &out[len(out)-1], &rows[k]
 		whole := next.to - last.from
-		steady := whole <= math.Min(j.longest, next.since/j.since) && last.together(next, j.band) &&
+		steady := whole <= min(j.longest, next.since/j.since) && last.together(next, j.band) &&
 			!(math.Abs(next.volt-last.begin) > j.volts*math.Abs(next.volt))
 		if last.gap != next.gap {
 			steady, whole = false, 16*whole // a gap goes last

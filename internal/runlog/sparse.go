@@ -152,8 +152,8 @@ func (s *sparse) counts() {
 		a.add(&p)
 		volts := math.Abs(p.a.v+p.b.v) / 2
 		out, in := split(p.a.i, p.b.i, p.length())
-		out = stayed(math.Max(p.a.i, 0), math.Max(p.b.i, 0), out, p.length())
-		in = stayed(math.Max(-p.a.i, 0), math.Max(-p.b.i, 0), in, p.length())
+		out = stayed(max(p.a.i, 0), max(p.b.i, 0), out, p.length())
+		in = stayed(max(-p.a.i, 0), max(-p.b.i, 0), in, p.length())
 		course, courseE = course+out, courseE+out*volts
 		courseIn, courseEIn = courseIn+in, courseEIn+in*volts
 	}
@@ -178,7 +178,7 @@ func (s *sparse) counts() {
 // stayed is by how much a charge that goes one way can be off what a straight line gives, as a half-width: the current can have
 // been that of either reading all the while, give or take the drift.
 func stayed(a, b, straight, d float64) float64 {
-	return math.Max(math.Abs(a*d-straight), math.Abs(b*d-straight)) + readingsDrift*(a+b)/2*d
+	return max(math.Abs(a*d-straight), math.Abs(b*d-straight)) + readingsDrift*(a+b)/2*d
 }
 
 // oneTerm is a total of one number.
@@ -220,7 +220,7 @@ func (s *sparse) voltages() {
 	lowest := v[0]
 	var area, span float64
 	for k, x := range v {
-		lowest = math.Min(lowest, x)
+		lowest = min(lowest, x)
 		if k > 0 {
 			area += (x + v[k-1]) / 2 * (t[k] - t[k-1])
 			span += t[k] - t[k-1]
@@ -311,7 +311,7 @@ func (s *sparse) travel() {
 	if _, v := s.column(speedOf); len(v) > 0 {
 		top := 0.0
 		for _, x := range v {
-			top = math.Max(top, math.Abs(x))
+			top = max(top, math.Abs(x))
 		}
 		r.TopSpeed = quantity.Measured[quantity.MetresPerSecond]{Value: quantity.MetresPerSecond(top), U: quantity.MetresPerSecond(specOf(s.o, Speed).single(top))}
 		r.note("top-speed", "The greatest that was read.")
@@ -320,7 +320,7 @@ func (s *sparse) travel() {
 	if _, c := s.column(temperatureOf); len(c) >= 2 {
 		rise := 0.0
 		for _, x := range c {
-			rise = math.Max(rise, x-c[0])
+			rise = max(rise, x-c[0])
 		}
 		r.TemperatureRise = quantity.Measured[quantity.Kelvins]{Value: quantity.Kelvins(rise), U: quantity.Kelvins(specOf(s.o, Temperature).difference(rise))}
 	}

@@ -23,6 +23,14 @@ func (s *total) add(x float64) {
 
 func (s *total) value() float64 { return s.sum + s.lost }
 
+// sumOf is the total of two.
+func sumOf(a, b *total) *total {
+	sum := *a
+	sum.add(b.sum)
+	sum.lost += b.lost
+	return &sum
+}
+
 // moments gathers the mean and the sample standard deviation of a stream of numbers, as differences from the first one
 // (Welford 1962), so that digits which all values share are not lost. Checked with the univariate sets of NIST StRD.
 type moments struct {
@@ -104,7 +112,7 @@ func (q *quantiles) add(value, weight float64) {
 		return
 	}
 	q.weight += weight
-	q.peak = math.Max(q.peak, value)
+	q.peak = max(q.peak, value)
 	if q.bins == nil {
 		if len(q.small) < exactQuantiles {
 			q.small = append(q.small, weighted{value, weight})
@@ -119,12 +127,18 @@ func (q *quantiles) add(value, weight float64) {
 	q.bins[quantileBin(value)] += weight
 }
 
-func quantileBin(value float64) int {
-	if value <= quantileFloor {
-		return 0
+// addEach adds values of weight one, the least and the greatest of which are given.
+func (q *quantiles) addEach(values []float64, least, greatest float64) {
+	if b := quantileBin(greatest); q.bins != nil && least > 0 && quantileBin(least) == b {
+		n := float64(len(values))
+		q.bins[b] += n
+		q.weight += n
+		q.peak = max(q.peak, greatest)
+		return
 	}
-	b := 1 + int(math.Log(value/quantileFloor)/math.Log(quantileGrowth))
-	return min(b, quantileBins-1)
+	for _, x := range values {
+		q.add(x, 1)
+	}
 }
 
 // exceededBy gives the smallest magnitude that less than or just the given weight exceeds: with the weights sorted by
@@ -146,7 +160,7 @@ func (q *quantiles) exceededBy(weight float64) float64 {
 	for b := quantileBins - 1; b > 0; b-- {
 		if sum += q.bins[b]; sum > weight {
 			mid := quantileFloor * math.Pow(quantileGrowth, float64(b)-0.5)
-			return math.Min(mid, q.peak)
+			return min(mid, q.peak)
 		}
 	}
 	return 0

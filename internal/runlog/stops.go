@@ -140,6 +140,22 @@ func (r *stopRule) current(p *passage) {
 	}
 }
 
+// ramps takes intervals in succession, as current takes one: a current that stays on one side of a threshold crosses nothing.
+func (r *stopRule) ramps(of *ramps) {
+	for _, w := range r.byCurrent {
+		if !w.started {
+			w.begin(of.t[0], of.i[0])
+		}
+		stays := of.amps.least >= w.threshold && !w.standing || of.amps.most < w.threshold && w.standing
+		if stays && math.IsNaN(w.turned) {
+			continue
+		}
+		for k, d := range of.d {
+			w.pass(of.t[k]+0.5*d, d/2, of.i[k+1])
+		}
+	}
+}
+
 func (r *stopRule) speed(t, v, loose float64) {
 	r.speeds++
 	if !r.bySpeed.started {

@@ -1,6 +1,9 @@
 package runlog
 
-import "math"
+import (
+	"math"
+	"sort"
+)
 
 // thinner keeps a bounded picture of one channel while it streams by. It keeps every point while there are at most
 // MaxTracePoints; after that it lays equal spans of time over the run and keeps the lowest and the highest point of each.
@@ -69,6 +72,46 @@ func (h *thinner) add(t, y float64) {
 	h.place(t, y)
 }
 
+// addEach adds points in succession of which none lacks its value.
+func (h *thinner) addEach(t, y []float64) {
+	for len(t) > 0 && (h.spans == nil || (t[len(t)-1]-h.start)/h.span >= traceSpans) {
+		h.add(t[0], y[0])
+		t, y = t[1:], y[1:]
+	}
+	if len(t) == 0 {
+		return
+	}
+	h.lastT, h.lastY = t[len(t)-1], y[len(t)-1]
+	for len(t) > 0 {
+		span := h.spanOf(t[0])
+		n := len(t) // of the points that lie in that span
+		if h.spanOf(t[n-1]) != span {
+			n = sort.Search(n, func(k int) bool { return h.spanOf(t[k]) > span })
+		}
+		e := &h.spans[span]
+		e.add(t[0], y[0])
+		low, high, lowAt, highAt := e.low, e.high, -1, -1
+		for k, y := range y[:n] {
+			if y < low {
+				low, lowAt = y, k
+			}
+			if y > high {
+				high, highAt = y, k
+			}
+		}
+		if lowAt >= 0 {
+			e.lowT, e.low = t[lowAt], low
+		}
+		if highAt >= 0 {
+			e.highT, e.high = t[highAt], high
+		}
+		t, y = t[n:], y[n:]
+	}
+}
+
+// spanOf is the span in which a time lies.
+func (h *thinner) spanOf(t float64) int { return min(int((t-h.start)/h.span), traceSpans-1) }
+
 func (h *thinner) place(t, y float64) {
 	for (t-h.start)/h.span >= traceSpans {
 		for k := range traceSpans {
@@ -80,7 +123,7 @@ func (h *thinner) place(t, y float64) {
 		}
 		h.span *= 2
 	}
-	h.spans[min(int((t-h.start)/h.span), traceSpans-1)].add(t, y)
+	h.spans[h.spanOf(t)].add(t, y)
 }
 
 // trace gives what was kept, in the order of time.
@@ -181,3 +224,11 @@ func (r *recent[T]) all() []T {
 
 // usable says whether a value of a log can be computed with: a number, and of a size that anything measured can have.
 func usable(x float64) bool { return math.Abs(x) <= 1e12 }
+
+// magnitude is that of a value, 0 where there is none.
+func magnitude(x float64) float64 {
+	if x != x {
+		return 0
+	}
+	return math.Abs(x)
+}

@@ -71,7 +71,7 @@ func (p Point) moved(seed [32]byte, k int) Point {
 	far, way := zoneOff*math.Sqrt(part(sum)), 2*math.Pi*part(sum[8:])
 	const degree = math.Pi / 180
 	lat := p.Lat + far*math.Cos(way)/earthRadius/degree
-	return Point{lat, p.Long + far*math.Sin(way)/(earthRadius*math.Max(0.01, math.Cos(p.Lat*degree)))/degree}
+	return Point{lat, p.Long + far*math.Sin(way)/(earthRadius*max(0.01, math.Cos(p.Lat*degree)))/degree}
 }
 
 // Stays are the positions at which a log begins and ends, also where it pauses or loses its positions for long, and those at
