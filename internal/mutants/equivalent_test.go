@@ -232,6 +232,10 @@ var equivalent = []struct{ mutant, why string }{
 	{"runlog/columns_role.go: `0` as `0 + 1` in noun", "no word of a head has a score of nothing"},
 	{"runlog/columns_time.go: `1e9` as `1e9 + 1` in timeCandidate", "only how a time goes on is asked, and none goes over such a bound"},
 	{"runlog/reader_lines.go: `bytes.IndexByte(l.buf[l.start:], l.end) < 0` as `bytes.IndexByte(l.buf[l.start:], l.end) <= 0` in more", "the buffer is filled before it has to be"},
+	{"runlog/reader_number.go: `mantissa*10 + uint64(c)` as `mantissa*10 - uint64(c)` in scanNumber", "what goes below nought is greater than any number that is read quickly, and so is read exactly"},
+	{"runlog/reader_spread.go: `1` as `1 + 1` in decide", "of stamps that do not follow on, the third is not asked"},
+	{"runlog/series.go: `len(s.Time) <= rows` as `len(s.Time) < rows` in Reduced", "of just so many rows none are joined"},
+	{"runlog/timefield_detect.go: `day < 2*86400` as `day <= 2*86400` in eitherDay", "no two dates are two days apart both ways"},
 	{"circuit/judge_load.go: `most > noVolts` as `most >= noVolts`", "a voltage that is solved for is never the bound itself"},
 	{"quantity/pattern.go: `0` as `0 + 1` in classOf", "the first character of all is in no class"},
 	// What of a log is published.

@@ -89,7 +89,8 @@ func (s *Scanner) checkOptions() error {
 func (s *Scanner) checkDecimal(best, second layout, lines []sniffLine) bool {
 	span := s.linePlace(lines[best.first])
 	named := namesAbove(lines, best)
-	if s.options.Decimal == "" && s.options.Separator == "" && best.separator == ',' && best.decimal == '.' && best.fields == 2 && named != 2 &&
+	// Of a separator or a decimal sign that is stated there is no second.
+	if best.separator == ',' && best.decimal == '.' && best.fields == 2 && named != 2 &&
 		second.rows >= best.rows && second.decimal == ',' && second.fields == 1 {
 		s.refuse("log-decimal-open", fmt.Sprintf("%s may be two whole numbers or one number with a decimal comma: nothing in the log tells", quoteField(lines[best.first].text)),
 			"state `decimal: comma` with `separator: semicolon` for one number, or `separator: comma` for two", span)
