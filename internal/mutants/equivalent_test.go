@@ -236,6 +236,8 @@ var equivalent = []struct{ mutant, why string }{
 	{"runlog/reader_spread.go: `1` as `1 + 1` in decide", "of stamps that do not follow on, the third is not asked"},
 	{"runlog/series.go: `len(s.Time) <= rows` as `len(s.Time) < rows` in Reduced", "of just so many rows none are joined"},
 	{"runlog/timefield_detect.go: `day < 2*86400` as `day <= 2*86400` in eitherDay", "no two dates are two days apart both ways"},
+	{"runlog/measure_steps.go: `voltageSteps` as `voltageSteps * 0.95` in close", "a fall is a whole number of last digits"},
+	{"runlog/reader_spread.go: `coarseReach` as `coarseReach * 1.05` in decide", "stamps are a whole number of last digits apart"},
 	{"circuit/judge_load.go: `most > noVolts` as `most >= noVolts`", "a voltage that is solved for is never the bound itself"},
 	{"quantity/pattern.go: `0` as `0 + 1` in classOf", "the first character of all is in no class"},
 	// What of a log is published.

@@ -1,6 +1,7 @@
 package runlog
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -90,6 +91,122 @@ func TestDigitsOfBothCounters(t *testing.T) {
 		f.Sampling = FlowPair[quantity.AmpereHours]{}
 		if got := levels(compareFlow(h, w, f, &h.meter.accounts.charge)); got != x.want {
 			t.Errorf("%+v: %q", x, got)
+		}
+	}
+}
+
+// A time that is open by more than half a per cent, at k = 2, says why.
+func TestWhyATimeIsWide(t *testing.T) {
+	for _, x := range []struct {
+		u, loose float64
+		want     string
+	}{{0.248, 0, ""}, {0.252, 0, "The interval is wide, as the times are known to 0.5 s."}, {0.252, 0.1, "The interval is wide, as rows share a stamp."}} {
+		m, r := NewMeter(NewOptions()), newResult(EvidenceLog)
+		m.grain, m.digit, m.loose[0] = decimalGrain{decimals: 1}, 0.5, x.loose
+		r.Elapsed.Value, r.Elapsed.U = 100, quantity.Seconds(x.u)
+		if m.tellCauses(r); r.notes["elapsed-time"] != x.want {
+			t.Errorf("± %g s: %q", x.u, r.notes["elapsed-time"])
+		}
+	}
+}
+
+// A fiftieth of a column's greatest value is nothing, of what goes in and of what comes out.
+func TestHowMuchFlowsBothWays(t *testing.T) {
+	for _, x := range []struct {
+		in, out float64
+		want    bool
+	}{{0.0398, 5, false}, {0.0402, 5, true}, {2, 0.0995, false}, {2, 0.1005, true}} {
+		a := columns([]float64{2, 0, x.in, 0, 2}, []float64{0, -5, x.out, -5, 0})
+		if got := a.bothFlow(0, 1); got != x.want {
+			t.Errorf("%g in and %g out: %t", x.in, x.out, got)
+		}
+	}
+}
+
+// An opening that is not stated is where the load goes off within a hundredth of its lowest voltage and three hundredths below the first; one that is
+// stated, within a hundredth of it.
+func TestWhereItOpensByItself(t *testing.T) {
+	o := NewOptions()
+	for _, x := range []struct {
+		v, first float64
+		want     bool
+	}{{20.195, 25, true}, {20.205, 25, false}, {20, 20.61, false}, {20, 20.63, true}} {
+		w := newCutoutWatch(&o, spec{})
+		w.lowestLoaded, w.first = 20, x.first
+		if got := w.atOpening(x.v); got != x.want {
+			t.Errorf("%g V after %g V: %t", x.v, x.first, got)
+		}
+	}
+	o.Cutout = &Cutout{Opens: quantity.Exact(quantity.Volts(20)), Threshold: quantity.Missing[quantity.Volts]()}
+	for v, want := range map[float64]bool{20.195: true, 20.205: false} {
+		if w := newCutoutWatch(&o, spec{}); w.atOpening(v) != want {
+			t.Errorf("%g V beside what is stated: %t", v, !want)
+		}
+		w := newCutoutWatch(&o, spec{})
+		w.follow(&instant{v: 20, i: 5})
+		if w.follow(&instant{v: v, i: 5}); w.endsAtLowest != want {
+			t.Errorf("it ends at %g V: %t", v, !want)
+		}
+	}
+	// Loaded is what is a fifth of the greatest current and above; not off yet is what is more than a twentieth.
+	for i, want := range map[float64][2]bool{1.95: {false, true}, 2.05: {true, true}, 0.51: {false, true}, 0.49: {false, false}} {
+		w := newCutoutWatch(&o, spec{})
+		w.follow(&instant{v: 25, i: 10})
+		w.lowestLoaded = 99
+		if w.follow(&instant{v: 24, i: i}); (w.lowestLoaded == 24) != want[0] || w.endsLoaded != want[1] {
+			t.Errorf("%g A of 10 A: lowest %g V, on %t", i, w.lowestLoaded, w.endsLoaded)
+		}
+	}
+}
+
+// A time constant is told up to a standard uncertainty of half of it: of a rebound with more and more of a ripple on it, by the same fit.
+func TestHowLooseATimeConstant(t *testing.T) {
+	x := repeated(24, func(k int) float64 { return 2 * float64(k) })
+	rippled := func(by float64) []float64 {
+		return repeated(24, func(k int) float64 { return 25 - math.Exp(-x[k]/12) + by*float64(k*7%5-2) })
+	}
+	part := func(by float64) float64 {
+		fit, err := curveFit(relaxation, []float64{25, 1, 12}, x, rippled(by))
+		if err != nil {
+			return math.Inf(1)
+		}
+		return fit.deviations[2] / fit.parameters[2]
+	}
+	at := func(want float64) float64 { // the ripple that leaves a part open
+		low, high := 0.0, 1.0
+		for range 60 {
+			if mid := (low + high) / 2; part(mid) < want {
+				low = mid
+			} else {
+				high = mid
+			}
+		}
+		return low
+	}
+	for want, found := range map[float64]bool{0.485: true, 0.515: false} {
+		by := at(want)
+		if math.Abs(part(by)-want) > 0.005 {
+			t.Fatalf("a ripple of %g leaves %g open", by, part(by))
+		}
+		if fit, why := fitRebound(x, rippled(by), 0, 0); (fit != nil) != found {
+			t.Errorf("%g of it open: %+v, %q", want, fit, why)
+		}
+	}
+}
+
+// The weakest heads that are believed, each by itself: a duration for a time, a pas (French, a step) for a step.
+func TestWeakestHeads(t *testing.T) {
+	rows := ""
+	for k := range 30 {
+		rows += fmt.Sprintf("%d,25,5,%d\n", k, 1+k/10)
+	}
+	for head, want := range map[string]string{
+		"duration,voltage (V),discharge current (A),x":    "time duration, voltage voltage (V), current discharge current (A)",
+		"time (s),voltage (V),discharge current (A),pas":  "time time (s), voltage voltage (V), current discharge current (A), step pas",
+		"time (s),voltage (V),discharge current (A),loop": "time time (s), voltage voltage (V), current discharge current (A)",
+	} {
+		if got := takenOf(t, head+"\n"+rows); got != want {
+			t.Errorf("%s: %s, want %s", head, got, want)
 		}
 	}
 }

@@ -150,7 +150,7 @@ func TestScaleOfFourRows(t *testing.T) {
 	}{
 		{"a thousand times", scaleOf(Voltage, 1, 0, 1, 1, 1000, 1000), "1 map[] 3"}, {"a thousandth", scaleOf(Voltage, 1, 0, -1000, -1000, -1, -1), "1 map[] -3"}, {"a million", scaleOf(Speed, 1, 0, 1, 1, 1e6, 1e6), "1 map[] 6"},
 		{"a hundred times", scaleOf(Voltage, 1, 0, 1, 1, 100, 100), "0 map[] 0"}, {"of a current", scaleOf(Current, 1, 0, 1, 1, 100, 100), "0 map[2:1] 2"},
-		{"of a current, answered", scaleOf(Current, 1, 0.00105, 1, 1, 100, 100), "0 map[] 0"}, {"hardly answered", scaleOf(Current, 1, 0.00095, 1, 1, 100, 100), "0 map[2:1] 2"},
+		{"of a current, answered", scaleOf(Current, 1, 0.00102, 1, 1, 100, 100), "0 map[] 0"}, {"hardly answered", scaleOf(Current, 1, 0.00098, 1, 1, 100, 100), "0 map[2:1] 2"},
 		{"a thousand, answered", scaleOf(Current, 1, 0.0104, 1, 1, 1000, 1000), "0 map[] 0"}, {"a thousand, not answered", scaleOf(Current, 1, 0.0096, 1, 1, 1000, 1000), "1 map[] 3"}, {"a speed, whatever the voltage", scaleOf(Speed, 1, 0.5, 1, 1, 1000, 1000), "1 map[] 3"},
 		{"ten minutes apart", scaleOf(Speed, 600, 0, 1, 1, 1000, 1000), "1 map[] 3"}, {"more", scaleOf(Speed, 601, 0, 1, 1, 1000, 1000), "0 map[] 0"},
 		{"unlike before", scaleOf(Speed, 1, 0, 1.105, 1, 1000, 1000), "0 map[] 0"}, {"alike before", scaleOf(Speed, 1, 0, 1.095, 1, 1000, 1000), "1 map[] 3"}, {"less before", scaleOf(Speed, 1, 0, 0.92, 1, 1000, 1000), "1 map[] 3"}, {"far less before", scaleOf(Speed, 1, 0, 0.9, 1, 1000, 1000), "0 map[] 0"},
