@@ -182,3 +182,68 @@ func TestHowFarAClockIsHeld(t *testing.T) {
 		}
 	}
 }
+
+// A sag of readings by hand: a load read within ten seconds of the rest before it.
+func TestHowSoonAReadingUnderLoad(t *testing.T) {
+	for seconds, known := range map[float64]bool{9.7: true, 10.3: false} {
+		r, _ := FromReadings([]Reading{reading(0, 26, 0), reading(seconds/60, 25.2, 8), reading(30, 25, 8)}, perfect())
+		if r.Sag.Known() != known {
+			t.Errorf("after %g s: %v", seconds, r.Sag)
+		}
+		if known {
+			near(t, "sag", float64(r.Sag.Value), 0.8, 1e-12)
+		}
+	}
+}
+
+// A time constant of more than three times what was watched is not told; the curve is the law itself, without noise.
+func TestHowSlowATimeConstant(t *testing.T) {
+	x := repeated(24, func(k int) float64 { return 2 * float64(k) })
+	for times, found := range map[float64]bool{2.93: true, 3.07: false} {
+		tau := times * x[23]
+		y := repeated(24, func(k int) float64 { return 25 - math.Exp(-x[k]/tau) })
+		fit, why := fitRebound(x, y, 0, 0)
+		if (fit != nil) != found {
+			t.Errorf("%g times what was watched: %+v, %q", times, fit, why)
+		}
+		if fit != nil {
+			near(t, "tau", float64(fit.TimeConstant.Value), tau, 1e-3*tau)
+		}
+	}
+}
+
+// Gaps without a load are reported one by one up to twenty, and so are those under load, of which the rest are counted.
+func TestHowManyGapsAreReported(t *testing.T) {
+	for _, amps := range []float64{0, 8} {
+		var rows []Sample
+		at := 0.0
+		for k := range 40 * 25 {
+			at++
+			if k > 100 && k%40 == 0 {
+				at += 500
+			}
+			i := amps
+			if k < 40 {
+				i = 8
+			}
+			rows = append(rows, vi(at, 25, i))
+		}
+		m := NewMeter(perfect())
+		for _, s := range rows {
+			m.Add(s)
+		}
+		r, found := m.Result()
+		n := 0
+		for _, f := range found {
+			if f.Rule == "log-gap" {
+				n++
+			}
+		}
+		if want := map[float64]int{0: 20, 8: 21}[amps]; n != want { // the last says how many more there are
+			t.Errorf("%g A: %d of 22 gaps are reported, want %d", amps, n, want)
+		}
+		if want := map[float64]int{0: 0, 8: 22}[amps]; r.GapCount != want {
+			t.Errorf("%g A: %d gaps", amps, r.GapCount)
+		}
+	}
+}
