@@ -94,11 +94,8 @@ func TestWhatIsWorthSaying(t *testing.T) {
 func TestHowFarAloneAVoltageStands(t *testing.T) {
 	for off, left := range map[float64]bool{9.8: false, 10.2: true} {
 		w := oddWatch{peak: 10}
-		for k, v := range []float64{100, 100.5 + off, 101} {
-			s := vi(float64(k), v, 8)
-			w.add(&s)
-		}
-		if got := !w.held[0].Has(Voltage); got != left {
+		rows := []Sample{vi(0, 100, 8), vi(1, 100.5+off, 8), vi(2, 101, 8)}
+		if got := !w.lookedAt(rows).sample(1).Has(Voltage); got != left {
 			t.Errorf("%g times: left out %t", off, got)
 		}
 	}
