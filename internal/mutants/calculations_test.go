@@ -39,7 +39,9 @@ var calculations = map[string][]string{
 // only changes whose name begins so (drive/,drivetrain/input), VOLTWRIGHT_MUTANTS_OWN asks a package's own tests alone, and of these
 // VOLTWRIGHT_MUTANTS_TESTS only those whose name matches (a regular expression). A test that
 // takes longer than VOLTWRIGHT_MUTANTS_SLOW seconds (40) is not asked, VOLTWRIGHT_MUTANTS_PATIENCE is how many seconds (60)
-// may be spent on one change, VOLTWRIGHT_MUTANTS_LEAST how many in a hundred have to be killed (95).
+// may be spent on one change, VOLTWRIGHT_MUTANTS_GRACE how many seconds more than usual (10) a test may run on the clock until it
+// counts as one that does not end, VOLTWRIGHT_MUTANTS_JOBS how many run side by side (2), VOLTWRIGHT_MUTANTS_LEAST how many in a
+// hundred have to be killed (95).
 func TestCalculations(t *testing.T) {
 	began := time.Now()
 	if os.Getenv("VOLTWRIGHT_MUTANTS_OWN") != "" {
@@ -72,7 +74,7 @@ func TestCalculations(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	trial := &Trial{Grace: 10 * time.Second, Jobs: setting(t, "VOLTWRIGHT_MUTANTS_JOBS", 2), Slow: time.Duration(setting(t, "VOLTWRIGHT_MUTANTS_SLOW", 40)) * time.Second, Patience: time.Duration(setting(t, "VOLTWRIGHT_MUTANTS_PATIENCE", 60)) * time.Second}
+	trial := &Trial{Grace: time.Duration(setting(t, "VOLTWRIGHT_MUTANTS_GRACE", 10)) * time.Second, Jobs: setting(t, "VOLTWRIGHT_MUTANTS_JOBS", 2), Slow: time.Duration(setting(t, "VOLTWRIGHT_MUTANTS_SLOW", 40)) * time.Second, Patience: time.Duration(setting(t, "VOLTWRIGHT_MUTANTS_PATIENCE", 60)) * time.Second}
 	left, err := trial.Prepare(dir, overlay, suites(t, sample))
 	if err != nil {
 		t.Fatal(err)

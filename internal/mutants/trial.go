@@ -32,7 +32,7 @@ type Trial struct {
 	Jobs     int           // how many tests run side by side
 	Slow     time.Duration // a test that takes longer is not asked
 	Patience time.Duration // how long the tests may run for one change, all in all
-	Grace    time.Duration // how much longer than eight times what it took a test may run before it is ended, on the clock
+	Grace    time.Duration // how much longer than eight times what it took a test may run before it is ended, on the clock: more where the machine is busy
 
 	dir   string
 	tests []*test
@@ -88,7 +88,7 @@ func (t *Trial) Prepare(dir, overlay string, suites []Suite) (left []string, err
 			}
 		}
 	}
-	faults := each(t.Jobs, t.tests, func(x *test) error { return x.learn(t.Slow) })
+	faults := each(t.Jobs, t.tests, func(x *test) error { return x.learn(t.Slow, t.Grace) })
 	if err := errors.Join(faults...); err != nil {
 		return nil, err
 	}
@@ -106,9 +106,9 @@ func (t *Trial) Prepare(dir, overlay string, suites []Suite) (left []string, err
 }
 
 // learn runs a test without a change; one that takes longer than it may stays without what it reaches.
-func (x *test) learn(slow time.Duration) error {
+func (x *test) learn(slow, grace time.Duration) error {
 	record := filepath.Join(filepath.Dir(x.binary), x.suite+"."+x.name+"."+x.part+".reach")
-	out, took, err := run(x.binary, x.dir, []*test{x}, 3*slow, chosen.ReachVariable+"="+record) // the machine may have more to do
+	out, took, err := run(x.binary, x.dir, []*test{x}, 3*slow+grace, chosen.ReachVariable+"="+record) // the machine may have more to do
 	x.took = took
 	if errors.Is(err, context.DeadlineExceeded) || took > slow {
 		return nil
