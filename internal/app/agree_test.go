@@ -63,7 +63,7 @@ func TestOneAnswerWhereverItIsAsked(t *testing.T) {
 		if random.IntN(12) == 0 {
 			u = s * math.Pow(10, -6*random.Float64())
 		}
-		return quantity.Measured[quantity.Seconds]{Value: quantity.Seconds(s), U: quantity.Seconds(u)}
+		return quantity.Of(quantity.Seconds(s), quantity.Seconds(u))
 	}
 	told := 0
 	for range 14 {
@@ -79,7 +79,7 @@ func TestOneAnswerWhereverItIsAsked(t *testing.T) {
 				s := 60 * math.Pow(10, 4*random.Float64())
 				reach := func() predict.EndPoint {
 					return predict.EndPoint{Volts: 11.8, Running: seconds(s), UnderLoad: seconds(s * 0.8), Clock: seconds(2 * s),
-						Charge: quantity.Measured[quantity.AmpereHours]{Value: 9, U: 0.2}, Energy: quantity.Measured[quantity.WattHours]{Value: 100, U: 3}, Left: quantity.Measured[quantity.AmpereHours]{Value: 1, U: 0.1}}
+						Charge: quantity.Of[quantity.AmpereHours](9, 0.2), Energy: quantity.Of[quantity.WattHours](100, 3), Left: quantity.Of[quantity.AmpereHours](1, 0.1)}
 				}
 				end := reach()
 				if random.IntN(8) == 0 && i > 0 {

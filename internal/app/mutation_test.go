@@ -348,7 +348,7 @@ func times(v reflect.Value, factor float64) reflect.Value {
 	case reflect.Struct:
 		out := reflect.New(v.Type()).Elem()
 		out.Set(v)
-		if value, u := out.FieldByName("Value"), out.FieldByName("U"); value.IsValid() && u.IsValid() && value.Kind() == reflect.Float64 && v.NumField() == 2 {
+		if value, u := out.FieldByName("Value"), out.FieldByName("U"); value.IsValid() && u.IsValid() && value.Kind() == reflect.Float64 && strings.HasPrefix(v.Type().Name(), "Measured[") {
 			value.SetFloat(value.Float() * factor)
 			return out
 		}

@@ -185,8 +185,8 @@ func LoadOf(l Log, capacity quantity.AmpereHours) (EffectiveLoad, error) {
 	var e EffectiveLoad
 	im, iu := mean(i1, i2)
 	pm, pu := mean(p1, p2)
-	e.Current = quantity.Measured[quantity.Amperes]{Value: quantity.Amperes(im), U: quantity.Amperes(iu)}
-	e.Power = quantity.Measured[quantity.Watts]{Value: quantity.Watts(pm), U: quantity.Watts(pu)}
+	e.Current = quantity.Of(quantity.Amperes(im), quantity.Amperes(iu))
+	e.Power = quantity.Of(quantity.Watts(pm), quantity.Watts(pu))
 	e.Duty = quantity.Fraction(time / all)
 	return e, nil
 }

@@ -325,11 +325,11 @@ func TestStatedResistanceAfterLogs(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	fifth, err := e.WithResistance(quantity.Measured[quantity.Ohms]{Value: quantity.Ohms(2 * typical), U: quantity.Ohms(0.4 * typical)})
+	fifth, err := e.WithResistance(quantity.Of(quantity.Ohms(2*typical), quantity.Ohms(0.4*typical)))
 	if err != nil {
 		t.Fatal(err)
 	}
-	tight, err := e.WithResistance(quantity.Measured[quantity.Ohms]{Value: quantity.Ohms(2 * typical), U: quantity.Ohms(0.02 * typical)})
+	tight, err := e.WithResistance(quantity.Of(quantity.Ohms(2*typical), quantity.Ohms(0.02*typical)))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -345,7 +345,7 @@ func TestStatedResistanceAfterLogs(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	after, err := taught.After.WithResistance(quantity.Measured[quantity.Ohms]{Value: quantity.Ohms(2 * typical), U: quantity.Ohms(0.02 * typical)})
+	after, err := taught.After.WithResistance(quantity.Of(quantity.Ohms(2*typical), quantity.Ohms(0.02*typical)))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -537,7 +537,7 @@ func TestHowSureARowIs(t *testing.T) {
 
 // The unknown of a capacity is the inverse of the capacity of an unknown, to a label that is off by a factor of twenty, and no further.
 func TestUnknownOfACapacity(t *testing.T) {
-	e, err := Typical(chemistry(t, "nmc"), quantity.Measured[quantity.AmpereHours]{Value: 5, U: 0.4})
+	e, err := Typical(chemistry(t, "nmc"), quantity.Of[quantity.AmpereHours](5, 0.4))
 	if err != nil {
 		t.Fatal(err)
 	}

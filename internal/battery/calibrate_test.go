@@ -104,7 +104,7 @@ func TestStatedResistance(t *testing.T) {
 		return s[0]
 	}
 	before := resistance(e)
-	stated, err := e.WithResistance(quantity.Measured[quantity.Ohms]{Value: 0.045, U: 0.002})
+	stated, err := e.WithResistance(quantity.Of[quantity.Ohms](0.045, 0.002))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -153,10 +153,10 @@ func Forecasts(packs []KnownPack, d Demand, cutout *Cutout, ambient quantity.Cel
 			}
 		}
 		with := func(k int, of float64) float64 { return math.Hypot(u[k], model*of) }
-		f.Time = quantity.Measured[quantity.Seconds]{Value: l.At, U: quantity.Seconds(with(0, float64(l.At)))}
-		f.Charge = quantity.Measured[quantity.AmpereHours]{Value: l.Charge, U: quantity.AmpereHours(with(1, float64(l.Charge)))}
-		f.Energy = quantity.Measured[quantity.WattHours]{Value: l.Energy, U: quantity.WattHours(with(2, float64(l.Energy)))}
-		f.Left = quantity.Measured[quantity.AmpereHours]{Value: l.Left, U: quantity.AmpereHours(with(3, float64(l.Charge)))}
+		f.Time = quantity.Of(l.At, quantity.Seconds(with(0, float64(l.At))))
+		f.Charge = quantity.Of(l.Charge, quantity.AmpereHours(with(1, float64(l.Charge))))
+		f.Energy = quantity.Of(l.Energy, quantity.WattHours(with(2, float64(l.Energy))))
+		f.Left = quantity.Of(l.Left, quantity.AmpereHours(with(3, float64(l.Charge))))
 		f.Parts = s[0].Parts
 		out = append(out, f)
 	}

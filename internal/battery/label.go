@@ -135,5 +135,5 @@ func (e *Estimate) Capacity() (quantity.Measured[quantity.AmpereHours], error) {
 		unseen := min(max(0, 1-most/q)*unseenUnsure, e.typical.capacitySpread())
 		u = math.Hypot(math.Hypot(u, q*model), q*math.Hypot(counting, unseen))
 	}
-	return quantity.Measured[quantity.AmpereHours]{Value: quantity.AmpereHours(q), U: quantity.AmpereHours(u)}, nil
+	return quantity.Of(quantity.AmpereHours(q), quantity.AmpereHours(u)), nil
 }

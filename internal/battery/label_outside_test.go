@@ -10,7 +10,7 @@ import (
 // TestLabelAgainstCounting: the law of the label's error written out: exp(s·x) within two standard deviations, beyond them times exp(0.35·(x − 2)³) as
 // well, and nothing beyond four (our own choice of figures); there and back.
 func TestLabelAgainstCounting(t *testing.T) {
-	tp, err := newTypical(chemistry(t, "nmc"), quantity.Measured[quantity.AmpereHours]{Value: 10, U: 0.5})
+	tp, err := newTypical(chemistry(t, "nmc"), quantity.Of[quantity.AmpereHours](10, 0.5))
 	if err != nil {
 		t.Fatal(err)
 	}

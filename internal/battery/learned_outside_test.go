@@ -63,7 +63,7 @@ func TestSampleOfTheNormal(t *testing.T) {
 // sampled agrees with what goes by straight lines where the answer is nearly one.
 func TestSpreadsAddUp(t *testing.T) {
 	for _, name := range []string{"nmc", "lead-acid-agm"} {
-		e, err := Typical(chemistry(t, name), quantity.Measured[quantity.AmpereHours]{Value: 5, U: 0.1})
+		e, err := Typical(chemistry(t, name), quantity.Of[quantity.AmpereHours](5, 0.1))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -122,7 +122,7 @@ func TestSpreadsAddUp(t *testing.T) {
 		close1(t, "cooling", values[6].Quantity.Value, c.HeatCapacity/c.Conductance, 1e-12)
 		// A stated resistance is what the cell has then, a fifth uncertain unless it says otherwise.
 		for u, want := range map[quantity.Ohms]float64{0: 0.2, 0.002: 0.04} {
-			stated, err := e.WithResistance(quantity.Measured[quantity.Ohms]{Value: 0.05, U: u})
+			stated, err := e.WithResistance(quantity.Of[quantity.Ohms](0.05, u))
 			if err != nil {
 				t.Fatal(err)
 			}

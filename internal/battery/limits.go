@@ -99,5 +99,5 @@ func (c *Chemistry) TypicalResistance(capacity quantity.Measured[quantity.Ampere
 	if err != nil {
 		return quantity.Missing[quantity.Ohms](), err
 	}
-	return quantity.Measured[quantity.Ohms]{Value: quantity.Ohms(s[0].Value), U: quantity.Ohms(s[0].U)}, nil
+	return quantity.Of(quantity.Ohms(s[0].Value), quantity.Ohms(s[0].U)), nil
 }

@@ -120,7 +120,7 @@ func FitPeukert(i []quantity.Amperes, t []quantity.Seconds) (quantity.Measured[q
 		first, last := capacityOf(i[0], t[0]), capacityOf(i[len(i)-1], t[len(t)-1])
 		return none, &ExponentError{Exponent: -slope, U: u, Faded: faded, First: first, Last: last}
 	}
-	return quantity.Measured[quantity.Number]{Value: quantity.Number(-slope), U: quantity.Number(u)}, nil
+	return quantity.Of(quantity.Number(-slope), quantity.Number(u)), nil
 }
 
 func capacityOf(i quantity.Amperes, t quantity.Seconds) quantity.AmpereHours {

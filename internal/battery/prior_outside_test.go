@@ -59,7 +59,7 @@ func TestTypicalCellOneUnknownAtATime(t *testing.T) {
 				close1(t, name+": rated", float64(p.Rated), 3600*fact("rated-hours").Value, 1e-12)
 			}
 		}
-		stated, err := newTypical(c, quantity.Measured[quantity.AmpereHours]{Value: 8, U: 0.4})
+		stated, err := newTypical(c, quantity.Of[quantity.AmpereHours](8, 0.4))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -146,14 +146,14 @@ func TestRecordOfAFalseLabel(t *testing.T) {
 	t.Parallel()
 	down := plainNMC
 	down.steps, down.every = [][2]float64{{3, 1e6}}, 60
-	heldCalibration(t, "label", learned(t, "nmc", quantity.Measured[quantity.AmpereHours]{Value: 10, U: 0.4}, 0, down.log(t, "down")), 4.6, 0.03)
+	heldCalibration(t, "label", learned(t, "nmc", quantity.Of[quantity.AmpereHours](10, 0.4), 0, down.log(t, "down")), 4.6, 0.03)
 }
 
 func TestRecordOfALabelFarTooLow(t *testing.T) {
 	t.Parallel()
 	down := plainNMC
 	down.steps, down.every = [][2]float64{{3, 900}, {0, 60}}, 60
-	heldCalibration(t, "low", learned(t, "nmc", quantity.Measured[quantity.AmpereHours]{Value: 1.6, U: 0.1}, 0, down.log(t, "down")), 4.6, 0.03)
+	heldCalibration(t, "low", learned(t, "nmc", quantity.Of[quantity.AmpereHours](1.6, 0.1), 0, down.log(t, "down")), 4.6, 0.03)
 }
 
 func TestRecordOfTwoTemperatures(t *testing.T) {

@@ -94,7 +94,7 @@ func tangentsAgainstDifferences(t *testing.T, random *rand.Rand, c *Chemistry, n
 		}
 	}
 	worst := 0.0
-	for _, f.stated = range []quantity.Measured[quantity.Ohms]{quantity.Missing[quantity.Ohms](), {Value: 0.02, U: 0.004}} {
+	for _, f.stated = range []quantity.Measured[quantity.Ohms]{quantity.Missing[quantity.Ohms](), quantity.Of[quantity.Ohms](0.02, 0.004)} {
 		r, err := f.residuals(f.electric, free, xi, nil)
 		if err != nil {
 			t.Fatal(err)

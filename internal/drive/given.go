@@ -167,7 +167,7 @@ func (g Given) answers(find func(Setup) (Point, error)) (Answers, error) {
 }
 
 func measured[K quantity.Kind](v K, u float64) quantity.Measured[K] {
-	return quantity.Measured[K]{Value: v, U: K(u)}
+	return quantity.Of(v, K(u))
 }
 
 // GivenBrake is a Brake with its uncertainties; a value that is Missing is taken

@@ -315,11 +315,11 @@ func TestUncertainty(t *testing.T) {
 	base := shunter()
 	base.Vehicle.DragArea, base.Supply.Resistance, base.Vehicle.Wagons, base.Controller = 0, 0, nil, Switched()
 	g := NoneGiven(base)
-	g.Plate = Plate{Rated: quantity.Exact(quantity.Volts(24)), Constant: quantity.Measured[quantity.Number]{Value: 0.083, U: 0.001},
+	g.Plate = Plate{Rated: quantity.Exact(quantity.Volts(24)), Constant: quantity.Of[quantity.Number](0.083, 0.001),
 		Resistance: quantity.Exact(quantity.Ohms(0.21)), NoLoadCurrent: quantity.Exact(quantity.Amperes(1.6)), Winding: 20}
-	g.Mass = quantity.Measured[quantity.Kilograms]{Value: 64, U: 1}
-	g.Rolling = quantity.Measured[quantity.Number]{Value: 0.012, U: 0.002}
-	g.Rest = quantity.Measured[quantity.Volts]{Value: 26, U: 0.1}
+	g.Mass = quantity.Of[quantity.Kilograms](64, 1)
+	g.Rolling = quantity.Of[quantity.Number](0.012, 0.002)
+	g.Rest = quantity.Of[quantity.Volts](26, 0.1)
 	a, err := g.Operate()
 	if err != nil {
 		t.Fatal(err)
@@ -345,7 +345,7 @@ func TestUncertainty(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	g.Grade = quantity.Measured[quantity.Number]{Value: quantity.Number(st.SteepestGrade) - 1e-5, U: 0.01}
+	g.Grade = quantity.Of(quantity.Number(st.SteepestGrade)-1e-5, 0.01)
 	g.Rest.U = 0
 	g.Plate = Plate{}
 	if a, err = g.Operate(); err != nil || a.Point.State != Runs || !math.IsNaN(float64(a.Speed.U)) {
@@ -364,8 +364,8 @@ func TestUncertainty(t *testing.T) {
 // s = v·t + v²/(2a): u² = ((t + v/a)·u(v))² + (v·u(t))² + (v²/(2a²)·u(a))².
 func TestStopUncertainty(t *testing.T) {
 	g := NoneGiven(shunter())
-	b := GivenBrake{Force: quantity.Missing[quantity.Number](), Deceleration: quantity.Measured[quantity.Number]{Value: 0.8, U: 0.1}, Reaction: quantity.Measured[quantity.Seconds]{Value: 1.5, U: 0.3}}
-	a, err := g.Stop(quantity.Measured[quantity.MetresPerSecond]{Value: 2.2, U: 0.1}, b)
+	b := GivenBrake{Force: quantity.Missing[quantity.Number](), Deceleration: quantity.Of[quantity.Number](0.8, 0.1), Reaction: quantity.Of[quantity.Seconds](1.5, 0.3)}
+	a, err := g.Stop(quantity.Of[quantity.MetresPerSecond](2.2, 0.1), b)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -373,7 +373,7 @@ func TestStopUncertainty(t *testing.T) {
 	near(t, "u(distance)", float64(a.Distance.U), math.Sqrt(math.Pow((1.5+2.2/0.8)*0.1, 2)+math.Pow(2.2*0.3, 2)+math.Pow(2.2*2.2/2/0.64*0.1, 2)), 1e-4)
 	// Hardly a brake at all downhill: it may stop or not.
 	g.Base.Way.Grade = -0.08
-	b.Deceleration = quantity.Measured[quantity.Number]{Value: 0.7825, U: 0.2}
+	b.Deceleration = quantity.Of[quantity.Number](0.7825, 0.2)
 	if a, err = g.Stop(quantity.Exact(quantity.MetresPerSecond(1)), b); err != nil || !math.IsNaN(float64(a.Distance.U)) {
 		t.Errorf("%+v, %v", a, err)
 	}

@@ -239,8 +239,8 @@ func TestPlateRefuses(t *testing.T) {
 
 // k = (V − I₀·R)/ω₀: by hand, u²(k) = (u(V)² + (R·u(I₀))² + (I₀·u(R))²)/ω₀² + (k·u(ω₀)/ω₀)².
 func TestConstantsUncertainty(t *testing.T) {
-	p := Plate{Rated: quantity.Measured[quantity.Volts]{Value: 24, U: 0.1}, NoLoadSpeed: quantity.Measured[quantity.RevolutionsPerMinute]{Value: 2700, U: 30},
-		NoLoadCurrent: quantity.Measured[quantity.Amperes]{Value: 1.6, U: 0.05}, Resistance: quantity.Measured[quantity.Ohms]{Value: 0.21, U: 0.02}}
+	p := Plate{Rated: quantity.Of[quantity.Volts](24, 0.1), NoLoadSpeed: quantity.Of[quantity.RevolutionsPerMinute](2700, 30),
+		NoLoadCurrent: quantity.Of[quantity.Amperes](1.6, 0.05), Resistance: quantity.Of[quantity.Ohms](0.21, 0.02)}
 	c, err := p.Constants()
 	if err != nil {
 		t.Fatal(err)

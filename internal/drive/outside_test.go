@@ -194,8 +194,8 @@ func TestEveryPlate(t *testing.T) {
 // TestAgreementOfPlates: a difference below the stated twentieth passes, one above does not, and a stated uncertainty comes on top.
 func TestAgreementOfPlates(t *testing.T) {
 	plate := func(stall, u float64) Plate {
-		return Plate{Rated: quantity.Measured[quantity.Volts]{Value: 24}, NoLoadSpeed: quantity.Measured[quantity.RevolutionsPerMinute]{Value: 2700}, NoLoadCurrent: quantity.Measured[quantity.Amperes]{Value: 1.6},
-			Resistance: quantity.Measured[quantity.Ohms]{Value: 0.24}, StallCurrent: quantity.Measured[quantity.Amperes]{Value: quantity.Amperes(stall), U: quantity.Amperes(u)}}
+		return Plate{Rated: quantity.Exact[quantity.Volts](24), NoLoadSpeed: quantity.Exact[quantity.RevolutionsPerMinute](2700), NoLoadCurrent: quantity.Exact[quantity.Amperes](1.6),
+			Resistance: quantity.Exact[quantity.Ohms](0.24), StallCurrent: quantity.Of(quantity.Amperes(stall), quantity.Amperes(u))}
 	}
 	for _, c := range []struct {
 		stall, u float64
@@ -300,15 +300,15 @@ func TestBrakesOnAHill(t *testing.T) {
 	}
 	// s = v²/(2a), a = (F − F₀)/m: u(s)/s = u(F)/(F − F₀), here of the force alone; and of the reaction v·u(t).
 	g := NoneGiven(s)
-	answers, err := g.Stop(quantity.Measured[quantity.MetresPerSecond]{Value: 2}, GivenBrake{Deceleration: quantity.Missing[quantity.Number](), Force: quantity.Measured[quantity.Number]{Value: quantity.Number(3 * pull), U: quantity.Number(pull / 100)},
-		Reaction: quantity.Measured[quantity.Seconds]{Value: 1.5, U: 0.1}})
+	answers, err := g.Stop(quantity.Exact[quantity.MetresPerSecond](2), GivenBrake{Deceleration: quantity.Missing[quantity.Number](), Force: quantity.Of(quantity.Number(3*pull), quantity.Number(pull/100)),
+		Reaction: quantity.Of[quantity.Seconds](1.5, 0.1)})
 	if err != nil {
 		t.Fatal(err)
 	}
 	near(t, "u of braking", float64(answers.Braking.U), float64(stop.Braking)/200, 1e-5)
 	near(t, "u of reacting", float64(answers.Reacting.U), 0.2, 1e-6)
 	near(t, "u of both", float64(answers.Distance.U), math.Hypot(0.2, float64(stop.Braking)/200), 1e-5)
-	answers, err = g.Stop(quantity.Measured[quantity.MetresPerSecond]{Value: 2, U: 0.02}, GivenBrake{Force: quantity.Missing[quantity.Number](), Reaction: quantity.Missing[quantity.Seconds](), Deceleration: quantity.Measured[quantity.Number]{Value: 3}})
+	answers, err = g.Stop(quantity.Of[quantity.MetresPerSecond](2, 0.02), GivenBrake{Force: quantity.Missing[quantity.Number](), Reaction: quantity.Missing[quantity.Seconds](), Deceleration: quantity.Exact[quantity.Number](3)})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -438,10 +438,9 @@ func (p Plate) Constants() (Constants, error) {
 	}
 	x, u := p.values()
 	return Constants{
-		K: quantity.Measured[quantity.Number]{Value: quantity.Number(m.K), U: quantity.Number(spreadPlate(x, u, func(m Motor) float64 { return m.K }))},
-		R: quantity.Measured[quantity.Ohms]{Value: m.R, U: quantity.Ohms(spreadPlate(x, u, func(m Motor) float64 { return float64(m.R) }))},
-		NoLoadCurrent: quantity.Measured[quantity.Amperes]{Value: m.NoLoadCurrent(),
-			U: quantity.Amperes(spreadPlate(x, u, func(m Motor) float64 { return float64(m.NoLoadCurrent()) }))},
+		K:             quantity.Of(quantity.Number(m.K), quantity.Number(spreadPlate(x, u, func(m Motor) float64 { return m.K }))),
+		R:             quantity.Of(m.R, quantity.Ohms(spreadPlate(x, u, func(m Motor) float64 { return float64(m.R) }))),
+		NoLoadCurrent: quantity.Of(m.NoLoadCurrent(), quantity.Amperes(spreadPlate(x, u, func(m Motor) float64 { return float64(m.NoLoadCurrent()) }))),
 	}, nil
 }
 

@@ -31,7 +31,7 @@ type Surface struct {
 // rectangular distribution over it, (high − low)/√12 (GUM 4.3.7). A row with one
 // value only leaves the uncertainty unknown.
 func (s Surface) Rolling() quantity.Measured[quantity.Number] {
-	m := quantity.Measured[quantity.Number]{Value: quantity.Number((s.Low + s.High) / 2), U: quantity.Number((s.High - s.Low) / math.Sqrt(12))}
+	m := quantity.Of(quantity.Number((s.Low+s.High)/2), quantity.Number((s.High-s.Low)/math.Sqrt(12)))
 	if s.Low == s.High {
 		m.U = quantity.Number(math.NaN())
 	}

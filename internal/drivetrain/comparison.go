@@ -211,7 +211,7 @@ func (p *prepared) imply(g drive.Given, r Run, out *SpeedComparison) {
 		out.ImpliedWhy = "No rolling coefficient makes the computed energy what was measured: the motors' own losses are stated too high, or the gearing's too low."
 		return
 	}
-	out.Implied = quantity.Measured[quantity.Number]{Value: quantity.Number(c), U: quantity.Number(uc)}
+	out.Implied = quantity.Of(quantity.Number(c), quantity.Number(uc))
 	taken := compare(out.Implied, g.Rolling)
 	out.ImpliedWords = fmt.Sprintf("What the run drew for its distance comes to a rolling coefficient of %s, starts and curves and halts included", out.Implied)
 	switch taken.Verdict {

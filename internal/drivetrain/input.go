@@ -133,7 +133,7 @@ const childSpread = 0.15
 // between is the middle of a range with the standard uncertainty of a flat
 // distribution over it (JCGM 100:2008, 4.3.7).
 func between[K quantity.Kind](low, high K) quantity.Measured[K] {
-	return quantity.Measured[K]{Value: (low + high) / 2, U: K(float64(high-low) / math.Sqrt(12))}
+	return quantity.Of((low+high)/2, K(float64(high-low)/math.Sqrt(12)))
 }
 
 // prepared is a Input with everything filled in that may be taken.
@@ -294,7 +294,7 @@ func (p *prepared) leads() {
 		p.assume("leads between pack and motors", "no resistance", why, ownChoice)
 		return
 	}
-	p.given.Supply = quantity.Measured[quantity.Ohms]{Value: p.given.Supply.Value + p.PackLeads.Value, U: quantity.Ohms(math.Hypot(float64(p.given.Supply.U), float64(p.PackLeads.U)))}
+	p.given.Supply = quantity.Of(p.given.Supply.Value+p.PackLeads.Value, quantity.Ohms(math.Hypot(float64(p.given.Supply.U), float64(p.PackLeads.U))))
 	p.given.MotorLeads = p.MotorLeads
 	words := fmt.Sprintf("%s between packs and controller, %s from there to the motors", quantity.Rough(p.PackLeads.Value), quantity.Rough(p.MotorLeads.OrZero()))
 	if p.Control == BySwitch || p.Control == ByResistor {
@@ -325,7 +325,7 @@ func (p *prepared) masses() {
 	if !p.Payload.Known() {
 		p.given.Payload = quantity.Exact(quantity.Kilograms(0))
 		if c, ok := drive.ChildMassAt(p.ChildAge); ok && p.ChildAge > 0 {
-			p.given.Payload = quantity.Measured[quantity.Kilograms]{Value: c.Mass, U: c.Mass * childSpread}
+			p.given.Payload = quantity.Of(c.Mass, c.Mass*childSpread)
 			p.assume("payload", fmt.Sprintf("%s, as a child of %d rides", quantity.Brief(c.Mass), p.ChildAge), c.Source, c.Status)
 			return
 		}
@@ -359,9 +359,9 @@ func (p *prepared) stopping() {
 	}
 	b := drive.GivenBrake{Force: quantity.Missing[quantity.Number](), Deceleration: quantity.Missing[quantity.Number](), Reaction: p.Reaction}
 	if p.Deceleration.Known() {
-		b.Deceleration = quantity.Measured[quantity.Number]{Value: quantity.Number(p.Deceleration.Value), U: quantity.Number(p.Deceleration.U)}
+		b.Deceleration = quantity.Of(quantity.Number(p.Deceleration.Value), quantity.Number(p.Deceleration.U))
 	} else {
-		b.Force = quantity.Measured[quantity.Number]{Value: quantity.Number(p.BrakeForce.Value), U: quantity.Number(p.BrakeForce.U)}
+		b.Force = quantity.Of(quantity.Number(p.BrakeForce.Value), quantity.Number(p.BrakeForce.U))
 	}
 	if !p.Reaction.Known() {
 		t, why := quantity.Seconds(attentive), "an average, and no floor: every second person needs longer"
@@ -369,7 +369,7 @@ func (p *prepared) stopping() {
 			t, why = distracted, "a child rides, and attention is not assured"
 		}
 		r := drive.ReactionOf(t)
-		b.Reaction = quantity.Measured[quantity.Seconds]{Value: t, U: quantity.Seconds((reactionHi - reactionLow) / math.Sqrt(12))}
+		b.Reaction = quantity.Of(t, quantity.Seconds((reactionHi-reactionLow)/math.Sqrt(12)))
 		p.assume("reaction time", fmt.Sprintf("%.1f s: %s", float64(t), why), r.Source+"; its uncertainty is the span of reaction-time, drivers on roads", r.Status)
 	}
 	p.brake = &b

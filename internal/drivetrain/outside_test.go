@@ -65,8 +65,8 @@ func TestTakenValues(t *testing.T) {
 		h.Rolling, h.DragArea = quantity.Exact(quantity.Number(0.02)), quantity.Exact(quantity.Number(0.5))
 		h.Setting, h.Efficiency, h.Limit = quantity.Exact(quantity.Fraction(0.6)), quantity.Exact(quantity.Fraction(0.9)), quantity.Exact(quantity.Amperes(40))
 		h.Reaction, h.Copper, h.Insulation = quantity.Exact(quantity.Seconds(2)), quantity.Exact(quantity.Kilograms(0.4)), "F"
-		h.PackLeads, h.MotorLeads = quantity.Measured[quantity.Ohms]{Value: 0.01, U: 0.003}, quantity.Exact(quantity.Ohms(0.004))
-		h.Supply.Resistance = quantity.Measured[quantity.Ohms]{Value: 0.02, U: 0.004}
+		h.PackLeads, h.MotorLeads = quantity.Of[quantity.Ohms](0.01, 0.003), quantity.Exact(quantity.Ohms(0.004))
+		h.Supply.Resistance = quantity.Of[quantity.Ohms](0.02, 0.004)
 		h.Plate.NoLoadSpeed.U, h.Plate.NoLoadCurrent.U, h.Plate.Resistance.U = 10, 0.1, 0.01
 	})
 	near(t, "without a gear", float64(p.given.GearEfficiency.Value), 0.955, 1e-12)
@@ -99,7 +99,7 @@ func TestTakenValues(t *testing.T) {
 	}
 	force := with(func(h *Input) {
 		h.Deceleration = quantity.Missing[quantity.MetresPerSecondSquare]()
-		h.BrakeForce = quantity.Measured[quantity.Newtons]{Value: 200, U: 20}
+		h.BrakeForce = quantity.Of[quantity.Newtons](200, 20)
 	})
 	if b := force.brake; b.Force.Value != 200 || b.Force.U != 20 || b.Deceleration.Known() {
 		t.Errorf("%+v", b)
@@ -214,7 +214,7 @@ func TestCoursesOfTheDrive(t *testing.T) {
 func TestComparedByBothUncertainties(t *testing.T) {
 	nan := math.NaN()
 	m := func(v, u float64) quantity.Measured[quantity.MetresPerSecond] {
-		return quantity.Measured[quantity.MetresPerSecond]{Value: quantity.MetresPerSecond(v), U: quantity.MetresPerSecond(u)}
+		return quantity.Of(quantity.MetresPerSecond(v), quantity.MetresPerSecond(u))
 	}
 	for _, x := range []struct {
 		v, u, p, pu float64

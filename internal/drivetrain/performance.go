@@ -280,7 +280,7 @@ func (p *prepared) stall() *Stall {
 		out.Motor.U = quantity.Amperes(of(func(s drive.Stall) float64 { return float64(s.MotorCurrent) }))
 		out.Battery.U = quantity.Amperes(of(func(s drive.Stall) float64 { return float64(s.BatteryCurrent) }))
 		if p.winding != nil {
-			out.Time = quantity.Measured[quantity.Seconds]{Value: held.Time, U: quantity.Seconds(of(func(s drive.Stall) float64 { return float64(s.Time) }))}
+			out.Time = quantity.Of(held.Time, quantity.Seconds(of(func(s drive.Stall) float64 { return float64(s.Time) })))
 			out.Limit = p.winding.Limit
 		}
 	}
@@ -347,7 +347,7 @@ func (p *prepared) stops(d *Performance) {
 func (p *prepared) kinetic(v quantity.Measured[quantity.MetresPerSecond]) quantity.Measured[quantity.WattHours] {
 	joules := p.setup.Vehicle.KineticEnergy(v.Value)
 	mass := math.Hypot(float64(p.given.Mass.U), float64(p.given.Payload.U)) / float64(p.setup.Vehicle.TotalMass())
-	return quantity.Measured[quantity.WattHours]{Value: quantity.WattHours(joules / 3600), U: quantity.WattHours(joules / 3600 * math.Hypot(2*float64(v.U/v.Value), mass))}
+	return quantity.Of(quantity.WattHours(joules/3600), quantity.WattHours(joules/3600*math.Hypot(2*float64(v.U/v.Value), mass)))
 }
 
 func (p *prepared) wanted(d *Performance) {

@@ -26,17 +26,17 @@ func TestRecordOfDrives(t *testing.T) {
 	}
 	add("as it is", nil)
 	add("everything stated", func(h *Input) {
-		h.Copper, h.Insulation, h.Rated = quantity.Measured[quantity.Kilograms]{Value: 0.4, U: 0.04}, "F", quantity.Exact(quantity.Amperes(12))
-		h.PackLeads, h.MotorLeads, h.LeadsLeft = quantity.Measured[quantity.Ohms]{Value: 0.01, U: 0.002}, quantity.Exact(quantity.Ohms(0.004)), 2
+		h.Copper, h.Insulation, h.Rated = quantity.Of[quantity.Kilograms](0.4, 0.04), "F", quantity.Exact(quantity.Amperes(12))
+		h.PackLeads, h.MotorLeads, h.LeadsLeft = quantity.Of[quantity.Ohms](0.01, 0.002), quantity.Exact(quantity.Ohms(0.004)), 2
 		h.Limit, h.DragArea, h.Wanted = quantity.Exact(quantity.Amperes(40)), quantity.Exact(quantity.Number(0.6)), quantity.Exact(quantity.MetresPerSecond(1.4))
-		h.Reaction, h.GearEfficiency = quantity.Exact(quantity.Seconds(1)), quantity.Measured[quantity.Fraction]{Value: 0.85, U: 0.02}
+		h.Reaction, h.GearEfficiency = quantity.Exact(quantity.Seconds(1)), quantity.Of[quantity.Fraction](0.85, 0.02)
 		h.Vehicle.U, h.Payload.U = 2, 5
 		cruise := drive.OneIn(200)
 		h.Cruise = &cruise
 		h.Wagons = []drive.Wagon{{Mass: 90}, {Mass: 40, Rolling: 0.02}}
 		h.Runs = []Run{
-			{ID: "a", Name: "A", Payload: kilograms(120), Ground: "steel-rail", Setting: quantity.Exact(quantity.Fraction(0.6)), Volts: quantity.Measured[quantity.Volts]{Value: 25.6, U: 0.1},
-				Top: quantity.Measured[quantity.MetresPerSecond]{Value: 1.2, U: 0.05}, Mean: quantity.Measured[quantity.MetresPerSecond]{Value: 0.9, U: 0.02}, PerDistance: quantity.Measured[quantity.WattHoursPerKilometre]{Value: 22, U: 1}},
+			{ID: "a", Name: "A", Payload: kilograms(120), Ground: "steel-rail", Setting: quantity.Exact(quantity.Fraction(0.6)), Volts: quantity.Of[quantity.Volts](25.6, 0.1),
+				Top: quantity.Of[quantity.MetresPerSecond](1.2, 0.05), Mean: quantity.Of[quantity.MetresPerSecond](0.9, 0.02), PerDistance: quantity.Of[quantity.WattHoursPerKilometre](22, 1)},
 			{ID: "b", Name: "B", Payload: kilograms(0), Ground: "grass", Setting: quantity.Missing[quantity.Fraction](), Volts: quantity.Missing[quantity.Volts](),
 				Top: quantity.Missing[quantity.MetresPerSecond](), Mean: quantity.Exact(quantity.MetresPerSecond(2)), PerDistance: quantity.Exact(quantity.WattHoursPerKilometre(2))},
 			{ID: "c", Name: "C", WheelsUp: true, Payload: kilograms(0)},
@@ -45,7 +45,7 @@ func TestRecordOfDrives(t *testing.T) {
 	add("a child and a switch", func(h *Input) {
 		h.Control, h.ChildAge, h.Inattentive, h.Payload = BySwitch, 9, true, quantity.Missing[quantity.Kilograms]()
 		h.Motors, h.Ground = 1, "grass"
-		h.Deceleration, h.BrakeForce = quantity.Missing[quantity.MetresPerSecondSquare](), quantity.Measured[quantity.Newtons]{Value: 150, U: 15}
+		h.Deceleration, h.BrakeForce = quantity.Missing[quantity.MetresPerSecondSquare](), quantity.Of[quantity.Newtons](150, 15)
 		h.PackLeads, h.LeadsLeft = quantity.Exact(quantity.Ohms(0.006)), 1
 	})
 	add("by resistor, in the wheel", func(h *Input) {

@@ -48,6 +48,9 @@ func alter(v reflect.Value) bool {
 	case reflect.String:
 		v.SetString(v.String() + "x")
 	case reflect.Struct:
+		if present := v.FieldByName("Present"); present.IsValid() { // of a quantity.Measured
+			present.SetBool(true)
+		}
 		for _, name := range []string{"Measured", "Value", "Text", "Year"} { // of a stated value, what it is of a quantity
 			if f := v.FieldByName(name); f.IsValid() {
 				if set := v.FieldByName("Set"); set.IsValid() {

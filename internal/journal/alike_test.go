@@ -1,10 +1,10 @@
 package journal
 
 import (
-	"reflect"
 	"testing"
 
 	"voltwright/internal/everyfield"
+	"voltwright/internal/quantity"
 )
 
 // Two runs are held against each other only where their conditions are.
@@ -14,7 +14,7 @@ func TestUnlikeRuns(t *testing.T) {
 	cold, warm := Conditions{}, Conditions{}
 	for value, into := range map[float64]*Conditions{2: &cold, 20: &warm} {
 		into.Temperature.Set = true
-		reflect.ValueOf(&into.Temperature).Elem().FieldByName("Measured").FieldByName("Value").SetFloat(value)
+		into.Temperature.Measured = quantity.Exact(quantity.Celsius(value))
 	}
 	if !conditions(cold, warm) || conditions(cold, cold) {
 		t.Error("the temperature of the air is not compared")

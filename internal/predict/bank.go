@@ -104,7 +104,7 @@ func (b Bank) Holding(a *Prediction) Bank {
 	for i := range b.Packs {
 		p := &b.Packs[i]
 		held := p.Capacity.Value * part
-		p.Capacity = quantity.Measured[quantity.AmpereHours]{Value: held, U: held * a.Capacity.U / a.Capacity.Value}
+		p.Capacity = quantity.Of(held, held*a.Capacity.U/a.Capacity.Value)
 	}
 	return b
 }
@@ -122,7 +122,7 @@ func (b Bank) Resistance() quantity.Measured[quantity.Ohms] {
 		g += 1 / float64(p.Resistance.Value)
 		part = math.Max(part, float64(p.Resistance.U/p.Resistance.Value))
 	}
-	return quantity.Measured[quantity.Ohms]{Value: quantity.Ohms(1 / g), U: quantity.Ohms(part / g)}
+	return quantity.Of(quantity.Ohms(1/g), quantity.Ohms(part/g))
 }
 
 // TypicalResistance is that of a pack of its chemistry and capacity after 10 s of load, and what it rests on; missing

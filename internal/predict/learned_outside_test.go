@@ -304,12 +304,12 @@ func TestMeasuresOfTime(t *testing.T) {
 		near(t, "watts", 3600*float64(o.Energy), x.want, 1e-9)
 	}
 	l := load(100, 0, 0.5)
-	running, clock := l.times(quantity.Measured[quantity.Seconds]{Value: 100, U: 3})
+	running, clock := l.times(quantity.Of[quantity.Seconds](100, 3))
 	if running.Value != 100 || clock.Value != 200 || clock.U != 6 {
 		t.Errorf("%v, %v", running, clock)
 	}
 	l.perLoad, l.loose = 1.5, 0.02
-	running, clock = l.times(quantity.Measured[quantity.Seconds]{Value: 100, U: 3})
+	running, clock = l.times(quantity.Of[quantity.Seconds](100, 3))
 	near(t, "running", float64(running.Value), 150, 1e-12)
 	near(t, "u of it", float64(running.U), math.Hypot(4.5, 3), 1e-12)
 	l.perLoad = 2.5

@@ -366,7 +366,7 @@ func TestTimesInWords(t *testing.T) {
 	for _, x := range []struct {
 		time quantity.Measured[quantity.Seconds]
 		want string
-	}{{quantity.Unsure(quantity.Seconds(3725)), "about 1 h 2 min"}, {quantity.Measured[quantity.Seconds]{Value: 3725, U: 60}, "1 h 2 min ± 2 min"}, {quantity.Missing[quantity.Seconds](), quantity.Missing[quantity.Seconds]().String()}} {
+	}{{quantity.Unsure(quantity.Seconds(3725)), "about 1 h 2 min"}, {quantity.Of[quantity.Seconds](3725, 60), "1 h 2 min ± 2 min"}, {quantity.Missing[quantity.Seconds](), quantity.Missing[quantity.Seconds]().String()}} {
 		if got := TimeWords(x.time); got != x.want {
 			t.Errorf("%v: %q, want %q", x.time, got, x.want)
 		}

@@ -85,7 +85,7 @@ func TestOldLoadsAreLeftOut(t *testing.T) {
 func TestOddPackFirst(t *testing.T) {
 	pack := func(ohms, u, trip float64) Pack {
 		return packOf(t, "lfp", 8, 10, func(p *Pack) {
-			p.Resistance = quantity.Measured[quantity.Ohms]{Value: quantity.Ohms(ohms), U: quantity.Ohms(u)}
+			p.Resistance = quantity.Of(quantity.Ohms(ohms), quantity.Ohms(u))
 			p.Protection = &battery.Cutout{Opens: 20, Trip: quantity.Amperes(trip)}
 		})
 	}
@@ -492,7 +492,7 @@ func TestChargerThatFillsTooLittle(t *testing.T) {
 
 // What is said of a cutout that opens.
 func TestChatterInWords(t *testing.T) {
-	c := Chatter{Rebound: quantity.Measured[quantity.Volts]{Value: 22.4, U: 0.1}, Reset: 23, Likely: 0.0255, Openings: 3, Lasts: 100, Off: 20, On: 5}
+	c := Chatter{Rebound: quantity.Of[quantity.Volts](22.4, 0.1), Reset: 23, Likely: 0.0255, Openings: 3, Lasts: 100, Off: 20, On: 5}
 	stays := "After the cutout has opened the pack comes back to (22.40 ± 0.20) V; it closes again at 23 V, so it stays open."
 	if got := c.words(""); got != stays+" That is not sure: by what is known of the pack it closes in 3 of 100 cases." {
 		t.Error(got)
@@ -554,7 +554,7 @@ func TestJoinedWithoutProtection(t *testing.T) {
 // of their resistance is typical of that.
 func TestBankAsItsLogsShowIt(t *testing.T) {
 	b := Bank{Packs: []Pack{packOf(t, "lfp", 7, 12, nil), packOf(t, "lfp", 7, 4, func(p *Pack) { p.Resistance = quantity.Exact(quantity.Ohms(0.05)) })}}
-	a := &Prediction{Capacity: quantity.Measured[quantity.AmpereHours]{Value: 8, U: 0.4}, Basis: Basis{Calibrated: true}}
+	a := &Prediction{Capacity: quantity.Of[quantity.AmpereHours](8, 0.4), Basis: Basis{Calibrated: true}}
 	held := b.Holding(a)
 	for i, want := range []float64{6, 2} {
 		near(t, "Ah", float64(held.Packs[i].Capacity.Value), want, 1e-12)

@@ -14,8 +14,8 @@ import (
 // a protection ends the discharge only where every pack has one, at the highest of them.
 func TestBankOfPacks(t *testing.T) {
 	pack := func(ah, ohms, full float64, cut *battery.Cutout) Pack {
-		p := Pack{Chemistry: chemistry(t, "lfp"), Series: 8, Capacity: quantity.Measured[quantity.AmpereHours]{Value: quantity.AmpereHours(ah), U: quantity.AmpereHours(ah / 100)},
-			Resistance: quantity.Measured[quantity.Ohms]{Value: quantity.Ohms(ohms), U: quantity.Ohms(ohms / 20)}, Full: quantity.Exact(quantity.Volts(full)), Protection: cut}
+		p := Pack{Chemistry: chemistry(t, "lfp"), Series: 8, Capacity: quantity.Of(quantity.AmpereHours(ah), quantity.AmpereHours(ah/100)),
+			Resistance: quantity.Of(quantity.Ohms(ohms), quantity.Ohms(ohms/20)), Full: quantity.Exact(quantity.Volts(full)), Protection: cut}
 		return p
 	}
 	b := Bank{Packs: []Pack{pack(10, 0.03, 28.8, &battery.Cutout{Opens: 20, Trip: 30}), pack(20, 0.06, 28.4, &battery.Cutout{Opens: 21, Trip: 40})}}

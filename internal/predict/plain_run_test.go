@@ -66,7 +66,7 @@ func (p plainPack) run(t testing.TB, slug string, change func(*Run)) Run {
 		put(0, p.every)
 	}
 	r := Run{ID: "cart/1/" + slug, Slug: slug, Name: "Run " + slug, Kind: "field", Label: "field, " + slug, Ambient: quantity.Exact(quantity.Celsius(p.celsius)), Rows: rows, Thin: rows,
-		Capacity: quantity.Missing[quantity.AmpereHours](), DischargedCharge: quantity.Measured[quantity.AmpereHours]{Value: quantity.AmpereHours(out), U: quantity.AmpereHours(out / 200)},
+		Capacity: quantity.Missing[quantity.AmpereHours](), DischargedCharge: quantity.Of(quantity.AmpereHours(out), quantity.AmpereHours(out/200)),
 		ChargedCharge: quantity.Exact(quantity.AmpereHours(0)), Power: quantity.Missing[quantity.Watts](), Charging: quantity.Amperes(math.NaN()), Masses: NoMovedMasses()}
 	if change != nil {
 		change(&r)

@@ -215,7 +215,7 @@ func TestLearnsFromRuns(t *testing.T) {
 func TestLoadByHand(t *testing.T) {
 	r := trial(t, bank(t, nil), "by-hand", 9)
 	r.Rows, r.Thin, r.Why = nil, nil, "It was read by hand."
-	r.Power = quantity.Measured[quantity.Watts]{Value: 140, U: 8}
+	r.Power = quantity.Of[quantity.Watts](140, 8)
 	a := Compute(bank(t, nil), []Run{r}, Options{OwnPacksOnly: true})
 	if len(a.Table.Loads) != 1 || a.Basis.Calibrated {
 		t.Fatalf("%+v", a.Table.Loads)

@@ -34,7 +34,7 @@ func TestRecordOfPlainPacks(t *testing.T) {
 	all = append(all, answers("lfp with a cutout", bank(t, nil), nil, Options{Asked: []Load{asked("power", battery.Delivering(150), 1), asked("less", battery.Delivering(60), 0.4)}})...)
 	all = append(all, answers("nmc with its own protection", Bank{Packs: []Pack{packOf(t, "nmc", 7, 10, func(p *Pack) {
 		p.Protection = &battery.Cutout{Opens: 19.5, ResetThreshold: 2, Trip: 40, Delay: 2}
-		p.Resistance = quantity.Measured[quantity.Ohms]{Value: 0.06, U: 0.006}
+		p.Resistance = quantity.Of[quantity.Ohms](0.06, 0.006)
 		p.Capacity.U = 0.3
 	})}}, nil, Options{Asked: []Load{asked("current", battery.Drawing(6), 1), asked("trips", battery.Drawing(41), 1)}})...)
 	all = append(all, answers("agm to the floor, in the cold", Bank{Packs: []Pack{packOf(t, "lead-acid-agm", 12, 17, nil)}, Charger: battery.Charger{Current: 2, Volts: 28.8}}, nil,
@@ -57,7 +57,7 @@ func TestRecordOfCutouts(t *testing.T) {
 func TestRecordOfSeveralPacks(t *testing.T) {
 	t.Parallel()
 	one := packOf(t, "nmc", 5, 5, func(p *Pack) {
-		p.Resistance = quantity.Measured[quantity.Ohms]{Value: 0.08, U: 0.004}
+		p.Resistance = quantity.Of[quantity.Ohms](0.08, 0.004)
 		p.Protection = &battery.Cutout{Opens: 14, ResetThreshold: 1, Trip: 30}
 		p.Full = quantity.Exact(quantity.Volts(20.5))
 	})

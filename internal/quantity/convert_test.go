@@ -133,7 +133,7 @@ func TestTwinOfAComputedValue(t *testing.T) {
 		{Exact(Metres(186)).Quantity(), "610 ft"},
 		{Exact(Kilograms(64.5)).Quantity(), "142.2 lb"},
 		{Unsure(Metres(186)).Quantity(), "610 ft"},
-		{Measured[Celsius]{20, 0.25}.Quantity(), "(68.0 ± 0.9) °F"},
+		{Of[Celsius](20, 0.25).Quantity(), "(68.0 ± 0.9) °F"},
 	} {
 		if twin, ok := tt.q.Customary(); !ok || twin.Rounded() != tt.want {
 			t.Errorf("twin of %s: %s (%v), want %s", tt.q, twin.Rounded(), ok, tt.want)

@@ -34,8 +34,8 @@ func ExampleParseAs() {
 
 func ExampleProduct() {
 	meter, _ := quantity.ParseAccuracy("±(0.5 % + 2 digits)")
-	volts := quantity.Measured[quantity.Volts]{Value: 25.84, U: quantity.Volts(meter.Standard(25.84, 0.01))}
-	amperes := quantity.Measured[quantity.Amperes]{Value: 7.9, U: 0.1}
+	volts := quantity.Of[quantity.Volts](25.84, quantity.Volts(meter.Standard(25.84, 0.01)))
+	amperes := quantity.Of[quantity.Amperes](7.9, 0.1)
 	fmt.Println(volts)
 	fmt.Println(quantity.Product(volts, amperes, quantity.PowerFrom))
 	// Output:
@@ -83,8 +83,8 @@ func ExampleQuantity_Customary() {
 
 func ExampleColumnUnit() {
 	column := []quantity.Quantity{
-		quantity.Measured[quantity.Ohms]{Value: 0.0482, U: 0.0012}.Quantity(),
-		quantity.Measured[quantity.Ohms]{Value: 0.0031, U: 0.0004}.Quantity(),
+		quantity.Of[quantity.Ohms](0.0482, 0.0012).Quantity(),
+		quantity.Of[quantity.Ohms](0.0031, 0.0004).Quantity(),
 	}
 	unit := quantity.ColumnUnit(column...)
 	for _, q := range column {

@@ -160,9 +160,9 @@ func TestResistanceAndReactance(t *testing.T) {
 // TestClosedForms: the closed forms of sum, difference, product and quotient
 // agree with the numerical propagation, which the examples above hold.
 func TestClosedForms(t *testing.T) {
-	v := Measured[Volts]{23.14, 0.03}
-	w := Measured[Volts]{1.62, 0.04}
-	i := Measured[Amperes]{-8.42, 0.05}
+	v := Of[Volts](23.14, 0.03)
+	w := Of[Volts](1.62, 0.04)
+	i := Of[Amperes](-8.42, 0.05)
 	tests := []struct {
 		name string
 		y, u float64

@@ -43,7 +43,7 @@ func TestKinds(t *testing.T) {
 	if len(seen) != dimensionCount {
 		t.Errorf("%d dimensions have a kind of %d", len(seen), dimensionCount)
 	}
-	if got := (Measured[Volts]{23, 0.5}).Expanded(); got != 1 {
+	if got := (Of[Volts](23, 0.5)).Expanded(); got != 1 {
 		t.Errorf("expanded uncertainty %v, want 1", got)
 	}
 }

@@ -7,25 +7,39 @@ import "math"
 // which for a normal distribution covers about 95 %.
 const CoverageFactor = 2
 
-// Measured is a value of one kind together with its standard uncertainty.
+// Measured is a value of one kind together with its standard uncertainty. The zero Measured is no value: what nobody filled in is not
+// known to be zero. Of, Exact, Unsure and Missing make one; a literal outside this package fails a test.
 type Measured[K Kind] struct {
-	Value K // NaN: there is no value
+	Value K // NaN or 0: there may be none, ask Known
 	U     K // standard uncertainty (k = 1) in the same unit; 0 exact, NaN unknown
+
+	Present bool // false in the zero Measured; true does not make Value a finite number
 }
 
+// Of is a value with its standard uncertainty (k = 1); a value that is no finite number is none.
+func Of[K Kind](v, u K) Measured[K] { return Measured[K]{Value: v, U: u, Present: true} }
+
 // Exact is a value taken as stated, without uncertainty.
-func Exact[K Kind](v K) Measured[K] { return Measured[K]{Value: v} }
+func Exact[K Kind](v K) Measured[K] { return Of(v, 0) }
 
 // Unsure is a value whose uncertainty nobody knows.
-func Unsure[K Kind](v K) Measured[K] { return Measured[K]{Value: v, U: K(math.NaN())} }
+func Unsure[K Kind](v K) Measured[K] { return Of(v, K(math.NaN())) }
 
-// Missing is the absence of a value.
+// Missing is the absence of a value, whose Value is NaN: a sum that takes it all the same has none either.
 func Missing[K Kind]() Measured[K] {
 	return Measured[K]{Value: K(math.NaN()), U: K(math.NaN())}
 }
 
-// Known says whether there is a value, that is, a finite number.
-func (m Measured[K]) Known() bool { return finite(float64(m.Value)) }
+// Known says whether there is a value, that is, a finite number that was stated.
+func (m Measured[K]) Known() bool { return m.Present && finite(float64(m.Value)) }
+
+// number is the value, and NaN where there is none.
+func (m Measured[K]) number() K {
+	if !m.Present {
+		return K(math.NaN())
+	}
+	return m.Value
+}
 
 // OrZero is the value, and zero where there is none: for what is left out of a sum or counts as not stated by zero.
 func (m Measured[K]) OrZero() K {
@@ -42,7 +56,7 @@ func (m Measured[K]) Expanded() K { return CoverageFactor * m.U }
 func (m Measured[K]) Quantity() Quantity {
 	return Quantity{
 		Dimension: m.Value.Dimension(),
-		Value:     float64(m.Value),
+		Value:     float64(m.number()),
 		U:         float64(m.U),
 		Decimals:  -1,
 	}
@@ -52,11 +66,11 @@ func (m Measured[K]) Quantity() Quantity {
 func (m Measured[K]) String() string { return m.Quantity().Rounded() }
 
 // Sum adds values whose errors are independent; u is the root of the sum of
-// squares (JCGM 100:2008, equation 10).
+// squares (JCGM 100:2008, equation 10). Without one of its terms there is no sum; a sum of none is exactly zero.
 func Sum[K Kind](terms ...Measured[K]) Measured[K] {
-	var total Measured[K]
+	total := Exact(K(0))
 	for _, t := range terms {
-		total.Value += t.Value
+		total.Value += t.number()
 		total.U = K(math.Hypot(float64(total.U), float64(t.U)))
 	}
 	return total
@@ -64,12 +78,12 @@ func Sum[K Kind](terms ...Measured[K]) Measured[K] {
 
 // Difference is a − b for independent errors.
 func Difference[K Kind](a, b Measured[K]) Measured[K] {
-	return Measured[K]{a.Value - b.Value, K(math.Hypot(float64(a.U), float64(b.U)))}
+	return Of(a.number()-b.number(), K(math.Hypot(float64(a.U), float64(b.U))))
 }
 
 // Scale multiplies by a factor that has no uncertainty of its own.
 func Scale[K Kind](m Measured[K], factor float64) Measured[K] {
-	return Measured[K]{K(factor) * m.Value, K(math.Abs(factor)) * m.U}
+	return Of(K(factor)*m.number(), K(math.Abs(factor))*m.U)
 }
 
 // Product applies a relation that is proportional to each of its arguments,
@@ -80,12 +94,8 @@ func Scale[K Kind](m Measured[K], factor float64) Measured[K] {
 // For y = c·a·b the first-order uncertainty is the closed form
 // u² = (c·b·u(a))² + (c·a·u(b))² (JCGM 100:2008, 5.1.2).
 func Product[R, A, B Kind](a Measured[A], b Measured[B], relation func(A, B) R) Measured[R] {
-	return Measured[R]{
-		Value: relation(a.Value, b.Value),
-		U: R(math.Hypot(
-			float64(relation(a.U, b.Value)),
-			float64(relation(a.Value, b.U)))),
-	}
+	x, y := a.number(), b.number()
+	return Of(relation(x, y), R(math.Hypot(float64(relation(a.U, y)), float64(relation(x, b.U)))))
 }
 
 // Quotient applies a relation y = c·a/b, such as ResistanceFrom, to values
@@ -95,13 +105,8 @@ func Quotient[R, A, B Kind](a Measured[A], b Measured[B], relation func(A, B) R)
 	if b.Value == 0 {
 		return Missing[R]()
 	}
-	y := relation(a.Value, b.Value)
-	return Measured[R]{
-		Value: y,
-		U: R(math.Hypot(
-			float64(relation(a.U, b.Value)),
-			float64(y)*float64(b.U)/float64(b.Value))),
-	}
+	y := relation(a.number(), b.number())
+	return Of(y, R(math.Hypot(float64(relation(a.U, b.Value)), float64(y)*float64(b.U)/float64(b.Value))))
 }
 
 func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }

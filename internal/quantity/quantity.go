@@ -29,7 +29,7 @@ func As[K Kind](q Quantity) (Measured[K], error) {
 		return Missing[K](), &ParseError{Text: text, Reason: fmt.Sprintf("%s is %s; %s such as %s is wanted",
 			text, q.Dimension.WithArticle(), d.WithArticle(), d.Example())}
 	}
-	return Measured[K]{Value: K(q.Value), U: K(q.U)}, nil
+	return Of(K(q.Value), K(q.U)), nil
 }
 
 // In is the same quantity written in another unit of its dimension, by symbol

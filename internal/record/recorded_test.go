@@ -141,14 +141,14 @@ func TestRecordOfDrives(t *testing.T) {
 	in.Plate = drive.Plate{Rated: quantity.Exact(quantity.Volts(24)), NoLoadSpeed: quantity.Exact(quantity.RevolutionsPerMinute(2800)),
 		NoLoadCurrent: quantity.Exact(quantity.Amperes(1.2)), Resistance: quantity.Exact(quantity.Ohms(0.25))}
 	in.Motors, in.Ratio, in.Wheel, in.Ground = 2, quantity.Exact(quantity.Number(10)), quantity.Exact(quantity.Metres(0.13)), "steel-rail"
-	in.Vehicle, in.Payload = quantity.Measured[quantity.Kilograms]{Value: 70, U: 2}, quantity.Measured[quantity.Kilograms]{Value: 200, U: 5}
+	in.Vehicle, in.Payload = quantity.Of[quantity.Kilograms](70, 2), quantity.Of[quantity.Kilograms](200, 5)
 	in.Control, in.Setting, in.Efficiency = drivetrain.ByDuty, quantity.Exact(quantity.Fraction(0.75)), quantity.Exact(quantity.Fraction(0.95))
 	in.Copper, in.Insulation, in.Limit, in.Wanted = quantity.Exact(quantity.Kilograms(0.4)), "F", quantity.Exact(quantity.Amperes(40)), quantity.Exact(quantity.MetresPerSecond(1.2))
 	hill := drive.OneIn(60)
 	in.Hill, in.Deceleration = &hill, quantity.Exact(quantity.MetresPerSecondSquare(0.5))
 	in.Supply = drivetrain.Supply{Full: 28.4, Nominal: 25.6, Opens: quantity.Exact(quantity.Volts(23)), Resistance: quantity.Exact(quantity.Ohms(0.02))}
-	in.Runs = []drivetrain.Run{{ID: "a", Name: "A", Payload: quantity.Exact(quantity.Kilograms(120)), Ground: "steel-rail", Setting: quantity.Exact(quantity.Fraction(0.6)), Volts: quantity.Measured[quantity.Volts]{Value: 25.6, U: 0.1},
-		Top: quantity.Measured[quantity.MetresPerSecond]{Value: 1.2, U: 0.05}, Mean: quantity.Measured[quantity.MetresPerSecond]{Value: 0.9, U: 0.02}, PerDistance: quantity.Measured[quantity.WattHoursPerKilometre]{Value: 22, U: 1}},
+	in.Runs = []drivetrain.Run{{ID: "a", Name: "A", Payload: quantity.Exact(quantity.Kilograms(120)), Ground: "steel-rail", Setting: quantity.Exact(quantity.Fraction(0.6)), Volts: quantity.Of[quantity.Volts](25.6, 0.1),
+		Top: quantity.Of[quantity.MetresPerSecond](1.2, 0.05), Mean: quantity.Of[quantity.MetresPerSecond](0.9, 0.02), PerDistance: quantity.Of[quantity.WattHoursPerKilometre](22, 1)},
 		{ID: "b", Name: "B", WheelsUp: true, Payload: quantity.Exact(quantity.Kilograms(0))}}
 	steep, floor := in, in
 	grade := drive.Grade(0.9)

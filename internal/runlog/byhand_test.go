@@ -60,13 +60,13 @@ func lapsByHand(t *testing.T, c *readingCase) []string {
 			return numberOr(t, words[k], 0)
 		}
 		volts := func() quantity.Measured[quantity.Volts] {
-			return quantity.Measured[quantity.Volts]{Value: quantity.Volts(value(1)), U: quantity.Volts(value(2))}
+			return quantity.Of(quantity.Volts(value(1)), quantity.Volts(value(2)))
 		}
 		switch words[0] {
 		case "watch":
 			w.Resolution = quantity.Seconds(value(1))
 		case "lap":
-			w.Lap = quantity.Measured[quantity.Metres]{Value: quantity.Metres(value(1)), U: quantity.Metres(value(2))}
+			w.Lap = quantity.Of(quantity.Metres(value(1)), quantity.Metres(value(2)))
 		case "start":
 			w.Start = volts()
 		case "end":

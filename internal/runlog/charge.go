@@ -247,8 +247,8 @@ func flowOf[K quantity.Kind](c *counter, sharedOut, sharedIn float64, edges, ope
 	best := pair(&c.out, &c.in)
 	return Flow[K]{
 		Counted:   noPair[K](),
-		Out:       quantity.Measured[K]{Value: best.Out, U: K(math.Hypot(float64(sampling.Out), sharedOut/secondsPerHour))},
-		In:        quantity.Measured[K]{Value: best.In, U: K(math.Hypot(float64(sampling.In), sharedIn/secondsPerHour))},
+		Out:       quantity.Of(best.Out, K(math.Hypot(float64(sampling.Out), sharedOut/secondsPerHour))),
+		In:        quantity.Of(best.In, K(math.Hypot(float64(sampling.In), sharedIn/secondsPerHour))),
 		Trapezoid: pair(&c.trapOut, &c.trapIn),
 		Earlier:   pair(&c.earlierOut, &c.earlierIn),
 		Later:     pair(&c.laterOut, &c.laterIn),

@@ -272,9 +272,9 @@ func fitRebound(x, y []float64, start, single float64) (*ReboundFit, string) {
 		return nil, "The rebound was not watched long enough to tell where it would end."
 	}
 	return &ReboundFit{
-		Asymptote:    quantity.Measured[quantity.Volts]{Value: quantity.Volts(a), U: quantity.Volts(math.Hypot(math.Hypot(fit.deviations[0], fit.sd), single))},
-		Amplitude:    quantity.Measured[quantity.Volts]{Value: quantity.Volts(b), U: quantity.Volts(math.Hypot(fit.deviations[1], fit.sd))},
-		TimeConstant: quantity.Measured[quantity.Seconds]{Value: quantity.Seconds(tau), U: quantity.Seconds(fit.deviations[2])},
+		Asymptote:    quantity.Of(quantity.Volts(a), quantity.Volts(math.Hypot(math.Hypot(fit.deviations[0], fit.sd), single))),
+		Amplitude:    quantity.Of(quantity.Volts(b), quantity.Volts(math.Hypot(fit.deviations[1], fit.sd))),
+		TimeConstant: quantity.Of(quantity.Seconds(tau), quantity.Seconds(fit.deviations[2])),
 		Start:        quantity.Seconds(start),
 		R2:           fit.r2,
 		ResidualSD:   quantity.Volts(fit.sd),
@@ -308,9 +308,9 @@ func (w *cutoutWatch) result(start float64, current spec) *CutoutEvent {
 		return nil
 	}
 	out := &CutoutEvent{
-		OpenedAt:      quantity.Measured[quantity.Seconds]{Value: quantity.Seconds(e.t - start), U: quantity.Seconds(e.loose / math.Sqrt(3))},
-		OpenedVoltage: quantity.Measured[quantity.Volts]{Value: quantity.Volts(e.last.v), U: quantity.Volts(w.voltage.single(e.last.v))},
-		Current:       quantity.Measured[quantity.Amperes]{Value: quantity.Amperes(e.last.i), U: quantity.Amperes(current.single(e.last.i))},
+		OpenedAt:      quantity.Of(quantity.Seconds(e.t-start), quantity.Seconds(e.loose/math.Sqrt(3))),
+		OpenedVoltage: quantity.Of(quantity.Volts(e.last.v), quantity.Volts(w.voltage.single(e.last.v))),
+		Current:       quantity.Of(quantity.Amperes(e.last.i), quantity.Amperes(current.single(e.last.i))),
 		Openings:      w.openings,
 		Inferred:      !w.stated(),
 		ResetPoint:    quantity.Missing[quantity.Volts](),
@@ -322,8 +322,8 @@ func (w *cutoutWatch) result(start float64, current spec) *CutoutEvent {
 	default:
 		watched := e.end - e.t
 		out.Rebound.Watched = quantity.Seconds(watched)
-		out.Rebound.Peak = quantity.Measured[quantity.Volts]{Value: quantity.Volts(e.peak), U: quantity.Volts(w.voltage.single(e.peak))}
-		out.Rebound.TimeToPeak = quantity.Measured[quantity.Seconds]{Value: quantity.Seconds(e.peakT - e.t), U: quantity.Seconds(e.loose / math.Sqrt(3))}
+		out.Rebound.Peak = quantity.Of(quantity.Volts(e.peak), quantity.Volts(w.voltage.single(e.peak)))
+		out.Rebound.TimeToPeak = quantity.Of(quantity.Seconds(e.peakT-e.t), quantity.Seconds(e.loose/math.Sqrt(3)))
 		out.Rebound.StillRising = e.peakT-e.t >= (1-reboundTail)*watched && e.peak > e.first.v
 		out.Rebound.Fit, out.Rebound.NoFit = fitRebound(e.points.x, e.points.y, e.first.t-start, w.voltage.single(e.peak))
 	}

@@ -92,7 +92,7 @@ func TestOpeningsAtTheirLimits(t *testing.T) {
 		want        bool
 	}{{0, 0, 20.2, true}, {0, 0, 20.21, false}, {0.2, 0, 20.39, true}, {0.2, 0, 20.41, false}, {0, 0.3, 20.59, true}, {0, 0.3, 20.61, false}} {
 		o := NewOptions()
-		o.Cutout = &Cutout{Opens: quantity.Measured[quantity.Volts]{Value: 20, U: quantity.Volts(x.u)}}
+		o.Cutout = &Cutout{Opens: quantity.Of[quantity.Volts](20, quantity.Volts(x.u))}
 		w := newCutoutWatch(&o, spec{resolution: x.meter * math.Sqrt(12), known: true})
 		if got := w.atOpening(x.v); got != x.want {
 			t.Errorf("%+v: %t", x, got)

@@ -86,7 +86,7 @@ func TestTradeMargin(t *testing.T) {
 	if m := NewResetMargin(reset, volts(17.3)); !m.OK {
 		t.Errorf("a margin of 0.2 V is taken as too small: %+v", m)
 	}
-	unsure := quantity.Measured[quantity.Volts]{Value: 17.2, U: 0.2}
+	unsure := quantity.Of[quantity.Volts](17.2, 0.2)
 	if m := NewResetMargin(reset, unsure); m.OK || math.Abs(float64(m.Needed)-0.4) > 1e-12 {
 		t.Errorf("0.3 V within ±0.4 V is taken as enough: %+v", m)
 	}

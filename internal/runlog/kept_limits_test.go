@@ -97,7 +97,7 @@ func TestJoinedRows(t *testing.T) {
 // TestFiguresByName: every figure by its name, with its label, and none by another.
 func TestFiguresByName(t *testing.T) {
 	r := newResult(EvidenceLog)
-	r.TopSpeed = quantity.Measured[quantity.MetresPerSecond]{Value: 2, U: quantity.MetresPerSecond(math.Inf(1))}
+	r.TopSpeed = quantity.Of[quantity.MetresPerSecond](2, quantity.MetresPerSecond(math.Inf(1)))
 	names := FigureNames()
 	if len(names) != 30 || names[0] != "elapsed-time" || names[29] != "full-cycles" {
 		t.Fatalf("%v", names)

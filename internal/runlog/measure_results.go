@@ -101,7 +101,7 @@ func (m *Meter) times(r *Result, hasCurrent bool) {
 	elapsed := m.last - m.first
 	digit := max(m.grain.size(), m.digit)
 	rate := quartzRate * elapsed / math.Sqrt(3)
-	r.Elapsed = quantity.Measured[quantity.Seconds]{Value: quantity.Seconds(elapsed), U: quantity.Seconds(math.Hypot(math.Hypot(digit/math.Sqrt(6), rate), math.Hypot(m.loose[0], m.loose[1])))}
+	r.Elapsed = quantity.Of(quantity.Seconds(elapsed), quantity.Seconds(math.Hypot(math.Hypot(digit/math.Sqrt(6), rate), math.Hypot(m.loose[0], m.loose[1]))))
 	if clock.known {
 		r.Elapsed.U = quantity.Seconds(math.Hypot(clock.difference(elapsed), math.Hypot(m.loose[0], m.loose[1])))
 	} else {
@@ -126,11 +126,8 @@ func (m *Meter) times(r *Result, hasCurrent bool) {
 	}
 	r.Stops, r.StopCount = w.stops, w.count
 	loose := math.Sqrt(w.loose.value())
-	r.Stopped = quantity.Measured[quantity.Seconds]{Value: quantity.Seconds(w.stood.value()), U: quantity.Seconds(math.Sqrt(w.looseAll.value()))}
-	r.Running = quantity.Measured[quantity.Seconds]{
-		Value: quantity.Seconds(elapsed - w.takenOut.value()),
-		U:     quantity.Seconds(math.Hypot(float64(r.Elapsed.U), loose)),
-	}
+	r.Stopped = quantity.Of(quantity.Seconds(w.stood.value()), quantity.Seconds(math.Sqrt(w.looseAll.value())))
+	r.Running = quantity.Of(quantity.Seconds(elapsed-w.takenOut.value()), quantity.Seconds(math.Hypot(float64(r.Elapsed.U), loose)))
 	r.note("stopped-time", r.IdleRule)
 	if math.IsNaN(float64(m.o.PauseAfter)) {
 		r.note("running-time", "No stop is taken out, as no pause-after is stated.")
@@ -173,19 +170,19 @@ func (m *Meter) counts(r *Result, hasCurrent bool) {
 	if running > 0 {
 		net := float64(r.Charge.Net()) * secondsPerHour
 		mean := net / running
-		r.MeanCurrent = quantity.Measured[quantity.Amperes]{Value: quantity.Amperes(mean), U: quantity.Amperes(math.Hypot(
+		r.MeanCurrent = quantity.Of(quantity.Amperes(mean), quantity.Amperes(math.Hypot(
 			math.Hypot(float64(r.Charge.Out.U), float64(r.Charge.In.U))*secondsPerHour/running,
-			mean*float64(r.Running.U)/running))}
+			mean*float64(r.Running.U)/running)))
 	} else {
 		r.miss("mean-current", "The run has no running time.")
 	}
-	r.PeakCurrent = quantity.Measured[quantity.Amperes]{Value: quantity.Amperes(m.peak), U: quantity.Amperes(current.single(m.peak))}
+	r.PeakCurrent = quantity.Of(quantity.Amperes(m.peak), quantity.Amperes(current.single(m.peak)))
 	if p95 := m.drawn.exceededBy(0.05 * min(running, m.drawn.weight)); m.drawn.weight > 0 && !math.IsNaN(p95) {
 		u := current.single(p95)
 		if m.drawn.bins != nil {
 			u = math.Hypot(u, p95*(quantileGrowth-1)/2/math.Sqrt(3))
 		}
-		r.P95Current = quantity.Measured[quantity.Amperes]{Value: quantity.Amperes(p95), U: quantity.Amperes(u)}
+		r.P95Current = quantity.Of(quantity.Amperes(p95), quantity.Amperes(u))
 	} else {
 		r.miss("p95-current", "The log has no interval to weigh the current by.")
 	}
@@ -203,7 +200,7 @@ func (m *Meter) voltages(r *Result, hasCurrent bool) {
 	}
 	spec := m.accounts.voltage
 	reading := func(v float64) quantity.Measured[quantity.Volts] {
-		return quantity.Measured[quantity.Volts]{Value: quantity.Volts(v), U: quantity.Volts(spec.single(v))}
+		return quantity.Of(quantity.Volts(v), quantity.Volts(spec.single(v)))
 	}
 	r.StartVoltage, r.EndVoltage, r.LowestVoltage = reading(m.voltage.first), reading(m.voltage.last), reading(m.voltage.low)
 	if e := m.cutout.event; e != nil && e.behind {
@@ -233,7 +230,7 @@ func (m *Meter) voltages(r *Result, hasCurrent bool) {
 		r.miss("resistance", noCurrent)
 		return
 	case m.sag.greatest > 0 && !mostlyCharge(r):
-		r.Sag = quantity.Measured[quantity.Volts]{Value: quantity.Volts(m.sag.greatest), U: quantity.Volts(math.Hypot(spec.difference(m.sag.greatest), m.sag.stamps))}
+		r.Sag = quantity.Of(quantity.Volts(m.sag.greatest), quantity.Volts(math.Hypot(spec.difference(m.sag.greatest), m.sag.stamps)))
 		r.note("sag", fmt.Sprintf("From %s at rest to %s under load.", plain(m.sag.before, quantity.Voltage), plain(m.sag.after, quantity.Voltage)))
 	case !m.cutout.sawDischarge || mostlyCharge(r):
 		r.miss("sag", noDischarge)
@@ -288,7 +285,7 @@ func (m *Meter) travel(r *Result) {
 	switch {
 	case m.distance.n >= 2:
 		d := m.forward.value()
-		r.Distance = quantity.Measured[quantity.Metres]{Value: quantity.Metres(d), U: quantity.Metres(specOf(&m.o, Distance).difference(d))}
+		r.Distance = quantity.Of(quantity.Metres(d), quantity.Metres(specOf(&m.o, Distance).difference(d)))
 		if m.backward.value() > 0 {
 			r.note("distance", "The distance column falls in places; only its rises are counted.")
 		}
@@ -297,8 +294,7 @@ func (m *Meter) travel(r *Result) {
 		if spec.known {
 			shared = m.speedShared.value()
 		}
-		r.Distance = quantity.Measured[quantity.Metres]{Value: quantity.Metres(m.travelled.out.value()),
-			U: quantity.Metres(math.Hypot(shared, math.Sqrt(m.travelled.varOut.sum())))}
+		r.Distance = quantity.Of(quantity.Metres(m.travelled.out.value()), quantity.Metres(math.Hypot(shared, math.Sqrt(m.travelled.varOut.sum()))))
 		r.note("distance", "From the speed column.")
 	default:
 		r.miss("distance", "The log has neither a distance nor a speed column.")
@@ -307,15 +303,14 @@ func (m *Meter) travel(r *Result) {
 	if r.Distance.Known() {
 		if running > 0 {
 			v := float64(r.Distance.Value) / running
-			r.MeanSpeed = quantity.Measured[quantity.MetresPerSecond]{Value: quantity.MetresPerSecond(v),
-				U: quantity.MetresPerSecond(math.Hypot(float64(r.Distance.U)/running, v*float64(r.Running.U)/running))}
+			r.MeanSpeed = quantity.Of(quantity.MetresPerSecond(v), quantity.MetresPerSecond(math.Hypot(float64(r.Distance.U)/running, v*float64(r.Running.U)/running)))
 		} else {
 			r.miss("mean-speed", "The run has no running time.")
 		}
 	}
 	if m.speed.n > 0 {
 		top := m.speed.high
-		r.TopSpeed = quantity.Measured[quantity.MetresPerSecond]{Value: quantity.MetresPerSecond(top), U: quantity.MetresPerSecond(spec.single(top))}
+		r.TopSpeed = quantity.Of(quantity.MetresPerSecond(top), quantity.MetresPerSecond(spec.single(top)))
 	} else {
 		r.miss("top-speed", "The log has no speed column.")
 	}
@@ -327,5 +322,5 @@ func (m *Meter) warmth(r *Result) {
 		return
 	}
 	rise := m.temperature.high - m.temperature.first
-	r.TemperatureRise = quantity.Measured[quantity.Kelvins]{Value: quantity.Kelvins(rise), U: quantity.Kelvins(specOf(&m.o, Temperature).difference(rise))}
+	r.TemperatureRise = quantity.Of(quantity.Kelvins(rise), quantity.Kelvins(specOf(&m.o, Temperature).difference(rise)))
 }

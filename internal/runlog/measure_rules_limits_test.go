@@ -82,7 +82,7 @@ func TestReasonsAtTheirLimits(t *testing.T) {
 	tell := func(sampling, u float64, of map[cause]float64) string { // in A h, beside 1 A h
 		m := NewMeter(NewOptions())
 		r := newResult(EvidenceLog)
-		r.Charge.Out = quantity.Measured[quantity.AmpereHours]{Value: 1, U: quantity.AmpereHours(u)}
+		r.Charge.Out = quantity.Of[quantity.AmpereHours](1, quantity.AmpereHours(u))
 		r.Charge.In.Value = 0
 		r.Charge.Sampling.Out = quantity.AmpereHours(sampling)
 		for why, half := range of {

@@ -275,7 +275,7 @@ func (w *stepWatch) result(voltage, current spec) Resistance {
 	fall, step := used.sumOfDrops/float64(n), used.sumOfSteps/float64(n)
 	typeB := r * math.Hypot(voltage.difference(fall)/fall, current.difference(step)/step)
 	typeB = math.Hypot(typeB, math.Sqrt(used.varTimes/float64(n)))
-	out.Measured = quantity.Measured[quantity.Ohms]{Value: quantity.Ohms(r), U: quantity.Ohms(math.Hypot(typeA, typeB))}
+	out.Measured = quantity.Of(quantity.Ohms(r), quantity.Ohms(math.Hypot(typeA, typeB)))
 	out.Scatter = quantity.Ohms(typeA)
 	out.Settle = quantity.Seconds(median(used.settlingTimes))
 	return out

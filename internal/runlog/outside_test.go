@@ -312,7 +312,7 @@ func TestStopsAtTheRule(t *testing.T) {
 // TestResetMarginAtItsBound: 0.2 V, or the expanded uncertainty where that is more (common practice, no source), on both sides.
 func TestResetMarginAtItsBound(t *testing.T) {
 	volts := func(v, u float64) quantity.Measured[quantity.Volts] {
-		return quantity.Measured[quantity.Volts]{Value: quantity.Volts(v), U: quantity.Volts(u)}
+		return quantity.Of(quantity.Volts(v), quantity.Volts(u))
 	}
 	for _, x := range []struct {
 		reset, rebound, u, margin, needed float64
@@ -566,7 +566,7 @@ func TestReadingsByHand(t *testing.T) {
 // TestLapsByHand: four laps of 100 m in 60 s, with a stop of 10 s and one of 20 s in the second: by hand.
 func TestLapsByHand(t *testing.T) {
 	w := NewStopwatch()
-	w.Lap = quantity.Measured[quantity.Metres]{Value: 100, U: 0.5}
+	w.Lap = quantity.Of[quantity.Metres](100, 0.5)
 	w.Resolution = 0.1
 	w.Laps = []quantity.Seconds{60, 60, 60, 60}
 	w.Stops = []LapStop{{Lap: 2, Lasted: 10}, {Lap: 2, Lasted: 20}, {Lap: 4, Lasted: 60}}

@@ -141,7 +141,7 @@ func stateOption(t *testing.T, o *Options, key, value string) {
 		o.Cutout = &Cutout{Opens: quantity.Exact(quantity.Volts(n[0])), Threshold: quantity.Exact(quantity.Volts(n[1]))}
 	case "rated":
 		n := numbers()
-		o.Rated = quantity.Measured[quantity.AmpereHours]{Value: quantity.AmpereHours(n[0]), U: quantity.AmpereHours(n[1])}
+		o.Rated = quantity.Of(quantity.AmpereHours(n[0]), quantity.AmpereHours(n[1]))
 	case "idle":
 		o.Idle = quantity.Amperes(numbers()[0])
 	case "series":

@@ -109,7 +109,7 @@ func (s *sparse) times() {
 	r := s.r
 	first, last := s.rows[0].At, s.rows[len(s.rows)-1].At
 	r.Start, r.End = first, last
-	r.Elapsed = quantity.Measured[quantity.Seconds]{Value: last - first, U: quantity.Seconds(handTiming * math.Sqrt(2.0/3))}
+	r.Elapsed = quantity.Of(last-first, quantity.Seconds(handTiming*math.Sqrt(2.0/3)))
 	r.note("elapsed-time", "From the first reading to the last; each is taken to be timed within 2 s.")
 	r.Running = r.Elapsed
 	r.note("running-time", "Readings do not show stops, so this is the elapsed time.")
@@ -133,7 +133,7 @@ func (s *sparse) counts() {
 			peak = x
 		}
 	}
-	r.PeakCurrent = quantity.Measured[quantity.Amperes]{Value: quantity.Amperes(peak), U: quantity.Amperes(current.single(peak))}
+	r.PeakCurrent = quantity.Of(quantity.Amperes(peak), quantity.Amperes(current.single(peak)))
 	r.note("peak-current", "The greatest that was read; between the readings it can have been more.")
 	r.miss("p95-current", "Readings are too few to tell which current is exceeded 5 % of the time.")
 	if len(i) < 2 {
@@ -168,8 +168,7 @@ func (s *sparse) counts() {
 	}
 	if span := t[len(t)-1] - t[0]; span > 0 {
 		net := quantity.Difference(r.Charge.Out, r.Charge.In)
-		r.MeanCurrent = quantity.Measured[quantity.Amperes]{
-			Value: quantity.Amperes(float64(net.Value) * secondsPerHour / span), U: quantity.Amperes(float64(net.U) * secondsPerHour / span)}
+		r.MeanCurrent = quantity.Of(quantity.Amperes(float64(net.Value)*secondsPerHour/span), quantity.Amperes(float64(net.U)*secondsPerHour/span))
 	} else {
 		r.miss("mean-current", "All currents were read at one time.")
 	}
@@ -215,7 +214,7 @@ func (s *sparse) voltages() {
 	}
 	spec := specOf(s.o, Voltage)
 	reading := func(x float64) quantity.Measured[quantity.Volts] {
-		return quantity.Measured[quantity.Volts]{Value: quantity.Volts(x), U: quantity.Volts(spec.single(x))}
+		return quantity.Of(quantity.Volts(x), quantity.Volts(spec.single(x)))
 	}
 	lowest := v[0]
 	var area, span float64
@@ -253,7 +252,7 @@ func (s *sparse) voltages() {
 		r.miss("sag", "No reading at rest is followed within 10 s by one under load.")
 		return
 	}
-	r.Sag = quantity.Measured[quantity.Volts]{Value: quantity.Volts(best), U: quantity.Volts(spec.difference(best))}
+	r.Sag = quantity.Of(quantity.Volts(best), quantity.Volts(spec.difference(best)))
 }
 
 // cutout reads the opening from readings that hold both voltage and current.
@@ -296,13 +295,12 @@ func (s *sparse) travel() {
 	if t, d := s.column(distanceOf); len(d) >= 2 {
 		way := d[len(d)-1] - d[0]
 		if way >= 0 {
-			r.Distance = quantity.Measured[quantity.Metres]{Value: quantity.Metres(way), U: quantity.Metres(specOf(s.o, Distance).difference(way))}
+			r.Distance = quantity.Of(quantity.Metres(way), quantity.Metres(specOf(s.o, Distance).difference(way)))
 		} else {
 			r.miss("distance", "The distance read at the end is less than at the start.")
 		}
 		if span := t[len(t)-1] - t[0]; span > 0 && way >= 0 {
-			r.MeanSpeed = quantity.Measured[quantity.MetresPerSecond]{Value: quantity.MetresPerSecond(way / span),
-				U: quantity.MetresPerSecond(math.Hypot(float64(r.Distance.U)/span, way/span*float64(r.Elapsed.U)/span))}
+			r.MeanSpeed = quantity.Of(quantity.MetresPerSecond(way/span), quantity.MetresPerSecond(math.Hypot(float64(r.Distance.U)/span, way/span*float64(r.Elapsed.U)/span)))
 			r.note("mean-speed", "Stops included, as readings do not show them.")
 		}
 	}
@@ -313,7 +311,7 @@ func (s *sparse) travel() {
 		for _, x := range v {
 			top = max(top, math.Abs(x))
 		}
-		r.TopSpeed = quantity.Measured[quantity.MetresPerSecond]{Value: quantity.MetresPerSecond(top), U: quantity.MetresPerSecond(specOf(s.o, Speed).single(top))}
+		r.TopSpeed = quantity.Of(quantity.MetresPerSecond(top), quantity.MetresPerSecond(specOf(s.o, Speed).single(top)))
 		r.note("top-speed", "The greatest that was read.")
 	}
 	r.miss("top-speed", "No speed was read.")
@@ -322,7 +320,7 @@ func (s *sparse) travel() {
 		for _, x := range c {
 			rise = max(rise, x-c[0])
 		}
-		r.TemperatureRise = quantity.Measured[quantity.Kelvins]{Value: quantity.Kelvins(rise), U: quantity.Kelvins(specOf(s.o, Temperature).difference(rise))}
+		r.TemperatureRise = quantity.Of(quantity.Kelvins(rise), quantity.Kelvins(specOf(s.o, Temperature).difference(rise)))
 	}
 	r.miss("temperature-rise", "The temperature was not read at least twice.")
 }

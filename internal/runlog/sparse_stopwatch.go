@@ -74,7 +74,7 @@ func FromStopwatch(w Stopwatch, o Options) (*Result, []finding.Finding) {
 	total := elapsed.value()
 	r.End = quantity.Seconds(total)
 	uElapsed := math.Hypot(math.Sqrt2*press, digit)
-	r.Elapsed = quantity.Measured[quantity.Seconds]{Value: quantity.Seconds(total), U: quantity.Seconds(uElapsed)}
+	r.Elapsed = quantity.Of(quantity.Seconds(total), quantity.Seconds(uElapsed))
 	r.note("elapsed-time", "Timed by hand: the watch is taken to be pressed within 0.3 s.")
 	found = append(found, stopsInLaps(r, &w, &o, lapStart, press, digit)...)
 	stopwatchTravel(r, &w, &o)
@@ -144,10 +144,9 @@ func stopsInLaps(r *Result, w *Stopwatch, o *Options, lapStart []float64, press,
 	}
 	u := func(n int) float64 { return math.Sqrt(float64(n)*press*press + float64(n/2)*digit*digit) }
 	r.IdleRule = "The stops are those that were noted."
-	r.Stopped = quantity.Measured[quantity.Seconds]{Value: quantity.Seconds(stood.value()), U: quantity.Seconds(u(ends))}
+	r.Stopped = quantity.Of(quantity.Seconds(stood.value()), quantity.Seconds(u(ends)))
 	r.note("stopped-time", r.IdleRule)
-	r.Running = quantity.Measured[quantity.Seconds]{Value: r.Elapsed.Value - quantity.Seconds(out.value()),
-		U: quantity.Seconds(math.Hypot(float64(r.Elapsed.U), u(outEnds)))}
+	r.Running = quantity.Of(r.Elapsed.Value-quantity.Seconds(out.value()), quantity.Seconds(math.Hypot(float64(r.Elapsed.U), u(outEnds))))
 	if math.IsNaN(float64(o.PauseAfter)) {
 		r.note("running-time", "No stop is taken out, as no pause-after is stated.")
 	} else {

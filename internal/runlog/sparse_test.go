@@ -101,7 +101,7 @@ func TestReadingsRefused(t *testing.T) {
 func TestStopwatch(t *testing.T) {
 	w := NewStopwatch()
 	w.Resolution = 0.01
-	w.Lap = quantity.Measured[quantity.Metres]{Value: 240, U: 1}
+	w.Lap = quantity.Of[quantity.Metres](240, 1)
 	w.Laps = []quantity.Seconds{200, 260, 190}
 	w.Stops = []LapStop{{Lap: 2, Lasted: 50}, {Lap: 3, Lasted: 4}}
 	w.Start = quantity.Exact(quantity.Volts(26.4))

@@ -29,7 +29,7 @@ func DriveInput(v *journal.Version, results *Results) drivetrain.Input {
 			in.Cruise = &g
 		}
 		if a := d.DragArea.Stated(); a.Known() { // mm² there, m² here
-			in.DragArea = quantity.Measured[quantity.Number]{Value: quantity.Number(a.Value * 1e-6), U: quantity.Number(a.U * 1e-6)}
+			in.DragArea = quantity.Of(quantity.Number(a.Value*1e-6), quantity.Number(a.U*1e-6))
 		}
 		in.Wanted = d.TopSpeed.Stated()
 		if b := d.Braking; b != nil {

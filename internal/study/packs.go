@@ -91,7 +91,7 @@ func rows(s *runlog.Series) *predict.Rows {
 
 // timing is how the run's time is counted: by its own stop rule.
 func timing(r *journal.Run, measured *runlog.Result) *predict.Timing {
-	t := &predict.Timing{Part: math.NaN(), U: quantity.Measured[quantity.Seconds]{Value: measured.Running.U}.OrZero(), Rule: stopRule(r)}
+	t := &predict.Timing{Part: math.NaN(), U: quantity.Exact(measured.Running.U).OrZero(), Rule: stopRule(r)}
 	for _, s := range measured.Stops {
 		t.Stops = append(t.Stops, predict.Stop{From: float64(s.Start), To: float64(s.Start + s.Length), TakenOut: s.TakenOut})
 	}

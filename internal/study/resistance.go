@@ -44,7 +44,7 @@ func learnedResistance(v *journal.Version, answers *predict.Prediction) (quantit
 	}
 	for _, value := range answers.Basis.Values {
 		if value.Name == predict.ResistanceAfter10s {
-			return quantity.Measured[quantity.Ohms]{Value: quantity.Ohms(value.Quantity.Value), U: quantity.Ohms(value.Quantity.U)}, true
+			return quantity.Of(quantity.Ohms(value.Quantity.Value), quantity.Ohms(value.Quantity.U)), true
 		}
 	}
 	return none, false

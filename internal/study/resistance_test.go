@@ -93,7 +93,7 @@ func TestBankResistance(t *testing.T) {
 	if least := LeastOf(r); math.Abs(float64(least)-want/3) > 1e-12 {
 		t.Errorf("the least of a wide guess: %g Ω, want %g", float64(least), want/3)
 	}
-	if least := LeastOf(quantity.Measured[quantity.Ohms]{Value: 0.05, U: 0.005}); math.Abs(float64(least)-0.04) > 1e-12 {
+	if least := LeastOf(quantity.Of[quantity.Ohms](0.05, 0.005)); math.Abs(float64(least)-0.04) > 1e-12 {
 		t.Errorf("the least of 50 mΩ ± 10 mΩ: %g Ω", float64(least))
 	}
 	if r, _ := BankResistance(&journal.Version{}, nil); r.Known() {
@@ -124,7 +124,7 @@ func TestTypicalOfTheLearnedCapacity(t *testing.T) {
 	hauled := func() quantity.Ohms { return DriveInput(v, results).Supply.Resistance.Value }
 	stated, _ := BankResistance(v, nil)
 	before, drive := wired(), hauled()
-	holds := quantity.Measured[quantity.AmpereHours]{Value: v.Capacity().Value / 10, U: v.Capacity().Value / 200}
+	holds := quantity.Of(v.Capacity().Value/10, v.Capacity().Value/200)
 	results.Predictions = map[string]*predict.Prediction{v.Path(): {Capacity: holds, Basis: predict.Basis{Calibrated: true}}}
 	held, _ := BankResistance(v, results.Predictions[v.Path()])
 	for what, ratio := range map[string]float64{"bank": float64(held.Value / stated.Value), "wiring": float64(wired() / before), "drive": float64(hauled() / drive)} {
