@@ -39,10 +39,11 @@ func printMeasured(w io.Writer, name string, r *runlog.Result) error {
 		width = max(width, utf8.RuneCountInString(f.Label))
 	}
 	for _, f := range r.Figures() {
-		if f.Missing != "" {
+		q, ok := f.Quantity.Get()
+		if !ok {
 			continue
 		}
-		fmt.Fprintf(&b, "  %s  %s\n", pad(f.Label, width), f.Quantity.Rounded())
+		fmt.Fprintf(&b, "  %s  %s\n", pad(f.Label, width), q.Rounded())
 		for _, e := range f.Extra {
 			fmt.Fprintf(&b, "  %s    %s: %s\n", pad("", width), e.Label, e.Quantity.Rounded())
 		}
@@ -104,13 +105,14 @@ func printMissing(b *strings.Builder, r *runlog.Result) {
 	var reasons []string
 	labels := map[string][]string{}
 	for _, f := range r.Figures() {
-		if f.Missing == "" {
+		if f.Quantity.Known() {
 			continue
 		}
-		if labels[f.Missing] == nil {
-			reasons = append(reasons, f.Missing)
+		why := f.Quantity.Why()
+		if labels[why] == nil {
+			reasons = append(reasons, why)
 		}
-		labels[f.Missing] = append(labels[f.Missing], strings.ToLower(f.Label[:1])+f.Label[1:])
+		labels[why] = append(labels[why], strings.ToLower(f.Label[:1])+f.Label[1:])
 	}
 	for i, reason := range reasons {
 		if i == 0 {

@@ -74,7 +74,7 @@ func serveProof(ctx context.Context, stdout, stderr io.Writer, m means, dir stri
 		return err
 	}
 	at := "http://" + l.Addr().String() + base
-	desk := proof.Desk{Base: base, Between: betweenLooks,
+	desk := proof.Server{Base: base, Between: betweenLooks,
 		Set:   func(early proof.Early) proof.Print { return setPrint(dir, m, early) },
 		Looks: func() string { return looks(dir) }, Listen: func() (proof.Listener, error) { return proof.Listen(dir) },
 		Told: func(c proof.Change) { tellChange(stdout, stderr, at, c) },

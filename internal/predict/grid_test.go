@@ -41,7 +41,7 @@ func said(c RunTime) string {
 	return out
 }
 
-// unpointed is the reckoner of a bank without a run, and without the points for the script, which take their time.
+// unpointed is the grid of a bank without a run, and without the points for the script, which take their time.
 func unpointed(t testing.TB, b Bank) *RunTimeGrid {
 	t.Helper()
 	k, _, _, err := calibrate(b, nil, nil)
@@ -114,7 +114,7 @@ func TestColumnsAreOtherNumbers(t *testing.T) {
 	}
 }
 
-// More of the same cells under as much more load run as long: the law that the points of a reckoner go by.
+// More of the same cells under as much more load run as long: the law that the points of a grid go by.
 func TestPacksUnderLoadScale(t *testing.T) {
 	b := bank(t, nil)
 	k, _, _, err := calibrate(b, nil, nil)
@@ -156,7 +156,7 @@ func TestPointsOfAReckoner(t *testing.T) {
 		}
 	}
 	if Compute(bank(t, nil), nil, Options{}).Grid != nil {
-		t.Error("a reckoner that nobody asked for")
+		t.Error("a grid that nobody asked for")
 	}
 }
 

@@ -444,7 +444,7 @@ func TestReachedAtOnce(t *testing.T) {
 	}
 }
 
-// What a reckoner says beside its points, without any.
+// What a grid says beside its points, without any.
 func TestReckonerBesideItsPoints(t *testing.T) {
 	all := gridAmbients
 	if !slices.Equal(all, []quantity.Celsius{-10, 0, 15, 30, 45}) || !strings.Contains(gridDoc.What, "at -10, 0, 15, 30 and 45 °C") {

@@ -92,7 +92,7 @@ type row struct {
 	Came      bool
 }
 
-func (d *Desk) view(p pulled, page string) view {
+func (d *Server) view(p pulled, page string) view {
 	v := view{Language: cmp.Or(p.Language, "en"), Title: p.Title, Name: d.name(p, page), Number: p.number, Shown: p.shown, Refused: p.Errors() > 0, List: own, Own: own}
 	if p.site != nil {
 		v.Front = d.Base
@@ -112,7 +112,7 @@ func (d *Desk) view(p pulled, page string) view {
 }
 
 // band is what stands at the head of a page. On the front page it lists, across all vehicles, what is open.
-func (d *Desk) band(p pulled, page string) []byte {
+func (d *Server) band(p pulled, page string) []byte {
 	v := d.view(p, page)
 	mine, front, behind := p.site.About(page), page == frontPage, p.shown != p.number
 	var errors, open, here []Remark
@@ -143,14 +143,14 @@ func words(n int) string {
 	return fmt.Sprint(n)
 }
 
-func (v *view) add(d *Desk, p pulled, page, head, class string, open bool, remarks []Remark) {
+func (v *view) add(d *Server, p pulled, page, head, class string, open bool, remarks []Remark) {
 	if len(remarks) > 0 {
 		v.Groups = append(v.Groups, group{Head: head, Class: class, Open: open, Rows: d.rows(p, remarks, page)})
 	}
 }
 
 // list is the page of all that inspection says, by what it speaks of: what has the worst stands first.
-func (d *Desk) list(p pulled) []byte {
+func (d *Server) list(p pulled) []byte {
 	v := d.view(p, "")
 	v.Summary = p.Summary
 	at := map[string]int{}
@@ -168,7 +168,7 @@ func (d *Desk) list(p pulled) []byte {
 	return render("list.html", v)
 }
 
-func (d *Desk) rows(p pulled, remarks []Remark, page string) []row {
+func (d *Server) rows(p pulled, remarks []Remark, page string) []row {
 	var out []row
 	for _, r := range remarks {
 		out = append(out, d.row(p, r, page))
@@ -177,7 +177,7 @@ func (d *Desk) rows(p pulled, remarks []Remark, page string) []row {
 }
 
 // row lays a finding out for a page; "" is the list of all.
-func (d *Desk) row(p pulled, r Remark, page string) row {
+func (d *Server) row(p pulled, r Remark, page string) row {
 	word := cmp.Or(string(r.Signal), r.Level.String())
 	out := row{Word: word, Class: strings.ToLower(string(r.Signal)), Stops: r.Level == finding.Error, Triangle: r.Signal != "" && r.Signal != finding.PropertyNotice,
 		Text: coded(finding.Sentence(r.Text)), Remedy: coded(finding.Sentence(r.Remedy)), Place: strings.TrimSuffix(r.Span.Position().String(), ": "),
@@ -201,7 +201,7 @@ func (d *Desk) row(p pulled, r Remark, page string) row {
 }
 
 // address is where a page of the site stands, from the page that leads there; "" where that is the page itself.
-func (d *Desk) address(to, anchor, from string) string {
+func (d *Server) address(to, anchor, from string) string {
 	href := ""
 	if to != from {
 		href = d.Base + strings.TrimSuffix(to, frontPage)

@@ -7,7 +7,7 @@ import (
 )
 
 // watched counts a page that is told of prints, until it is no more.
-func (d *Desk) watched(page string) (leave func()) {
+func (d *Server) watched(page string) (leave func()) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	if d.open == nil {
@@ -24,14 +24,14 @@ func (d *Desk) watched(page string) (leave func()) {
 }
 
 // openPages are the pages that are open in some window.
-func (d *Desk) openPages() []string {
+func (d *Server) openPages() []string {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	return slices.Sorted(maps.Keys(d.open))
 }
 
 // showEarly shows a page of a print that is not yet set.
-func (d *Desk) showEarly(to, before pulled, p Print, page string) {
+func (d *Server) showEarly(to, before pulled, p Print, page string) {
 	now := pulled{number: to.number, Print: p, site: p.Site, shown: to.number, early: to.early}
 	if before.number > 0 {
 		_, _ = news(before, now.Print) // marks what is new
@@ -55,7 +55,7 @@ func (d *Desk) showEarly(to, before pulled, p Print, page string) {
 }
 
 // stillSo are the pages that a print shows to the letter as they were shown before it was set: they are not shown anew.
-func (d *Desk) stillSo(p pulled, early map[string][]byte) map[string][]byte {
+func (d *Server) stillSo(p pulled, early map[string][]byte) map[string][]byte {
 	p.early = early
 	still := map[string][]byte{}
 	for page, shown := range early {
@@ -72,7 +72,7 @@ func (d *Desk) stillSo(p pulled, early map[string][]byte) map[string][]byte {
 }
 
 // shownAhead is a page of the print that is being set.
-func (d *Desk) shownAhead(page string) ([]byte, bool) {
+func (d *Server) shownAhead(page string) ([]byte, bool) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	text, ok := d.ahead[page]

@@ -44,7 +44,7 @@ func TestOpenPageIsShownFirst(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) {
 			goOn, asked := make(chan struct{}), make(chan []string, 8)
 			first := true
-			d := openWith(t, "/book/", Print{}, func(d *desk) {
+			d := openWith(t, "/book/", Print{}, func(d *server) {
 				d.Set = func(e Early) Print {
 					if first {
 						first = false
@@ -101,7 +101,7 @@ func TestOpenPageIsShownFirst(t *testing.T) {
 func TestShownFirstAndTakenBack(t *testing.T) {
 	first := true
 	bad := found("cart/version.md", "template-broken", "no site could be made", finding.Error, "")
-	d := openWith(t, "/", Print{}, func(d *desk) {
+	d := openWith(t, "/", Print{}, func(d *server) {
 		d.Set = func(e Early) Print {
 			if first {
 				first = false

@@ -57,9 +57,9 @@ func found(file, rule, text string, level finding.Level, signal finding.Signal) 
 	return Remark{Subject: "Cart, version 1", Finding: finding.Finding{Rule: rule, Level: level, Signal: signal, Text: text, Span: source.At(14, 4), Remedy: "mend it."}}
 }
 
-// desk is a desk whose journal the test holds in its hand.
-type desk struct {
-	*Desk
+// server is a server whose journal the test holds in its hand.
+type server struct {
+	*Server
 	t    *testing.T
 	at   string // "http://127.0.0.1:1234"
 	mu   sync.Mutex
@@ -68,15 +68,15 @@ type desk struct {
 	told chan Change
 }
 
-// lay puts a print into the journal: it is set when the desk has looked twice.
-func (d *desk) lay(look string, p Print) {
+// lay puts a print into the journal: it is set when the server has looked twice.
+func (d *server) lay(look string, p Print) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	d.look, d.next = look, p
 }
 
 // change waits for the next print.
-func (d *desk) change() Change {
+func (d *server) change() Change {
 	d.t.Helper()
 	select {
 	case c := <-d.told:
@@ -87,17 +87,17 @@ func (d *desk) change() Change {
 	}
 }
 
-// open starts a desk with a first print. It must end when the test does, whoever still reads from it.
-func open(t *testing.T, base string, first Print) *desk {
+// open starts a server with a first print. It must end when the test does, whoever still reads from it.
+func open(t *testing.T, base string, first Print) *server {
 	t.Helper()
-	return openWith(t, base, first, func(*desk) {})
+	return openWith(t, base, first, func(*server) {})
 }
 
-// openWith does so after it has changed the desk.
-func openWith(t *testing.T, base string, first Print, change func(*desk)) *desk {
+// openWith does so after it has changed the server.
+func openWith(t *testing.T, base string, first Print, change func(*server)) *server {
 	t.Helper()
-	d := &desk{t: t, next: first, look: "first", told: make(chan Change, 64)}
-	d.Desk = &Desk{Base: base, Between: 2 * time.Millisecond,
+	d := &server{t: t, next: first, look: "first", told: make(chan Change, 64)}
+	d.Server = &Server{Base: base, Between: 2 * time.Millisecond,
 		Set: func(Early) Print {
 			d.mu.Lock()
 			defer d.mu.Unlock()
@@ -127,10 +127,10 @@ func openWith(t *testing.T, base string, first Print, change func(*desk)) *desk 
 		select {
 		case err := <-ended:
 			if err != nil {
-				t.Errorf("the desk ended with %v", err)
+				t.Errorf("the server ended with %v", err)
 			}
 		case <-time.After(30 * time.Second):
-			t.Error("the desk did not end")
+			t.Error("the server did not end")
 		}
 	})
 	d.change()
@@ -138,7 +138,7 @@ func openWith(t *testing.T, base string, first Print, change func(*desk)) *desk 
 }
 
 // get asks for a page and does not follow where it leads.
-func (d *desk) get(method, path, host string) (*http.Response, string) {
+func (d *server) get(method, path, host string) (*http.Response, string) {
 	d.t.Helper()
 	request, err := http.NewRequest(method, d.at+path, nil)
 	if err != nil {

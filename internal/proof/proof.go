@@ -73,8 +73,8 @@ type Change struct {
 	Came, Gone []finding.Finding // since the print before; see news
 }
 
-// Desk serves trial prints.
-type Desk struct {
+// Server serves trial prints.
+type Server struct {
 	Set     func(Early) Print // makes a print of the journal as it stands
 	Looks   func() string     // a fingerprint of the journal's files
 	Told    func(Change)      // is told of every print
@@ -95,7 +95,7 @@ type Desk struct {
 	ahead   map[string][]byte // pages of the print that is being set, as they are shown already
 	open    map[string]int    // pages that are told of prints, and how often
 	changed chan struct{}     // closed at every change, and replaced
-	run     string            // tells this desk from one that was started before at the same address
+	run     string            // tells this server from one that was started before at the same address
 }
 
 // Early is what a print may show before all of it is set.
@@ -116,7 +116,7 @@ type pulled struct {
 
 // Serve sets the first print, then serves until the context ends, and sets a new print when the journal has changed and
 // has been left alone for a moment. The listener is closed.
-func (d *Desk) Serve(ctx context.Context, l net.Listener) error {
+func (d *Server) Serve(ctx context.Context, l net.Listener) error {
 	d.changed, d.run = make(chan struct{}), rand.Text()[:8]
 	w := d.attend()
 	d.pull()
@@ -140,7 +140,7 @@ func (d *Desk) Serve(ctx context.Context, l net.Listener) error {
 }
 
 // pull sets a print and shows it.
-func (d *Desk) pull() {
+func (d *Server) pull() {
 	d.mu.Lock()
 	d.setting = true
 	d.tell()
@@ -173,13 +173,13 @@ func (d *Desk) pull() {
 }
 
 // tell wakes whoever waits for a change. The lock is held.
-func (d *Desk) tell() {
+func (d *Server) tell() {
 	close(d.changed)
 	d.changed = make(chan struct{})
 }
 
 // current is the print that is shown.
-func (d *Desk) current() pulled {
+func (d *Server) current() pulled {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	return d.now

@@ -14,10 +14,10 @@ import (
 )
 
 // events reads what an open page is told.
-func (d *desk) events() chan string { return d.eventsOf("") }
+func (d *server) events() chan string { return d.eventsOf("") }
 
 // eventsOf reads them for the page that a query names.
-func (d *desk) eventsOf(query string) chan string {
+func (d *server) eventsOf(query string) chan string {
 	d.t.Helper()
 	ctx, cancel := context.WithCancel(context.Background())
 	d.t.Cleanup(cancel)
@@ -88,14 +88,14 @@ func TestNothingIsSetFromAFileThatIsBeingWritten(t *testing.T) {
 	looks := make(chan string)
 	set := make(chan string, 16)
 	now := ""
-	d := &Desk{Base: "/", Between: time.Millisecond, changed: make(chan struct{}),
+	d := &Server{Base: "/", Between: time.Millisecond, changed: make(chan struct{}),
 		Looks: func() string { now = <-looks; return now },
 		Set:   func(Early) Print { set <- now; return Print{} },
 		Told:  func(Change) {}}
 	ctx, cancel := context.WithCancel(context.Background())
 	ended := make(chan struct{})
 	d.rhythm = usualRhythm
-	go func() { defer close(ended); (&watching{Desk: d, set: "a", last: "a"}).watch(ctx) }()
+	go func() { defer close(ended); (&watching{Server: d, set: "a", last: "a"}).watch(ctx) }()
 	for _, tt := range []struct{ look, sets string }{
 		{"a", ""}, {"a", ""}, {"b", ""}, {"c", ""}, {"d", ""}, {"d", "d"}, {"d", ""}, {"e", ""}, {"d", ""}, {"e", ""}, {"e", "e"}, {"d", ""}, {"d", "d"},
 	} {

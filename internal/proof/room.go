@@ -10,7 +10,7 @@ import (
 	"golang.org/x/net/netutil"
 )
 
-// What readers of a desk may ask of it at once, so that however many come and however slowly they read, the maker's machine
+// What readers of a server may ask of it at once, so that however many come and however slowly they read, the maker's machine
 // has room for its other work. A browser has up to six connections open and one of them listens for prints.
 const (
 	maxConnections = 256 // more wait in the system's queue
@@ -32,7 +32,7 @@ type patience struct {
 var usual = patience{head: 5 * time.Second, piece: 10 * time.Second, turn: 10 * time.Second, idle: time.Minute}
 
 // server serves what the handler gives, to a bounded number of readers.
-func (d *Desk) server(ctx context.Context, l net.Listener) (*http.Server, net.Listener) {
+func (d *Server) server(ctx context.Context, l net.Listener) (*http.Server, net.Listener) {
 	if d.patience == (patience{}) {
 		d.patience = usual
 	}
@@ -44,7 +44,7 @@ func (d *Desk) server(ctx context.Context, l net.Listener) (*http.Server, net.Li
 }
 
 // enter waits for a turn to hold a page in memory. False: there was none, and the reader has been told.
-func (d *Desk) enter(w http.ResponseWriter, r *http.Request) (leave func(), ok bool) {
+func (d *Server) enter(w http.ResponseWriter, r *http.Request) (leave func(), ok bool) {
 	wait := time.NewTimer(d.patience.turn)
 	defer wait.Stop()
 	select {
@@ -63,10 +63,10 @@ func busy(w http.ResponseWriter) {
 }
 
 // until is when a reader has to have taken a piece.
-func (d *Desk) until() time.Time { return time.Now().Add(d.patience.piece) }
+func (d *Server) until() time.Time { return time.Now().Add(d.patience.piece) }
 
 // send writes an answer piece by piece. A reader that does not take a piece in time is left.
-func (d *Desk) send(w http.ResponseWriter, data io.Reader) {
+func (d *Server) send(w http.ResponseWriter, data io.Reader) {
 	answer := http.NewResponseController(w)
 	for {
 		if err := answer.SetWriteDeadline(d.until()); err != nil {

@@ -23,7 +23,7 @@ func heap() uint64 {
 }
 
 // impatient gives slow readers a moment, so that a test need not wait for a minute.
-func impatient(d *desk) {
+func impatient(d *server) {
 	d.patience = patience{head: 400 * time.Millisecond, piece: 400 * time.Millisecond, turn: 10 * time.Second, idle: 400 * time.Millisecond}
 }
 
@@ -54,7 +54,7 @@ func (rows) Read(p []byte) (int, error) {
 	return len(p), nil
 }
 
-// Readers that ask for much and take nothing of it hold neither the desk nor its memory: each has a moment, and then its
+// Readers that ask for much and take nothing of it hold neither the server nor its memory: each has a moment, and then its
 // place is the next one's.
 func TestSlowReaders(t *testing.T) {
 	d := openWith(t, "/", Print{Site: big{newSite("a")}}, impatient)
@@ -111,7 +111,7 @@ func connections(t *testing.T) int {
 }
 
 // Connections that say nothing, or say it a letter at a time, keep nobody out for long: each that is let in has a moment, and the
-// others wait in the system's queue, and take no memory of the desk. All are held open by this side.
+// others wait in the system's queue, and take no memory of the server. All are held open by this side.
 func TestManyConnections(t *testing.T) {
 	d := openWith(t, "/", Print{Site: newSite("a")}, impatient)
 	at := strings.TrimPrefix(d.at, "http://")
@@ -119,7 +119,7 @@ func TestManyConnections(t *testing.T) {
 	want, begun, most := connections(t), time.Now(), 0
 	for open := 0; open < want; {
 		c, err := net.DialTimeout("tcp", at, 5*time.Second)
-		if err != nil { // the system's queue is full, and the desk empties it
+		if err != nil { // the system's queue is full, and the server empties it
 			if time.Since(begun) > 3*time.Minute {
 				t.Fatalf("after %d connections: %v", open, err)
 			}

@@ -13,10 +13,10 @@ import (
 	"strings"
 )
 
-// own is the folder of the desk's own pages and files. No page of a site begins with a dot.
+// own is the folder of the server's own pages and files. No page of a site begins with a dot.
 const own = "/.trial/"
 
-// policy is what every page must work under. It keeps a page from reaching anything but this desk, and others from
+// policy is what every page must work under. It keeps a page from reaching anything but this server, and others from
 // showing a page of it in one of theirs.
 const policy = "default-src 'self'; frame-ancestors 'none'; base-uri 'none'; form-action 'self'"
 
@@ -29,8 +29,8 @@ var types = map[string]string{
 	".bib": "text/plain; charset=utf-8",
 }
 
-// handler serves the desk to whoever asks for it by a name of this machine.
-func (d *Desk) handler(at net.Addr) http.Handler {
+// handler serves the server to whoever asks for it by a name of this machine.
+func (d *Server) handler(at net.Addr) http.Handler {
 	names := namesOf(at)
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET "+own+"{$}", d.serveList)
@@ -39,7 +39,7 @@ func (d *Desk) handler(at net.Addr) http.Handler {
 	mux.HandleFunc("GET /", d.servePage)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if !slices.Contains(names, r.Host) { // a page elsewhere whose name was made to lead here
-			http.Error(w, "This desk serves only "+names[0]+".", http.StatusMisdirectedRequest)
+			http.Error(w, "This server serves only "+names[0]+".", http.StatusMisdirectedRequest)
 			return
 		}
 		h := w.Header()
@@ -69,7 +69,7 @@ func namesOf(at net.Addr) []string {
 }
 
 // servePage serves a file of the site, a page with its band.
-func (d *Desk) servePage(w http.ResponseWriter, r *http.Request) {
+func (d *Server) servePage(w http.ResponseWriter, r *http.Request) {
 	at, inside := strings.CutPrefix(r.URL.Path, d.Base)
 	now := d.current()
 	switch {
@@ -125,7 +125,7 @@ func (d *Desk) servePage(w http.ResponseWriter, r *http.Request) {
 }
 
 // trial is a page with its band.
-func (d *Desk) trial(f io.Reader, now pulled, name string) ([]byte, error) {
+func (d *Server) trial(f io.Reader, now pulled, name string) ([]byte, error) {
 	d.making <- struct{}{}
 	defer func() { <-d.making }()
 	page, err := io.ReadAll(f)
@@ -136,15 +136,15 @@ func (d *Desk) trial(f io.Reader, now pulled, name string) ([]byte, error) {
 }
 
 // serveList serves all that inspection says of the journal.
-func (d *Desk) serveList(w http.ResponseWriter, r *http.Request) {
+func (d *Server) serveList(w http.ResponseWriter, r *http.Request) {
 	if leave, ok := d.enter(w, r); ok {
 		defer leave()
 		d.write(w, http.StatusOK, ".html", d.list(d.current()))
 	}
 }
 
-// serveOwn serves a file of the desk's own.
-func (d *Desk) serveOwn(w http.ResponseWriter, r *http.Request) {
+// serveOwn serves a file of the server's own.
+func (d *Server) serveOwn(w http.ResponseWriter, r *http.Request) {
 	name := r.PathValue("file")
 	data, ok := ownFile(name)
 	if !ok {
@@ -154,13 +154,13 @@ func (d *Desk) serveOwn(w http.ResponseWriter, r *http.Request) {
 	d.write(w, http.StatusOK, path.Ext(name), data)
 }
 
-func (d *Desk) write(w http.ResponseWriter, status int, ext string, data []byte) {
+func (d *Server) write(w http.ResponseWriter, status int, ext string, data []byte) {
 	d.begin(w, status, ext)
 	d.send(w, bytes.NewReader(data))
 }
 
 // begin says what kind of file follows.
-func (d *Desk) begin(w http.ResponseWriter, status int, ext string) {
+func (d *Server) begin(w http.ResponseWriter, status int, ext string) {
 	kind, known := types[strings.ToLower(ext)]
 	if !known {
 		kind = "application/octet-stream"
@@ -171,7 +171,7 @@ func (d *Desk) begin(w http.ResponseWriter, status int, ext string) {
 
 // serveEvents tells an open page of each new print, as server-sent events (WHATWG HTML, section 9.2): `setting` while one
 // is being set, `print` with the name of the one that is shown.
-func (d *Desk) serveEvents(w http.ResponseWriter, r *http.Request) {
+func (d *Server) serveEvents(w http.ResponseWriter, r *http.Request) {
 	select {
 	case d.listeners <- struct{}{}:
 		defer func() { <-d.listeners }()
@@ -211,7 +211,7 @@ func (d *Desk) serveEvents(w http.ResponseWriter, r *http.Request) {
 }
 
 // name tells a page of one print from that of every other that it may have been opened from.
-func (d *Desk) name(p pulled, page string) string {
+func (d *Server) name(p pulled, page string) string {
 	if _, early := p.early[page]; early {
 		return d.aheadName(p.number)
 	}
@@ -219,7 +219,7 @@ func (d *Desk) name(p pulled, page string) string {
 }
 
 // aheadName is the name of a page that is shown before its print is set.
-func (d *Desk) aheadName(number int) string { return fmt.Sprintf("%s-%d-ahead", d.run, number) }
+func (d *Server) aheadName(number int) string { return fmt.Sprintf("%s-%d-ahead", d.run, number) }
 
 // fileOf is the file that a path below the site's asks for.
 func fileOf(at string) string {

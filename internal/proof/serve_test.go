@@ -36,8 +36,8 @@ func TestWhatIsServed(t *testing.T) {
 		{"GET", "/.trial/../themes.go", "", 307, "", ""},
 		{"GET", "/book/", "localhost:" + port, 200, "", "Front a"},
 		{"GET", "/book/", "[::1]:" + port, 200, "", "Front a"},
-		{"GET", "/book/", "workshop.example:" + port, 421, "", "This desk serves only"},
-		{"GET", "/.trial/prints", "workshop.example", 421, "", "This desk serves only"},
+		{"GET", "/book/", "workshop.example:" + port, 421, "", "This server serves only"},
+		{"GET", "/.trial/prints", "workshop.example", 421, "", "This server serves only"},
 	} {
 		r, body := d.get(tt.method, tt.path, tt.host)
 		if r.StatusCode != tt.status || !strings.Contains(body, tt.holds) {

@@ -20,11 +20,11 @@ func render(name string, v view) []byte {
 }
 
 // head is what a page's head gets.
-func (d *Desk) head() []byte {
+func (d *Server) head() []byte {
 	return []byte(`<link rel="stylesheet" href="` + own + `trial.css">` + "\n" + `<script src="` + own + `trial.js" defer></script>` + "\n")
 }
 
-// ownFile is a file of the desk's own, or of the sheets' lettering, which the list needs while there are no sheets.
+// ownFile is a file of the server's own, or of the sheets' lettering, which the list needs while there are no sheets.
 func ownFile(name string) ([]byte, bool) {
 	for _, folder := range []string{themes.Trial, "workshop"} {
 		if data, err := themes.FS.ReadFile(path.Join(folder, name)); err == nil && path.Ext(name) != ".html" {

@@ -18,12 +18,12 @@ var usualRhythm = rhythm{stillness: 25 * time.Millisecond, breather: 2 * time.Se
 // seldom is how many times as long it is from one look to the next while the system tells of changes: it cannot tell of all.
 const seldom = 4
 
-// watching is a desk that waits for changes. Where the system tells of them a print is set when it has told of nothing more
+// watching is a server that waits for changes. Where the system tells of them a print is set when it has told of nothing more
 // for a moment. It looks for itself as well, and then two looks one after the other have to find the same new state: a file
 // that is being written changes between them. A change that was found by looking, and never told of, is one of those that the
 // system does not see: from then on the journal is looked at as often as if nothing told.
 type watching struct {
-	*Desk
+	*Server
 	set   string // the state that was set
 	last  string // the state that was seen last
 	ear   Listener
@@ -32,11 +32,11 @@ type watching struct {
 }
 
 // attend listens before it looks, so that no change falls between the two.
-func (d *Desk) attend() *watching {
+func (d *Server) attend() *watching {
 	if d.rhythm == (rhythm{}) {
 		d.rhythm = usualRhythm
 	}
-	w := &watching{Desk: d}
+	w := &watching{Server: d}
 	w.listen()
 	w.set = d.Looks()
 	w.last = w.set
@@ -148,5 +148,5 @@ func (w *watching) look() {
 
 func (w *watching) pull(now string) {
 	w.set = now
-	w.Desk.pull()
+	w.Server.pull()
 }

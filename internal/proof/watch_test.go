@@ -143,7 +143,7 @@ func (e *fakeEar) say() {
 }
 func (e *fakeEar) end() { e.once.Do(func() { close(e.news) }) }
 
-// listening is a desk whose journal and whose system a test has in its hand.
+// listening is a server whose journal and whose system a test has in its hand.
 type listening struct {
 	t     *testing.T
 	mu    sync.Mutex
@@ -156,7 +156,7 @@ type listening struct {
 
 func listenTo(t *testing.T, between time.Duration, r rhythm, ears ...*fakeEar) *listening {
 	l := &listening{t: t, state: "a", ears: ears, set: make(chan string, 64)}
-	d := &Desk{Base: "/", Between: between, rhythm: r, changed: make(chan struct{}), Told: func(Change) {},
+	d := &Server{Base: "/", Between: between, rhythm: r, changed: make(chan struct{}), Told: func(Change) {},
 		Looks: func() string { l.mu.Lock(); defer l.mu.Unlock(); l.looks++; return l.state },
 		Set:   func(Early) Print { l.mu.Lock(); defer l.mu.Unlock(); l.set <- l.state; return Print{} },
 		Listen: func() (Listener, error) {
@@ -314,14 +314,14 @@ func TestLooksAreSeldom(t *testing.T) {
 	}
 }
 
-// A desk over real files shows each of a run of changes, whether the system tells of them or not.
+// A server over real files shows each of a run of changes, whether the system tells of them or not.
 func TestServeOfRealFiles(t *testing.T) {
 	for name, listen := range map[string]bool{"told": true, "looked for": false} {
 		t.Run(name, func(t *testing.T) {
 			dir := t.TempDir()
 			note := filepath.Join(dir, "note.md")
 			text := func() string { b, _ := os.ReadFile(note); return string(b) }
-			d := openWith(t, "/", Print{Site: newSite("a")}, func(d *desk) {
+			d := openWith(t, "/", Print{Site: newSite("a")}, func(d *server) {
 				d.Looks = func() string { return Fingerprint(os.DirFS(dir)) }
 				d.Set = func(Early) Print { return Print{Site: newSite(text())} }
 				d.Between, d.rhythm = 5*time.Millisecond, rhythm{5 * time.Millisecond, time.Second, 99}

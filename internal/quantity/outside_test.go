@@ -227,37 +227,8 @@ func TestGaugesOfASTM(t *testing.T) {
 	}
 }
 
-// TestEditDistance holds the distance to its definition (the restricted one, by recursion), and a spelling to what is near.
-func TestEditDistance(t *testing.T) {
-	var naive func(a, b []rune) int
-	naive = func(a, b []rune) int {
-		if len(a) == 0 || len(b) == 0 {
-			return len(a) + len(b)
-		}
-		change := naive(a[1:], b[1:])
-		if a[0] != b[0] {
-			change++
-		}
-		best := min(change, naive(a[1:], b)+1, naive(a, b[1:])+1)
-		if len(a) > 1 && len(b) > 1 && a[0] == b[1] && a[1] == b[0] {
-			best = min(best, naive(a[2:], b[2:])+1)
-		}
-		return best
-	}
-	r := rand.New(rand.NewPCG(3, 4))
-	word := func() string {
-		var b strings.Builder
-		for range r.IntN(6) {
-			b.WriteRune([]rune("abΩ")[r.IntN(3)])
-		}
-		return b.String()
-	}
-	for range 500 {
-		a, b := word(), word()
-		if got, want := editDistance(a, b), naive([]rune(a), []rune(b)); got != want {
-			t.Fatalf("%q to %q takes %d, want %d", a, b, got, want)
-		}
-	}
+// TestNearestUnit: a spelling is told by what is near it.
+func TestNearestUnit(t *testing.T) {
 	for name, want := range map[string]string{"": "", strings.Repeat("v", 24): "", "Vt": "V", "kmh/": "km/h", "mpg": "mph", "q": "", "voltt": "V", "zzzzzz": ""} {
 		if got := nearestUnit(name, anyDimension); got != want {
 			t.Errorf("near %q is %q, want %q", name, got, want)

@@ -4,7 +4,7 @@ import "encoding/json"
 
 // Vocabulary is the number of this vocabulary, in the head of every document. It rises with a name or a meaning that
 // changes, not with one that is added.
-const Vocabulary = 1
+const Vocabulary = 2
 
 // Head begins every document.
 type Head struct {

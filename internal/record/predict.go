@@ -12,7 +12,7 @@ import (
 type Prediction struct {
 	Error    string       `json:"error,omitempty"`
 	Basis    Basis        `json:"basis"`
-	Residual Accuracy     `json:"residual"`
+	Accuracy Accuracy     `json:"accuracy"`
 	RunTimes []RunTime    `json:"runTimes"`
 	NoLoad   string       `json:"noLoad,omitempty"`
 	Refused  []string     `json:"notTold,omitempty"` // loads that cannot be told at the payload asked for
@@ -50,10 +50,10 @@ type CalibrationRun struct {
 
 // Accuracy is a predict.Accuracy, with its checks.
 type Accuracy struct {
-	Words   string       `json:"words"`
-	Time    *float64     `json:"meanRunningTimeError" about:"mean magnitude, as a part of the time"`
-	Voltage *float64     `json:"voltageRootMeanSquare" about:"V of one cell"`
-	Checks  []Validation `json:"checks"`
+	Words       string       `json:"words"`
+	Time        *float64     `json:"meanRunningTimeError" about:"mean magnitude, as a part of the time"`
+	Voltage     *float64     `json:"voltageRootMeanSquare" about:"V of one cell"`
+	Validations []Validation `json:"validations"`
 }
 
 // Validation is a predict.Validation, without its traces.
@@ -155,9 +155,9 @@ type Chatter struct {
 func OfPrediction(a *predict.Prediction) Prediction {
 	r := Prediction{Error: a.Err, RunTimes: []RunTime{}, Charges: []ChargeTime{}, Life: []Depth{}, NoLoad: a.Table.None, Refused: a.Table.Refused, Cautions: a.Cautions,
 		Basis:    Basis{Words: a.Basis.Words, Calibrated: a.Basis.Calibrated, Misfit: number(a.Basis.Misfit), Values: []Figure{}, Runs: []CalibrationRun{}},
-		Residual: Accuracy{Words: a.Accuracy.Words, Time: number(a.Accuracy.Time), Voltage: number(float64(a.Accuracy.Voltage)), Checks: []Validation{}}}
+		Accuracy: Accuracy{Words: a.Accuracy.Words, Time: number(a.Accuracy.Time), Voltage: number(float64(a.Accuracy.Voltage)), Validations: []Validation{}}}
 	if a.Err != "" {
-		r.Basis.Misfit, r.Residual.Time, r.Residual.Voltage = nil, nil, nil
+		r.Basis.Misfit, r.Accuracy.Time, r.Accuracy.Voltage = nil, nil, nil
 		return r
 	}
 	for _, v := range a.Basis.Values {
@@ -167,7 +167,7 @@ func OfPrediction(a *predict.Prediction) Prediction {
 		r.Basis.Runs = append(r.Basis.Runs, CalibrationRun{l.Run, l.Taught, l.Why})
 	}
 	for _, c := range a.Validations {
-		r.Residual.Checks = append(r.Residual.Checks, Validation{c.Run, append([]string{}, c.CalibratedOn...), measured(quantity.Unsure(c.Measured)), measured(c.Predicted), number(float64(c.Voltage)), c.Why})
+		r.Accuracy.Validations = append(r.Accuracy.Validations, Validation{c.Run, append([]string{}, c.CalibratedOn...), measured(quantity.Unsure(c.Measured)), measured(c.Predicted), number(float64(c.Voltage)), c.Why})
 	}
 	r.tables(a)
 	return r

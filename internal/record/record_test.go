@@ -29,7 +29,7 @@ func TestNumbersHandedOn(t *testing.T) {
 // Of an answer that there is none of, nothing is handed on but the reason.
 func TestNothingIsHandedOn(t *testing.T) {
 	r := OfPrediction(&predict.Prediction{Err: "None."})
-	if r.Error != "None." || r.Basis.Misfit != nil || r.Residual.Time != nil || r.Residual.Voltage != nil || r.Storage != nil || len(r.RunTimes)+len(r.Charges)+len(r.Life) != 0 {
+	if r.Error != "None." || r.Basis.Misfit != nil || r.Accuracy.Time != nil || r.Accuracy.Voltage != nil || r.Storage != nil || len(r.RunTimes)+len(r.Charges)+len(r.Life) != 0 {
 		t.Errorf("%+v", r)
 	}
 }

@@ -84,11 +84,11 @@ func OfRun(r *runlog.Result) Run {
 	}
 	for _, f := range r.Figures() {
 		j := Figure{
-			Name: f.Name, Label: f.Label, Missing: f.Missing, Formula: f.Formula, Note: f.Note,
-			Number: Number{Value: whole(f.Quantity.Value), U: whole(f.Quantity.U), Unit: f.Quantity.Dimension.BaseUnit()},
+			Name: f.Name, Label: f.Label, Missing: f.Quantity.Why(), Formula: f.Formula, Note: f.Note,
+			Number: Number{Unit: f.Dimension.BaseUnit()},
 		}
-		if f.Missing == "" {
-			j.Text = f.Quantity.Rounded()
+		if q, ok := f.Quantity.Get(); ok {
+			j.Value, j.U, j.Text = whole(q.Value), whole(q.U), q.Rounded()
 		}
 		for _, e := range f.Extra {
 			j.Also = append(j.Also, Extra{e.Label, whole(e.Quantity.Value)})

@@ -33,10 +33,11 @@ func TestRunHoldsTheResult(t *testing.T) {
 	}
 	for k, f := range r.Figures() {
 		x := rec.Figures[k]
-		if x.Name != f.Name || x.Label != f.Label || x.Missing != f.Missing || x.Formula != f.Formula || x.Note != f.Note || x.Unit != f.Quantity.Dimension.BaseUnit() || (x.Value == nil) != (f.Missing != "") || (x.Text == "") != (f.Missing != "") || len(x.Also) != len(f.Extra) {
+		q, _ := f.Quantity.Get()
+		if x.Name != f.Name || x.Label != f.Label || x.Missing != f.Quantity.Why() || x.Formula != f.Formula || x.Note != f.Note || x.Unit != f.Dimension.BaseUnit() || (x.Value == nil) != (f.Quantity.Why() != "") || (x.Text == "") != (f.Quantity.Why() != "") || len(x.Also) != len(f.Extra) {
 			t.Errorf("%+v beside %+v", x, f)
 		}
-		if x.Value != nil && *x.Value != f.Quantity.Value || x.U != nil && *x.U != f.Quantity.U || x.Text != "" && x.Text != f.Quantity.Rounded() {
+		if x.Value != nil && *x.Value != q.Value || x.U != nil && *x.U != q.U || x.Text != "" && x.Text != q.Rounded() {
 			t.Errorf("%+v beside %+v", x, f)
 		}
 		for n, e := range f.Extra {

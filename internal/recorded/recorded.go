@@ -185,7 +185,11 @@ func (w writer) fields(path string, v reflect.Value) {
 		return
 	}
 	for i := range v.NumField() {
-		w.value(path+"."+v.Type().Field(i).Name, v.Field(i))
+		name := v.Type().Field(i).Name
+		if value := v.FieldByName("Value"); name == "Present" && value.IsValid() && !value.IsZero() {
+			continue // of a quantity.Measured: the value says that it is there
+		}
+		w.value(path+"."+name, v.Field(i))
 	}
 }
 

@@ -126,8 +126,8 @@ func TestOpeningNotSeen(t *testing.T) {
 	} {
 		r := meter(c.samples, c.o)
 		f, _ := r.Figure("cutout-voltage")
-		if r.Cutout != nil || !strings.Contains(f.Missing, c.why) {
-			t.Errorf("%s: %+v says %q", c.name, r.Cutout, f.Missing)
+		if r.Cutout != nil || !strings.Contains(f.Quantity.Why(), c.why) {
+			t.Errorf("%s: %+v says %q", c.name, r.Cutout, f.Quantity.Why())
 		}
 	}
 	// Measured behind the cutout the voltage vanishes: an opening, but no rebound.
@@ -140,8 +140,8 @@ func TestOpeningNotSeen(t *testing.T) {
 		t.Fatal("no opening seen from behind the cutout")
 	}
 	f, _ := r.Figure("rebound-peak")
-	if !strings.Contains(f.Missing, "behind the cutout") {
-		t.Errorf("rebound: %q", f.Missing)
+	if !strings.Contains(f.Quantity.Why(), "behind the cutout") {
+		t.Errorf("rebound: %q", f.Quantity.Why())
 	}
 	near(t, "lowest voltage under load", float64(r.LowestVoltage.Value), 21.5, 1e-6)
 }

@@ -426,10 +426,10 @@ var checked = []string{"elapsed-time", "charge-out", "charge-in", "energy-out", 
 // samples leave where no instrument is stated.
 func figureInterval(r *Result, name string) (value, half float64, ok bool) {
 	f, _ := r.Figure(name)
-	if f.Missing != "" {
+	if f.Quantity.Why() != "" {
 		return 0, 0, false
 	}
-	half = 2 * f.Quantity.U
+	half = 2 * numberOf(f).U
 	switch name {
 	case "charge-out":
 		half = 2 * float64(r.Charge.Sampling.Out)
@@ -443,7 +443,7 @@ func figureInterval(r *Result, name string) (value, half float64, ok bool) {
 	if math.IsNaN(half) {
 		half = 0
 	}
-	return f.Quantity.Value, half, true
+	return numberOf(f).Value, half, true
 }
 
 // outside lists the figures of a damaged log that lie outside their own interval about the good log's.

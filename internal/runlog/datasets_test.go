@@ -256,7 +256,7 @@ func TestChargeLog(t *testing.T) {
 	if r.Cutout != nil {
 		t.Error("a cutout opened while charging")
 	}
-	if f, _ := r.Figure("cutout-voltage"); f.Missing == "" {
+	if f, _ := r.Figure("cutout-voltage"); f.Quantity.Why() == "" {
 		t.Error("the missing opening is not explained")
 	}
 }

@@ -210,20 +210,21 @@ func (r *Result) Figure(name string) (Figure, bool) {
 }
 
 func (r *Result) figure(f *figureFact) Figure {
-	out := Figure{Name: f.name, Label: f.label, Formula: f.formula, Quantity: f.value(r), Note: r.notes[f.name]}
-	if math.IsInf(out.Quantity.U, 0) {
-		out.Quantity.U = math.NaN()
-	}
-	if math.IsNaN(out.Quantity.Value) || math.IsInf(out.Quantity.Value, 0) {
-		out.Quantity.Value, out.Quantity.U = math.NaN(), math.NaN()
-		out.Note = ""
-		out.Missing = r.whyMissing(f.name)
+	q := f.value(r)
+	out := Figure{Name: f.name, Label: f.label, Dimension: q.Dimension, Formula: f.formula}
+	if math.IsNaN(q.Value) || math.IsInf(q.Value, 0) {
+		out.Quantity = quantity.None[quantity.Quantity](r.whyMissing(f.name))
 		return out
 	}
-	r.describe(&out)
-	for i := range out.Extra {
-		out.Extra[i].Quantity = alike(out.Extra[i].Quantity, out.Quantity)
+	if math.IsInf(q.U, 0) {
+		q.U = math.NaN()
 	}
+	out.Note = r.notes[f.name]
+	r.describe(&out, q.U)
+	for i := range out.Extra {
+		out.Extra[i].Quantity = alike(out.Extra[i].Quantity, q)
+	}
+	out.Quantity = quantity.Some(q)
 	return out
 }
 
@@ -257,8 +258,8 @@ func (r *Result) whyMissing(name string) string {
 	return "The evidence does not give it."
 }
 
-// describe adds to a figure what follows from the rest of the result.
-func (r *Result) describe(f *Figure) {
+// describe adds to a figure with the uncertainty u what follows from the rest of the result.
+func (r *Result) describe(f *Figure, u float64) {
 	add := func(text string) {
 		if f.Note != "" {
 			f.Note += " "
@@ -275,7 +276,7 @@ func (r *Result) describe(f *Figure) {
 	case "energy-in":
 		f.Extra = flowExtras(&r.Energy, true)
 	}
-	if math.IsNaN(f.Quantity.U) {
+	if math.IsNaN(u) {
 		switch f.Name {
 		case "charge-out":
 			add(unstated(r.Charge.Sampling.Out))

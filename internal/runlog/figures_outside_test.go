@@ -87,7 +87,7 @@ func figureOf(t *testing.T, r *Result, name string) float64 {
 	t.Helper()
 	for _, f := range r.Figures() {
 		if f.Name == name {
-			return f.Quantity.Value
+			return numberOf(f).Value
 		}
 	}
 	return math.NaN()

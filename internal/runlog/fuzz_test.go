@@ -67,11 +67,11 @@ func FuzzMeter(f *testing.F) {
 		hand, _ := FromReadings(readings, o)
 		for _, r := range []*Result{log, hand} {
 			for _, x := range r.Figures() {
-				if math.IsInf(x.Quantity.Value, 0) || math.IsInf(x.Quantity.U, 0) {
-					t.Errorf("%s is %g ± %g", x.Name, x.Quantity.Value, x.Quantity.U)
+				if math.IsInf(numberOf(x).Value, 0) || math.IsInf(numberOf(x).U, 0) {
+					t.Errorf("%s is %g ± %g", x.Name, numberOf(x).Value, numberOf(x).U)
 				}
-				if math.IsNaN(x.Quantity.Value) == (x.Missing == "") {
-					t.Errorf("%s is %g and says %q", x.Name, x.Quantity.Value, x.Missing)
+				if math.IsNaN(numberOf(x).Value) == (x.Quantity.Why() == "") {
+					t.Errorf("%s is %g and says %q", x.Name, numberOf(x).Value, x.Quantity.Why())
 				}
 			}
 			for _, tr := range append(r.Traces, r.ReboundTraces...) {

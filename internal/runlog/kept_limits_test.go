@@ -105,7 +105,7 @@ func TestFiguresByName(t *testing.T) {
 	for k, f := range r.Figures() {
 		label, ok := FigureLabel(names[k])
 		by, found := r.Figure(names[k])
-		if !ok || !found || f.Name != names[k] || f.Label != label || by.Name != f.Name || by.Missing != f.Missing || by.Formula != f.Formula {
+		if !ok || !found || f.Name != names[k] || f.Label != label || by.Name != f.Name || by.Quantity.Why() != f.Quantity.Why() || by.Formula != f.Formula {
 			t.Errorf("%s: %+v, %+v", names[k], f, by)
 		}
 	}
@@ -115,30 +115,30 @@ func TestFiguresByName(t *testing.T) {
 	if _, ok := r.Figure("nothing"); ok {
 		t.Error("there is no such figure")
 	}
-	if f, _ := r.Figure("top-speed"); f.Missing != "" || f.Quantity.Value != 2 || !math.IsNaN(f.Quantity.U) { // an uncertainty without an end is not known
+	if f, _ := r.Figure("top-speed"); f.Quantity.Why() != "" || numberOf(f).Value != 2 || !math.IsNaN(numberOf(f).U) { // an uncertainty without an end is not known
 		t.Errorf("%+v", f)
 	}
 	r.TopSpeed.Value = quantity.MetresPerSecond(math.Inf(1))
 	r.note("top-speed", "a note")
-	if f, _ := r.Figure("top-speed"); f.Missing != "The evidence does not give it." || !math.IsNaN(f.Quantity.Value) || f.Note != "" {
+	if f, _ := r.Figure("top-speed"); f.Quantity.Why() != "The evidence does not give it." || !math.IsNaN(numberOf(f).Value) || f.Note != "" {
 		t.Errorf("%+v", f)
 	}
 	r.miss("top-speed", "A reason.")
 	r.miss("top-speed", "Another.")
-	if f, _ := r.Figure("top-speed"); f.Missing != "A reason." {
+	if f, _ := r.Figure("top-speed"); f.Quantity.Why() != "A reason." {
 		t.Errorf("%+v", f)
 	}
 	// Of an opening what is missing has its own reason.
 	r.Cutout = &CutoutEvent{ResetPoint: quantity.Missing[quantity.Volts](), Rebound: Rebound{NoFit: "No fit.", Peak: quantity.Missing[quantity.Volts](), TimeToPeak: quantity.Missing[quantity.Seconds]()}, Margin: ResetMargin{Margin: quantity.Missing[quantity.Volts]()}}
 	const unset = "The cutout's reset threshold is not stated."
 	for name, want := range map[string]string{"rebound-peak": "No fit.", "rebound-time": "No fit.", "rebound-asymptote": "No fit.", "rebound-time-constant": "No fit.", "reset-point": unset, "reset-margin": unset} {
-		if f, _ := r.Figure(name); f.Missing != want {
-			t.Errorf("%s: %q", name, f.Missing)
+		if f, _ := r.Figure(name); f.Quantity.Why() != want {
+			t.Errorf("%s: %q", name, f.Quantity.Why())
 		}
 	}
 	r.Cutout.ResetPoint = quantity.Exact(quantity.Volts(23))
-	if f, _ := r.Figure("reset-margin"); f.Missing != "No fit." {
-		t.Errorf("%q", f.Missing)
+	if f, _ := r.Figure("reset-margin"); f.Quantity.Why() != "No fit." {
+		t.Errorf("%q", f.Quantity.Why())
 	}
 	// What follows from several, and why it does not.
 	for _, x := range []struct {
@@ -156,7 +156,7 @@ func TestFiguresByName(t *testing.T) {
 		o := NewOptions()
 		r.finish(&o)
 		f, _ := r.Figure("energy-per-distance")
-		if got := f.Missing + strings.Trim(digits6(f.Quantity.Value), "Na"); got != x.want || f.Note != x.note {
+		if got := f.Quantity.Why() + strings.Trim(digits6(numberOf(f).Value), "Na"); got != x.want || f.Note != x.note {
 			t.Errorf("%+v: %q, %q", x, got, f.Note)
 		}
 	}
@@ -171,7 +171,7 @@ func TestFiguresByName(t *testing.T) {
 		o.Rated = quantity.Exact(quantity.AmpereHours(x.rated))
 		r.finish(&o)
 		f, _ := r.Figure("full-cycles")
-		if got := f.Missing + strings.Trim(digits6(f.Quantity.Value), "Na"); got != x.want {
+		if got := f.Quantity.Why() + strings.Trim(digits6(numberOf(f).Value), "Na"); got != x.want {
 			t.Errorf("%+v: %q", x, got)
 		}
 	}

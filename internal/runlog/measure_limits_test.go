@@ -412,13 +412,13 @@ func TestTravelByHand(t *testing.T) {
 	near(t, "u of the way", float64(r.Distance.U), math.Sqrt(shared*shared+21*digits*digits+steps*steps), 1e-9)
 	near(t, "u of the top speed", float64(r.TopSpeed.U), math.Hypot(0.04/math.Sqrt(3), digits), 1e-12)
 	r = meter(rows[:1], o)
-	if f, _ := r.Figure("mean-speed"); f.Missing == "" {
+	if f, _ := r.Figure("mean-speed"); f.Quantity.Why() == "" {
 		t.Errorf("one speed gives a mean: %+v", f)
 	}
-	if f, _ := r.Figure("distance"); f.Missing == "" {
+	if f, _ := r.Figure("distance"); f.Quantity.Why() == "" {
 		t.Errorf("one speed gives a way: %+v", f)
 	}
-	if f, _ := r.Figure("temperature-rise"); f.Missing != "The log has no temperature column." {
+	if f, _ := r.Figure("temperature-rise"); f.Quantity.Why() != "The log has no temperature column." {
 		t.Errorf("%+v", f)
 	}
 	two := meter([]Sample{row(0, map[Channel]float64{Temperature: 20}), row(9, map[Channel]float64{Temperature: 23})}, o)

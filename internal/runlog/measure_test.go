@@ -374,7 +374,7 @@ func TestResistanceAndSag(t *testing.T) {
 		samples = append(samples, vi(float64(k), 24, 5+math.Sin(float64(k))))
 	}
 	f, _ := meter(samples, o).Figure("resistance")
-	if f.Missing == "" {
+	if f.Quantity.Why() == "" {
 		t.Errorf("a current without steady steps gave the resistance %v", f.Quantity)
 	}
 }
@@ -425,16 +425,16 @@ func TestEveryFigureAnswers(t *testing.T) {
 			t.Errorf("%s: %d figures, want 30", name, len(figures))
 		}
 		for _, f := range figures {
-			known := !math.IsNaN(f.Quantity.Value)
-			if known == (f.Missing != "") {
-				t.Errorf("%s: %s is %v and says %q", name, f.Name, f.Quantity.Value, f.Missing)
+			known := !math.IsNaN(numberOf(f).Value)
+			if known == (f.Quantity.Why() != "") {
+				t.Errorf("%s: %s is %v and says %q", name, f.Name, numberOf(f).Value, f.Quantity.Why())
 			}
 			if f.Label == "" || !docs[f.Formula] {
 				t.Errorf("%s: %s has the label %q and the formula %q", name, f.Name, f.Label, f.Formula)
 			}
 		}
 	}
-	if f, _ := runs["nothing"].Figure("charge-out"); f.Missing != "The log holds no samples." {
-		t.Errorf("an empty log says %q", f.Missing)
+	if f, _ := runs["nothing"].Figure("charge-out"); f.Quantity.Why() != "The log holds no samples." {
+		t.Errorf("an empty log says %q", f.Quantity.Why())
 	}
 }

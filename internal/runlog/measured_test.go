@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/quantity"
 )
 
 // TestWholeMeasurement: all that is measured of small made logs whose course can be reckoned by head. The form of the files is
@@ -24,6 +25,11 @@ func measurementOf(t *testing.T, c *readingCase) []string {
 	return append(tellResult(r), foundLines(found)...)
 }
 
+// numberOf is a figure's quantity; NaN where it is absent.
+func numberOf(f Figure) quantity.Quantity {
+	return f.Quantity.Or(quantity.Quantity{Dimension: f.Dimension, Value: math.NaN(), U: math.NaN()})
+}
+
 // tellResult says all that a result holds.
 func tellResult(r *Result) []string {
 	var out []string
@@ -31,14 +37,14 @@ func tellResult(r *Result) []string {
 	var missing []string // reasons in the order in which they come
 	lacking := map[string][]string{}
 	for _, f := range r.Figures() {
-		if f.Missing != "" {
-			if lacking[f.Missing] == nil {
-				missing = append(missing, f.Missing)
+		if f.Quantity.Why() != "" {
+			if lacking[f.Quantity.Why()] == nil {
+				missing = append(missing, f.Quantity.Why())
 			}
-			lacking[f.Missing] = append(lacking[f.Missing], f.Name)
+			lacking[f.Quantity.Why()] = append(lacking[f.Quantity.Why()], f.Name)
 			continue
 		}
-		line := fmt.Sprintf("%s %s ± %s", f.Name, digits6(f.Quantity.Value), digits6(f.Quantity.U))
+		line := fmt.Sprintf("%s %s ± %s", f.Name, digits6(numberOf(f).Value), digits6(numberOf(f).U))
 		for _, e := range f.Extra {
 			line += fmt.Sprintf(", %s %s", e.Label, e.Quantity.Rounded())
 		}

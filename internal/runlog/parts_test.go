@@ -68,8 +68,8 @@ func TestPartsOfMadeLogs(t *testing.T) {
 			t.Errorf("%s: %v, several %v; want %v, %v", c.name, got, r.Several, c.parts, c.several)
 		}
 		checkParts(t, c.name, r)
-		if f, _ := r.Figure("running-time"); (f.Missing != "") != c.several {
-			t.Errorf("%s: running time is %v, %q", c.name, f.Quantity, f.Missing)
+		if f, _ := r.Figure("running-time"); (f.Quantity.Why() != "") != c.several {
+			t.Errorf("%s: running time is %v, %q", c.name, f.Quantity, f.Quantity.Why())
 		}
 	}
 }
@@ -80,16 +80,16 @@ func TestWhatOnlyARunHas(t *testing.T) {
 	r := meter(made([2]float64{-5, 60}, [2]float64{0, 20}, [2]float64{5, 58}), perfect())
 	for _, name := range append([]string{"running-time", "stopped-time", "mean-current", "p95-current", "mean-voltage", "sag"}, cutoutFigures...) {
 		f, ok := r.Figure(name)
-		if !ok || f.Missing != "The log holds 3 parts, and none of them is taken for the run." || f.Note != "" || f.Quantity.Known() {
-			t.Errorf("%s: %v, %q, %q", name, f.Quantity, f.Missing, f.Note)
+		if !ok || f.Quantity.Why() != "The log holds 3 parts, and none of them is taken for the run." || f.Note != "" || f.Quantity.Known() {
+			t.Errorf("%s: %v, %q, %q", name, f.Quantity, f.Quantity.Why(), f.Note)
 		}
 	}
 	if r.Cutout != nil || len(r.ReboundTraces) > 0 || len(r.Stops) > 0 || r.StopCount != 0 {
 		t.Errorf("%d stops, %v", r.StopCount, r.Cutout)
 	}
 	for _, name := range []string{"elapsed-time", "charge-out", "charge-in", "energy-out", "peak-current", "lowest-voltage"} {
-		if f, _ := r.Figure(name); f.Missing != "" || !f.Quantity.Known() {
-			t.Errorf("%s: %v, %q", name, f.Quantity, f.Missing)
+		if f, _ := r.Figure(name); f.Quantity.Why() != "" || !f.Quantity.Known() {
+			t.Errorf("%s: %v, %q", name, f.Quantity, f.Quantity.Why())
 		}
 	}
 	f := unknownPart(r.Parts, "discharge 7", nil)

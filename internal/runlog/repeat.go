@@ -40,16 +40,17 @@ func Repeat(runs []*Result) []Repeated {
 			Low: math.NaN(), High: math.NaN()}
 		var m moments
 		for _, r := range runs {
-			q := r.figure(f)
-			row.Dimension = q.Quantity.Dimension
-			if q.Missing != "" {
+			figure := r.figure(f)
+			row.Dimension = figure.Dimension
+			q, ok := figure.Quantity.Get()
+			if !ok {
 				continue
 			}
-			m.add(q.Quantity.Value)
+			m.add(q.Value)
 			if m.n == 1 {
-				row.Low, row.High = q.Quantity.Value, q.Quantity.Value
+				row.Low, row.High = q.Value, q.Value
 			}
-			row.Low, row.High = min(row.Low, q.Quantity.Value), max(row.High, q.Quantity.Value)
+			row.Low, row.High = min(row.Low, q.Value), max(row.High, q.Value)
 		}
 		if m.n == 0 {
 			continue

@@ -187,13 +187,13 @@ const MaxTracePoints = 600
 
 // Figure is one line of a table of results.
 type Figure struct {
-	Name     string            // fixed: "running-time"
-	Label    string            // "Running time"
-	Quantity quantity.Quantity // NaN where Missing is set
-	Missing  string            // why there is none, a sentence; "" where there is one
-	Formula  string            // the Doc that explains it
-	Note     string            // what a reader should know of this value; may be empty
-	Extra    []Extra           // the same figure by another defensible rule, where the evidence leaves it open
+	Name      string // fixed: "running-time"
+	Label     string // "Running time"
+	Dimension quantity.Dimension
+	Quantity  quantity.Optional[quantity.Quantity] // absent for a reason
+	Formula   string                               // the Doc that explains it
+	Note      string                               // what a reader should know of this value; may be empty
+	Extra     []Extra                              // the same figure by another defensible rule, where the evidence leaves it open
 }
 
 // Extra is a figure beside a Figure.

@@ -38,8 +38,8 @@ func TestReadings(t *testing.T) {
 	near(t, "energy per distance", float64(r.PerDistance.Value), float64(r.Energy.Out.Value)/3, 1e-9)
 	near(t, "full cycles", float64(r.FullCycles.Value), 400.0/60/20, 1e-12)
 	for _, name := range []string{"stopped-time", "p95-current", "sag", "resistance", "cutout-voltage", "top-speed"} {
-		if f, _ := r.Figure(name); f.Missing == "" || !strings.HasSuffix(f.Missing, ".") {
-			t.Errorf("%s from readings: %v, %q", name, f.Quantity.Value, f.Missing)
+		if f, _ := r.Figure(name); f.Quantity.Why() == "" || !strings.HasSuffix(f.Quantity.Why(), ".") {
+			t.Errorf("%s from readings: %v, %q", name, numberOf(f).Value, f.Quantity.Why())
 		}
 	}
 }
@@ -71,7 +71,7 @@ func TestReadingsOfARunDown(t *testing.T) {
 	r, _ := FromReadings(rows, o)
 	if r.Cutout == nil {
 		f, _ := r.Figure("cutout-voltage")
-		t.Fatal(f.Missing)
+		t.Fatal(f.Quantity.Why())
 	}
 	near(t, "opened at", float64(r.Cutout.OpenedVoltage.Value), 21.6, 1e-12)
 	near(t, "time", float64(r.Cutout.OpenedAt.Value), 40.5*60, 1e-9)
@@ -89,12 +89,12 @@ func TestReadingsRefused(t *testing.T) {
 	if len(found) != 1 || found[0].Rule != "reading-out-of-order" || r.Skipped != 2 {
 		t.Errorf("%v, %d left out", found, r.Skipped)
 	}
-	if r, _ := FromReadings(nil, NewOptions()); len(r.Figures()) != 30 || r.Figures()[0].Missing == "" {
+	if r, _ := FromReadings(nil, NewOptions()); len(r.Figures()) != 30 || r.Figures()[0].Quantity.Why() == "" {
 		t.Error("no readings give figures")
 	}
 	r, _ = FromReadings([]Reading{reading(0, 25, 5)}, NewOptions())
-	if f, _ := r.Figure("charge-out"); f.Missing != "The current was read only once." {
-		t.Errorf("one reading: %q", f.Missing)
+	if f, _ := r.Figure("charge-out"); f.Quantity.Why() != "The current was read only once." {
+		t.Errorf("one reading: %q", f.Quantity.Why())
 	}
 }
 
@@ -132,7 +132,7 @@ func TestStopwatch(t *testing.T) {
 	near(t, "u of the distance by tape", float64(measured.Distance.U), 3*240*0.005/math.Sqrt(3), 1e-9)
 	near(t, "u of the start voltage", float64(r.StartVoltage.U), math.Hypot(0.1/math.Sqrt(3), 0.1/math.Sqrt(12)), 1e-12)
 	for _, name := range []string{"charge-out", "peak-current", "end-voltage", "cutout-time", "temperature-rise"} {
-		if f, _ := r.Figure(name); f.Missing == "" {
+		if f, _ := r.Figure(name); f.Quantity.Why() == "" {
 			t.Errorf("a stopwatch gave %s", name)
 		}
 	}
@@ -177,7 +177,7 @@ func TestStopwatchRefuses(t *testing.T) {
 		t.Errorf("%d findings, %d left out, want 6 each", len(found), r.Skipped)
 	}
 	near(t, "elapsed", float64(r.Elapsed.Value), 100, 0)
-	if r, _ := FromStopwatch(NewStopwatch(), NewOptions()); r.Figures()[0].Missing == "" {
+	if r, _ := FromStopwatch(NewStopwatch(), NewOptions()); r.Figures()[0].Quantity.Why() == "" {
 		t.Error("no laps give a time")
 	}
 }

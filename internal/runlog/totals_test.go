@@ -127,7 +127,7 @@ func measureSome(t testing.TB, path string, o Options, part string) *Result {
 func printedInterval(r *Result, name string) (value, half float64) {
 	one := func(name string) (float64, float64) {
 		f, _ := r.Figure(name)
-		u := f.Quantity.U
+		u := numberOf(f).U
 		if math.IsNaN(u) {
 			switch name {
 			case "charge-out":
@@ -140,7 +140,7 @@ func printedInterval(r *Result, name string) (value, half float64) {
 				u = float64(r.Energy.Sampling.In)
 			}
 		}
-		return f.Quantity.Value, quantity.CoverageFactor * u
+		return numberOf(f).Value, quantity.CoverageFactor * u
 	}
 	if of, ok := strings.CutSuffix(name, "-net"); ok {
 		out, u := one(of + "-out")

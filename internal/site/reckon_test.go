@@ -22,8 +22,8 @@ import (
 
 const runTimeQuestion = "questions/how-long-does-the-shunter-run/index.html"
 
-// reckonerOf is the reckoner behind the question's page.
-func reckonerOf(t *testing.T, in reading.Input) (*predict.RunTimeGrid, predict.Load) {
+// gridOf is the grid behind the question's page.
+func gridOf(t *testing.T, in reading.Input) (*predict.RunTimeGrid, predict.Load) {
 	t.Helper()
 	for _, n := range in.Journal.Questions {
 		if address.Question(n) == runTimeQuestion {
@@ -34,7 +34,7 @@ func reckonerOf(t *testing.T, in reading.Input) (*predict.RunTimeGrid, predict.L
 			}
 		}
 	}
-	t.Fatal("the question has no reckoner")
+	t.Fatal("the question has no grid")
 	return nil, predict.Load{}
 }
 
@@ -43,7 +43,7 @@ func TestReckonTable(t *testing.T) {
 	in := input(t, demoJournal)
 	p, _ := build(t, in)
 	d := documents(t, p)[runTimeQuestion]
-	r, like := reckonerOf(t, in)
+	r, like := gridOf(t, in)
 	var warmth quantity.Celsius
 	if _, err := fmt.Sscan(fieldOf(d.root, "warmth"), &warmth); err != nil {
 		t.Fatal(err)
@@ -115,7 +115,7 @@ func TestBrowserReckons(t *testing.T) {
 	ctx, console := browsertest.Open(t)
 	in := input(t, demoJournal)
 	p, _ := build(t, in)
-	r, like := reckonerOf(t, in)
+	r, like := gridOf(t, in)
 	base := serve(t, p, siteRoot(t, documents(t, p)))
 	browsertest.Width(t, ctx, 390)
 	browsertest.Go(t, ctx, base+runTimeQuestion)

@@ -59,7 +59,7 @@ func runValues(r *journal.Run, result *runlog.Result) []Value {
 	}
 	var out []Value
 	for _, f := range figures {
-		out = append(out, Value{Name: f.Name, Label: f.Label, Form: FormNumber, Kind: KindOf(f.Name), Quantity: figured(f.Quantity, f.Missing), Formula: f.Formula})
+		out = append(out, Value{Name: f.Name, Label: f.Label, Form: FormNumber, Kind: KindOf(f.Name), Quantity: f.Quantity, Formula: f.Formula})
 	}
 	if len(figures) == 0 { // the names are known all the same
 		for _, name := range runlog.FigureNames() {
@@ -233,12 +233,4 @@ func costOf(name, label string, sums journal.Sums, unpriced int, currency string
 		v.Quantity = quantity.Some(quantity.Exact(quantity.Number(x)).Quantity())
 	}
 	return v
-}
-
-// figured is a figure's quantity, or its absence where why says something.
-func figured(q quantity.Quantity, why string) quantity.Optional[quantity.Quantity] {
-	if why != "" {
-		return none("%s", why)
-	}
-	return quantity.Some(q)
 }

@@ -1,5 +1,5 @@
 // Other numbers: running times of packs made like a version's, from the points that were computed for them. The points, and
-// what is said where there is none, come with the page; between them it goes by the rule of `voltwright explain reckoner`.
+// what is said where there is none, come with the page; between them it goes by the rule of `voltwright explain run-time-grid`.
 // Without this script the table below says the same for a few of them.
 (() => {
   'use strict';

@@ -294,8 +294,8 @@ func LikeWords(rd *reading.Reader, r *journal.Run) string {
 		}
 	}
 	if r.Type.Value == journal.Bench {
-		if p := rd.MeanPower(r); !math.IsNaN(p) {
-			out = append(out, fmt.Sprintf("about %.0f W", p))
+		if p, ok := rd.MeanPower(r).Get(); ok {
+			out = append(out, fmt.Sprintf("about %.0f W", float64(p)))
 		}
 	}
 	return strings.Join(out, ", ")
@@ -341,7 +341,7 @@ func sample(rd *reading.Reader, runs []*journal.Run, name string) (compare.Sampl
 	var out compare.Sample
 	var like quantity.Quantity
 	for _, r := range runs {
-		if q := rd.FigureValue(r, name); !math.IsNaN(q.Value) {
+		if q, ok := rd.FigureValue(r, name).Get(); ok {
 			out.Values, out.U = append(out.Values, q.Value), append(out.U, q.U)
 			like = q
 		}

@@ -41,30 +41,35 @@ func (rd *Reader) Unlike(a, c *journal.Run) []string {
 	if len(why) > 0 || a.Type.Value != journal.Bench {
 		return why
 	}
-	p, q := rd.MeanPower(a), rd.MeanPower(c)
+	p, ok := rd.MeanPower(a).Get()
+	q, too := rd.MeanPower(c).Get()
 	switch {
-	case math.IsNaN(p) || math.IsNaN(q):
+	case !ok || !too:
 		return []string{"the load of one is not known"}
-	case math.Abs(p-q) > sameLoad*math.Max(p, q):
-		return []string{fmt.Sprintf("the load was %.0f W and %.0f W", p, q)}
+	case math.Abs(float64(p-q)) > sameLoad*float64(max(p, q)):
+		return []string{fmt.Sprintf("the load was %.0f W and %.0f W", float64(p), float64(q))}
 	}
 	return nil
 }
 
-// MeanPower is the energy over the running time of a run, in watts; NaN where one is not known.
-func (rd *Reader) MeanPower(r *journal.Run) float64 {
-	energy, time := rd.FigureValue(r, "energy-out"), rd.FigureValue(r, "running-time")
-	return energy.Value * 3600 / time.Value
+// MeanPower is the energy over the running time of a run; absent where one of them is, or where it did not run.
+func (rd *Reader) MeanPower(r *journal.Run) quantity.Optional[quantity.Watts] {
+	energy, ok := rd.FigureValue(r, "energy-out").Get()
+	time, ran := rd.FigureValue(r, "running-time").Get()
+	if !ok || !ran || !(time.Value > 0) {
+		return quantity.None[quantity.Watts]("The energy or the running time of the run is not known.")
+	}
+	return quantity.Some(quantity.Watts(energy.Value * 3600 / time.Value))
 }
 
-// FigureValue is a figure of a run; NaN where it has none.
-func (rd *Reader) FigureValue(r *journal.Run, name string) quantity.Quantity {
+// FigureValue is a figure of a run; absent where the run was not computed or has no figure of that name.
+func (rd *Reader) FigureValue(r *journal.Run, name string) quantity.Optional[quantity.Quantity] {
 	for _, f := range rd.Figures(r) {
-		if f.Name == name && f.Missing == "" {
+		if f.Name == name {
 			return f.Quantity
 		}
 	}
-	return quantity.Quantity{Value: math.NaN(), U: math.NaN()}
+	return quantity.None[quantity.Quantity]("The run gives no such figure.")
 }
 
 // Driven is how a version drives, nil where it states nothing of a drive.
@@ -100,8 +105,8 @@ func (rd *Reader) Result(r *journal.Run) *runlog.Result {
 // Figure is one figure of a run as it is printed on page s, with a link to its line in the run's table of results.
 func (rd *Reader) Figure(s *frame.Sheet, r *journal.Run, name string) numeral.Numeral {
 	for _, f := range rd.Figures(r) {
-		if f.Name == name && f.Missing == "" {
-			return rd.Units(numeral.Printed(f.Quantity, numeral.FigureKind(name), s.To(address.Run(r)+"#"+address.ResultAnchor(name))))
+		if q, ok := f.Quantity.Get(); ok && f.Name == name {
+			return rd.Units(numeral.Printed(q, numeral.FigureKind(name), s.To(address.Run(r)+"#"+address.ResultAnchor(name))))
 		}
 	}
 	return numeral.Numeral{}
@@ -219,12 +224,13 @@ func (rd *Reader) Best(v *journal.Version) *journal.Run {
 		longest, down := 0.0, false
 		for _, r := range v.Runs {
 			f, ok := rd.Results.Figure(r.ID(), "running-time")
-			if r.Type.Value != kind || !ok || f.Missing != "" {
+			time, known := f.Quantity.Get()
+			if r.Type.Value != kind || !ok || !known {
 				continue
 			}
 			ended := OpenedCutout(rd.Result(r)) != nil
-			if best == nil || ended || !down && f.Quantity.Value > longest {
-				best, longest, down = r, f.Quantity.Value, down || ended
+			if best == nil || ended || !down && time.Value > longest {
+				best, longest, down = r, time.Value, down || ended
 			}
 		}
 		if best != nil {

@@ -71,11 +71,11 @@ func Table(rd *reading.Reader, s *frame.Sheet, run *journal.Run, words string) (
 		if own {
 			row.Anchor = address.ResultAnchor(f.Name)
 		}
-		if f.Missing == "" {
-			row.Value = rd.Units(numeral.Printed(f.Quantity, numeral.FigureKind(f.Name), ""))
+		if q, ok := f.Quantity.Get(); ok {
+			row.Value = rd.Units(numeral.Printed(q, numeral.FigureKind(f.Name), ""))
 		}
 		if !row.Value.Set {
-			t.Miss(row, numeral.Sentence(cmp.Or(f.Missing, "the evidence does not give it")))
+			t.Miss(row, numeral.Sentence(cmp.Or(f.Quantity.Why(), "the evidence does not give it")))
 			continue
 		}
 		for _, e := range f.Extra {

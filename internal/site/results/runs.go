@@ -86,18 +86,19 @@ func rowOf(rd *reading.Reader, s *frame.Sheet, v *journal.Version, r *journal.Ru
 		time = "elapsed-time"
 	}
 	for _, f := range rd.Figures(r) {
+		q, known := f.Quantity.Get()
 		href := s.To(address.Run(r) + "#" + address.ResultAnchor(f.Name))
 		switch {
-		case f.Name == time && f.Missing != "":
-			row.Missing = numeral.Sentence(f.Missing)
+		case f.Name == time && !known:
+			row.Missing = numeral.Sentence(f.Quantity.Why())
 		case f.Name == time:
-			row.Ran = numeral.Printed(f.Quantity, numeral.FigureKind(f.Name), href)
+			row.Ran = numeral.Printed(q, numeral.FigureKind(f.Name), href)
 			row.Ran.Int, row.Ran.Frac = strings.TrimSpace(row.Ran.Int+row.Ran.Frac+" "+row.Ran.Unit), ""
 			if row.Ran.Plus != "" && row.Ran.Unit != "" {
 				row.Ran.Plus += " " + row.Ran.Unit
 			}
-		case f.Name == energy && f.Missing == "":
-			row.Energy = numeral.PrintedIn(f.Quantity, "Wh", numeral.FigureKind(f.Name), href)
+		case f.Name == energy && known:
+			row.Energy = numeral.PrintedIn(q, "Wh", numeral.FigureKind(f.Name), href)
 		}
 	}
 	if !row.Ran.Set && row.Missing == "" {

@@ -231,7 +231,7 @@ func bodyOf(rd *reading.Reader, s *frame.Sheet, class []*journal.Run, name strin
 	body := likeBody{Like: comparison.LikeWords(rd, class[0]), Figure: label}
 	var first compare.Sample
 	for _, r := range class {
-		q := rd.FigureValue(r, name)
+		q, _ := rd.FigureValue(r, name).Get()
 		n := rd.Figure(s, r, name)
 		if !n.Set || slices.Contains(comparison.ByTheClock, name) && comparison.StopsOf(r) != comparison.StopsOf(class[0]) {
 			continue
@@ -281,10 +281,10 @@ func acrossCharts(rd *reading.Reader, s *frame.Sheet, v *journal.Vehicle, view *
 			runs := slices.Clone(class)
 			slices.SortStableFunc(runs, func(a, c *journal.Run) int { return strings.Compare(a.Date.String(), c.Date.String()) })
 			for _, r := range runs {
-				q := rd.FigureValue(r, name)
+				q, ok := rd.FigureValue(r, name).Get()
 				parts := q.Parts()
 				y, err := strconv.ParseFloat(parts.Value, 64)
-				if err != nil || !r.Date.Set {
+				if !ok || err != nil || !r.Date.Set {
 					continue
 				}
 				p.Upper = chart.Axis{Label: label, Unit: parts.Unit}

@@ -167,7 +167,7 @@ func evidenceOf(rd *reading.Reader, s *frame.Sheet, n *journal.NotePage) *eviden
 		var column []*numeral.Numeral
 		for _, r := range n.Question.Runs {
 			for _, f := range rd.Figures(r) {
-				if f.Name != name || f.Missing != "" || !apt(name, r.Type.Value) {
+				if f.Name != name || !f.Quantity.Known() || !apt(name, r.Type.Value) {
 					continue
 				}
 				body.Figure, body.Method = f.Label, rd.MethodLink(s, finding.FormulaDoc, f.Formula)
@@ -257,11 +257,12 @@ func unknown(rd *reading.Reader, s *frame.Sheet, n *journal.NotePage) []unknownG
 		for _, r := range q.Runs {
 			on := numeral.Phrase{Text: numeral.MidSentence(reading.RunWords(r)), Href: s.To(address.Run(r))}
 			for _, f := range rd.Figures(r) {
+				q, known := f.Quantity.Get()
 				switch {
 				case f.Name != name || !apt(name, r.Type.Value):
-				case f.Missing != "":
-					add(f.Missing, numeral.Say(f.Label+" on the "), on)
-				case math.IsNaN(f.Quantity.U):
+				case !known:
+					add(f.Quantity.Why(), numeral.Say(f.Label+" on the "), on)
+				case math.IsNaN(q.U):
 					add("the accuracy of what it was measured with is not stated", numeral.Say("How sure the "+numeral.MidSentence(f.Label)+" is on the "), on)
 				}
 			}

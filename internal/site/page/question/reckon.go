@@ -61,7 +61,7 @@ func reckon(rd *reading.Reader, s *frame.Sheet, q *journal.Question) (*reckonVie
 	load, r := a.Table.Loads[cell.Load], a.Grid
 	warmth := load.Ambient
 	v := &reckonView{Version: frame.Link{Words: version.Vehicle.Name.Text + ", version " + reading.VersionNumber(version), Href: s.To(address.Version(version))},
-		Until: fmt.Sprintf("until %s at %s", runEnds(r.EndsBy), numeral.OnPage(quantity.Brief(r.Volts))), Method: rd.FormulaLink(s, "reckoner")}
+		Until: fmt.Sprintf("until %s at %s", runEnds(r.EndsBy), numeral.OnPage(quantity.Brief(r.Volts))), Method: rd.FormulaLink(s, "run-time-grid")}
 	v.Made = "typical of their chemistry"
 	if a.Basis.Calibrated {
 		v.Made = "as its own runs have shown them"
