@@ -173,7 +173,7 @@ func agree(t *testing.T, in *inspected, v *journal.Version, a *predict.Predictio
 func readBack(n record.Number) quantity.Measured[quantity.Seconds] {
 	m := quantity.Missing[quantity.Seconds]()
 	if n.Value != nil {
-		m.Value = quantity.Seconds(*n.Value)
+		m = quantity.Of(quantity.Seconds(*n.Value), m.U)
 	}
 	if n.U != nil {
 		m.U = quantity.Seconds(*n.U)

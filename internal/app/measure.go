@@ -193,31 +193,32 @@ func (f *measureFlags) options() (runlog.Options, error) {
 }
 
 func parseFlags(o *runlog.Options, f *measureFlags) error {
-	var opens, threshold quantity.Measured[quantity.Volts]
+	var opens, threshold quantity.Volts
+	var capacity quantity.AmpereHours
 	for _, err := range []error{
 		parseFlag("step", f.step, &o.Step),
 		parseFlag("pause-after", f.pauseAfter, &o.PauseAfter),
 		parseFlag("idle", f.idle, &o.Idle),
 		parseFlag("gap", f.gap, &o.Gap),
-		parseFlag("opens", f.opens, &opens.Value),
-		parseFlag("reset-threshold", f.threshold, &threshold.Value),
-		parseFlag("capacity", f.capacity, &o.Rated.Value),
+		parseFlag("opens", f.opens, &opens),
+		parseFlag("reset-threshold", f.threshold, &threshold),
+		parseFlag("capacity", f.capacity, &capacity),
 	} {
 		if err != nil {
 			return err
 		}
 	}
-	if f.series < 0 || f.step != "" && o.Step == 0 || f.capacity != "" && o.Rated.Value == 0 {
+	if f.series < 0 || f.step != "" && o.Step == 0 || f.capacity != "" && capacity == 0 {
 		return usage("--series, --step and --capacity must be above zero")
 	}
 	if f.capacity != "" {
-		o.Rated.U = 0
+		o.Rated = quantity.Exact(capacity)
 	}
 	if f.threshold != "" && f.opens == "" {
 		return usage("--reset-threshold needs --opens: it counts from there")
 	}
 	if f.opens != "" {
-		o.Cutout = &runlog.Cutout{Opens: opens, Threshold: threshold}
+		o.Cutout = &runlog.Cutout{Opens: quantity.Exact(opens), Threshold: quantity.Exact(threshold)}
 		if f.threshold == "" {
 			o.Cutout.Threshold = quantity.Missing[quantity.Volts]()
 		}

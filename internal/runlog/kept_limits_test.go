@@ -118,7 +118,7 @@ func TestFiguresByName(t *testing.T) {
 	if f, _ := r.Figure("top-speed"); f.Quantity.Why() != "" || numberOf(f).Value != 2 || !math.IsNaN(numberOf(f).U) { // an uncertainty without an end is not known
 		t.Errorf("%+v", f)
 	}
-	r.TopSpeed.Value = quantity.MetresPerSecond(math.Inf(1))
+	r.TopSpeed = quantity.Exact(quantity.MetresPerSecond(math.Inf(1)))
 	r.note("top-speed", "a note")
 	if f, _ := r.Figure("top-speed"); f.Quantity.Why() != "The evidence does not give it." || !math.IsNaN(numberOf(f).Value) || f.Note != "" {
 		t.Errorf("%+v", f)
@@ -148,7 +148,7 @@ func TestFiguresByName(t *testing.T) {
 		{1000, 20, 0, "20", ""}, {1000, 20, 5, "15", "Energy out less energy in, by distance."}, {0, 20, 0, "The vehicle did not move.", ""}, {math.NaN(), 20, 0, "No way.", ""}, {1000, math.NaN(), 0, "No energy.", ""},
 	} {
 		r := newResult(EvidenceLog)
-		r.Distance.Value, r.Energy.Out.Value, r.Energy.In.Value = quantity.Metres(x.distance), quantity.WattHours(x.out), quantity.WattHours(x.in)
+		r.Distance, r.Energy.Out, r.Energy.In = quantity.Exact(quantity.Metres(x.distance)), quantity.Exact(quantity.WattHours(x.out)), quantity.Exact(quantity.WattHours(x.in))
 		if math.IsNaN(x.distance) {
 			r.miss("distance", "No way.")
 		}
@@ -165,7 +165,7 @@ func TestFiguresByName(t *testing.T) {
 		want       string
 	}{{20, 5, "0.25"}, {0, 5, "The pack's rated charge is not stated."}, {-1, 5, "The pack's rated charge is not stated."}, {20, math.NaN(), "No charge."}} {
 		r := newResult(EvidenceLog)
-		r.Charge.Out.Value = quantity.AmpereHours(x.out)
+		r.Charge.Out = quantity.Exact(quantity.AmpereHours(x.out))
 		r.miss("charge-out", "No charge.")
 		o := NewOptions()
 		o.Rated = quantity.Exact(quantity.AmpereHours(x.rated))
@@ -178,7 +178,7 @@ func TestFiguresByName(t *testing.T) {
 	// The same by another rule is told from half a thousandth on.
 	flow := func(out, straight, earlier, later, counted float64, open int) int {
 		f := missingFlow[quantity.AmpereHours]()
-		f.Out.Value, f.Trapezoid.Out, f.Earlier.Out, f.Later.Out, f.Counted.Out, f.OpenEdges = quantity.AmpereHours(out), quantity.AmpereHours(straight), quantity.AmpereHours(earlier), quantity.AmpereHours(later), quantity.AmpereHours(counted), open
+		f.Out, f.Trapezoid.Out, f.Earlier.Out, f.Later.Out, f.Counted.Out, f.OpenEdges = quantity.Exact(quantity.AmpereHours(out)), quantity.AmpereHours(straight), quantity.AmpereHours(earlier), quantity.AmpereHours(later), quantity.AmpereHours(counted), open
 		f.In, f.Trapezoid.In, f.Earlier.In, f.Later.In, f.Counted.In = f.Out, f.Trapezoid.Out, f.Earlier.Out, f.Later.Out, f.Counted.Out
 		if a, b := len(flowExtras(&f, false)), len(flowExtras(&f, true)); a != b {
 			t.Errorf("%d out, %d in", a, b)

@@ -44,7 +44,7 @@ func TestNotesAtTheirLimits(t *testing.T) {
 		want bool
 	}{{0.0099, true}, {0.0101, false}} {
 		r := newResult(EvidenceLog)
-		r.Charge.Out.Value, r.Charge.In.Value = x.out, 1
+		r.Charge.Out, r.Charge.In = quantity.Exact(x.out), quantity.Exact(quantity.AmpereHours(1))
 		if mostlyCharge(r) != x.want {
 			t.Errorf("%v A h beside 1: %t", x.out, !x.want)
 		}
@@ -83,7 +83,7 @@ func TestReasonsAtTheirLimits(t *testing.T) {
 		m := NewMeter(NewOptions())
 		r := newResult(EvidenceLog)
 		r.Charge.Out = quantity.Of[quantity.AmpereHours](1, quantity.AmpereHours(u))
-		r.Charge.In.Value = 0
+		r.Charge.In = quantity.Exact(quantity.AmpereHours(0))
 		r.Charge.Sampling.Out = quantity.AmpereHours(sampling)
 		for why, half := range of {
 			m.accounts.charge.varOut[why] = oneTerm(half * half * 3600 * 3600)

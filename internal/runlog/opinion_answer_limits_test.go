@@ -182,7 +182,7 @@ func TestSlowRowsBesideACounter(t *testing.T) {
 		h.meter.walker.intervals.add(c.usual, 1)
 		h.meter.walker.seen, h.meter.peak = c.seen, c.peak
 		f := &h.result.Charge
-		f.Out.Value, f.In.Value, f.Counted = 1, 1, FlowPair[quantity.AmpereHours]{Out: c.out, In: c.in}
+		f.Out, f.In, f.Counted = quantity.Exact(quantity.AmpereHours(1)), quantity.Exact(quantity.AmpereHours(1)), FlowPair[quantity.AmpereHours]{Out: c.out, In: c.in}
 		if got := levels(slowWitness{}.say(h)); got != c.want {
 			t.Errorf("%+v: %q", c, got)
 		}

@@ -211,7 +211,7 @@ func TestFlowBesideACounter(t *testing.T) {
 		w.ins.moved[1].add(c.countedIn)
 		w.ins.up.add(c.countedIn)
 		f := &h.result.Charge
-		f.Out.Value, f.In.Value = quantity.AmpereHours(c.out), quantity.AmpereHours(c.in)
+		f.Out, f.In = quantity.Exact(quantity.AmpereHours(c.out)), quantity.Exact(quantity.AmpereHours(c.in))
 		f.Out.U, f.In.U = 0, 0
 		f.Sampling = FlowPair[quantity.AmpereHours]{Out: quantity.AmpereHours(c.u), In: 0}
 		got := levels(compareFlow(h, w, f, &h.meter.accounts.charge))

@@ -180,7 +180,7 @@ func TestVoltageOfThePack(t *testing.T) {
 		h.meter.voltage = channelWatch{n: 9, first: 26, last: 26, span: span}
 		h.meter.voltage.area.add(area)
 		h.meter.walker.count = 9
-		h.result.Charge.Out.Value, h.result.Charge.In.Value, h.result.Energy.Out.Value = quantity.AmpereHours(out), quantity.AmpereHours(in), quantity.WattHours(energy)
+		h.result.Charge.Out, h.result.Charge.In, h.result.Energy.Out = quantity.Exact(quantity.AmpereHours(out)), quantity.Exact(quantity.AmpereHours(in)), quantity.Exact(quantity.WattHours(energy))
 		return levels((&packVoltage{}).say(h))
 	}
 	for k, c := range []struct{ out, in, energy, area, span float64 }{{2, 1, 80, 0, 0}, {2, 2, 80, 0, 0}, {1, 2, 40, 400, 10}, {0, 0, 0, 400, 10}} {
@@ -207,7 +207,7 @@ func TestVoltageOfThePack(t *testing.T) {
 func TestChargeBeyondThePack(t *testing.T) {
 	for amps, want := range map[float64]string{11.9: "", 12: "", 12.1: "w", 14.9: "w", 15.1: "e", -15.1: "e"} {
 		h := heard()
-		h.options.Rated.Value = 10
+		h.options.Rated = quantity.Exact(quantity.AmpereHours(10))
 		h.meter.cutter.legs = []leg{flowing(1, 3600, 25, 24), {kind: legRest, from: instant{t: 3610}, to: instant{t: 9000}}, flowing(amps, 3600, 25, 24)}
 		if amps > 0 {
 			h.meter.cutter.legs = h.meter.cutter.legs[2:]
@@ -218,7 +218,7 @@ func TestChargeBeyondThePack(t *testing.T) {
 	}
 	for _, rated := range []float64{0, -1, math.NaN()} {
 		h := heard()
-		h.options.Rated.Value = quantity.AmpereHours(rated)
+		h.options.Rated = quantity.Exact(quantity.AmpereHours(rated))
 		h.meter.cutter.legs = []leg{flowing(20, 3600, 25, 24)}
 		if got := (&packCharge{}).say(h); got != nil {
 			t.Errorf("of a pack of %g A h: %v", rated, got)
@@ -283,7 +283,7 @@ func TestWhatIsSaidOfRanges(t *testing.T) {
 		want       string
 	}{{0.099, 1000, "w"}, {0.101, 1000, ""}, {499, 1000, ""}, {501, 1000, "w"}, {0.068, 1000, "w"}, {0.065, 1000, "e"}, {740, 1000, "w"}, {760, 1000, "e"}, {60, 50, ""}, {60, 51, "e"}, {60, 49, ""}, {60, 52, "e"}, {0, 1000, ""}, {-1, 1000, ""}} {
 		h := heard()
-		h.result.Energy.Out.Value, h.result.Energy.In.Value = quantity.WattHours(c.wh+10), 10
+		h.result.Energy.Out, h.result.Energy.In = quantity.Exact(quantity.WattHours(c.wh+10)), quantity.Exact(quantity.WattHours(10))
 		h.meter.distance.n = 2
 		h.meter.forward.add(c.metres)
 		h.meter.travelled.out.add(7)
@@ -296,13 +296,13 @@ func TestWhatIsSaidOfRanges(t *testing.T) {
 	}
 	h := heard()
 	h.dialect.Columns = []Column{{Channel: Current, Name: "I", Unit: "A"}, {Channel: Distance, Name: "s", Unit: "m"}}
-	h.result.Energy.Out.Value, h.result.Energy.In.Value = 0.01, 0
+	h.result.Energy.Out, h.result.Energy.In = quantity.Exact(quantity.WattHours(0.01)), quantity.Exact(quantity.WattHours(0))
 	h.meter.distance.n = 2
 	h.meter.forward.add(1000)
 	if list := (&rangeWitness{}).say(h); len(list) != 1 || strings.Contains(list[0].text, "kA") || !strings.Contains(list[0].text, "distance looks like mm") {
 		t.Errorf("too little a kilometre: %v", list)
 	}
-	h.result.Energy.Out.Value = 1000
+	h.result.Energy.Out = quantity.Exact(quantity.WattHours(1000))
 	if list := (&rangeWitness{}).say(h); len(list) != 1 || !strings.Contains(list[0].text, "current looks like mA, or the distance looks like km") {
 		t.Errorf("too much a kilometre: %v", list)
 	}

@@ -138,7 +138,7 @@ func TestWhatLongIntervalsHide(t *testing.T) {
 	}{{10, 1, 0.0495, "n"}, {10, 1, 0.0505, "w"}, {1, 10, 0.0495, "n"}, {1, 10, 0.0505, "w"}} {
 		h := heard()
 		f := &h.result.Charge
-		f.Out.Value, f.In.Value, f.Out.U, f.In.U = quantity.AmpereHours(c.out), quantity.AmpereHours(c.in), 0, 0
+		f.Out, f.In = quantity.Exact(quantity.AmpereHours(c.out)), quantity.Exact(quantity.AmpereHours(c.in))
 		f.Sampling = FlowPair[quantity.AmpereHours]{}
 		w := &longInterval{}
 		h.meter.walker.intervals = quantiles{}
@@ -162,7 +162,7 @@ func TestWhatLongIntervalsHide(t *testing.T) {
 	for seen, want := range map[int]string{49: "", 50: "n"} {
 		for _, spread := range []bool{false, true} {
 			h := heard()
-			h.result.Charge.Out.Value = 1
+			h.result.Charge.Out = quantity.Exact(quantity.AmpereHours(1))
 			h.meter.walker.intervals = quantiles{}
 			h.meter.walker.intervals.add(1, 90)
 			h.meter.walker.intervals.add(2, 10)
