@@ -87,7 +87,7 @@ func TestDigitsOfBothCounters(t *testing.T) {
 		w.outs.moved[0].add(x.counted)
 		w.outs.up.add(x.counted)
 		f := &h.result.Charge
-		f.Out.Value, f.In.Value, f.Out.U, f.In.U = 10, 0, 0, 0
+		f.Out, f.In = quantity.Exact(quantity.AmpereHours(10)), quantity.Exact(quantity.AmpereHours(0))
 		f.Sampling = FlowPair[quantity.AmpereHours]{}
 		if got := levels(compareFlow(h, w, f, &h.meter.accounts.charge)); got != x.want {
 			t.Errorf("%+v: %q", x, got)
@@ -103,7 +103,7 @@ func TestWhyATimeIsWide(t *testing.T) {
 	}{{0.248, 0, ""}, {0.252, 0, "The interval is wide, as the times are known to 0.5 s."}, {0.252, 0.1, "The interval is wide, as rows share a stamp."}} {
 		m, r := NewMeter(NewOptions()), newResult(EvidenceLog)
 		m.grain, m.digit, m.loose[0] = decimalGrain{decimals: 1}, 0.5, x.loose
-		r.Elapsed.Value, r.Elapsed.U = 100, quantity.Seconds(x.u)
+		r.Elapsed = quantity.Of(100, quantity.Seconds(x.u))
 		if m.tellCauses(r); r.notes["elapsed-time"] != x.want {
 			t.Errorf("± %g s: %q", x.u, r.notes["elapsed-time"])
 		}
