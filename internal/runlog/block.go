@@ -16,7 +16,8 @@ type block struct {
 	restart []bool
 	values  [channelCount][]float64 // nil for a channel that no row so far has held
 	held    []Channel               // those that are not
-	written [channelCount]uint8     // decimals in which the values of a column are written at the most; unknownDecimals
+	written [channelCount]uint8     // decimals in which the values of a column are written at the most; unknownDecimals …
+	told    int                     // … of the rows from this one on
 	special bool                    // the time of some row starts again or is loose
 	one     Sample                  // the row that was given last
 }
@@ -53,16 +54,34 @@ func (b *block) add(s *Sample) {
 	b.n++
 	b.line[k], b.offset[k], b.time[k], b.loose[k], b.restart[k] = s.Line, s.Offset, s.Time, s.Loose, s.Restart
 	b.special = b.special || s.Restart || s.Loose > 0
+	b.told = b.n
 	for _, c := range b.held {
 		b.values[c][k] = s.Values[c]
-		b.written[c] = unknownDecimals
 	}
 	for c := range s.Values {
 		if b.values[c] == nil && !math.IsNaN(s.Values[c]) {
 			b.column(Channel(c))[k] = s.Values[c]
-			b.written[c] = unknownDecimals
 		}
 	}
+}
+
+// cut takes the rows from one on off the end.
+func (b *block) cut(n int) {
+	for _, c := range b.held {
+		for k := n; k < b.n; k++ {
+			b.values[c][k] = math.NaN()
+		}
+	}
+	b.n = n
+	b.told = min(b.told, n)
+}
+
+// decimals is in how many the values of a column are written at the most, from a row on.
+func (b *block) decimals(c Channel, from int) uint8 {
+	if from < b.told {
+		return unknownDecimals
+	}
+	return b.written[c]
 }
 
 // at is the value of a channel in a row; NaN where there is none.
@@ -98,7 +117,7 @@ func (b *block) drop(rows int) {
 	for k := range b.n {
 		b.special = b.special || b.restart[k] || b.loose[k] > 0
 	}
-	// written stays: no column is written in fewer decimals than before
+	b.told = max(b.told-rows, 0)
 }
 
 // rows is a part of a block, from row from up to row to.
@@ -137,6 +156,9 @@ func (r *rows) of(c Channel) []float64 {
 }
 
 func (r *rows) times() []float64 { return r.time[r.from:r.to] }
+
+// decimals is in how many the values of a column are written at the most.
+func (r *rows) decimals(c Channel) uint8 { return r.block.decimals(c, r.from) }
 
 // each gives the rows one by one.
 func (r *rows) each(take func(*Sample)) {

@@ -10,6 +10,20 @@ type sniffLine struct {
 	number int
 	offset int
 	text   []byte
+	known  [2]bool      // what the line is as one field, by the decimal sign …
+	whole  [2]fieldKind // … point or comma
+}
+
+// kind is what a line is as one field, which most separators make of it.
+func (l *sniffLine) kind(decimal byte) fieldKind {
+	k := 0
+	if decimal == ',' {
+		k = 1
+	}
+	if !l.known[k] {
+		l.known[k], l.whole[k] = true, kindOf(l.text, decimal)
+	}
+	return l.whole[k]
 }
 
 // fieldKind is what a field looks like in the sniff.
@@ -35,11 +49,11 @@ type layout struct {
 // sniffLines bounds how many lines the choice of separator looks at.
 const sniffLines = 1500
 
-// cutLines cuts the prefix into lines. The last line is left out if the prefix
+// cutLines cuts the prefix into lines, sniffLines at the most. The last line is left out if the prefix
 // was cut off inside it.
 func cutLines(text []byte, end byte, whole bool) []sniffLine {
 	var lines []sniffLine
-	for offset := 0; offset < len(text); {
+	for offset := 0; offset < len(text) && len(lines) < sniffLines; {
 		n := bytes.IndexByte(text[offset:], end)
 		stop, next := offset+n, offset+n+1
 		if n < 0 {
@@ -48,7 +62,7 @@ func cutLines(text []byte, end byte, whole bool) []sniffLine {
 			}
 			stop, next = len(text), len(text)
 		}
-		lines = append(lines, sniffLine{len(lines) + 1, offset, bytes.TrimSuffix(text[offset:stop], []byte("\r"))})
+		lines = append(lines, sniffLine{number: len(lines) + 1, offset: offset, text: bytes.TrimSuffix(text[offset:stop], []byte("\r"))})
 		offset = next
 	}
 	return lines
@@ -82,7 +96,7 @@ func kindOf(text []byte, decimal byte) fieldKind {
 }
 
 func looksLikeTime(text []byte) bool {
-	if len(text) < 4 || len(text) > 40 || !isDigit(text[0]) && monthOf(string(letterRun(text))) == 0 {
+	if len(text) < 4 || len(text) > 40 || bytes.IndexByte(text, ',') > 0 && !bytes.ContainsAny(text, ":-/ ") && !isDigit(text[min(4, len(text)-1)]) || !isDigit(text[0]) && monthOf(string(letterRun(text))) == 0 {
 		return false
 	}
 	for _, f := range []timeForm{timeClock, timeMinutesSeconds, timeHoursMinutes, timeDateTime, timeDayFirst, timeMonthFirst, timeMonthName} {
@@ -135,16 +149,25 @@ func tryLayout(lines []sniffLine, separator, decimal byte) layout {
 	l := layout{separator: separator, decimal: decimal}
 	rows := make([][]fieldKind, len(lines))
 	var splitter fieldSplitter
+	var room []fieldKind // of which the rows are parts
 	counts := map[int]int{}
 	for i, line := range lines {
 		if len(trimBlank(line.text)) == 0 || isComment(line.text, separator) {
 			continue
 		}
 		fields := splitter.split(line.text, separator)
-		kinds := make([]fieldKind, len(fields))
+		if cap(room)-len(room) < len(fields) {
+			room = make([]fieldKind, 0, 1024+len(fields))
+		}
+		room = room[:len(room)+len(fields)]
+		kinds := room[len(room)-len(fields):]
 		numbers := 0
 		for j, f := range fields {
-			kinds[j] = kindOf(f.text, decimal)
+			if len(f.text) == len(line.text) {
+				kinds[j] = lines[i].kind(decimal)
+			} else {
+				kinds[j] = kindOf(f.text, decimal)
+			}
 			if kinds[j] == kindNumber || kinds[j] == kindTime {
 				numbers++
 			}

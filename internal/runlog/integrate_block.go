@@ -60,14 +60,14 @@ func (w *walker) follow(r *rows) {
 		if d > 0 && d <= limit && (math.Abs(x.i[k-1]-x.i[k-2]) > edgeFlatness*step || math.Abs(x.i[k+1]-x.i[k]) > edgeFlatness*step) {
 			continue // no edge, by isEdge
 		}
-		w.give(begun, k, r.written[Voltage])
+		w.give(begun, k, r.decimals(Voltage))
 		w.held[0], w.held[1], w.held[2] = x.at(k-2), x.at(k-1), x.at(k)
 		after := x.at(k + 1)
 		w.pass(&after)
 		begun = k + 1
 	}
 	w.peak = peak
-	w.give(begun, last+1, r.written[Voltage])
+	w.give(begun, last+1, r.decimals(Voltage))
 	w.held[0], w.held[1], w.held[2] = x.at(n), x.at(n+1), x.at(n+2)
 	w.count += n
 }

@@ -65,7 +65,7 @@ func (m *Meter) admit() {
 	m.rows += n
 	m.last, m.loose[1] = b.time[b.n-1], b.loose[b.n-1]
 	if !b.special {
-		m.grain.addEachTo(b.time[from:b.n], b.written[Time], finestTime)
+		m.grain.addEachTo(b.time[from:b.n], b.decimals(Time, from), finestTime)
 	}
 	for k := from; b.special && k < b.n; k++ {
 		if b.loose[k] == 0 {
@@ -141,7 +141,7 @@ func (m *Meter) addDistance(t, x []float64) {
 func (m *Meter) follow(r *rows) {
 	last := r.to - 1
 	m.joiner.t, m.joiner.v = r.time[last], r.values[Voltage][last]
-	m.written.addEach(r.of(Current), r.written[Current])
+	m.written.addEach(r.of(Current), r.decimals(Current))
 	if r.bounds[Current].most > math.Abs(m.peak) {
 		for _, i := range r.of(Current) {
 			if math.Abs(i) > math.Abs(m.peak) {

@@ -58,7 +58,12 @@ func measureRows(src *finding.Source, r io.Reader, o Options, first, last int) (
 	meter := NewMeter(o)
 	meter.source, meter.from, meter.to = src, first, last
 	meter.opinions.dialect = scanner.Dialect()
-	for {
+	if last == 0 {
+		for scanner.fill(meter.block, meter.Add) {
+			meter.measure(false)
+		}
+	}
+	for last > 0 {
 		sample, ok := scanner.Next()
 		if !ok {
 			break

@@ -72,7 +72,7 @@ func (w *oddWatch) look(b *block, from, to int) {
 			continue
 		}
 		if i != nil {
-			w.digit.addEach(i[told-1:k-1], b.written[Current])
+			w.digit.addEach(i[told-1:k-1], b.decimals(Current, told-1))
 			told = k
 		}
 		before := *b.sample(k - 1)
@@ -85,7 +85,7 @@ func (w *oddWatch) look(b *block, from, to int) {
 		}
 	}
 	if i != nil && told < to {
-		w.digit.addEach(i[told-1:to-1], b.written[Current])
+		w.digit.addEach(i[told-1:to-1], b.decimals(Current, told-1))
 	}
 }
 

@@ -83,19 +83,20 @@ func (w *answers) follow(r *rows) {
 	}
 	t, v, i := w.join(r)
 	held := len(w.rows)
-	w.grain.addEach(r.of(Voltage), r.written[Voltage])
+	w.grain.addEach(r.of(Voltage), r.decimals(Voltage))
 	nothing, most := answerNothing*w.peak, answerStep*w.peak
 	if w.silent.quiet || r.bounds[Current].least <= nothing {
 		for k := r.from; k < r.to; k++ {
 			w.silent.row(r.sample(k), r.values[Voltage][k], r.values[Current][k], w.peak)
 		}
 	}
+	var sums [2]answerSums
 	from, low, high := 0, 0, 0 // the oldest row that is held, and the oldest of those with the least and the greatest current
 	for k := range held {
 		low, high = lowHigh(i, k, low, high)
 	}
 	for k := held; k < len(t); k++ {
-		if k > held || held > 0 {
+		if k > 0 {
 			low, high = lowHigh(i, k-1, low, high)
 		}
 		for from < k && (t[k]-t[from] > answerApart || k-from == answerRows) {
@@ -133,12 +134,33 @@ func (w *answers) follow(r *rows) {
 		if -min(i[low], i[k]) > max(i[high], i[k]) {
 			side = 1
 		}
-		w.sides[side].add(v[k]-v[at], i[k]-i[at], r.said(k-held))
+		if w.sides[side].n++; w.sides[side].n == 1 {
+			w.sides[side].first = r.said(k - held)
+		}
+		sums[side].add(v[k]-v[at], i[k]-i[at])
+	}
+	for k := range sums {
+		w.sides[k].take(&sums[k])
 	}
 	w.rows = w.rows[:0]
 	for n := from; n < len(t); n++ {
 		w.rows = append(w.rows, answerRow{t[n], v[n], i[n]})
 	}
+}
+
+// answerSums sums the answers of a block.
+type answerSums struct{ vi, vv, ii float64 }
+
+func (s *answerSums) add(dv, di float64) {
+	s.vi += dv * di
+	s.vv += dv * dv
+	s.ii += di * di
+}
+
+func (a *answerSide) take(s *answerSums) {
+	a.vi.add(s.vi)
+	a.vv.add(s.vv)
+	a.ii.add(s.ii)
 }
 
 // lowHigh takes the k-th current into the places of the least and the greatest.
@@ -195,9 +217,7 @@ func (a *answerSide) add(dv, di float64, at said) {
 		a.first = at
 	}
 	a.n++
-	a.vi.add(dv * di)
-	a.vv.add(dv * dv)
-	a.ii.add(di * di)
+	a.take(&answerSums{dv * di, dv * dv, di * di})
 }
 
 // say speaks where the changes of one direction are answered the wrong way round, while those of the other are answered as a pack does,

@@ -94,7 +94,7 @@ func (w *digitsWitness) block(r *rows) {
 			continue
 		}
 		from := 0
-		if k.seen > digitsFirst && int(r.written[c]) <= k.grain.decimals+1 {
+		if k.seen > digitsFirst && int(r.decimals(c)) <= k.grain.decimals+1 {
 			for from = len(x) - 1; from > 0 && !k.fine(x[from]); { // nothing and no value are not fine
 				from--
 			}

@@ -35,6 +35,8 @@ type Scanner struct {
 	minutes  bool   // the time is written to whole minutes
 	clock    rowClock
 	spread   spreader
+	digits   *decimalGrain // of the stamps
+	unit     float64       // s that they count; 0 where there are none
 	ended    bool
 	waiting  []*parsedRow // rows whose times may stray, the oldest first
 	spare    []*parsedRow
@@ -99,7 +101,7 @@ type target struct {
 // and a log that cannot be read gives no samples and at least one Error.
 func NewScanner(src *finding.Source, r io.Reader, o Options) (*Scanner, error) {
 	r, wide := utf8Of(r)
-	s := &Scanner{lines: newLineReader(r), wide: wide, report: &tally{src: src}, options: o}
+	s := &Scanner{lines: newLineReader(r), wide: wide, report: &tally{src: src}, options: o, digits: &decimalGrain{}}
 	for i := range s.empty.Values {
 		s.empty.Values[i] = math.NaN()
 	}

@@ -133,11 +133,11 @@ var holeWords = map[string]bool{
 // written behind the number, which is returned as suffix.
 func parseField(text []byte, decimal byte) (v float64, suffix string, state fieldState) {
 	text = trimBlank(text)
-	if len(text) <= 5 && holeWords[string(bytes.ToLower(text))] {
-		return math.NaN(), "", fieldHole
-	}
 	if v, end, ok := scanNumber(text, 0, 0, decimal); ok && end == len(text) {
 		return v, "", fieldValue
+	}
+	if len(text) <= 5 && holeWords[string(bytes.ToLower(text))] {
+		return math.NaN(), "", fieldHole
 	}
 	if bytes.HasPrefix(text, []byte("−")) { // U+2212
 		text = append([]byte("-"), text[len("−"):]...)

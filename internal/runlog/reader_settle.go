@@ -1,6 +1,7 @@
 package runlog
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"slices"
@@ -40,21 +41,24 @@ func (s *Scanner) probe() *probe {
 	quiet.splitter = fieldSplitter{}
 	p := &probe{}
 	unit := quiet.times[0].form.stampUnit(s.minutes)
-	var before Sample
-	for first := true; ; first = false {
-		sample, ok := quiet.Next()
-		if !ok {
-			return p
+	quiet.digits, quiet.unit = &p.digits, unit
+	before, b := s.empty, newBlock()
+	p.rows = make([]probeRow, 0, bytes.Count(quiet.lines.buf, []byte{s.lines.end})+1)
+	for more := true; more; {
+		more = quiet.fill(b, func(sample Sample) {
+			if unit > 0 {
+				p.digits.addTo(quiet.placed.part/unit, finestStamp)
+			}
+			b.add(&sample)
+		})
+		for k := range b.n {
+			sample := b.sample(k)
+			p.add(&before, sample)
+			carry(&before, sample)
 		}
-		if first {
-			before = s.empty
-		}
-		if unit > 0 {
-			p.digits.addTo(quiet.placed.part/unit, finestStamp)
-		}
-		p.add(&before, &sample)
-		carry(&before, &sample)
+		b.drop(b.n)
 	}
+	return p
 }
 
 // carry keeps of every channel the last value that there was.
@@ -142,6 +146,7 @@ func (s *Scanner) settle(plan columnPlan, span finding.Span) {
 		return
 	}
 	s.spread = newSpreader(s.report, s.times[0].form.stampUnit(s.minutes), p.digits)
+	s.digits, s.unit = &s.spread.digits, s.spread.unit
 	s.settleCounters(p)
 	s.settleSpeed(p, span)
 	s.findSigns(plan, p, span)

@@ -21,12 +21,11 @@ func (s *Scanner) prepare() {
 	} else if bytes.Contains(text, []byte("\r\n")) {
 		s.dialect.LineEnd = "CRLF"
 	}
-	all := cutLines(text, s.lines.end, s.lines.whole())
-	if len(all) > 0 && s.mark {
-		all[0].text = bytes.TrimPrefix(all[0].text, []byte("\ufeff"))
+	lines := cutLines(text, s.lines.end, s.lines.whole())
+	if len(lines) > 0 && s.mark {
+		lines[0].text = bytes.TrimPrefix(lines[0].text, []byte("\ufeff"))
 		s.lines.start = len("\ufeff")
 	}
-	lines := all[:min(len(all), sniffLines)]
 	for i, l := range lines {
 		if len(l.text) > maxLine || bytes.IndexByte(l.text, 0) >= 0 {
 			lines[i].text = nil

@@ -34,6 +34,8 @@ type spreader struct {
 	last   stampGroup // the last one that was settled
 	shift  float64    // s, so that the first row stands at zero
 	begun  bool
+	lent   int  // the first row in a block that is lent to it
+	told   bool // the block knows in how many decimals the rows are written that are held back
 }
 
 // stampGroup is the rows of one stamp.
@@ -58,6 +60,7 @@ func (w *spreader) grain() float64 { return w.digits.size() * w.unit }
 // take takes the next row; part is its stamp's part below whole seconds, or all of it where the stamp is a number.
 func (w *spreader) take(s *Sample, part float64, held bool) {
 	w.digits.addTo(part/w.unit, finestStamp)
+	w.told = false
 	i := s.Values[Current]
 	w.peak = max(w.peak, math.Abs(i))
 	if k := len(w.groups) - 1; k >= 0 && s.Time == w.groups[k].t && !s.Restart {
@@ -92,6 +95,65 @@ func (w *spreader) give() (Sample, bool) {
 		w.given, w.done = 0, 0
 	}
 	return Sample{}, false
+}
+
+// lend gives the rows that are held back to a block that is read into, where all of them have stamps of their own and nothing speaks
+// for coarse ones: while the stamps go on rising, they stay where they are. It says whether it did.
+func (w *spreader) lend(b *block) bool {
+	if w.unit == 0 {
+		return true
+	}
+	if !w.begun || w.shift != 0 || w.given < len(w.rows)-len(w.groups) || w.given != w.done || len(w.groups) == 0 || b.n+len(w.groups) >= blockRows {
+		return false
+	}
+	reach := coarseReach * w.grain() * (1 + 1e-9)
+	for k := range w.groups {
+		if g := &w.groups[k]; g.n != 1 || g.speaks || g.odd || g.held > 0 || g.broken || w.spoke[0] >= g.t-reach || w.spoke[1] >= g.t-reach {
+			return false
+		}
+	}
+	w.lent = b.n
+	told := b.told
+	for k := range w.rows[w.given:] {
+		b.add(&w.rows[w.given+k])
+	}
+	if w.told {
+		b.told = told
+	}
+	return true
+}
+
+// takeBack takes the rows back that a later stamp may still move, after so many more were read into the block.
+func (w *spreader) takeBack(b *block, read int) {
+	if w.unit == 0 {
+		return
+	}
+	if read > 0 {
+		w.before = b.at(Current, b.n-2)
+		if i := b.values[Current]; i != nil {
+			for _, x := range i[b.n-read : b.n] {
+				if x = math.Abs(x); x > w.peak {
+					w.peak = x
+				}
+			}
+		}
+	}
+	reach := coarseReach * w.grain() * (1 + 1e-9)
+	newest := b.time[b.n-1]
+	settled := w.lent
+	for settled < b.n-1 && newest > b.time[settled]+reach {
+		settled++
+	}
+	if settled > w.lent {
+		w.last = stampGroup{t: b.time[settled-1], n: 1}
+	}
+	w.rows, w.groups, w.given, w.done = w.rows[:0], w.groups[:0], 0, 0
+	w.told = settled >= b.told
+	for k := settled; k < b.n; k++ {
+		w.rows = append(w.rows, *b.sample(k))
+		w.groups = append(w.groups, stampGroup{t: b.time[k], n: 1})
+	}
+	b.cut(settled)
 }
 
 // finish settles what is held back.

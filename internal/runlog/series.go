@@ -103,13 +103,23 @@ func (b *seriesBuilder) part(from, to, a, aVolts, z, zVolts float64) {
 	if !(d > 0) {
 		return
 	}
-	low, high := min(a, z), max(a, z)
+	low, high := a, z
+	if z < a {
+		low, high = z, a
+	}
 	charge, area := (a+z)/2*d, (aVolts+zVolts)/2*d
 	band := steadyBand * b.peak
 	if n := len(b.rows); n > 0 && !b.rows[n-1].gap {
 		last := &b.rows[n-1]
 		whole := to - last.from
-		together := max(last.high, high)-min(last.low, low) <= band
+		lowest, highest := last.low, last.high
+		if low < lowest {
+			lowest = low
+		}
+		if high > highest {
+			highest = high
+		}
+		together := highest-lowest <= band
 		if !together && whole > b.least {
 			b.step = from
 		}
@@ -118,7 +128,7 @@ func (b *seriesBuilder) part(from, to, a, aVolts, z, zVolts float64) {
 			!(math.Abs(zVolts-last.begin) > steadyVolts*math.Abs(zVolts)) {
 			last.to, last.volt, last.since = to, zVolts, since
 			last.charge, last.area = last.charge+charge, last.area+area
-			last.low, last.high = min(last.low, low), max(last.high, high)
+			last.low, last.high = lowest, highest
 			return
 		}
 	}
@@ -131,7 +141,12 @@ func (b *seriesBuilder) ramps(r *ramps) {
 		b.step = r.t[0]
 	}
 	for k := range r.d {
-		b.peak = max(b.peak, math.Abs(r.i[k]), math.Abs(r.i[k+1]))
+		if i := math.Abs(r.i[k]); i > b.peak {
+			b.peak = i
+		}
+		if i := math.Abs(r.i[k+1]); i > b.peak {
+			b.peak = i
+		}
 		b.part(r.t[k], r.t[k+1], r.i[k], r.v[k], r.i[k+1], r.v[k+1])
 	}
 }

@@ -151,7 +151,9 @@ func (r *stopRule) ramps(of *ramps) {
 			continue
 		}
 		for k, d := range of.d {
-			w.pass(of.t[k]+0.5*d, d/2, of.i[k+1])
+			if i := math.Abs(of.i[k+1]); (i < w.threshold) != w.standing || w.turned == w.turned {
+				w.pass(of.t[k]+0.5*d, d/2, i)
+			}
 		}
 	}
 }
