@@ -33,7 +33,7 @@ const (
 )
 
 // Make puts a version together as a bag: its notes as they stand in the journal, its logs and pictures as they are published, its pages and those of its
-// runs with all that they need, and its results as tables.
+// runs with all that they need, and its results as tables. The error joins what could not be read, cleaned or written.
 func Make(in Input) (*Bag, error) {
 	m := &maker{Input: in, bag: &Bag{}, has: map[string]bool{}}
 	for _, p := range in.Paths {

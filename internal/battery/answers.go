@@ -158,7 +158,7 @@ type EffectiveLoad struct {
 }
 
 // LoadOf finds the effective load of a log, each row weighted by its time. A row
-// counts as loaded above a fiftieth of the capacity in amperes.
+// counts as loaded above a fiftieth of the capacity in amperes. The error is that of Log.Check, or ErrNothingDrawn.
 func LoadOf(l Log, capacity quantity.AmpereHours) (EffectiveLoad, error) {
 	if err := l.Check(); err != nil {
 		return EffectiveLoad{}, err

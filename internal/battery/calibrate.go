@@ -32,7 +32,7 @@ func (e *Estimate) Logs() []string {
 
 // Typical is what is known of a cell, or of a parallel group of cells taken as
 // one, from its chemistry and its stated capacity alone. An uncertainty of the
-// capacity of zero or none takes the chemistry's usual spread.
+// capacity of zero or none takes the chemistry's usual spread. A capacity that is not above zero is an error.
 func Typical(c *Chemistry, capacity quantity.Measured[quantity.AmpereHours]) (*Estimate, error) {
 	t, err := newTypical(c, capacity)
 	if err != nil {
@@ -55,6 +55,7 @@ const (
 
 // WithResistance adds to an estimate the resistance that is stated for a cell, or
 // for a parallel group taken as one: of a pack, its resistance over its cells in series.
+// A resistance that is not above zero is an error.
 func (e *Estimate) WithResistance(r quantity.Measured[quantity.Ohms]) (*Estimate, error) {
 	if !r.Known() || r.Value <= 0 {
 		return nil, fmt.Errorf("a resistance of %g Ω says nothing of a cell", float64(r.Value))

@@ -145,7 +145,7 @@ type Pack struct {
 	Parallel int           // cells side by side; 1 when Cell stands for the whole group
 	Leads    quantity.Ohms // of the pack's own leads and contacts
 
-	Charge      float64          // state of charge at the start
+	Charge      float64          // state of charge at the start, 0 to 1
 	Temperature quantity.Celsius // at the start
 	Protection  *Cutout          // inside the pack; nil: none
 }

@@ -87,6 +87,7 @@ func Charge(p Pack, c Charger, ambient quantity.Celsius) (*Charging, error) {
 }
 
 // MayCharge says whether cells of the chemistry may be charged at a temperature.
+// The error is a ColdChargeError or a HotChargeError.
 func (c *Chemistry) MayCharge(t quantity.Celsius) error {
 	if low := quantity.Celsius(c.value("charge-lowest-temperature")); t < low {
 		return &ColdChargeError{At: t, Lowest: low, Chemistry: c.Title, Lithium: c.plates}

@@ -105,7 +105,7 @@ func Chemistries() []*Chemistry {
 	return out
 }
 
-// ChemistryNamed finds a built-in chemistry.
+// ChemistryNamed finds a built-in chemistry. A name that is none is an error that lists the known ones.
 func ChemistryNamed(name string) (*Chemistry, error) {
 	var names []string
 	for _, c := range Chemistries() {

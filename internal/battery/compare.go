@@ -24,12 +24,12 @@ type Residual struct {
 	Modelled []float64 // V of one cell, predicted, at each of them
 }
 
-// TimeError is (predicted − measured)/measured.
+// TimeError is (predicted − measured)/measured, a ratio.
 func (r Residual) TimeError() float64 { return float64(r.Predicted/r.Measured) - 1 }
 
 // Compare predicts a log from its current alone, temperatures simulated, and
 // says how far off that is. The run time is that of the discharge up to its
-// last row under load: the logged current is replayed, its last value goes on.
+// last row under load: the logged current is replayed, its last value goes on. A log that Log.Check refuses is an error.
 func Compare(cell *Cell, l Log) (Residual, error) {
 	p, err := prepareRows(l, cell.Chemistry, float64(cell.Capacity), true)
 	if err != nil {

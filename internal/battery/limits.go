@@ -76,7 +76,7 @@ func (e *DischargeTemperatureError) Error() string {
 	return fmt.Sprintf("%.4g °C is outside the %.4g °C to %.4g °C in which data sheets of %s allow a load", float64(e.At), float64(e.Lowest), float64(e.Highest), e.Chemistry)
 }
 
-// MayDischarge says whether cells of the chemistry may be loaded at a temperature.
+// MayDischarge says whether cells of the chemistry may be loaded at a temperature. The error is a DischargeTemperatureError.
 func (c *Chemistry) MayDischarge(t quantity.Celsius) error {
 	low, high := quantity.Celsius(c.value("discharge-lowest-temperature")), quantity.Celsius(c.value("discharge-highest-temperature"))
 	if t < low || t > high {
@@ -87,7 +87,7 @@ func (c *Chemistry) MayDischarge(t quantity.Celsius) error {
 
 // TypicalResistance is the direct-current resistance after a load of 10 s of a
 // half charged cell (or parallel group) of the chemistry, from its capacity, with
-// the standard uncertainty that such a guess has.
+// the standard uncertainty that such a guess has. A capacity that is not above zero is an error.
 func (c *Chemistry) TypicalResistance(capacity quantity.Measured[quantity.AmpereHours]) (quantity.Measured[quantity.Ohms], error) {
 	e, err := Typical(c, capacity)
 	if err != nil {

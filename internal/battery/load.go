@@ -39,7 +39,7 @@ func Idle() Load { return Load{} }
 // holding keeps the terminals at a voltage.
 func holding(v float64) Load { return Load{voltageLoad, v} }
 
-// Times is the load with its current or power multiplied (its resistance divided).
+// Times is the load with its current or power multiplied by a factor (its resistance divided).
 func (l Load) Times(factor float64) Load {
 	if l.kind == resistanceLoad {
 		return Load{l.kind, l.value / factor}
@@ -83,10 +83,10 @@ func Duty(l Load, share quantity.Fraction, period quantity.Seconds) Demand {
 
 // ReplayCurrent is a logged current: t in s, rising; amps, discharge positive.
 // Between two rows the mean of both is drawn, so that the charge is that of the
-// trapezoid. Repeated or backward times are left out.
+// trapezoid. Repeated or backward times are left out. Fewer than two rows are an error.
 func ReplayCurrent(t, amps []float64) (Demand, error) { return replay(t, amps, currentLoad) }
 
-// ReplayPower is a logged power: t in s, watts, positive when drawn.
+// ReplayPower is a logged power: t in s, watts, positive when drawn. Fewer than two rows are an error.
 func ReplayPower(t, watts []float64) (Demand, error) { return replay(t, watts, powerLoad) }
 
 func replay(t, y []float64, kind loadKind) (Demand, error) {
@@ -105,7 +105,7 @@ func replay(t, y []float64, kind loadKind) (Demand, error) {
 	return d, d.Check()
 }
 
-// Times is the demand with every load multiplied, as another payload multiplies it.
+// Times is the demand with every load multiplied by a factor, as another payload multiplies it.
 func (d Demand) Times(factor float64) Demand {
 	d.Parts = slices.Clone(d.Parts)
 	for i := range d.Parts {

@@ -16,7 +16,7 @@ type Joining struct {
 	Apart    quantity.Volts     // highest less lowest rest voltage
 	Moved    quantity.AmpereHours
 	Settles  quantity.Seconds // until no pack carries more than a hundredth of its capacity in amperes; NaN: not within 12 h
-	After    []float64        // states of charge then
+	After    []float64        // states of charge then, 0 to 1
 }
 
 // UnequalCapacityError says that packs of unlike capacity are joined. It comes

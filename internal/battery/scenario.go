@@ -72,7 +72,7 @@ type Opening struct {
 // PackOutcome is how one pack ended.
 type PackOutcome struct {
 	Name         string
-	Charge       float64 // state of charge
+	Charge       float64 // state of charge, 0 to 1
 	Left         quantity.AmpereHours
 	Out          quantity.AmpereHours // given, less what it was given
 	Temperature  quantity.Celsius

@@ -10,7 +10,7 @@ import (
 	"voltwright/internal/quantity"
 )
 
-// Spread is an answer with what the unknowns of the cells leave open.
+// Spread is an answer, in the unit of what was asked, with what the unknowns of the cells leave open.
 type Spread struct {
 	Value float64
 	U     float64       // standard uncertainty, k = 1
@@ -154,6 +154,7 @@ type Value struct {
 // Values are the main values of the cell (or parallel group) at 25 °C, in
 // printing order: capacity; the resistance after 0 s, 10 s and 10 min of load at
 // half charge; the lag; heat capacity in J/K and the time constant of cooling.
+// The error is that of a cell which cannot be computed.
 func (e *Estimate) Values() ([]Value, error) {
 	s, err := e.Spread(func(c *Cell) ([]float64, error) {
 		return []float64{float64(c.Capacity), float64(c.ResistanceAt(0.5, 25, 0)), float64(c.ResistanceAt(0.5, 25, 10)), float64(c.ResistanceAt(0.5, 25, 600)),

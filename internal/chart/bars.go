@@ -69,7 +69,7 @@ func (b Bars) Check() error {
 	return errors.Join(errs...)
 }
 
-// SVG returns the wide drawing and the narrow one, as of a Plot.
+// SVG returns the wide drawing and the narrow one, as of a Plot. The error is that of Check.
 func (b Bars) SVG() ([]byte, error) {
 	if err := b.Check(); err != nil {
 		return nil, err

@@ -15,7 +15,7 @@ const livePoints = 1500
 // Options returns what the page's script gives to the chart engine, as JSON that may stand in a script element: an
 // object of "option", the engine's options (data, axes, levels, marks, bands, description), and "lettering", how the
 // script letters them. Colours, line widths and faces are the script's, which takes them from the page's style sheet.
-// Values are rounded to a hundred-thousandth of their axis. Same plot, same bytes.
+// Values are rounded to a hundred-thousandth of their axis. Same plot, same bytes. The error is that of Check.
 func (p Plot) Options() ([]byte, error) {
 	if err := p.Check(); err != nil {
 		return nil, err

@@ -63,7 +63,7 @@ func plain(v float64) string {
 	return strconv.FormatFloat(short, 'f', -1, 64)
 }
 
-// CSV returns the table as RFC 4180 has it: a head, commas, CRLF.
+// CSV returns the table as RFC 4180 has it: a head, commas, CRLF. The error is that of Check.
 func (p Plot) CSV() ([]byte, error) {
 	if err := p.Check(); err != nil {
 		return nil, err

@@ -43,7 +43,7 @@ func Logs() map[string][]byte {
 	return files
 }
 
-// Write puts every log into the journal folder. The folders of the versions must exist.
+// Write puts every log into the journal folder. The folders of the versions must exist. A folder that lacks is an error.
 func Write(journal string) error {
 	for path, text := range Logs() {
 		if err := os.WriteFile(filepath.Join(journal, filepath.FromSlash(path)), text, 0o644); err != nil {

@@ -122,10 +122,10 @@ func (g Given) at(terms []term, x []float64) Setup {
 // Operate is Setup.Operate with the uncertainty of every input carried to the
 // answers, to first order with independent inputs (JCGM 100:2008, 5.1.2). What
 // rests on one and the same input, such as the rated voltage, is correlated as it
-// should be, because the whole computation is repeated for each.
+// should be, because the whole computation is repeated for each. The error is that of Setup.Check.
 func (g Given) Operate() (Answers, error) { return g.answers(Setup.Operate) }
 
-// AtSpeed is Setup.AtSpeed in the same way; the speed counts as exact.
+// AtSpeed is Setup.AtSpeed in the same way; the speed counts as exact. The error is that of Setup.Check.
 func (g Given) AtSpeed(speed quantity.MetresPerSecond) (Answers, error) {
 	return g.answers(func(s Setup) (Point, error) { return s.AtSpeed(speed) })
 }

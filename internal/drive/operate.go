@@ -243,7 +243,7 @@ func (s Setup) balance(g gauge, v, i float64, limit Limit) Point {
 	}
 }
 
-// TopSpeed is Operate with the controller fully open.
+// TopSpeed is Operate with the controller fully open. The error is that of Check.
 func (s Setup) TopSpeed() (Point, error) {
 	s.Controller.Duty = 1
 	return s.Operate()
@@ -252,14 +252,14 @@ func (s Setup) TopSpeed() (Point, error) {
 // WheelsUp is the vehicle on a stand with its wheels in the air, as in a bench
 // run: the motors turn themselves and the gear. Efficiency is a part of what
 // passes through the gear, so the drag of an unloaded one is left out and the
-// current comes out low.
+// current comes out low. The error is that of Check.
 func (s Setup) WheelsUp() (Point, error) {
 	s.Way.Rolling, s.Way.Grade, s.Vehicle.DragArea, s.Vehicle.Wagons = 0, 0, 0, nil
 	return s.Operate()
 }
 
 // ByDuty is Operate at each of some duties: what the setting does to speed and
-// current.
+// current. The error is that of Check, with the duty at which it arose.
 func (s Setup) ByDuty(duties []quantity.Fraction) ([]Point, error) {
 	return each(duties, func(d quantity.Fraction) (Point, error) {
 		s.Controller.Duty = d
@@ -268,7 +268,7 @@ func (s Setup) ByDuty(duties []quantity.Fraction) ([]Point, error) {
 }
 
 // ByVoltage is Operate at each of some rest voltages: what another battery, or
-// one that runs down, does to speed and current.
+// one that runs down, does to speed and current. The error is that of Check, with the voltage at which it arose.
 func (s Setup) ByVoltage(rest []quantity.Volts) ([]Point, error) {
 	return each(rest, func(v quantity.Volts) (Point, error) {
 		s.Supply.Rest = v
@@ -276,7 +276,7 @@ func (s Setup) ByVoltage(rest []quantity.Volts) ([]Point, error) {
 	})
 }
 
-// ByGrade is Operate on each of some grades.
+// ByGrade is Operate on each of some grades. The error is that of Check, with the grade at which it arose.
 func (s Setup) ByGrade(grades []Grade) ([]Point, error) {
 	return each(grades, func(g Grade) (Point, error) {
 		s.Way.Grade = g

@@ -431,6 +431,7 @@ type Constants struct {
 
 // Constants finds the constants with their standard uncertainty, to first order
 // (JCGM 100:2008, 5.1.2); the values of the plate count as independent.
+// A plate that states too little, or what contradicts itself, is an error.
 func (p Plate) Constants() (Constants, error) {
 	m, err := p.Motor()
 	if err != nil {

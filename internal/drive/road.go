@@ -47,7 +47,7 @@ func (g Grade) String() string {
 }
 
 // ParseGrade reads a grade as people write it: "1 in 60", "1:60", "-2 %",
-// "3 % down", "1.5°", "level". A downward one has a minus sign or the word down.
+// "3 % down", "1.5°", "level". A downward one has a minus sign or the word down. Other forms are an error that names these.
 func ParseGrade(text string) (Grade, error) {
 	s := strings.TrimSpace(strings.ToLower(strings.ReplaceAll(text, "−", "-")))
 	sign := 1.0

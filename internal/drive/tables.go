@@ -142,7 +142,7 @@ func ReactionOf(t quantity.Seconds) Reaction {
 // Reactions lists published reaction times, of drivers on roads.
 func Reactions() []Reaction { return append([]Reaction(nil), tables().reactions...) }
 
-// SurfaceNamed finds a surface by its short name.
+// SurfaceNamed finds a surface by its short name. A name that is none is an error that lists the known ones.
 func SurfaceNamed(name string) (Surface, error) {
 	var known []string
 	for _, s := range tables().surfaces {

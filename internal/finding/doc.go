@@ -35,7 +35,7 @@ const (
 	KeyDoc     Kind = "key"
 )
 
-// Print writes the documentation for a terminal.
+// Print writes the documentation for a terminal. The error is the writer's.
 func (d Doc) Print(w io.Writer) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s (%s", d.Name, d.Kind)

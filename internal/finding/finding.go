@@ -41,7 +41,7 @@ func (l Level) String() string {
 	}
 }
 
-// MarshalText gives the level as its word.
+// MarshalText gives the level as its word. The error is always nil.
 func (l Level) MarshalText() ([]byte, error) { return []byte(l.String()), nil }
 
 // Finding is one thing that inspection has to say.

@@ -10,7 +10,7 @@ import (
 
 // PrintLines writes the findings one a line in the form of the GNU coding
 // standards, `file:line:column: level: text [rule]`, each followed by its
-// related places and its remedy, indented.
+// related places and its remedy, indented. The error is the writer's.
 func PrintLines(w io.Writer, findings []Finding) error {
 	b := bufio.NewWriter(w)
 	line := strings.NewReplacer("\n", `\n`, "\r", `\r`).Replace // a name may hold an end of a line
@@ -80,7 +80,7 @@ type jsonRelated struct {
 	Text  string   `json:"text"`
 }
 
-// PrintJSON writes one object with the findings and their counts by level.
+// PrintJSON writes one object with the findings and their counts by level. The error is the writer's.
 func PrintJSON(w io.Writer, findings []Finding) error {
 	out := struct {
 		Findings []jsonFinding `json:"findings"`

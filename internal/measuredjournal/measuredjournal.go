@@ -31,7 +31,7 @@ func Journal(t testing.TB) string {
 	return dir
 }
 
-// LayOut lays the journal out in a folder, which is made.
+// LayOut lays the journal out in a folder, which is made. The error is of the first file that could not be read or written.
 func LayOut(dir string) error {
 	from := filepath.Join(testdata, "journal-measured")
 	if err := os.CopyFS(dir, os.DirFS(from)); err != nil {

@@ -31,7 +31,7 @@ type Set struct {
 	All     []*Mutant         // those that do, in the order of the code
 }
 
-// Read finds every change of some packages. The numbers follow from the code alone.
+// Read finds every change of some packages. The numbers follow from the code alone. Code that does not parse is an error.
 func Read(sources ...*Source) (*Set, error) {
 	s := &Set{sources: sources, bad: map[int]bool{}}
 	if err := s.list(); err != nil {
@@ -57,7 +57,7 @@ func Read(sources ...*Source) (*Set, error) {
 }
 
 // Write makes some changes: it writes the changed files and the overlay that puts them in place of the others, and gives
-// the overlay's name.
+// the overlay's name. The error is of the first file that could not be written.
 func (s *Set) Write(dir string, mutants []*Mutant) (string, error) {
 	texts, made, err := s.change(func(k int) bool { return slices.ContainsFunc(mutants, func(m *Mutant) bool { return m.Number == k }) })
 	if err != nil {

@@ -140,6 +140,7 @@ type Verdict struct {
 }
 
 // Ask tries every change and gives the verdicts in the order of the changes; each is told as soon as it stands.
+// A program that could not be started is an error.
 func (t *Trial) Ask(mutants []*Mutant, suitesOf func(*Mutant) []string, told func(*Verdict)) ([]*Verdict, error) {
 	verdicts := make([]*Verdict, len(mutants))
 	index := make([]int, len(mutants))

@@ -61,7 +61,7 @@ func Open(dir string) (*Folder, error) {
 	return &Folder{root: root}, nil
 }
 
-// Close lets the folder go.
+// Close lets the folder go. The error is the system's.
 func (f *Folder) Close() error { return f.root.Close() }
 
 // Files lists the files that Read saw, in the order of their paths. Those whose

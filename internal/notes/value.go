@@ -95,7 +95,7 @@ const firstYear, lastYear = 1800, 2200
 
 var errYear = fmt.Errorf("the day is not of the years %d to %d", firstYear, lastYear)
 
-// ParseDate reads the ISO 8601 form of a day that the calendar has.
+// ParseDate reads the ISO 8601 form of a day that the calendar has. Any other text is an error.
 func ParseDate(text string) (Date, error) {
 	t, err := time.Parse(time.DateOnly, text)
 	if err == nil && (t.Year() < firstYear || t.Year() > lastYear) {

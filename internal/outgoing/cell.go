@@ -42,7 +42,7 @@ func number(text string) bool {
 	return err == nil
 }
 
-// WriteCSV writes rows as a table (RFC 4180) whose cells are safe.
+// WriteCSV writes rows as a table (RFC 4180) whose cells are safe. The error is the writer's.
 func WriteCSV(w io.Writer, rows [][]string) error { return writeTable(w, rows, ',') }
 
 func writeTable(w io.Writer, rows [][]string, comma rune) error {

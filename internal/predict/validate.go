@@ -33,7 +33,7 @@ type Trace struct{ T, V []float64 }
 // TracePoints is the most points that a Trace has.
 const TracePoints = 300
 
-// TimeError is (predicted − measured)/measured; NaN where there is none.
+// TimeError is (predicted − measured)/measured, a ratio; NaN where there is none.
 func (c Validation) TimeError() float64 {
 	return float64(c.Predicted.Value/c.Measured) - 1
 }

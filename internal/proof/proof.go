@@ -116,6 +116,7 @@ type pulled struct {
 
 // Serve sets the first print, then serves until the context ends, and sets a new print when the journal has changed and
 // has been left alone for a moment. The listener is closed.
+// A listener that fails is an error; the end of the context is none.
 func (d *Server) Serve(ctx context.Context, l net.Listener) error {
 	d.changed, d.run = make(chan struct{}), rand.Text()[:8]
 	w := d.attend()

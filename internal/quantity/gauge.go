@@ -25,7 +25,7 @@ func GaugeArea(n int) SquareMillimetres {
 	return SquareMillimetres(math.Pi / 4 * d * d)
 }
 
-// GaugeNumber is the gauge whose rule gives the area; it is rarely whole.
+// GaugeNumber is the gauge, a number without a unit, whose rule gives the area; it is rarely whole.
 func GaugeNumber(area SquareMillimetres) float64 {
 	d := math.Sqrt(float64(area) * 4 / math.Pi)
 	return 36 - 39*math.Log(d/0.127)/math.Log(92)

@@ -40,7 +40,7 @@ func Parse(text string) (Quantity, error) { return parse(text, anyDimension) }
 // "5 °C" and "9 °F" are read as differences.
 func ParseAs(text string, d Dimension) (Quantity, error) { return parse(text, d) }
 
-// ParseKind is ParseAs and As in one.
+// ParseKind is ParseAs and As in one. The error is that of either.
 func ParseKind[K Kind](text string) (Measured[K], error) {
 	var k K
 	q, err := ParseAs(text, k.Dimension())
@@ -51,7 +51,7 @@ func ParseKind[K Kind](text string) (Measured[K], error) {
 }
 
 // ParseRange reads two values of dimension d with "to" between, "18 V to 32 V"
-// or "18 to 32 V", the lower first.
+// or "18 to 32 V", the lower first. Other forms, other dimensions and a first value that is not the lower are errors.
 func ParseRange(text string, d Dimension) (low, high Quantity, err error) {
 	first, second, found := strings.Cut(text, " to ")
 	if !found {

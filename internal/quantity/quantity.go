@@ -97,7 +97,7 @@ func (q Quantity) decimalsIn(from, to *scale) int {
 }
 
 // PartsIn is Parts in a fixed unit, for a column that keeps one: see
-// ColumnUnit.
+// ColumnUnit. A unit of another dimension is an error.
 func (q Quantity) PartsIn(unit string) (Parts, error) {
 	in, err := q.In(unit)
 	if err != nil {

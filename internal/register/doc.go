@@ -17,7 +17,7 @@ type Sheet struct {
 	Of      string   // what it belongs to, in words: "The shunter, version 3, retired"; "" where it stands for itself
 	Family  string   // sheets that say the same of different versions have one family; "" where it is alone
 	Order   int      // in its family the highest is the newest
-	Weight  float64  // of what is found on it, 1 for most sheets
+	Weight  float64  // factor of what is found on it, 1 for most sheets
 	First   bool     // what matches its title comes before all else, as a question does
 	Retired bool     // its version is no longer in use
 	Also    []string // other ways in which its title is said

@@ -66,7 +66,7 @@ func NewCleaned(r io.Reader, o Options, places PublishedPlaces) (*Cleaned, error
 	return c, nil
 }
 
-// Read gives the cleaned log.
+// Read gives the cleaned log. After the last byte the error is io.EOF, else the reader's.
 func (c *Cleaned) Read(p []byte) (int, error) {
 	for len(c.text) == 0 && !c.done {
 		if !c.line() {

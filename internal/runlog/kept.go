@@ -14,14 +14,14 @@ type keptResult struct {
 	Missing, Notes map[string]string
 }
 
-// GobEncode implements gob.GobEncoder.
+// GobEncode implements gob.GobEncoder. The error is gob's.
 func (r *Result) GobEncode() ([]byte, error) {
 	var b bytes.Buffer
 	err := gob.NewEncoder(&b).Encode(keptResult{(*resultFields)(r), r.missing, r.notes})
 	return b.Bytes(), err
 }
 
-// GobDecode implements gob.GobDecoder.
+// GobDecode implements gob.GobDecoder. What gob did not write of this type is an error.
 func (r *Result) GobDecode(data []byte) error {
 	k := keptResult{Fields: (*resultFields)(r)}
 	if err := gob.NewDecoder(bytes.NewReader(data)).Decode(&k); err != nil {

@@ -6,7 +6,7 @@ import (
 	"voltwright/internal/quantity"
 )
 
-// Repeated is one figure over the repeats of one run.
+// Repeated is one figure over the repeats of one run, in the base unit of its Dimension.
 type Repeated struct {
 	Name, Label string
 	Dimension   quantity.Dimension
@@ -17,8 +17,8 @@ type Repeated struct {
 	// Half is half the confidence interval of the mean at Confidence, by Student's t with n − 1 degrees of freedom:
 	// Mean ± Half. NaN for one run. It holds the scatter between runs only, not what the instruments share.
 	Half       float64
-	Confidence float64
-	Missing    string // why there is no interval, or no value at all; a sentence
+	Confidence float64 // a part of one
+	Missing    string  // why there is no interval, or no value at all; a sentence
 	Formula    string
 }
 

@@ -64,7 +64,7 @@ func (o *inOrder[V]) get(name string) (value V) {
 	return value
 }
 
-// MarshalJSON writes the members in order.
+// MarshalJSON writes the members in order. The error is of a member that has no JSON.
 func (o inOrder[V]) MarshalJSON() ([]byte, error) {
 	var b bytes.Buffer
 	b.WriteByte('{')

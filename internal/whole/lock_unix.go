@@ -10,6 +10,7 @@ import (
 )
 
 // Lock waits until nothing else of this program writes in the folder. The system gives the lock back when the process ends, however it ends.
+// The error is the system's.
 func Lock(dir string) (unlock func() error, err error) {
 	f, err := os.Open(dir)
 	if err != nil {
@@ -27,7 +28,7 @@ func Lock(dir string) (unlock func() error, err error) {
 	return f.Close, nil
 }
 
-// SyncFolder sees to it that the names in a folder have reached the disk.
+// SyncFolder sees to it that the names in a folder have reached the disk. The error is the system's.
 func SyncFolder(dir string) error {
 	f, err := os.Open(dir)
 	if err != nil {

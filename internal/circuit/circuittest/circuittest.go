@@ -100,7 +100,7 @@ type state struct {
 	Draws    float64 `json:"draws"`
 }
 
-// All reads every example, in the order of their names.
+// All reads every example, in the order of their names. The error is of the first that cannot be read.
 func All() ([]Example, error) {
 	entries, err := files.ReadDir("testdata/circuits")
 	if err != nil {
@@ -117,7 +117,7 @@ func All() ([]Example, error) {
 	return all, nil
 }
 
-// Named reads one example.
+// Named reads one example. A name that is none is an error.
 func Named(name string) (Example, error) {
 	data, err := files.ReadFile("testdata/circuits/" + name + ".json")
 	if err != nil {
@@ -131,7 +131,7 @@ func Named(name string) (Example, error) {
 	return x, err
 }
 
-// Parse reads a circuit from its JSON.
+// Parse reads a circuit from its JSON. What is no circuit is an error.
 func Parse(data []byte) (Example, error) {
 	var f file
 	d := json.NewDecoder(bytes.NewReader(data))

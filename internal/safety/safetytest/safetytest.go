@@ -38,7 +38,7 @@ type Case struct {
 	Predict          bool
 }
 
-// Read reads the cases of one file.
+// Read reads the cases of one file. What is no case is an error with its line.
 func Read(file string) ([]*Case, error) {
 	text, err := os.ReadFile(file)
 	if err != nil {
@@ -99,6 +99,7 @@ func Read(file string) ([]*Case, error) {
 }
 
 // Write lays the case's journal out in a folder; the sound journals are those of a folder of archives.
+// A change that finds nothing to change is an error.
 func (c *Case) Write(dir, sound string) error {
 	a, err := txtar.ParseFile(filepath.Join(sound, c.Base+".txtar"))
 	if err != nil {
@@ -120,7 +121,7 @@ func (c *Case) Write(dir, sound string) error {
 
 var changePattern = regexp.MustCompile(`^(?:([a-z0-9/-]+): )?(?:(drop) (\S+)|(\S+) = (.*))$`)
 
-// Apply makes one change to the notes of an archive.
+// Apply makes one change to the notes of an archive. A change that finds nothing to change is an error.
 func Apply(a *txtar.Archive, change string) error {
 	m := changePattern.FindStringSubmatch(change)
 	if m == nil {

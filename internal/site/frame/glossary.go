@@ -23,7 +23,7 @@ type Word struct {
 // glossaryFile is the one place of the trade's words and what they mean.
 const glossaryFile = ThemeName + "/glossary.json"
 
-// Glossary reads the words of the trade, in the order of the alphabet.
+// Glossary reads the words of the trade, in the order of the alphabet. A list of the program's own that does not parse is an error, one of the journal's theme a finding.
 func (t *Theme) Glossary() ([]Word, error) {
 	text, err := fs.ReadFile(t.layered, glossaryFile)
 	if err != nil {

@@ -61,7 +61,7 @@ func (p *Pages) Went() map[string]string {
 }
 
 // Outgoing lists every file of the site and every file of the journal that was to go there and stays. What is cleaned is read to
-// its end, as when the site is written, to tell what it loses.
+// its end, as when the site is written, to tell what it loses. A file that cannot be read is an error.
 func (p *Pages) Outgoing() ([]Outgoing, error) {
 	out := slices.Clone(p.left)
 	told := map[string]bool{}

@@ -150,7 +150,7 @@ func (p *Pages) Open(name string) (io.ReadCloser, error) {
 	return f.cleaned(r)
 }
 
-// Bytes gives a whole file of the site.
+// Bytes gives a whole file of the site. A file that the site does not have is an error.
 func (p *Pages) Bytes(name string) ([]byte, error) {
 	r, err := p.Open(name)
 	if err != nil {

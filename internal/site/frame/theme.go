@@ -61,7 +61,7 @@ func (t *Theme) parsed(kind string) (*template.Template, error) {
 	return parsed(t.layered, t.own, kind, &t.bounds)
 }
 
-// Render makes the page of a kind ("run") from its view.
+// Render makes the page of a kind ("run") from its view. A template that fails on the view is an error.
 func (t *Theme) Render(kind string, view *Sheet) ([]byte, error) {
 	own, err := t.parsed(kind)
 	if err == nil {
@@ -118,6 +118,7 @@ func parsed(from fs.FS, cache map[string]*template.Template, kind string, bound 
 }
 
 // Part renders a template of parts.html on its own, for what stands in the middle of prose.
+// A template that fails on the view is an error.
 func (t *Theme) Part(name string, view any) (template.HTML, error) {
 	set, err := t.parsed("note")
 	if err == nil {
@@ -252,7 +253,7 @@ func firstLine(text []byte) string {
 // notServed are the endings of theme files that are for making pages, not for reading them.
 var notServed = []string{".html", ".json", ".md", ".py", ".go"}
 
-// Assets adds the theme's files and the chart engine's to the site.
+// Assets adds the theme's files and the chart engine's to the site. A file of the theme that cannot be read is an error.
 func (t *Theme) Assets(p *Pages) error {
 	for _, from := range []struct{ folder, to string }{{ThemeName, AssetFolder}, {"engine", AssetFolder + "/engine"}} {
 		err := fs.WalkDir(t.layered, from.folder, func(name string, d fs.DirEntry, err error) error {
