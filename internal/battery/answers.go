@@ -35,30 +35,39 @@ func FloorLevels(p Pack, cutout *Cutout) []Level {
 // one run answers all three. ErrNothingDrawn: the demand draws nothing;
 // *CollapseError, *ShortedError: more is asked than the packs can give.
 func RunTimes(packs []Pack, d Demand, cutout *Cutout, ambient quantity.Celsius) (*Outcome, error) {
+	s, err := rundown(packs, d, cutout, ambient)
+	if err != nil {
+		return nil, err
+	}
+	return Simulate(s)
+}
+
+// rundown is the scenario of RunTimes, or why there is none.
+func rundown(packs []Pack, d Demand, cutout *Cutout, ambient quantity.Celsius) (Scenario, error) {
 	if len(packs) == 0 {
-		return nil, errors.New("there is no pack")
+		return Scenario{}, errors.New("there is no pack")
 	}
 	if err := d.Check(); err != nil {
-		return nil, err
+		return Scenario{}, err
 	}
 	var short quantity.Amperes
 	for _, p := range packs {
 		if err := p.Check(); err != nil {
-			return nil, err
+			return Scenario{}, err
 		}
 		short += quantity.Amperes(float64(p.RestVoltage()) / float64(p.Resistance()))
 	}
 	draws := false
 	for _, p := range d.Parts {
 		if p.kind == currentLoad && quantity.Amperes(p.value) > short && p.For > 0 {
-			return nil, &ShortedError{Wanted: quantity.Amperes(p.value), Limit: short}
+			return Scenario{}, &ShortedError{Wanted: quantity.Amperes(p.value), Limit: short}
 		}
 		draws = draws || p.value > 0 && p.For > 0
 	}
 	if !draws {
-		return nil, ErrNothingDrawn
+		return Scenario{}, ErrNothingDrawn
 	}
-	return Simulate(Scenario{Packs: packs, Demand: d, Ambient: ambient, Levels: FloorLevels(packs[0], cutout)})
+	return Scenario{Packs: packs, Demand: d, Ambient: ambient, Levels: FloorLevels(packs[0], cutout)}, nil
 }
 
 // Chatter is how a cutout behaved after it first opened.

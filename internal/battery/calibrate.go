@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -19,6 +20,16 @@ type Estimate struct {
 	cov     *mat.SymDense                    // their covariance
 	logs    []Log                            // that it has seen
 	stated  quantity.Measured[quantity.Ohms] // resistance of a cell; missing: none
+
+	around func() (*ways, error) // near the values; computed when it is first asked for, as what was seen is
+	seen   func() conditions     // by the logs
+}
+
+// fixed is the estimate, once it will not be changed any more than by those who make it, before it is asked.
+func (e *Estimate) fixed() *Estimate {
+	e.around = sync.OnceValues(func() (*ways, error) { return e.typical.waysOf(e.Cell(), e.xi, everyUnknown) })
+	e.seen = sync.OnceValue(func() conditions { return e.typical.conditionsOf(e.logs) })
+	return e
 }
 
 // Logs are the names of the logs that the estimate has seen.
@@ -42,7 +53,7 @@ func Typical(c *Chemistry, capacity quantity.Measured[quantity.AmpereHours]) (*E
 	for i := range places.n {
 		cov.SetSym(i, i, 1)
 	}
-	return &Estimate{typical: t, xi: make([]float64, places.n), cov: cov, stated: quantity.Missing[quantity.Ohms]()}, nil
+	return (&Estimate{typical: t, xi: make([]float64, places.n), cov: cov, stated: quantity.Missing[quantity.Ohms]()}).fixed(), nil
 }
 
 // How a stated resistance is taken: as that of a cell half charged, at 25 °C,
@@ -63,8 +74,7 @@ func (e *Estimate) WithResistance(r quantity.Measured[quantity.Ohms]) (*Estimate
 	if !(r.U > 0) {
 		r.U = statedSpread * r.Value
 	}
-	after := &Estimate{typical: e.typical, xi: slices.Clone(e.xi), cov: e.cov, logs: e.logs, stated: r}
-	f := fit{typical: e.typical, stated: r}
+	after := (&Estimate{typical: e.typical, xi: slices.Clone(e.xi), cov: e.cov, logs: e.logs, stated: r}).fixed()
 	if len(e.logs) > 0 {
 		cal, err := after.Calibrate()
 		if err != nil {
@@ -72,11 +82,17 @@ func (e *Estimate) WithResistance(r quantity.Measured[quantity.Ohms]) (*Estimate
 		}
 		return cal.After, nil
 	}
-	if _, _, err := f.minimise(f.electric, f.electricUnknowns(), after.xi); err != nil {
+	f := fit{typical: e.typical, stated: r, doubts: 1}
+	free := f.electricUnknowns()
+	at := &candidate{xi: after.xi}
+	if _, err := f.descend(electric, free, at); err != nil {
 		return nil, err
 	}
-	cov, err := f.covariance(f.electric, f.electricUnknowns(), after.xi, 1)
-	after.cov = cov
+	after.xi = at.xi
+	s, err := f.systemAt(electric, free, after.xi)
+	if err == nil {
+		after.cov, err = s.covariance(free, 1)
+	}
 	return after, err
 }
 
@@ -104,8 +120,7 @@ const (
 // Calibration is what Calibrate found.
 type Calibration struct {
 	Before, After *Estimate
-	Residuals     []Residual // on the logs that were used
-	Misfit        float64    // reduced χ² of the voltages; where it passes 1 they count for less, by as much
+	Misfit        float64 // reduced χ² of the voltages; where it passes 1 they count for less, by as much
 	Steps         int
 	AssumedFull   []string // logs that start under load, taken to start full
 }
@@ -115,8 +130,9 @@ type Calibration struct {
 //
 //	Σ ((V − V_log)/σ)² + Σ ξ²
 //
-// over the unknowns ξ, which are standard normal before the log, by Newton's
-// method with the Gauss–Newton matrix (gonum optimize); the covariance is the
+// over the unknowns ξ, which are standard normal before the log, by Levenberg's and
+// Marquardt's method (J. J. Moré, Lecture Notes in Mathematics 630 (1978) 105; from
+// memory) with tangents that are carried along each log; the covariance is the
 // inverse of that matrix. σ holds 5 mV, a part of the charge on the curve's slope
 // (0.4 % under load, 1.2 % at rest), and the time between the logger's current and
 // voltage; a log counts for 80 rows however many it has. Where the rows fit worse
@@ -144,83 +160,115 @@ func (e *Estimate) Calibrate(logs ...Log) (*Calibration, error) {
 			return nil, err
 		}
 	}
-	f := fit{typical: e.typical, stated: e.stated, doubts: 1, size: e.typical.counted(slices.Concat(e.logs, logs))}
-	after := &Estimate{typical: e.typical, xi: slices.Clone(e.xi), logs: slices.Concat(e.logs, logs), stated: e.stated}
-	cal := &Calibration{Before: e, After: after}
-	for _, l := range after.logs {
-		p, err := prepare(l, e.typical.chemistry, f.size)
+	after := (&Estimate{typical: e.typical, xi: slices.Clone(e.xi), logs: slices.Concat(e.logs, logs), stated: e.stated}).fixed()
+	f, err := e.typical.fitOf(after.logs, e.stated)
+	if err != nil {
+		return nil, err
+	}
+	cal := &Calibration{Before: e, After: after, AssumedFull: f.assumedFull()}
+	free := f.electricUnknowns()
+	at, rest, err := f.settle(free, e.xi, cal)
+	if cal.Misfit > contradict && slices.Contains(free, places.peukert) {
+		free = slices.DeleteFunc(free, func(i int) bool { return i == places.peukert })
+		at, rest, err = f.settle(free, e.xi, cal)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return cal, f.learn(after, at.xi, free, rest)
+}
+
+// fitOf is the fit of logs.
+func (t *typical) fitOf(logs []Log, stated quantity.Measured[quantity.Ohms]) (*fit, error) {
+	f := &fit{typical: t, stated: stated, doubts: 1, size: t.counted(logs)}
+	for _, l := range logs {
+		p, err := prepare(l, t.chemistry, f.size)
 		if err != nil {
 			return nil, err
 		}
 		f.logs = append(f.logs, p)
-		if p.fullAssume {
-			cal.AssumedFull = append(cal.AssumedFull, l.Name)
-		}
 	}
 	if !f.loaded() {
 		return nil, errors.New("no log holds a discharge: a cell is calibrated on what it gives under load")
 	}
 	f.weigh()
-	free := f.electricUnknowns()
-	rest, err := f.settle(free, cal)
-	if cal.Misfit > contradict && slices.Contains(free, places.peukert) {
-		free = slices.DeleteFunc(free, func(i int) bool { return i == places.peukert })
-		after.xi = slices.Clone(e.xi)
-		rest, err = f.settle(free, cal)
+	return f, nil
+}
+
+func (f *fit) assumedFull() (names []string) {
+	for _, p := range f.logs {
+		if p.fullAssume {
+			names = append(names, p.log.Name)
+		}
 	}
+	return names
+}
+
+// learn gives an estimate the values that were found, with their covariance, and what the temperatures tell of the warming.
+func (f *fit) learn(after *Estimate, xi []float64, free []int, rest float64) error {
+	after.xi = xi
+	s, err := f.systemAt(electric, free, xi)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	cov, err := f.covariance(f.electric, free, after.xi, rest)
+	if after.cov, err = s.covariance(free, rest); err != nil || !f.hasTemperatures() {
+		return err
+	}
+	warm := &candidate{xi: xi}
+	if _, err := f.descend(thermal, thermalUnknowns(), warm); err != nil {
+		return err
+	}
+	after.xi = warm.xi
+	if s, err = f.systemAt(thermal, thermalUnknowns(), warm.xi); err != nil {
+		return err
+	}
+	hot, err := s.covariance(thermalUnknowns(), 1)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	after.cov = cov
-	if f.hasTemperatures() {
-		if _, _, err := f.minimise(f.thermal, thermalUnknowns(), after.xi); err != nil {
-			return nil, err
-		}
-		hot, err := f.covariance(f.thermal, thermalUnknowns(), after.xi, 1)
-		if err != nil {
-			return nil, err
-		}
-		for _, i := range thermalUnknowns() {
-			for _, j := range thermalUnknowns() {
-				after.cov.SetSym(i, j, hot.At(i, j))
-			}
+	for _, i := range thermalUnknowns() {
+		for _, j := range thermalUnknowns() {
+			after.cov.SetSym(i, j, hot.At(i, j))
 		}
 	}
-	cell := after.Cell()
-	for _, l := range after.logs {
+	return nil
+}
+
+// Residuals are those on the logs that were used.
+func (c *Calibration) Residuals() ([]Residual, error) {
+	var out []Residual
+	cell := c.After.Cell()
+	for _, l := range c.After.logs {
 		r, err := Compare(cell, l)
 		if err != nil {
 			return nil, err
 		}
-		cal.Residuals = append(cal.Residuals, r)
+		out = append(out, r)
 	}
-	return cal, nil
+	return out, nil
 }
 
 // settle finds the values that fit best, and makes every row less sure until they do. rest is the misfit that is left.
-func (f *fit) settle(free []int, cal *Calibration) (rest float64, err error) {
-	first := cal.After.xi
-	f.doubt(1 / f.doubts)
+func (f *fit) settle(free []int, from []float64, cal *Calibration) (at *candidate, rest float64, err error) {
 	f.doubts = 1
 	for range reweighings {
-		steps, err := f.search(free, first, cal.After)
-		if err != nil {
-			return 1, err
+		var s *search
+		var steps int
+		if s, err = f.begin(free, from); err != nil {
+			return nil, 1, err
+		}
+		if at, steps, err = s.best(); err != nil {
+			return nil, 1, err
 		}
 		cal.Steps += steps
-		rest = f.misfit(cal.After.xi)
+		rest = f.misfit(at.xi)
 		cal.Misfit = rest * f.doubts * f.doubts
 		if rest <= enoughDoubt {
-			return rest, nil
+			return at, rest, nil
 		}
 		f.doubts *= math.Sqrt(rest)
-		f.doubt(math.Sqrt(rest))
 	}
-	return 1, nil
+	return at, 1, nil
 }
 
 // reweighings is how often the rows are counted for less where they fit worse

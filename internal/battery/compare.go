@@ -35,10 +35,43 @@ func Compare(cell *Cell, l Log) (Residual, error) {
 	if err != nil {
 		return Residual{}, err
 	}
-	return p.residual(cell), nil
+	r, _ := p.residual(cell, Simulate)
+	return r, nil
 }
 
-func (p *prepared) residual(cell *Cell) Residual {
+// Compare is the same for the cell with the most likely values, and how unsure the predicted time is by what the estimate leaves open:
+// its standard uncertainty, NaN where there is no time.
+func (e *Estimate) Compare(l Log) (Residual, quantity.Seconds, error) {
+	cell := e.Cell()
+	p, err := prepareRows(l, cell.Chemistry, float64(cell.Capacity), true)
+	none := quantity.Seconds(math.NaN())
+	if err != nil {
+		return Residual{}, none, err
+	}
+	var slopes [][]float64
+	known := false
+	r, o := p.residual(cell, func(s Scenario) (o *Outcome, err error) {
+		o, slopes, known, err = e.slopesOfLevels(s, p.started(cell))
+		return o, err
+	})
+	switch {
+	case o == nil || math.IsNaN(float64(r.Predicted)):
+		return r, none, nil
+	case known:
+		return r, quantity.Seconds(math.Sqrt(e.variance(slopes, 0, 0, places.n))), nil
+	}
+	s, err := e.Spread(func(c *Cell) ([]float64, error) {
+		r, _ := p.residual(c, Simulate)
+		return []float64{float64(r.Predicted)}, nil
+	})
+	if err != nil {
+		return r, none, err
+	}
+	return r, quantity.Seconds(s[0].U), nil
+}
+
+// residual holds a cell against a log of which every row is kept; its end is simulated by simulate.
+func (p *prepared) residual(cell *Cell, simulate func(Scenario) (*Outcome, error)) (Residual, *Outcome) {
 	r := Residual{Log: p.log.Name, Warmest: quantity.Celsius(math.NaN()), Predicted: quantity.Seconds(math.NaN())}
 	volts, temps := make([]float64, len(p.marks)), make([]float64, len(p.marks))
 	p.follow(cell, true, volts, temps)
@@ -70,8 +103,8 @@ func (p *prepared) residual(cell *Cell) Residual {
 		}
 	}
 	r.Usable, r.All, r.Drive = usable.root(), all.root(), drive.root()
-	p.runTime(cell, first, last, end, &r)
-	return r
+	o := p.runTime(cell, first, last, end, &r, simulate)
+	return r, o
 }
 
 // mean is a mean square, weighted by time.
@@ -110,7 +143,7 @@ func (p *prepared) discharge(capacity float64) (first, last float64, row int) {
 }
 
 // runTime predicts when the cell comes down to the voltage at which the log's discharge ended.
-func (p *prepared) runTime(cell *Cell, first, last float64, row int, r *Residual) {
+func (p *prepared) runTime(cell *Cell, first, last float64, row int, r *Residual, simulate func(Scenario) (*Outcome, error)) *Outcome {
 	var d Demand
 	var until float64
 	volts, amps := math.NaN(), math.NaN()
@@ -130,14 +163,16 @@ func (p *prepared) runTime(cell *Cell, first, last float64, row int, r *Residual
 	}
 	r.First, r.Measured, r.Cutoff = quantity.Seconds(first), quantity.Seconds(last-first), quantity.Volts(volts)
 	if len(d.Parts) == 0 || math.IsNaN(volts) || !(amps > 0) {
-		return
+		return nil
 	}
 	d.Parts = append(d.Parts, Part{Drawing(quantity.Amperes(amps)), quantity.Seconds(3*until + 3600)})
 	pack := NewPack(cell, 1)
 	pack.Charge, pack.Temperature = p.startCharge(cell), quantity.Celsius(p.startTemp)
-	o, err := Simulate(Scenario{Packs: []Pack{pack}, Demand: d, Ambient: quantity.Celsius(p.ambient),
+	o, err := simulate(Scenario{Packs: []Pack{pack}, Demand: d, Ambient: quantity.Celsius(p.ambient),
 		Levels: []Level{{Name: "end of discharge", Volts: r.Cutoff}}})
-	if err == nil {
-		r.Predicted = o.Levels[0].At - quantity.Seconds(first-p.first.t)
+	if err != nil {
+		return nil
 	}
+	r.Predicted = o.Levels[0].At - quantity.Seconds(first-p.first.t)
+	return o
 }

@@ -17,8 +17,9 @@ import (
 // interpolants", SIAM J. Sci. Stat. Comput. 5 (1984) 300. It never rises or
 // falls where the points do not.
 type Curve struct {
-	spline      interp.FritschButland
 	soc, volts  []float64
+	cubics      []cubic // one from each point to the next
+	places      []int   // the point at or before each of equal parts of the range
 	low, high   float64 // the range of the points
 	under, over float64 // slope at either end, V per unit of charge
 }
@@ -26,7 +27,10 @@ type Curve struct {
 // NewCurve makes a curve from states of charge (fractions, strictly rising) and
 // the voltages there (V, not falling), at least three of each. Other input is
 // an error that names the point.
-func NewCurve(soc, volts []float64) (*Curve, error) {
+func NewCurve(soc, volts []float64) (*Curve, error) { return newCurve(soc, volts, nil) }
+
+// newCurve is NewCurve with the places of the charges, where they are known already.
+func newCurve(soc, volts []float64, places []int) (*Curve, error) {
 	if len(soc) != len(volts) || len(soc) < 3 {
 		return nil, fmt.Errorf("an open-circuit curve needs at least three points of charge and voltage, not %d and %d", len(soc), len(volts))
 	}
@@ -41,12 +45,58 @@ func NewCurve(soc, volts []float64) (*Curve, error) {
 		}
 	}
 	c := &Curve{soc: slices.Clone(soc), volts: slices.Clone(volts)}
-	if err := c.spline.Fit(c.soc, c.volts); err != nil {
+	var spline interp.FritschButland
+	if err := spline.Fit(c.soc, c.volts); err != nil {
 		return nil, err
 	}
 	c.low, c.high = soc[0], soc[len(soc)-1]
+	c.tabulate(&spline)
+	if c.places = places; places == nil {
+		c.places = placesOf(c.soc)
+	}
 	c.under, c.over = endSlopes(soc, volts)
 	return c, nil
+}
+
+// cubic is a part of the curve: a + b·x + c·x² + d·x³, x from its first point.
+type cubic struct{ a, b, c, d float64 }
+
+// tabulate writes the spline's cubics down, which its values and slopes at the points tell, so that they are found at once.
+func (c *Curve) tabulate(spline *interp.FritschButland) {
+	n := len(c.soc)
+	c.cubics = make([]cubic, n-1)
+	first := spline.PredictDerivative(c.soc[0])
+	for i := range c.cubics {
+		last := spline.PredictDerivative(c.soc[i+1])
+		h := c.soc[i+1] - c.soc[i]
+		rise := (c.volts[i+1] - c.volts[i]) / h
+		c.cubics[i] = cubic{c.volts[i], first, (3*rise - 2*first - last) / h, (first + last - 2*rise) / (h * h)}
+		first = last
+	}
+}
+
+// placesOf are the last of some charges at or before each of equal parts of their range.
+func placesOf(soc []float64) []int {
+	const parts = 128
+	n := len(soc)
+	out := make([]int, parts)
+	at := 0
+	for k := range out {
+		for z := soc[0] + (soc[n-1]-soc[0])*float64(k)/parts; at < n-2 && soc[at+1] <= z; {
+			at++
+		}
+		out[k] = at
+	}
+	return out
+}
+
+// part is the cubic that holds a charge inside the points, and how far the charge is in it.
+func (c *Curve) part(soc float64) (*cubic, float64) {
+	i := c.places[min(int((soc-c.low)/(c.high-c.low)*float64(len(c.places))), len(c.places)-1)]
+	for i < len(c.cubics)-1 && soc >= c.soc[i+1] {
+		i++
+	}
+	return &c.cubics[i], soc - c.soc[i]
 }
 
 // endSlopes are the slopes of the first and the last two points.
@@ -68,7 +118,8 @@ func (c *Curve) at(soc float64) float64 {
 	case soc > c.high:
 		return c.volts[len(c.volts)-1] + c.over*(soc-c.high)
 	}
-	return c.spline.Predict(soc)
+	p, x := c.part(soc)
+	return p.a + x*(p.b+x*(p.c+x*p.d))
 }
 
 // Slope is the rise of the open-circuit voltage per unit of charge, V.
@@ -79,7 +130,8 @@ func (c *Curve) Slope(soc float64) float64 {
 	case soc > c.high:
 		return c.over
 	}
-	return c.spline.PredictDerivative(soc)
+	p, x := c.part(soc)
+	return p.b + x*(2*p.c+x*3*p.d)
 }
 
 // ErrOutsideCurve is the answer to a voltage that no charge of the curve gives.
@@ -99,7 +151,7 @@ func (c *Curve) Charge(volts quantity.Volts) (float64, error) {
 	low, high := c.low, c.high
 	for high-low > 1e-12 {
 		mid := (low + high) / 2
-		if c.spline.Predict(mid) < v {
+		if c.at(mid) < v {
 			low = mid
 		} else {
 			high = mid

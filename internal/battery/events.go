@@ -19,6 +19,9 @@ func (r *run) judge() Ending {
 			o.At = quantity.Seconds(r.t)
 			o.Charge, o.Energy = quantity.AmpereHours(r.drawn/3600), quantity.WattHours(r.joules/3600)
 			o.Left = r.left()
+			if r.follows != nil {
+				r.follows.reached(r, i)
+			}
 		}
 		if w.done {
 			left--

@@ -24,10 +24,21 @@ const (
 // Without logs the ranges are a tenth of the capacity to the capacity in amperes
 // and 15 °C to 35 °C.
 func (e *Estimate) ModelError(ambient quantity.Celsius, amps quantity.Amperes) float64 {
-	q := quantity.AmpereHours(e.typical.counted(e.logs))
+	c := e.seen()
+	kelvins := max(0, c.low-float64(ambient), float64(ambient)-c.high)
+	doublings := max(0, math.Log2(c.least/float64(amps)), math.Log2(float64(amps)/c.most))
+	return math.Hypot(math.Hypot(modelTime, timePerDoubling*doublings), timePerKelvin*kelvins)
+}
+
+// conditions are the ambients, °C, five kelvins wider, and the mean currents, A, that logs were made at.
+type conditions struct{ low, high, least, most float64 }
+
+// conditionsOf are those of logs; without any, usual ones.
+func (t *typical) conditionsOf(logs []Log) conditions {
+	q := quantity.AmpereHours(t.counted(logs))
 	low, high := math.Inf(1), math.Inf(-1)
 	least, most := math.Inf(1), 0.0
-	for _, l := range e.logs {
+	for _, l := range logs {
 		at := float64(l.Ambient.Value)
 		for i := 0; math.IsNaN(at) && i < len(l.Celsius); i++ {
 			at = l.Celsius[i]
@@ -45,9 +56,7 @@ func (e *Estimate) ModelError(ambient quantity.Celsius, amps quantity.Amperes) f
 	if most == 0 {
 		least, most = 0.1*float64(q), float64(q)
 	}
-	kelvins := max(0, low-float64(ambient), float64(ambient)-high)
-	doublings := max(0, math.Log2(least/float64(amps)), math.Log2(float64(amps)/most))
-	return math.Hypot(math.Hypot(modelTime, timePerDoubling*doublings), timePerKelvin*kelvins)
+	return conditions{low, high, least, most}
 }
 
 // KnownPack is a pack whose cell is known only as far as an estimate goes; the
@@ -77,7 +86,8 @@ const (
 )
 
 // Forecasts are the answers of RunTimes with their uncertainties: the spread of
-// the packs' values and ModelError. The spread is to first order; where that gives
+// the packs' values and ModelError. The spread is to first order, of one pack by tangents
+// that are carried along its simulation, else by differences; where that gives
 // more than 15 % of a time, by a sample of what the packs may be, its
 // uncertainty the half of the wider side of the middle 95 %. Where that interval
 // is wider than the time itself there is an *UncertainError with its bounds, and
@@ -99,7 +109,18 @@ func Forecasts(packs []KnownPack, d Demand, cutout *Cutout, ambient quantity.Cel
 	for i, p := range packs {
 		estimates[i], cells[i] = p.Estimate, p.Estimate.Cell()
 	}
-	best, err := RunTimes(build(cells), d, cutout, ambient)
+	scenario, err := rundown(build(cells), d, cutout, ambient)
+	if err != nil {
+		return nil, err
+	}
+	var best *Outcome
+	var slopes [][]float64
+	followed := false
+	if len(packs) == 1 {
+		best, slopes, followed, err = estimates[0].slopesOfLevels(scenario, asItIs)
+	} else {
+		best, err = Simulate(scenario)
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -125,8 +146,14 @@ func Forecasts(packs []KnownPack, d Demand, cutout *Cutout, ambient quantity.Cel
 		}
 		return append(y, float64(o.Elapsed)), nil
 	}
-	spreads, err := SpreadOver(estimates, answers)
-	if err != nil {
+	var spreads []Spread
+	if followed {
+		var values []float64
+		for _, l := range best.Levels {
+			values = append(values, float64(l.At), float64(l.Charge), float64(l.Energy), float64(l.Left))
+		}
+		spreads = spreadsOf(estimates, values, [][][]float64{slopes})
+	} else if spreads, err = SpreadOver(estimates, answers); err != nil {
 		return nil, err
 	}
 	var rows [][]float64 // of the sample, once one is needed

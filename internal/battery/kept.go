@@ -34,5 +34,5 @@ func (e *Estimate) Recall(k Kept, logs ...Log) (*Estimate, error) {
 	if len(k.Values) != places.n || len(k.Covariance) != places.n*places.n {
 		return nil, fmt.Errorf("%d values and %d of their covariance were kept of a cell that has %d", len(k.Values), len(k.Covariance), places.n)
 	}
-	return &Estimate{typical: e.typical, xi: k.Values, cov: mat.NewSymDense(places.n, k.Covariance), logs: slices.Concat(e.logs, logs), stated: k.Stated}, nil
+	return (&Estimate{typical: e.typical, xi: k.Values, cov: mat.NewSymDense(places.n, k.Covariance), logs: slices.Concat(e.logs, logs), stated: k.Stated}).fixed(), nil
 }

@@ -94,7 +94,7 @@ func TestPrediction(t *testing.T) {
 			t.Fatal(err)
 		}
 		lines = append(lines, "", c.name)
-		for _, r := range cal.Residuals {
+		for _, r := range residuals(t, cal) {
 			lines = append(lines, row(r, "seen", Spread{U: math.NaN()}))
 			record += tabled(c.name, r, "seen")
 		}
@@ -170,6 +170,11 @@ func compareRecord(t *testing.T, record string) {
 	}
 }
 
+func predictedBy(p *prepared, c *Cell) quantity.Seconds {
+	r, _ := p.residual(c, Simulate)
+	return r.Predicted
+}
+
 // runTimeSpread is the spread of the run time of a log, the model's own error with it.
 func runTimeSpread(t testing.TB, e *Estimate, l Log) Spread {
 	t.Helper()
@@ -177,7 +182,7 @@ func runTimeSpread(t testing.TB, e *Estimate, l Log) Spread {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := e.Spread(func(cell *Cell) ([]float64, error) { return []float64{float64(p.residual(cell).Predicted)}, nil })
+	s, err := e.Spread(func(cell *Cell) ([]float64, error) { return []float64{float64(predictedBy(p, cell))}, nil })
 	if err != nil {
 		t.Fatal(err)
 	}

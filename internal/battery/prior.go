@@ -77,6 +77,7 @@ type shapes struct {
 	curveRoot, ohmRoot, heatRoot *mat.TriDense // lower Cholesky factors of the kernels
 	grid                         []float64     // charges at which the curve is tabled
 	gridWeights                  []weight      // of the curve's knots
+	gridPlaces                   []int         // see placesOf
 	profileWeights               []weight      // of the resistance's knots
 	heatWeights                  []weight      // of the entropic coefficient's
 }
@@ -102,6 +103,7 @@ func makeShapes() shapes {
 	for z := 0.9; z < 1+1e-9; z += 0.01 {
 		s.grid = append(s.grid, min(z, 1))
 	}
+	s.gridPlaces = placesOf(s.grid)
 	for _, z := range s.grid {
 		s.gridWeights = append(s.gridWeights, between(s.curveAt, z))
 	}
@@ -229,25 +231,6 @@ func (t *typical) slow(xi []float64) Branch {
 	return Branch{profile(t.base(xi)*f.Value, f.U, slowShape, xi[places.slow:places.slow+1+ohmKnots]), quantity.Seconds(t.factor("slow-time", xi[places.slowTime]))}
 }
 
-// moved is a cell of the unknowns of which only the one at i differs from those of base.
-func (t *typical) moved(base *Cell, xi []float64, i int) (*Cell, error) {
-	l, c := places, *base
-	var err error
-	switch {
-	case i >= l.curve && i < l.ohm:
-		c.Curve, err = t.curve(xi)
-	case i >= l.ohm && i < l.fast:
-		c.Ohmic = t.ohmic(xi)
-	case i >= l.fast && i < l.slow || i == l.fastTime:
-		c.Branches = []Branch{t.fast(xi), base.Branches[1]}
-	case i >= l.slow && i < l.fastTime || i == l.slowTime:
-		c.Branches = []Branch{base.Branches[0], t.slow(xi)}
-	default:
-		return t.cell(xi)
-	}
-	return &c, err
-}
-
 // peukert says whether the chemistry gives less charge the faster it is drawn.
 func (t *typical) peukert() bool {
 	_, ok := t.chemistry.Value("peukert")
@@ -286,18 +269,25 @@ func profile(base, level, spread float64, xi []float64) Profile {
 	return p
 }
 
-// curve is the chemistry's with the correction of the unknowns, made monotone.
-func (t *typical) curve(xi []float64) (*Curve, error) {
+// knots are the corrections of the unknowns to the chemistry's curve, V.
+func (t *typical) knots(xi []float64) []float64 {
 	d := correlated(shape.curveRoot, xi[places.curve:places.curve+curveKnots], 1)
 	for i := range d {
 		d[i] *= t.spread[i]
 	}
+	return d
+}
+
+func (t *typical) curve(xi []float64) (*Curve, error) { return t.through(t.knots(xi)) }
+
+// through is the chemistry's curve with corrections at the knots, made monotone.
+func (t *typical) through(d []float64) (*Curve, error) {
 	volts := make([]float64, len(t.mean))
 	for i := range volts {
 		volts[i] = t.mean[i] + shape.gridWeights[i].of(d)
 	}
 	rise(volts)
-	c, err := NewCurve(shape.grid, volts)
+	c, err := newCurve(shape.grid, volts, shape.gridPlaces)
 	if err != nil {
 		return nil, err
 	}

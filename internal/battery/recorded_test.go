@@ -72,6 +72,15 @@ func (x plainLog) log(t testing.TB, name string) Log {
 
 var plainNMC = plainLog{chemistry: "nmc", ah: 4.6, ohmic: 1.2, charge: 1, celsius: 22, steps: [][2]float64{{4, 600}, {0, 120}, {2, 300}}, every: 30, end: 3, longest: 1e5, rest: 60, warm: true}
 
+func residuals(t testing.TB, cal *Calibration) []Residual {
+	t.Helper()
+	r, err := cal.Residuals()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
 // summary is what a calibration found, without its steps.
 type summary struct {
 	Unknowns, Sure []float64
@@ -83,9 +92,9 @@ type summary struct {
 	Capacity       quantity.Measured[quantity.AmpereHours]
 }
 
-func summed(t *testing.T, cal *Calibration) summary {
+func summaryOf(t *testing.T, cal *Calibration) summary {
 	t.Helper()
-	s := summary{Unknowns: cal.After.xi, Misfit: cal.Misfit, AssumedFull: cal.AssumedFull, Residuals: cal.Residuals}
+	s := summary{Unknowns: cal.After.xi, Misfit: cal.Misfit, AssumedFull: cal.AssumedFull, Residuals: residuals(t, cal)}
 	for i := range places.n {
 		s.Sure = append(s.Sure, cal.After.cov.At(i, i))
 	}
@@ -125,7 +134,7 @@ func ampereHours(ah float64) quantity.Measured[quantity.AmpereHours] {
 // heldCalibration compares a calibration with its record, and what it has of the capacity with what the plain cell holds.
 func heldCalibration(t *testing.T, name string, cal *Calibration, holds, within float64) {
 	t.Helper()
-	s := summed(t, cal)
+	s := summaryOf(t, cal)
 	close1(t, name+": capacity", float64(s.Capacity.Value), holds, within)
 	held(t, name, []recorded.Case{{Name: name, Value: s}})
 }
@@ -180,7 +189,7 @@ func TestRecordOfRunsThatFade(t *testing.T) {
 	later := first
 	later.ah = 9
 	cal := learned(t, "lead-acid-agm", ampereHours(17), 0, first.log(t, "first"), later.log(t, "later"))
-	held(t, "fade", []recorded.Case{{Name: "both", Value: summed(t, cal)}})
+	held(t, "fade", []recorded.Case{{Name: "both", Value: summaryOf(t, cal)}})
 	if got := cal.After.Logs(); got[0] != "first" || got[1] != "later" || cal.Misfit < contradict {
 		t.Errorf("%v, %g", got, cal.Misfit)
 	}

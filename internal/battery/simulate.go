@@ -64,8 +64,9 @@ type run struct {
 	joules   float64
 	heat     float64 // J
 	lowest   float64
-	ceiling  float64 // a charger's voltage, while it holds the current
-	taper    float64 // the current at which it ends, while it holds the voltage
+	ceiling  float64   // a charger's voltage, while it holds the current
+	taper    float64   // the current at which it ends, while it holds the voltage
+	follows  *followed // what follows from the unknowns of the pack; nil: nobody asks
 }
 
 // watch follows one voltage threshold with its delay.
@@ -376,6 +377,9 @@ func (r *run) locate(h, f0 float64, last [2]float64, f func([2]float64) float64)
 // accept books a step that has been taken.
 func (r *run) accept(h float64, next [2]float64, lost, heat float64) {
 	r.out.Steps++
+	if r.follows != nil {
+		r.follows.step(r, h)
+	}
 	r.t += h
 	meanAmps := 0.0
 	for i := range r.net.elements {

@@ -69,20 +69,27 @@ func SpreadOver(estimates []*Estimate, f func([]*Cell) ([]float64, error)) ([]Sp
 	if err != nil {
 		return nil, err
 	}
+	slopes := make([][][]float64, len(estimates))
+	for n, e := range estimates {
+		if slopes[n], err = e.slopes(n, cells, values, f); err != nil {
+			return nil, err
+		}
+	}
+	return spreadsOf(estimates, values, slopes), nil
+}
+
+// spreadsOf are values with their spreads, from how each goes with each unknown of each estimate.
+func spreadsOf(estimates []*Estimate, values []float64, slopes [][][]float64) []Spread {
 	variances := make([]float64, len(values))
 	byGroup := make([][]float64, len(groups()))
 	for i := range byGroup {
 		byGroup[i] = make([]float64, len(values))
 	}
 	for n, e := range estimates {
-		slopes, err := e.slopes(n, cells, values, f)
-		if err != nil {
-			return nil, err
-		}
 		for k := range values {
-			variances[k] += e.variance(slopes, k, 0, places.n)
+			variances[k] += e.variance(slopes[n], k, 0, places.n)
 			for g, group := range groups() {
-				byGroup[g][k] += e.variance(slopes, k, group.from, group.to)
+				byGroup[g][k] += e.variance(slopes[n], k, group.from, group.to)
 			}
 		}
 	}
@@ -94,7 +101,7 @@ func SpreadOver(estimates []*Estimate, f func([]*Cell) ([]float64, error)) ([]Sp
 		}
 		slices.SortStableFunc(out[k].Parts, func(a, b SpreadOfOne) int { return cmp.Compare(b.U, a.U) })
 	}
-	return out, nil
+	return out
 }
 
 // slopes is the change of each answer with each unknown of the nth estimate.
@@ -137,8 +144,13 @@ func (e *Estimate) slopes(n int, cells []*Cell, values []float64, f func([]*Cell
 func (e *Estimate) variance(slopes [][]float64, k, from, to int) float64 {
 	var sum float64
 	for i := from; i < to; i++ {
-		for j := from; j < to; j++ {
-			sum += slopes[i][k] * slopes[j][k] * e.cov.At(i, j)
+		if slopes[i][k] == 0 {
+			continue
+		}
+		row := e.cov.RawSymmetric().Data[i*e.cov.RawSymmetric().Stride:]
+		sum += slopes[i][k] * slopes[i][k] * row[i]
+		for j := i + 1; j < to; j++ {
+			sum += 2 * slopes[i][k] * slopes[j][k] * row[j]
 		}
 	}
 	return max(0, sum)

@@ -101,7 +101,7 @@ func TestTangentsOfSteps(t *testing.T) {
 			}
 			s.values[what] = [2]float64{v[0], by}
 			e, b := s.at(t, 0), s.at(t, tangentStep)
-			tangents := []tangent{tangentOf(&e, &b, s.thermal)}
+			tangents := []tangent{tangentOf(&e, &b, s.thermal, s.thermal)}
 			one := &tangents[0]
 			one.y = state{d(e.y.charge, b.y.charge), d(e.y.lag, b.y.lag), d(e.y.fast, b.y.fast), d(e.y.slow, b.y.slow), d(e.y.temp, b.y.temp)}
 			one.still = false
@@ -136,7 +136,7 @@ func TestStepsWithTangents(t *testing.T) {
 		s := usualSteps()
 		with, plain := s.at(t, 0), s.at(t, 0)
 		b := s.at(t, 1)
-		tangents := []tangent{tangentOf(&with, &b, true)}
+		tangents := []tangent{tangentOf(&with, &b, true, true)}
 		for range 3 {
 			with.holdWith(tangents, amps, s.h, s.ambient)
 			plain.hold(amps, s.h, s.ambient)
@@ -159,7 +159,7 @@ func TestWhatStandsStill(t *testing.T) {
 			s.thermal = thermal
 			s.values[what] = [2]float64{s.values[what][0], by}
 			e, b := s.at(t, 0), s.at(t, tangentStep)
-			one := tangentOf(&e, &b, thermal)
+			one := tangentOf(&e, &b, thermal, thermal)
 			if want := resting[what] && !thermal; one.still != want {
 				t.Errorf("%s, temperature computed %t: it stands still %t", what, thermal, one.still)
 			}
@@ -177,7 +177,7 @@ func TestWhatStandsStill(t *testing.T) {
 func TestStillTangentsStay(t *testing.T) {
 	s := usualSteps()
 	e := s.at(t, 0)
-	tangents := []tangent{{still: true, perHour: 1}, {perHour: 1}}
+	tangents := []tangent{{still: true, own: &own{perHour: 1, moving: everywhere}}, {own: &own{perHour: 1, moving: everywhere}}}
 	e.holdWith(tangents, s.amps, s.h, s.ambient)
 	if tangents[0].y != (state{}) || tangents[1].y.charge == 0 {
 		t.Errorf("%+v and %+v", tangents[0].y, tangents[1].y)

@@ -4,8 +4,11 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"reflect"
+	"slices"
 	"testing"
+
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/mat"
 
 	"voltwright/internal/quantity"
 )
@@ -40,8 +43,7 @@ func drawnLog(random *rand.Rand, c *Chemistry, capacity, seconds float64, warm, 
 }
 
 // The tangents against differences of the voltages themselves, which follow the whole log once for each unknown: every chemistry,
-// logs with temperatures and without, from full and from a rest, and at values far from what is typical. Where the curve has a
-// corner both see the same side of it.
+// logs with temperatures and without, from full and from a rest, and at values far from what is typical.
 func TestTangentsAgainstDifferences(t *testing.T) {
 	random := rand.New(rand.NewPCG(6, 28))
 	worst := 0.0
@@ -95,32 +97,56 @@ func tangentsAgainstDifferences(t *testing.T, random *rand.Rand, c *Chemistry, n
 	}
 	worst := 0.0
 	for _, f.stated = range []quantity.Measured[quantity.Ohms]{quantity.Missing[quantity.Ohms](), quantity.Of[quantity.Ohms](0.02, 0.004)} {
-		r, err := f.residuals(f.electric, free, xi, nil)
+		r, err := f.residuals(electric, free, xi)
 		if err != nil {
 			t.Fatal(err)
 		}
-		j, err := f.jacobian(f.electric, free, xi, r)
+		worst = max(worst, apartAtMost(t, name, f.slopesOf(t, electric, free, xi), f.differences(t, electric, free, xi, r, tangentStep), f.differences(t, electric, free, xi, r, -tangentStep)))
+		// What is made of them is the half of the sum of squares, its slope and its bend.
+		at, err := f.systemAt(electric, free, xi)
 		if err != nil {
 			t.Fatal(err)
 		}
-		d, err := f.differences(f.electric, free, xi, r)
-		if err != nil {
-			t.Fatal(err)
+		var slope mat.VecDense
+		slope.MulVec(f.differences(t, electric, free, xi, r, tangentStep).T(), mat.NewVecDense(len(r), r))
+		if half := floats.Dot(r, r) / 2; math.Abs(at.value/half-1) > 1e-9 {
+			t.Errorf("%s: half the sum of squares is %g, want %g", name, at.value, half)
 		}
-		for k, i := range free {
-			scale, off, row := 0.0, 0.0, 0
-			for n := range r {
-				want := d.At(n, k)
-				scale = max(scale, math.Abs(want))
-				if d := math.Abs(want - j.At(n, k)); d > off {
-					off, row = d, n
-				}
+		for k := range free {
+			if math.Abs(at.slope.AtVec(k)-slope.AtVec(k)) > 5e-3*mat.Norm(&slope, math.Inf(1)) {
+				t.Errorf("%s, unknown %d: the slope is %g, want %g", name, free[k], at.slope.AtVec(k), slope.AtVec(k))
 			}
-			if off > 2e-3*scale+1e-4 {
-				t.Errorf("%s, unknown %d: the tangent is off by %g of %g, in row %d of %d", name, i, off, scale, row, len(r))
-			}
-			worst = max(worst, off/(scale+0.05))
 		}
+	}
+	if f.hasTemperatures() {
+		free := thermalUnknowns()
+		r, err := f.residuals(thermal, free, xi)
+		if err != nil {
+			t.Fatal(err)
+		}
+		worst = max(worst, apartAtMost(t, name+", temperatures", f.slopesOf(t, thermal, free, xi), f.differences(t, thermal, free, xi, r, tangentStep), f.differences(t, thermal, free, xi, r, -tangentStep)))
+	}
+	return worst
+}
+
+// apartAtMost is how far the rows of tangents are from those of differences to either side, of each unknown as a part of the greatest
+// change. Where the sides are apart the curve has a corner, and the tangent may be on any side of it.
+func apartAtMost(t *testing.T, name string, j, d, other *mat.Dense) (worst float64) {
+	t.Helper()
+	rows, columns := j.Dims()
+	for k := range columns {
+		scale, off, row := 0.0, 0.0, 0
+		for n := range rows {
+			want := d.At(n, k)
+			scale = max(scale, math.Abs(want))
+			if d := math.Abs(want-j.At(n, k)) - 2*math.Abs(want-other.At(n, k)); d > off {
+				off, row = d, n
+			}
+		}
+		if off > 1e-2*scale+1e-4 {
+			t.Errorf("%s, column %d: the tangent is off by %g of %g, in row %d of %d", name, k, off, scale, row, rows)
+		}
+		worst = max(worst, off/(scale+0.05))
 	}
 	return worst
 }
@@ -144,16 +170,70 @@ func TestSlopesOfACellThatHeats(t *testing.T) {
 		p.follow(cells[0], false, low[:], nil)
 		p.follow(cells[1], false, high[:], nil)
 		told := 0
-		p.slopes(cells[0], cells[1:], func(mark, unknown int, slope float64) {
+		base, other := newElement(NewPack(cells[0], 1)), newElement(NewPack(cells[1], 1))
+		w := &ways{own: []own{*tangentOf(&base, &other, false, false).own}}
+		p.slopes(cells[0], w, electric, func(mark int, value float64, row []float64) {
 			told++
-			if want := (high[0] - low[0]) / tangentStep; mark != 0 || unknown != 0 || math.Abs(slope-want) > 1e-3*math.Abs(want) || want == 0 {
-				t.Errorf("temperatures %t: observation %d goes with unknown %d by %g, want %g", measured, mark, unknown, slope, want)
+			if want := (high[0] - low[0]) / tangentStep; mark != 0 || len(row) != 1 || math.Abs(row[0]-want) > 1e-3*math.Abs(want) || want == 0 || value != low[0] {
+				t.Errorf("temperatures %t: observation %d, %g V, goes by %v, want %g V and %g", measured, mark, value, row, low[0], want)
 			}
 		})
 		if told != 1 {
 			t.Errorf("%d slopes of one observation", told)
 		}
 	}
+}
+
+// differences are the slopes of residuals by forward differences: each unknown follows every log once more.
+func (f *fit) differences(t testing.TB, k kind, free []int, xi, r []float64, step float64) *mat.Dense {
+	t.Helper()
+	j := mat.NewDense(len(r), len(free), nil)
+	at := slices.Clone(xi)
+	for n, i := range free {
+		at[i] = xi[i] + step
+		up, err := f.residuals(k, free, at)
+		if err != nil {
+			t.Fatal(err)
+		}
+		at[i] = xi[i]
+		for m := range up {
+			j.Set(m, n, (up[m]-r[m])/step)
+		}
+	}
+	return j
+}
+
+// slopesOf are the same by tangents, without the rows of what is stated and of the unknowns themselves.
+func (f *fit) slopesOf(t testing.TB, k kind, free []int, xi []float64) *mat.Dense {
+	t.Helper()
+	cell, err := f.typical.cell(xi)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := f.typical.waysOf(cell, xi, free)
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows := 0
+	var slopes []float64
+	for _, p := range f.logs {
+		if k == thermal && !p.measured {
+			continue
+		}
+		p.slopes(cell, w, k, func(mark int, _ float64, row []float64) {
+			sure := p.marks[mark].sigma * f.doubts
+			if k == thermal {
+				sure = p.warmSure()
+			}
+			for _, v := range row {
+				slopes = append(slopes, v/sure)
+			}
+			rows++
+		})
+	}
+	var out mat.Dense
+	out.Mul(mat.NewDense(rows, len(w.own), slopes), w.sums)
+	return &out
 }
 
 // BenchmarkJacobian states how long the tangents take as a ratio to forward differences of the same fit.
@@ -173,51 +253,16 @@ func BenchmarkJacobian(b *testing.B) {
 	f := fit{typical: e.typical, logs: []*prepared{p}, stated: quantity.Missing[quantity.Ohms](), size: 8, doubts: 1}
 	f.weigh()
 	free, xi := f.electricUnknowns(), make([]float64, places.n)
-	r, err := f.residuals(f.electric, free, xi, nil)
+	r, err := f.residuals(electric, free, xi)
 	if err != nil {
 		b.Fatal(err)
 	}
 	for range b.N {
-		_, _ = f.differences(f.electric, free, xi, r)
+		_ = f.differences(b, electric, free, xi, r, tangentStep)
 	}
 	floor := b.Elapsed()
 	for range b.N {
-		_, _ = f.jacobian(f.electric, free, xi, r)
+		_, _ = f.linesAt(electric, free, xi)
 	}
 	b.ReportMetric(float64(b.Elapsed()-floor)/float64(floor), "of-differences")
-}
-
-// A cell of which one unknown was moved is the one that all unknowns make, and shares with the other what that unknown leaves as it is.
-func TestMovedCells(t *testing.T) {
-	for _, c := range Chemistries() {
-		e, err := Typical(c, quantity.Exact(quantity.AmpereHours(8)))
-		if err != nil {
-			t.Fatal(err)
-		}
-		base, xi := e.Cell(), make([]float64, places.n)
-		for i := range xi {
-			xi[i] = 0.3
-			got, err := e.typical.moved(base, xi, i)
-			if err != nil {
-				t.Fatal(err)
-			}
-			want, err := e.typical.cell(xi)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if !reflect.DeepEqual(got, want) {
-				t.Errorf("%s: unknown %d", c.Title, i)
-			}
-			l := places
-			curve, ohm := i >= l.curve && i < l.curve+curveKnots, i >= l.ohm && i < l.ohm+1+ohmKnots
-			fast, slow := i >= l.fast && i < l.fast+1+ohmKnots || i == l.fastTime, i >= l.slow && i < l.slow+1+ohmKnots || i == l.slowTime
-			same := func(a, b Profile) bool { return &a[0] == &b[0] }
-			whole := !curve && !ohm && !fast && !slow // an unknown of the rest makes a new cell
-			if (got.Curve != base.Curve) != (curve || whole) || same(got.Ohmic, base.Ohmic) == (ohm || whole) ||
-				same(got.Branches[0].Resistance, base.Branches[0].Resistance) == (fast || whole) || same(got.Branches[1].Resistance, base.Branches[1].Resistance) == (slow || whole) {
-				t.Errorf("%s: unknown %d makes anew what it leaves as it is, or leaves what it changes", c.Title, i)
-			}
-			xi[i] = 0
-		}
-	}
 }

@@ -3,6 +3,7 @@ package predict
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"voltwright/internal/battery"
 	"voltwright/internal/quantity"
@@ -56,6 +57,10 @@ const (
 // the calibration has seen are left out of it one at a time.
 func validations(k, plain *known, all []CalibrationRun) []Validation {
 	var by []*calibrationLog
+	var left *battery.LeftOut
+	if len(k.estimates) == 1 {
+		left = battery.LeavingOut(plain.estimates[0], k.estimates[0])
+	}
 	spare := mostValidations
 	for _, l := range all {
 		if l.Taught {
@@ -89,7 +94,16 @@ func validations(k, plain *known, all []CalibrationRun) []Validation {
 		}
 		var c Validation
 		if err := k.keep.step("check "+l.run.ID, &c, func() (err error) {
-			c, err = validatedBy(others, len(others) < len(by), k, plain, l)
+			without := k
+			if len(others) < len(by) {
+				if without, err = k.without(l, left); err != nil {
+					without, others = plain, nil
+				}
+			}
+			c, err = validate(without, l)
+			for _, o := range others {
+				c.CalibratedOn = append(c.CalibratedOn, o.run.ID)
+			}
 			return err
 		}); err != nil {
 			continue
@@ -100,19 +114,14 @@ func validations(k, plain *known, all []CalibrationRun) []Validation {
 	return out
 }
 
-// validatedBy predicts a run by what other runs teach: by k, or, where that has seen the run, by an estimate of its own.
-func validatedBy(others []*calibrationLog, anew bool, k, plain *known, l *calibrationLog) (Validation, error) {
-	if anew {
-		var err error
-		if k, _, err = plain.calibratedOn(others); err != nil {
-			k, others = plain, nil
-		}
+// without is the bank calibrated on the runs that taught but one.
+func (k *known) without(l *calibrationLog, left *battery.LeftOut) (*known, error) {
+	place := slices.Index(k.estimates[0].Logs(), l.log.Name)
+	cal, err := left.Without(place)
+	if err != nil {
+		return nil, err
 	}
-	c, err := validate(k, l)
-	for _, o := range others {
-		c.CalibratedOn = append(c.CalibratedOn, o.run.ID)
-	}
-	return c, err
+	return &known{bank: k.bank, estimates: []*battery.Estimate{cal.After}, keep: k.keep}, nil
 }
 
 func validate(k *known, l *calibrationLog) (Validation, error) {
@@ -120,7 +129,7 @@ func validate(k *known, l *calibrationLog) (Validation, error) {
 	cell := e.Cell()
 	depth := l.depth * float64(k.bank.Capacity().Value) / halves / float64(cell.Capacity) // of what they hold by what is known of them
 	c := Validation{Run: l.run.ID, Name: l.run.Name, Left: max(0, 1-depth), Predicted: quantity.Missing[quantity.Seconds]()}
-	r, err := battery.Compare(cell, l.log)
+	r, u, err := e.Compare(l.log)
 	if err != nil {
 		return c, err
 	}
@@ -134,7 +143,7 @@ func validate(k *known, l *calibrationLog) (Validation, error) {
 	case math.IsNaN(float64(r.Predicted)):
 		c.Why = fmt.Sprintf("The prediction does not come down to %.4g V, at which the run ended.", float64(c.Ended))
 	default:
-		c.Predicted = spreadOf(e, l, r)
+		c.Predicted = spreadOf(e, l, r, u)
 	}
 	if math.IsNaN(float64(c.Voltage)) {
 		c.Voltage = r.All
@@ -144,25 +153,19 @@ func validate(k *known, l *calibrationLog) (Validation, error) {
 	return c, nil
 }
 
-// spreadOf gives a predicted running time its uncertainty.
-func spreadOf(e *battery.Estimate, l *calibrationLog, r battery.Residual) quantity.Measured[quantity.Seconds] {
+// spreadOf gives a predicted running time its uncertainty, from that of the time on the clock.
+func spreadOf(e *battery.Estimate, l *calibrationLog, r battery.Residual, clock quantity.Seconds) quantity.Measured[quantity.Seconds] {
 	out := quantity.Unsure(l.running(r, r.Predicted))
-	s, err := e.Spread(func(cell *battery.Cell) ([]float64, error) {
-		r, err := battery.Compare(cell, l.log)
-		return []float64{float64(l.running(r, r.Predicted))}, err
-	})
-	if err != nil {
-		return out
-	}
 	load, err := battery.LoadOf(l.log, e.Cell().Capacity)
-	if err != nil {
+	if err != nil || math.IsNaN(float64(clock)) {
 		return out
 	}
 	ambient := l.run.Ambient.Value
 	if !l.run.Ambient.Known() {
 		ambient = usualAmbient
 	}
-	out.U = quantity.Seconds(math.Hypot(s[0].U, float64(out.Value)*e.ModelError(ambient, load.Current.Value)))
+	sides := (l.running(r, r.Predicted+clock) - l.running(r, max(0, r.Predicted-clock))) / 2
+	out.U = quantity.Seconds(math.Hypot(float64(sides), float64(out.Value)*e.ModelError(ambient, load.Current.Value)))
 	return out
 }
 
