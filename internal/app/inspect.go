@@ -1,6 +1,7 @@
 package app
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -11,13 +12,14 @@ import (
 
 	"voltwright/internal/evidence"
 	"voltwright/internal/finding"
+	"voltwright/internal/progress"
 )
 
 // defaultJournal is the folder that inspect and publish read if none is named.
 const defaultJournal = "content"
 
 func newInspect() *cobra.Command {
-	format, unbound, outgoing := "lines", false, false
+	i := inspection{format: "lines"}
 	var kept func() means
 	c := &cobra.Command{
 		Use:   "inspect [JOURNAL] [options]",
@@ -34,40 +36,83 @@ JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 		Example: "  voltwright inspect\n  voltwright inspect --format json ~/club/journal\n  voltwright inspect --outgoing",
 		Args:    atMostOne("journal"),
 		RunE: func(c *cobra.Command, args []string) error {
-			if err := oneOf("format", format, formats...); err != nil {
+			if err := oneOf("format", i.format, formats...); err != nil {
 				return err
 			}
-			if outgoing && format == "sarif" {
+			if i.outgoing && i.format == "sarif" {
 				return usage("--outgoing prints lines or json: SARIF is a form of findings")
 			}
-			in, err := readJournal(journalArg(args), kept())
-			if err != nil {
-				return err
-			}
-			defer in.close()
-			pages, err := layOut(in)
-			if err != nil {
-				return unreached(err)
-			}
-			if err := in.folder.Changed(); err != nil {
-				return unreached(err)
-			}
-			if outgoing {
-				return listOutgoing(c.OutOrStdout(), in, pages, format)
-			}
-			if unbound {
-				in.findings.Add(evidence.Unbound(in.journal)...)
-			}
-			return report(c.OutOrStdout(), in, format)
+			i.dir = journalArg(args)
+			return i.inspect(c.OutOrStdout(), kept())
 		},
 		ValidArgsFunction: completeFolder,
 	}
 	kept = keeping(c)
-	c.Flags().StringVar(&format, "format", format, "`FORM` in which findings are printed: lines, json, or sarif (OASIS SARIF 2.1.0)")
-	c.Flags().BoolVar(&unbound, "unbound", false, "list the sentences as well that carry a number with a unit and rest on nothing")
-	c.Flags().BoolVar(&outgoing, "outgoing", false, "instead of findings, list each file that would go online, what is taken out of it, and which would not go and why")
+	c.Flags().StringVar(&i.format, "format", i.format, "`FORM` in which findings are printed: lines, json, or sarif (OASIS SARIF 2.1.0)")
+	c.Flags().BoolVar(&i.unbound, "unbound", false, "list the sentences as well that carry a number with a unit and rest on nothing")
+	c.Flags().BoolVar(&i.outgoing, "outgoing", false, "instead of findings, list each file that would go online, what is taken out of it, and which would not go and why")
 	_ = c.RegisterFlagCompletionFunc("format", cobra.FixedCompletions(formats, cobra.ShellCompDirectiveNoFileComp))
 	return c
+}
+
+// inspection is what inspect was asked for.
+type inspection struct {
+	dir, format       string
+	unbound, outgoing bool
+}
+
+// answered is what an inspection said, kept for all that it rests on.
+type answered struct {
+	Printed string
+	Errors  bool // it found errors
+}
+
+func (i inspection) inspect(stdout io.Writer, m means) error {
+	m.told().Begin(progress.Reading, 0)
+	folder, err := openJournal(i.dir)
+	if err != nil {
+		return err
+	}
+	defer func() { _ = folder.Close() }() // it was only read
+	key, answer := stateKey(folder, m).Of("inspected").With(i), answered{}
+	if !m.store.Get(key, &answer) {
+		in := readFolder(i.dir, folder, m)
+		answer.Printed, err = i.answer(in)
+		if answer.Errors = errors.Is(err, foundErrors); err != nil && !answer.Errors {
+			return err
+		}
+		if folder.StateHeld() {
+			m.store.Put(key, answer)
+		}
+	}
+	if _, err := io.WriteString(stdout, answer.Printed); err != nil {
+		return unreached(err)
+	}
+	if answer.Errors {
+		return foundErrors
+	}
+	return nil
+}
+
+// answer is what is printed of a journal; the error is foundErrors where inspection found some.
+func (i inspection) answer(in *inspected) (string, error) {
+	pages, err := layOut(in)
+	if err != nil {
+		return "", unreached(err)
+	}
+	if err := in.folder.Changed(); err != nil {
+		return "", unreached(err)
+	}
+	var b strings.Builder
+	if i.outgoing {
+		err = listOutgoing(&b, in, pages, i.format)
+	} else {
+		if i.unbound {
+			in.findings.Add(evidence.Unbound(in.journal)...)
+		}
+		err = report(&b, in, i.format)
+	}
+	return b.String(), err
 }
 
 var formats = []string{"lines", "json", "sarif"}

@@ -33,6 +33,11 @@ func readJournal(dir string, m means) (*inspected, error) {
 	if err != nil {
 		return nil, err
 	}
+	return readFolder(dir, folder, m), nil
+}
+
+// readFolder is readJournal of a folder that is open, which the journal then holds.
+func readFolder(dir string, folder *notes.Folder, m means) *inspected {
 	in := &inspected{dir: dir, folder: folder, told: m.told()}
 	in.journal = journal.Load(folder, &in.findings)
 	unusedThemeFiles(folder, &in.findings)
@@ -40,7 +45,7 @@ func readJournal(dir string, m means) (*inspected, error) {
 	in.study.Told = in.told
 	in.results = in.study.Results
 	in.study.Measure(&in.findings)
-	return in, nil
+	return in
 }
 
 // judge predicts what a journal without errors lets it predict and solves the

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/progress"
 	"voltwright/internal/site"
 	"voltwright/internal/whole"
 )
@@ -65,11 +66,17 @@ func (p publishing) publish(stdout, stderr io.Writer, m means) error {
 	if err := apart(p.dir, "site", p.to); err != nil {
 		return err
 	}
-	in, err := readJournal(p.dir, m)
+	m.told().Begin(progress.Reading, 0)
+	folder, err := openJournal(p.dir)
 	if err != nil {
 		return err
 	}
-	defer in.close()
+	defer func() { _ = folder.Close() }() // it was only read
+	key := stateKey(folder, m).Of("published")
+	if done, err := p.again(key, stdout, stderr, m); done {
+		return err
+	}
+	in := readFolder(p.dir, folder, m)
 	pages, err := layOut(in)
 	if err != nil {
 		return unreached(err)
@@ -80,7 +87,11 @@ func (p publishing) publish(stdout, stderr io.Writer, m means) error {
 	if err := keepAddresses(in, pages, p.to, slices.Concat(p.removed, p.letGo)); err != nil {
 		return unreached(err)
 	}
-	if err := finding.PrintLines(stderr, in.findings.Sorted()); err != nil {
+	is, err := outcomeOf(in, pages)
+	if err != nil {
+		return unreached(err)
+	}
+	if _, err := io.WriteString(stderr, is.Said); err != nil {
 		return unreached(err)
 	}
 	if in.findings.Count(finding.Error) > 0 {
@@ -91,14 +102,10 @@ func (p publishing) publish(stdout, stderr io.Writer, m means) error {
 	if err != nil {
 		return unreached(err)
 	}
-	if p.list {
-		if _, err := io.WriteString(stdout, changeList(done)); err != nil {
-			return unreached(err)
-		}
-		stdout = stderr
+	if is.Sums = done.Sums; folder.StateHeld() {
+		m.store.Put(key, is)
 	}
-	fmt.Fprintf(stdout, "%s\n%s\n", summary(in), p.told(done, pages.PageCount()))
-	return nil
+	return p.say(stdout, stderr, is, done)
 }
 
 // told says what became of the site.

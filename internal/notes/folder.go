@@ -10,7 +10,6 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
-	"unicode/utf8"
 
 	"voltwright/internal/finding"
 )
@@ -25,8 +24,12 @@ type Folder struct {
 	files []File
 	seen  map[string]fs.FileInfo // the files as Read saw them
 
+	state *state   // as State found it; nil: it was not asked
+	sums  sync.Map // path → summed
+
 	mu      sync.Mutex
 	changed string // the first file that was found to be another one than Read saw, or to change while it was read
+	strayed bool   // something was looked for that State tells nothing of
 }
 
 // File is one file of the folder as the last Read saw it.
@@ -74,6 +77,8 @@ var (
 	ErrTooBig  = errors.New("is too large")
 	ErrNoFile  = errors.New("is no file")
 	ErrChanged = errors.New("changed while it was read")
+
+	errNotUTF8 = errors.New("its name is not UTF-8")
 )
 
 // Clean makes a path inside the journal from one that was written in a note:
@@ -180,6 +185,12 @@ func (f *Folder) note(rel string) ([]byte, error) {
 
 // Stat looks at a file without opening it; its errors are those of OpenFile.
 func (f *Folder) Stat(rel string) (fs.FileInfo, error) {
+	info, err := f.stat(rel)
+	f.asked(rel, err)
+	return info, err
+}
+
+func (f *Folder) stat(rel string) (fs.FileInfo, error) {
 	if !fs.ValidPath(rel) {
 		return nil, ErrOutside
 	}
@@ -273,48 +284,33 @@ func (f *Folder) Read(findings *finding.List) []*Note {
 			out = append(out, &Note{Path: rel, Source: at.Source, Broken: true})
 		}
 	}
-	err := fs.WalkDir(f.root.FS(), ".", func(rel string, entry fs.DirEntry, err error) error {
-		if strings.HasPrefix(path.Base(rel), ".") && rel != "." {
-			if entry != nil && entry.IsDir() {
-				return fs.SkipDir
-			}
-			return nil
-		}
+	err := f.walk(func(rel string, info fs.FileInfo, err error) {
 		switch {
 		case err != nil:
-			add(rel, err)
-			return nil
-		case entry.IsDir():
-			return nil
-		case !utf8.ValidString(rel):
-			add(strings.ToValidUTF8(rel, "?"), errors.New("its name is not UTF-8"))
-			return nil
-		}
-		info, err := f.Stat(rel)
-		if err != nil {
-			add(rel, err)
-			return nil
+			add(strings.ToValidUTF8(rel, "?"), err)
+			return
+		case info.IsDir():
+			return
 		}
 		f.files, f.seen[rel] = append(f.files, File{Path: rel, Size: info.Size()}), info
 		if !isNote(rel) {
-			return nil
+			return
 		}
 		if room.full != "" {
 			room.left++
-			return nil
+			return
 		}
 		text, err := f.note(rel)
 		if err != nil {
 			add(rel, err)
-			return nil
+			return
 		}
 		n := ParseNote(rel, text, findings)
 		if room.take(n); room.full != "" {
 			room.at, room.left = finding.Span{Source: finding.NewSource(rel, nil)}, 1
-			return nil
+			return
 		}
 		out = append(out, n)
-		return nil
 	})
 	if err != nil {
 		add(".", err)

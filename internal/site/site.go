@@ -87,7 +87,10 @@ func Write(dir string, p *Pages, told progress.Report) (whole.Replaced, error) {
 }
 
 // Gone lists the versions whose pages would be gone from the site in dir; see frame.Gone.
-func Gone(dir string, p *Pages) ([]string, error) { return frame.Gone(dir, p) }
+func Gone(dir string, p *Pages) ([]string, error) { return frame.Gone(dir, p.Has) }
+
+// Stands tells whether a site stands in the folder dir as Write left it; see frame.Stands.
+func Stands(dir string, sums map[string]string) (whole.Replaced, bool) { return frame.Stands(dir, sums) }
 
 // Build lays the journal out. The findings are about what only the site can tell: pictures that cannot be shown,
 // templates of the journal's own that do not work. The error says that no site can be made at all.

@@ -14,7 +14,6 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
-	"sync"
 
 	"github.com/rogpeppe/go-internal/cache"
 )
@@ -77,12 +76,3 @@ func (s *Store) Put(k Key, value any) {
 		_ = s.cache.PutBytes(cache.ActionID(k.sum), b.Bytes())
 	}
 }
-
-// program is the checksum of the running program: under `go run` a version does not change when a formula does.
-var program = sync.OnceValues(func() (sum [32]byte, err error) {
-	name, err := os.Executable()
-	if err != nil {
-		return sum, err
-	}
-	return sumOf(name)
-})

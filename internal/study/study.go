@@ -10,7 +10,6 @@ import (
 	"fmt"
 	"runtime"
 	"slices"
-	"sync"
 
 	"golang.org/x/sync/errgroup"
 
@@ -32,7 +31,6 @@ type Study struct {
 
 	folder *notes.Folder
 	store  *store.Store
-	sums   sync.Map // path in the journal → checksum of the file
 }
 
 // New is the study of a journal of which nothing is computed yet. A nil store computes everything.

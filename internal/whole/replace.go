@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path"
 	"path/filepath"
@@ -35,6 +36,8 @@ type Replaced struct {
 	// Own files, the list among them, that were not there before, whose bytes became others, or that are there no more: what
 	// brings a copy of the old folder to the new state.
 	Added, Changed, Removed []string
+
+	Sums map[string]string // of the files as they stand there now, but for the list: SHA-256 in hexadecimal digits
 
 	same map[string]string // sums of the files that did not change
 }
@@ -104,7 +107,8 @@ func replace(dir string, own Owned, files Files, sys system) (done Replaced, err
 	if done, err = old.compare(files); err != nil {
 		return done, err
 	}
-	if len(done.Added)+len(done.Changed)+len(done.Removed) == 0 && old.list == own.sums(done.same) {
+	if old.unchanged(done) {
+		done.Sums = done.same
 		return done, nil
 	}
 	if old.known {
@@ -112,10 +116,44 @@ func replace(dir string, own Owned, files Files, sys system) (done Replaced, err
 	} else {
 		done.Added = inOrder(done.Added, own.List)
 	}
-	if err := at.fill(old, done.same, files); err != nil {
+	if done.Sums, err = at.fill(old, done.same, files); err != nil {
 		return done, errors.Join(err, at.retire(at.next, nil))
 	}
 	return done, at.swap(old)
+}
+
+// Stands tells whether Replace would leave the folder dir alone, since the files of these sums, in hexadecimal digits, and no other
+// of its own stand there, and if so what it would return. Like Replace it mends what a killed one left.
+func Stands(dir string, own Owned, sums map[string]string) (done Replaced, stands bool) {
+	at, err := newStand(dir, own, system{exchange: exchange, link: link})
+	if err != nil {
+		return done, false
+	}
+	unlock, err := Lock(at.parent)
+	if err != nil {
+		return done, false
+	}
+	defer func() { stands = unlock() == nil && stands }()
+	if at.recover() != nil {
+		return done, false
+	}
+	paths := slices.Sorted(maps.Keys(sums))
+	old, err := survey(at.dir, own, paths)
+	if err != nil || old.free(paths) != nil {
+		return done, false
+	}
+	files := Files{Paths: paths, Sum: func(name string) ([]byte, bool) {
+		sum, err := hex.DecodeString(sums[name])
+		return sum, err == nil
+	}, Open: func(name string) (io.ReadCloser, error) { return nil, fs.ErrNotExist }}
+	done, err = old.compare(files)
+	done.Sums = done.same
+	return done, err == nil && old.unchanged(done)
+}
+
+// unchanged tells whether nothing became of the folder, by what was compared.
+func (s *surveyed) unchanged(done Replaced) bool {
+	return len(done.Added)+len(done.Changed)+len(done.Removed) == 0 && s.list == s.lists.sums(done.same)
 }
 
 // inOrder puts a path in its place among others.
@@ -170,41 +208,40 @@ func (p stand) recover() error {
 
 // fill makes the new folder: a list of names first, so that a kill leaves nothing that is not known; then the files, of
 // which those that did not change are the old ones; then what is foreign; then the list with sums.
-func (p stand) fill(old *surveyed, same map[string]string, files Files) error {
+func (p stand) fill(old *surveyed, same map[string]string, files Files) (sums map[string]string, err error) {
 	if err := os.Mkdir(p.next, 0o755); err != nil {
-		return err
+		return nil, err
 	}
 	listName := filepath.Join(p.next, p.own.List)
 	if err := WriteFile(listName, strings.NewReader(p.own.names(files.Paths))); err != nil {
-		return err
+		return nil, err
 	}
 	if err := SyncFolder(p.next); err != nil {
-		return err
+		return nil, err
 	}
 	made, sums := folders{root: p.next, from: old, has: map[string]bool{}}, map[string]string{}
 	for _, name := range files.Paths {
 		if err := made.make(path.Dir(name)); err != nil {
-			return err
+			return nil, err
 		}
-		var err error
 		if sums[name], err = p.put(old, same[name], name, files.Open); err != nil {
-			return fmt.Errorf("%s: %w", name, err)
+			return nil, fmt.Errorf("%s: %w", name, err)
 		}
 		if files.Done != nil {
 			files.Done(1)
 		}
 	}
 	if err := p.carry(old, &made); err != nil {
-		return err
+		return nil, err
 	}
 	full := filepath.Join(p.next, p.own.List+".whole")
 	if err := WriteFile(full, strings.NewReader(p.own.sums(sums))); err != nil {
-		return err
+		return nil, err
 	}
 	if err := os.Rename(full, listName); err != nil {
-		return err
+		return nil, err
 	}
-	return made.finish()
+	return sums, made.finish()
 }
 
 // put writes one file to the new folder and gives its sum. One that is the same as the old one, which same is the sum of

@@ -5,9 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -71,9 +73,16 @@ func TestReplaceSaysWhatChanged(t *testing.T) {
 				for _, name := range []string{"", testOwned.List} {
 					nodes[name], _ = os.Stat(filepath.Join(dir, name))
 				}
+				stood, stands := Stands(dir, testOwned, sumsOf(now))
 				done, err := replace(dir, testOwned, now.files(), sys)
 				if err != nil {
 					t.Fatal(err)
+				}
+				if nothing := len(done.Added)+len(done.Changed)+len(done.Removed) == 0; stands != nothing || stands && !reflect.DeepEqual(stood, done) {
+					t.Errorf("round %d: it is said to stand: %v, %+v; and replacing says %+v", round, stands, stood, done)
+				}
+				if _, stands := Stands(dir, testOwned, done.Sums); !stands || !maps.Equal(done.Sums, sumsOf(now)) {
+					t.Errorf("round %d: what was written does not stand there, or has other sums", round)
 				}
 				carryOver(t, dir, other, done)
 				differ(t, fmt.Sprint("the copy after round ", round), read(t, other), now)
@@ -108,6 +117,57 @@ func TestReplaceSaysWhatChanged(t *testing.T) {
 			}
 			if quiet < 5 {
 				t.Errorf("in %d rounds nothing changed: the test shows little", quiet)
+			}
+		})
+	}
+}
+
+func sumsOf(files contents) map[string]string {
+	out := map[string]string{}
+	for name, text := range files {
+		out[name] = fmt.Sprintf("%x", sha256.Sum256([]byte(text)))
+	}
+	return out
+}
+
+// What somebody did to a folder is seen, whatever it was: it no longer stands, or Replace would leave it alone as well.
+func TestStandsSeesWhatWasDone(t *testing.T) {
+	now := contents{"0/0.txt": "first", "1/1.txt": "second"}
+	for name, do := range map[string]func(dir string) error{
+		"nothing":            func(string) error { return nil },
+		"a file altered":     func(dir string) error { return os.WriteFile(filepath.Join(dir, "0/0.txt"), []byte("FIRST"), 0o644) },
+		"a file gone":        func(dir string) error { return os.Remove(filepath.Join(dir, "0/0.txt")) },
+		"a folder gone":      func(dir string) error { return os.RemoveAll(filepath.Join(dir, "1")) },
+		"all of it gone":     os.RemoveAll,
+		"a file of somebody": func(dir string) error { return os.WriteFile(filepath.Join(dir, "mine.txt"), nil, 0o644) },
+		"a folder instead": func(dir string) error {
+			at := filepath.Join(dir, "0/0.txt")
+			return errors.Join(os.Remove(at), os.Mkdir(at, 0o755))
+		},
+		"a link instead": func(dir string) error {
+			at := filepath.Join(dir, "0/0.txt")
+			return errors.Join(os.Remove(at), os.Symlink("../1/1.txt", at))
+		},
+		"the list altered": func(dir string) error {
+			return os.WriteFile(filepath.Join(dir, testOwned.List), []byte(testOwned.Head+"\n"), 0o644)
+		},
+		"the list gone": func(dir string) error { return os.Remove(filepath.Join(dir, testOwned.List)) },
+		"the list of another": func(dir string) error {
+			return os.WriteFile(filepath.Join(dir, testOwned.List), []byte("Papers\n"), 0o644)
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			dir := filepath.Join(t.TempDir(), "site")
+			if _, err := Replace(dir, testOwned, now.files()); err != nil {
+				t.Fatal(err)
+			}
+			if err := do(dir); err != nil {
+				t.Fatal(err)
+			}
+			_, stands := Stands(dir, testOwned, sumsOf(now))
+			done, err := Replace(dir, testOwned, now.files())
+			if left := err == nil && len(done.Added)+len(done.Changed)+len(done.Removed) == 0; stands != left {
+				t.Errorf("it stands: %v, and replacing leaves it alone: %v (%v)", stands, left, err)
 			}
 		})
 	}

@@ -18,6 +18,7 @@ import (
 // surveyed is what stands in a folder before it is replaced. Paths are separated by slashes and start at the folder.
 type surveyed struct {
 	dir            string
+	lists          Owned
 	known          bool                   // it was written before: there is a list
 	list           string                 // what that list says
 	own            map[string]ownFile     // files that this program wrote and nobody changed
@@ -34,7 +35,7 @@ type ownFile struct {
 // survey tells what of a folder is this program's own. A file of its list whose bytes are others now is foreign: somebody
 // changed it. Under a list of former times, which named nothing, a file that is to be written again is its own.
 func survey(dir string, own Owned, paths []string) (*surveyed, error) {
-	s := &surveyed{dir: dir, own: map[string]ownFile{}, folders: map[string]fs.FileInfo{}}
+	s := &surveyed{dir: dir, lists: own, own: map[string]ownFile{}, folders: map[string]fs.FileInfo{}}
 	info, err := os.Lstat(dir)
 	if errors.Is(err, fs.ErrNotExist) {
 		return s, nil

@@ -12,9 +12,10 @@ import (
 	"voltwright/internal/site/address"
 )
 
-// Gone lists the versions, by their paths, whose pages stand on the site in dir and would be gone once p takes its place.
-// A site that shares no vehicle with p is another journal's and loses none; so does a folder that is no site.
-func Gone(dir string, p *Pages) ([]string, error) {
+// Gone lists the versions, by their paths, whose pages stand on the site in dir and would be gone once one of which has tells whether
+// it has a file takes its place. A site that shares no vehicle with that is another journal's and loses none; so does a folder that is
+// no site.
+func Gone(dir string, has func(path string) bool) ([]string, error) {
 	if marker, err := os.ReadFile(filepath.Join(dir, MarkerFile)); err != nil || !strings.HasPrefix(string(marker), markerHead) {
 		return nil, nil // whether it can be written over is Write's to say
 	}
@@ -29,8 +30,8 @@ func Gone(dir string, p *Pages) ([]string, error) {
 		if !journal.IsVersionPath(at) {
 			continue
 		}
-		shared = shared || p.Has(path.Dir(at)+"/"+path.Base(address.Front))
-		if !p.Has(at + "/" + path.Base(address.Front)) {
+		shared = shared || has(path.Dir(at)+"/"+path.Base(address.Front))
+		if !has(at + "/" + path.Base(address.Front)) {
 			gone = append(gone, at)
 		}
 	}

@@ -28,11 +28,27 @@ var owned = whole.Owned{
 //
 // The error wraps whole.ErrForeign if dir holds a file of the site's names that Write did not write.
 func Write(dir string, p *Pages, told progress.Report) (whole.Replaced, error) {
-	if home, err := os.UserHomeDir(); err == nil && sameFolder(dir, home) {
+	if isHome(dir) {
 		return whole.Replaced{}, fmt.Errorf("%s is your own folder, and no place for a site; name a folder in it", dir)
 	}
 	paths := p.Paths()
 	return whole.Replace(dir, owned, whole.Files{Paths: paths, Open: p.Open, Sum: p.Sum, Done: told.Begin(progress.Writing, int64(len(paths)))})
+}
+
+// Stands tells whether Write would leave the folder dir as it is, since the site of which the files have these sums stands there with all
+// its addresses, and if so what Write would return.
+func Stands(dir string, sums map[string]string) (whole.Replaced, bool) {
+	gone, err := Gone(dir, func(path string) bool { return sums[path] != "" })
+	if err != nil || len(gone) > 0 || isHome(dir) {
+		return whole.Replaced{}, false
+	}
+	return whole.Stands(dir, owned, sums)
+}
+
+// isHome tells whether a folder is the user's own.
+func isHome(dir string) bool {
+	home, err := os.UserHomeDir()
+	return err == nil && sameFolder(dir, home)
 }
 
 func sameFolder(a, b string) bool {

@@ -1,0 +1,162 @@
+package notes
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"path"
+	"runtime"
+	"strings"
+	"unicode/utf8"
+
+	"golang.org/x/sync/errgroup"
+)
+
+// state is a folder as it stood at one moment: what each name stood for.
+type state struct {
+	names map[string]bool        // of files, folders and what can be neither, by their paths
+	odd   map[string]bool        // of those, what could not be used
+	infos map[string]fs.FileInfo // of the files
+}
+
+// summed is the checksum of a file that was seen so.
+type summed struct {
+	info fs.FileInfo
+	sum  [sha256.Size]byte
+}
+
+// State is a fingerprint of all that Read can see of the folder: of the name of everything in it that does not begin with a dot and
+// of the bytes of every file. False: there is something in it that cannot be read.
+func (f *Folder) State() (sum [sha256.Size]byte, ok bool) {
+	s := &state{names: map[string]bool{}, odd: map[string]bool{}, infos: map[string]fs.FileInfo{}}
+	var names []string
+	troubles := map[string]error{}
+	err := f.walk(func(rel string, info fs.FileInfo, err error) {
+		s.names[rel] = true
+		names = append(names, rel)
+		switch {
+		case err != nil:
+			s.odd[rel], troubles[rel] = true, err
+		case !info.IsDir():
+			s.infos[rel] = info
+		}
+	})
+	if err != nil {
+		return sum, false
+	}
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for rel := range s.infos {
+		g.Go(func() error { _, err := f.Sum(rel); return err })
+	}
+	if g.Wait() != nil {
+		return sum, false
+	}
+	h := sha256.New()
+	for _, rel := range names {
+		said := "folder"
+		if err := troubles[rel]; err != nil {
+			said = err.Error()
+		} else if s.infos[rel] != nil {
+			of, err := f.Sum(rel)
+			if err != nil {
+				return sum, false
+			}
+			said = hex.EncodeToString(of)
+		}
+		fmt.Fprintf(h, "%q %q\n", rel, said)
+	}
+	f.state = s
+	return [sha256.Size]byte(h.Sum(nil)), true
+}
+
+// walk tells of everything in the folder whose name does not begin with a dot, in the order of the paths: of a file, or of what its
+// link leads to, of a folder, or of why it is neither. The error says that the folder itself could not be walked.
+func (f *Folder) walk(each func(rel string, info fs.FileInfo, err error)) error {
+	return fs.WalkDir(f.root.FS(), ".", func(rel string, entry fs.DirEntry, err error) error {
+		if strings.HasPrefix(path.Base(rel), ".") && rel != "." {
+			if entry != nil && entry.IsDir() {
+				return fs.SkipDir
+			}
+			return nil
+		}
+		var info fs.FileInfo
+		switch {
+		case err != nil:
+		case entry.IsDir():
+			if info, err = entry.Info(); err != nil {
+				return nil // gone meanwhile
+			}
+		case !utf8.ValidString(rel):
+			err = errNotUTF8
+		default:
+			info, err = f.stat(rel)
+		}
+		each(rel, info, err)
+		return nil
+	})
+}
+
+// Sum is the SHA-256 of a file of the folder, as Read saw it. Its errors are those of OpenFile.
+func (f *Folder) Sum(rel string) ([]byte, error) {
+	if known, ok := f.sums.Load(rel); ok {
+		known := known.(summed)
+		if now, seen := f.seen[rel]; !seen || same(known.info, now) {
+			return known.sum[:], nil
+		}
+	}
+	file, err := f.OpenFile(rel)
+	if err != nil {
+		return nil, err
+	}
+	info, err := file.Stat()
+	h := sha256.New()
+	if err == nil {
+		_, err = io.Copy(h, file)
+	}
+	if err = errors.Join(err, file.Close()); err != nil {
+		return nil, err
+	}
+	sum := summed{info, [sha256.Size]byte(h.Sum(nil))}
+	f.sums.Store(rel, sum)
+	return sum.sum[:], nil
+}
+
+// asked notes that somebody looked for a file that Read did not see, and what came of it.
+func (f *Folder) asked(rel string, err error) {
+	s := f.state
+	if s == nil {
+		return
+	}
+	if _, listed := f.seen[rel]; listed || f.seen == nil {
+		return
+	}
+	covered := s.names[rel] || errors.Is(err, fs.ErrNotExist) // what is there, or is missing, is told by the names
+	for at := rel; covered && at != "."; at = path.Dir(at) {
+		covered = !strings.HasPrefix(path.Base(at), ".") && !s.odd[at]
+	}
+	if !covered {
+		f.mu.Lock()
+		f.strayed = true
+		f.mu.Unlock()
+	}
+}
+
+// StateHeld tells whether State still says what was read since: every file that Read saw is the one of which the bytes were taken,
+// none has changed, and nothing was looked for where State does not look, such as behind a link to a folder.
+func (f *Folder) StateHeld() bool {
+	if f.state == nil || f.Changed() != nil || len(f.seen) != len(f.state.infos) {
+		return false
+	}
+	for rel, was := range f.state.infos {
+		if now, there := f.seen[rel]; !there || !same(was, now) {
+			return false
+		}
+	}
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return !f.strayed
+}
