@@ -12,6 +12,7 @@ import (
 
 	"voltwright/internal/archive"
 	"voltwright/internal/finding"
+	"voltwright/internal/progress"
 	"voltwright/internal/site"
 	"voltwright/internal/whole"
 )
@@ -52,7 +53,7 @@ altered or not listed; the exit status is 1 then.`,
 				if len(args) > 0 || f.to != "" {
 					return usage("--verify takes the folder of a bag, and no version beside it")
 				}
-				return f.check(c.OutOrStdout())
+				return f.check(c.OutOrStdout(), lineOf(c).report())
 			}
 			if len(args) == 0 {
 				return usage("name a version, such as shunter/2-lifepo4")
@@ -126,8 +127,8 @@ func (f *archiveFlags) write(stdout, stderr io.Writer, args []string) error {
 }
 
 // check verifies a bag and prints what it finds.
-func (f *archiveFlags) check(stdout io.Writer) error {
-	report, found, err := archive.Verify(f.verify)
+func (f *archiveFlags) check(stdout io.Writer, told progress.Report) error {
+	report, found, err := archive.Verify(f.verify, told)
 	if errors.Is(err, fs.ErrNotExist) {
 		return unreached(fmt.Errorf("there is no folder %s", f.verify))
 	}

@@ -185,7 +185,7 @@ func TestKilledArchiveAndBegin(t *testing.T) {
 				t.Errorf("after the kills: %s", d)
 			}
 			if c.name == "archive" {
-				if _, found, err := archive.Verify(to); err != nil || len(found) > 0 {
+				if _, found, err := archive.Verify(to, nil); err != nil || len(found) > 0 {
 					t.Errorf("the bag is not sound: %v %v", found, err)
 				}
 			}

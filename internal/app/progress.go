@@ -157,11 +157,15 @@ func stepWords(step progress.Step, done, total int64) string {
 	switch step {
 	case progress.Reading:
 		return "Reading the notes"
-	case progress.Measuring:
-		if total == 0 {
-			return fmt.Sprintf("Measuring: %.0f MB", float64(done)/mega)
+	case progress.Measuring, progress.Checking:
+		what := "Measuring"
+		if step == progress.Checking {
+			what = "Checking"
 		}
-		return fmt.Sprintf("Measuring: %.1f of %.1f MB, %d %%", float64(done)/mega, float64(total)/mega, 100*done/total)
+		if total == 0 {
+			return fmt.Sprintf("%s: %.0f MB", what, float64(done)/mega)
+		}
+		return fmt.Sprintf("%s: %.1f of %.1f MB, %d %%", what, float64(done)/mega, float64(total)/mega, 100*done/total)
 	case progress.Answering:
 		return counted("Computing run times", " versions")
 	case progress.Judging:

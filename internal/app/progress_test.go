@@ -2,6 +2,8 @@ package app
 
 import (
 	"bytes"
+	"crypto/sha512"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -103,6 +105,17 @@ func TestProgressOnATerminal(t *testing.T) {
 	if _, err := begin.Journal(dir); err != nil {
 		t.Fatal(err)
 	}
+	kept := filepath.Join(parent, "kept")
+	big := make([]byte, 64<<20)
+	if err := os.MkdirAll(filepath.Join(kept, "data"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	for name, text := range map[string][]byte{"bagit.txt": []byte("BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n"), "data/big": big,
+		"manifest-sha512.txt": fmt.Appendf(nil, "%x  data/big\n", sha512.Sum512(big))} {
+		if err := os.WriteFile(filepath.Join(kept, name), text, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
 	log := filepath.Join(dir, "trolley/1-first-pack/bench-2026-01-17.csv")
 	for _, tt := range []struct {
 		args  []string
@@ -111,9 +124,10 @@ func TestProgressOnATerminal(t *testing.T) {
 		{[]string{"inspect", "--no-store", dir}, []string{"Computing run times: 0 of 1 versions", "Laying out: "}},
 		{[]string{"publish", "--no-store", dir, "--to", filepath.Join(parent, "site")}, []string{"Computing run times: ", "Laying out: ", "Writing: "}},
 		{[]string{"archive", "--no-store", "--journal", dir, "trolley/1-first-pack", "--to", filepath.Join(parent, "bag")}, []string{"Computing run times: ", "Writing: "}},
+		{[]string{"archive", "--verify", kept}, []string{"Checking: "}},
 		{[]string{"measure", log}, nil},
 	} {
-		t.Run(tt.args[0], func(t *testing.T) {
+		t.Run(tt.args[0]+" "+tt.args[1], func(t *testing.T) {
 			var out, plain bytes.Buffer
 			tty := newTerminal(t, 80)
 			status := Main(tt.args, nil, &out, tty.File)

@@ -16,6 +16,7 @@ import (
 	"strings"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/progress"
 )
 
 // Report is what a check went through.
@@ -30,14 +31,14 @@ const maxTag = 64 << 20
 
 // Verify checks a bag: complete and valid in the sense of RFC 8493, section 3. What is wrong with it is in the findings,
 // the paths in them relative to the bag; without an error among them the bag is sound. The error says that the folder
-// could not be read.
-func Verify(dir string) (Report, []finding.Finding, error) {
+// could not be read. told hears how many of its bytes are checked.
+func Verify(dir string, told progress.Report) (Report, []finding.Finding, error) {
 	root, err := os.OpenRoot(dir)
 	if err != nil {
 		return Report{}, nil, err
 	}
 	defer root.Close()
-	c := &check{root: root, files: map[string]bool{}, odd: map[string]bool{}, sums: map[string]map[string][]byte{}}
+	c := &check{root: root, files: map[string]bool{}, odd: map[string]bool{}, sums: map[string]map[string][]byte{}, told: told}
 	if err := c.walk(); err != nil {
 		return Report{}, nil, err
 	}
@@ -58,6 +59,8 @@ type check struct {
 	read   []manifest
 	report Report
 	found  finding.List
+	told   progress.Report
+	done   func(n int64) // is told of bytes that are checked
 }
 
 // manifest is one that could be read.
@@ -198,6 +201,13 @@ func (c *check) compare() {
 			}
 		}
 	}
+	var total int64
+	for name := range wanted {
+		if info, err := c.root.Lstat(filepath.FromSlash(name)); err == nil && c.files[name] {
+			total += info.Size()
+		}
+	}
+	c.done = c.told.Begin(progress.Checking, total)
 	for _, name := range slices.Sorted(maps.Keys(wanted)) {
 		if c.files[name] {
 			c.sum(name, wanted[name])
@@ -283,7 +293,7 @@ func (c *check) sum(name string, wanted []string) {
 		hashes[a] = algorithms[a]()
 		into = append(into, hashes[a])
 	}
-	n, err := io.Copy(io.MultiWriter(into...), f)
+	n, err := io.Copy(io.MultiWriter(into...), progress.Read(f, c.done))
 	if err := errors.Join(err, f.Close()); err != nil {
 		c.unreadable(name, err)
 		return

@@ -33,7 +33,7 @@ func packed(t *testing.T) string {
 
 func verify(t *testing.T, dir string) []finding.Finding {
 	t.Helper()
-	_, found, err := Verify(dir)
+	_, found, err := Verify(dir, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -78,7 +78,7 @@ func text(t *testing.T, dir, name string) string {
 
 func TestWrittenBagIsSound(t *testing.T) {
 	dir := packed(t)
-	report, found, err := Verify(dir)
+	report, found, err := Verify(dir, nil)
 	if err != nil || len(found) > 0 {
 		t.Fatalf("%v, %v", found, err)
 	}

@@ -8,11 +8,8 @@ import (
 	"io"
 	"io/fs"
 	"path"
-	"runtime"
 	"strings"
 	"unicode/utf8"
-
-	"golang.org/x/sync/errgroup"
 )
 
 // state is a folder as it stood at one moment: what each name stood for.
@@ -45,14 +42,6 @@ func (f *Folder) State() (sum [sha256.Size]byte, ok bool) {
 		}
 	})
 	if err != nil {
-		return sum, false
-	}
-	var g errgroup.Group
-	g.SetLimit(runtime.GOMAXPROCS(0))
-	for rel := range s.infos {
-		g.Go(func() error { _, err := f.Sum(rel); return err })
-	}
-	if g.Wait() != nil {
 		return sum, false
 	}
 	h := sha256.New()

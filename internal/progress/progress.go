@@ -19,6 +19,7 @@ const (
 	Cleaning              // logs made ready to be published
 	LayingOut             // pages
 	Writing               // files of a site or a bag
+	Checking              // bytes of a bag
 )
 
 // Report hears how much of a step is done, and of how much: of 0 where nobody knows. It is called by several
