@@ -102,7 +102,7 @@ func TestOneAnswerWhereverItIsAsked(t *testing.T) {
 func agree(t *testing.T, in *inspected, v *journal.Version, a *predict.Prediction, asked string) int {
 	t.Helper()
 	in.values = value.New(in.journal, in.results) // the answers were drawn since
-	pages, err := lay(in, func(name string) (io.ReadCloser, error) { return in.folder.OpenFile(name) }, nil, nil)
+	pages, err := lay(in, func(name string) (io.ReadCloser, error) { return in.folder.OpenFile(name) }, nil, nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

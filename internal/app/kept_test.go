@@ -2,6 +2,7 @@ package app
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io/fs"
 	"maps"
@@ -13,6 +14,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"voltwright/themes"
 )
 
 // edits are what is done to a journal between two prints.
@@ -79,6 +82,34 @@ var edits = []struct {
 		if err := os.Rename(from, to); err != nil {
 			t.Fatal(err)
 		}
+	}},
+	{"a template that a page is made by", func(t *testing.T, dir string, random *rand.Rand) {
+		name := filepath.Join(dir, "themes", "workshop", "note.html")
+		if err := os.RemoveAll(name); err != nil {
+			t.Fatal(err)
+		}
+		text, err := themes.FS.ReadFile("workshop/note.html")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if more := []string{"", "{{define `more`}}{{end}}", "{{.Body.Nothing}}"}[random.IntN(3)]; more != "" {
+			if err := errors.Join(os.MkdirAll(filepath.Dir(name), 0o755), os.WriteFile(name, []byte(strings.Replace(string(text), "}}", "}}"+more, 1)), 0o644)); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}},
+	{"a title", func(t *testing.T, dir string, random *rand.Rand) {
+		alter(t, dir, "journal.yaml", func(s string) string {
+			_, rest, _ := strings.Cut(s[strings.Index(s, "title:"):], "\n")
+			return fmt.Sprintf("title: The book %d\n%s%s", random.IntN(100), s[:strings.Index(s, "title:")], rest)
+		})
+	}},
+	{"a link to a file", func(t *testing.T, dir string, random *rand.Rand) {
+		name := filepath.Join(dir, "trolley", "1-first-pack", "said.txt")
+		if err := os.WriteFile(name, fmt.Appendf(nil, "Said %d.\n", random.IntN(100)), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		alter(t, dir, "trolley/1-first-pack/version.md", func(s string) string { return s + "\nSee [what was said](said.txt).\n" })
 	}},
 	{"a template", func(t *testing.T, dir string, random *rand.Rand) {
 		name := filepath.Join(dir, "themes", "workshop", "own.css")

@@ -296,7 +296,7 @@ func (k *keyTrial) view(t *testing.T, a *txtar.Archive, to depth) *keyView {
 	}
 	v.machine = machineReadable(in, said)
 	if to > computed {
-		pages, err := lay(in, func(path string) (io.ReadCloser, error) { return in.folder.OpenFile(path) }, nil, nil)
+		pages, err := lay(in, func(path string) (io.ReadCloser, error) { return in.folder.OpenFile(path) }, nil, nil, nil)
 		if err != nil {
 			t.Error(err)
 			return v

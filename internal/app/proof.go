@@ -153,7 +153,7 @@ func setPrint(dir string, m means, early proof.Early) proof.Print {
 			now := saidOf(in, p)
 			now.Site = pages
 			early.Show(now, page)
-		})
+		}, func() (*site.Pages, error) { return printAfresh(dir) })
 		if err != nil {
 			in.findings.Add(finding.Finding{Rule: site.RuleTemplate, Level: finding.Error, Text: "no site could be made: " + err.Error()})
 		} else {
@@ -161,6 +161,17 @@ func setPrint(dir string, m means, early proof.Early) proof.Print {
 		}
 	}
 	return saidOf(in, p)
+}
+
+// printAfresh makes the pages of a journal as it stands without what is kept.
+func printAfresh(dir string) (*site.Pages, error) {
+	in, err := readJournal(dir, means{})
+	if err != nil {
+		return nil, err
+	}
+	defer in.close()
+	judge(in)
+	return lay(in, reopening(dir), nil, nil, nil)
 }
 
 // saidOf is a print with what inspection has said so far.

@@ -256,7 +256,7 @@ func TestPagesThatAreWaitedFor(t *testing.T) {
 				t.Fatal(err)
 			}
 			laid = append(laid, page+" "+string(text))
-		})
+		}, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -148,13 +148,22 @@ func layOut(in *inspected) (*site.Pages, error) {
 	if in.findings.Count(finding.Error) > 0 {
 		return nil, nil
 	}
-	return lay(in, func(path string) (io.ReadCloser, error) { return in.folder.OpenFile(path) }, nil, nil)
+	return lay(in, func(path string) (io.ReadCloser, error) { return in.folder.OpenFile(path) }, nil, nil, nil)
 }
 
 // lay makes the pages of a journal that has been judged, some of them first, of each of which laid is told. Files that the site
-// copies are opened when they are asked for.
-func lay(in *inspected, open func(path string) (io.ReadCloser, error), first []string, laid func(p *site.Pages, page string)) (*site.Pages, error) {
-	pages, found, err := site.Build(site.Input{
+// copies are opened when they are asked for. Where a page that was kept is lost later, afresh makes the site anew; nil: as it is made here.
+func lay(in *inspected, open func(path string) (io.ReadCloser, error), first []string, laid func(p *site.Pages, page string), afresh func() (*site.Pages, error)) (*site.Pages, error) {
+	input := siteInput(in, open)
+	input.First, input.Laid, input.Afresh = first, laid, afresh
+	pages, found, err := site.Build(input)
+	in.findings.Add(found...)
+	return pages, err
+}
+
+// siteInput is what a site is made from.
+func siteInput(in *inspected, open func(path string) (io.ReadCloser, error)) site.Input {
+	return site.Input{
 		Journal:  in.journal,
 		Results:  in.results,
 		Values:   in.values,
@@ -165,11 +174,9 @@ func lay(in *inspected, open func(path string) (io.ReadCloser, error), first []s
 		Version:  Version,
 		Steps:    in.study,
 		Told:     in.told,
-		First:    first,
-		Laid:     laid,
-	})
-	in.findings.Add(found...)
-	return pages, err
+
+		KeepPages: in.study.Keeps(),
+	}
 }
 
 // apart refuses a site or bag inside the journal it is made from, and the other

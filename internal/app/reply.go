@@ -148,7 +148,7 @@ func shortened(in *inspected, n *journal.NotePage, most int) (text, why string) 
 	switch {
 	case !whole:
 		return "", "a number of the answer has no value."
-	case n.Document.HasTakenBack(n.Document.Opening()):
+	case n.Document().HasTakenBack(n.Document().Opening()):
 		return "", "a correction took words of the answer back. Write the answer anew."
 	}
 	said = append(said, notes.Sentences(answer)...)

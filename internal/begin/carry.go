@@ -209,19 +209,19 @@ func frontOf(n *notes.Note) (*notes.Node, error) {
 // next key.
 func block(n *notes.Note, key string) string {
 	i := slices.IndexFunc(n.Front.Keys, func(k notes.Key) bool { return k.Name == key })
-	start, end := lineStart(n.Text, int(n.Front.Keys[i].Span.Start)), n.BodyOffset
+	start, end := lineStart(n.Text(), int(n.Front.Keys[i].Span.Start)), n.BodyOffset
 	if i+1 < len(n.Front.Keys) {
-		end = lineStart(n.Text, int(n.Front.Keys[i+1].Span.Start))
-	} else if fence := bytes.LastIndex(n.Text[start:end], []byte("\n---")); fence >= 0 {
+		end = lineStart(n.Text(), int(n.Front.Keys[i+1].Span.Start))
+	} else if fence := bytes.LastIndex(n.Text()[start:end], []byte("\n---")); fence >= 0 {
 		end = start + fence + 1
 	}
-	return strings.TrimRight(strings.ReplaceAll(string(n.Text[start:end]), "\r\n", "\n"), "\n") + "\n"
+	return strings.TrimRight(strings.ReplaceAll(string(n.Text()[start:end]), "\r\n", "\n"), "\n") + "\n"
 }
 
 func lineStart(text []byte, at int) int { return bytes.LastIndexByte(text[:at], '\n') + 1 }
 
 // written is a value as it stands in the note, with its quotes.
-func written(n *notes.Note, v *notes.Node) string { return string(n.Text[v.Span.Start:v.Span.End]) }
+func written(n *notes.Note, v *notes.Node) string { return string(n.Text()[v.Span.Start:v.Span.End]) }
 
 // quoted is a text as a value of YAML; the form of JSON is one.
 func quoted(text string) string {

@@ -27,7 +27,7 @@ func judgeCorrections(values *value.Index, findings *finding.List) {
 		}
 		so, _ := values.Opening(journal.Place{Page: n})
 		for _, said := range c.Said.List {
-			for _, at := range said.Spans {
+			for _, at := range said.Spans() {
 				findings.Add(finding.Finding{Rule: safetyTakenBack.Name, Level: safetyTakenBack.Level, Signal: safetyTakenBack.Signal, Span: at,
 					Text: fmt.Sprintf("what this page said is not so: %q", said.Words.Text), Remedy: so,
 					Related: []finding.Related{{Span: n.Title.Span, Text: "the correction"}}})

@@ -117,6 +117,8 @@ type List struct {
 	all  []Finding
 	seen map[kind]int // how many there are of a kind
 	more map[kind]int // where in all stands what is said of those beyond MaxAlike
+
+	added int
 }
 
 // MaxAlike is how many findings of one rule and level a List keeps for one file. Those beyond are counted, and one
@@ -136,6 +138,7 @@ func (l *List) Add(f ...Finding) {
 	if l.seen == nil {
 		l.seen, l.more = map[kind]int{}, map[kind]int{}
 	}
+	l.added += len(f)
 	for _, one := range f {
 		inFile, inAll := kind{one.Span.File(), one.Rule, one.Level}, kind{rule: one.Rule, level: one.Level}
 		l.seen[inFile]++
@@ -170,6 +173,9 @@ func (l *List) beyond(k kind, one Finding, n int, where string) {
 
 // All returns the findings in the order in which they were added.
 func (l *List) All() []Finding { return l.all }
+
+// Added counts all that was ever added, kept or not.
+func (l *List) Added() int { return l.added }
 
 // Len counts what is kept, repeats included.
 func (l *List) Len() int { return len(l.all) }

@@ -42,7 +42,7 @@ func (v *Version) With(settings []Setting, findings *finding.List) *Version {
 			front = put(front, keys, value, s.Path, findings)
 		}
 	}
-	out := &Version{Vehicle: v.Vehicle, Slug: v.Slug, Number: v.Number, Before: v.Before, Note: v.Note, Document: v.Document, Runs: v.Runs}
+	out := &Version{Vehicle: v.Vehicle, Slug: v.Slug, Number: v.Number, Before: v.Before, Note: v.Note, document: v.document, Runs: v.Runs}
 	notes.Decode(front, out, findings)
 	out.likeCells(v)
 	l := &loader{findings: findings, journal: &Journal{}}

@@ -35,8 +35,16 @@ type Said struct {
 	Words notes.Word `key:"words,required"`
 
 	Place  Place          // the note's; empty where there is none
-	Spans  []finding.Span // the words in it
 	Number int            // of this place among all that were corrected, for an anchor; from 1
+	spans  []finding.Span // the words in it
+}
+
+// Spans are the words in the note that said it. Who hears what is read of the folder hears of that note.
+func (s *Said) Spans() []finding.Span {
+	if d := s.Place.Document(); d == nil { // who asks for it has read it
+		return nil
+	}
+	return s.spans
 }
 
 // DecodeNode reads one place or a list of places.
@@ -103,11 +111,11 @@ func (l *loader) said(p *NotePage, s *Said, number int) {
 		return // what it says is not known until it is mended
 	}
 	of := &TakenBack{p, s}
-	s.Spans = place.Document().Mark(s.Words.Text, of)
+	s.spans = place.Document().Mark(s.Words.Text, of)
 	for _, line := range place.retractable() {
-		s.Spans = append(s.Spans, line.Mark(s.Words.Text, of)...)
+		s.spans = append(s.spans, line.Mark(s.Words.Text, of)...)
 	}
-	if len(s.Spans) > 0 {
+	if len(s.spans) > 0 {
 		return
 	}
 	f := finding.Finding{Rule: RuleTakenBack, Level: finding.Error, Span: s.Words.Span,

@@ -61,10 +61,10 @@ func (l *loader) decode() {
 	}
 	for _, v := range j.Vehicles {
 		l.fill(v.Note, KindVehicle, v)
-		v.Document = l.parse(v.Note)
+		v.document = l.parse(v.Note)
 		for _, version := range v.Versions {
 			l.fill(version.Note, KindVersion, version)
-			version.Document = l.parse(version.Note)
+			version.document = l.parse(version.Note)
 			l.partsFile(version)
 		}
 	}
@@ -97,7 +97,7 @@ func (l *loader) page(n *notes.Note, kind string) {
 	default:
 		l.fill(n, kind, p)
 	}
-	p.Document = l.parse(n)
+	p.document = l.parse(n)
 	switch kind {
 	case KindQuestion:
 		l.journal.Questions = append(l.journal.Questions, p)
@@ -122,7 +122,7 @@ func (l *loader) run(v *Version, n *notes.Note, orphan bool) {
 		l.add(finding.Error, RuleFolderName, n.Whole(), fmt.Sprintf("the name `%s` is the site's own", r.Slug), "give the run another name.")
 	}
 	l.fill(n, KindRun, r)
-	r.Document = l.parse(n)
+	r.document = l.parse(n)
 	if n.Kind == KindRun || n.Broken {
 		v.Runs = append(v.Runs, r)
 	}

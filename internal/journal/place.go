@@ -45,17 +45,37 @@ func (p Place) Address() string {
 	}
 }
 
+// Document is the vehicle's story. Who hears what is read of the folder hears of it, as of the texts below.
+func (v *Vehicle) Document() *notes.Document { return told(v.Note, v.document) }
+
+// Document is the version's story.
+func (v *Version) Document() *notes.Document { return told(v.Note, v.document) }
+
+// Document is the run's remarks.
+func (r *Run) Document() *notes.Document { return told(r.Note, r.document) }
+
+// Document is the text of the page.
+func (p *NotePage) Document() *notes.Document { return told(p.Note, p.document) }
+
+// told hands a document on, and tells who hears of it.
+func told(n *notes.Note, d *notes.Document) *notes.Document {
+	if n != nil {
+		n.Tell()
+	}
+	return d
+}
+
 // Document is the text that stands at the place; nil on the front page.
 func (p Place) Document() *notes.Document {
 	switch {
 	case p.Page != nil:
-		return p.Page.Document
+		return p.Page.Document()
 	case p.Run != nil:
-		return p.Run.Document
+		return p.Run.Document()
 	case p.Version != nil:
-		return p.Version.Document
+		return p.Version.Document()
 	case p.Vehicle != nil:
-		return p.Vehicle.Document
+		return p.Vehicle.Document()
 	default:
 		return nil
 	}

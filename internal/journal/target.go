@@ -271,7 +271,7 @@ func (l *loader) link(d *notes.Document, link *notes.Link) {
 		}
 		if p, ok := l.journal.PlaceOf(strings.TrimSuffix(link.Path, "/")); ok && !link.Image {
 			if p.Page != nil && link.Fragment != "" {
-				l.heading(p.Page.Document, link)
+				l.heading(p.Page.Document(), link)
 			}
 			return
 		}

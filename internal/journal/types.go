@@ -57,7 +57,7 @@ type Vehicle struct {
 
 	Slug     string // the folder's name
 	Note     *notes.Note
-	Document *notes.Document
+	document *notes.Document
 	Versions []*Version // by number
 }
 
@@ -87,7 +87,7 @@ type Version struct {
 	Number   int      // from the slug
 	Before   *Version // the one that Follows names, or nil
 	Note     *notes.Note
-	Document *notes.Document
+	document *notes.Document
 	Runs     []*Run // by date, then by slug
 
 	PartsSource string // path of the file that the parts were read from; "" where they stand in the note
@@ -249,7 +249,7 @@ type Run struct {
 	Version  *Version
 	Slug     string // the file's name without .md
 	Note     *notes.Note
-	Document *notes.Document
+	document *notes.Document
 }
 
 // Conditions are what a run was made under.
@@ -339,7 +339,7 @@ type NotePage struct {
 
 	Slug       string // the file's name without .md
 	Note       *notes.Note
-	Document   *notes.Document
+	document   *notes.Document
 	Question   *Question   // nil for any other note
 	Correction *Correction // nil for any other note
 }

@@ -34,7 +34,7 @@ func fixture(t *testing.T, name string) *Version {
 // motor, cutout and controller say of themselves is said once.
 func TestFivePartsInUnderFortyLines(t *testing.T) {
 	v := fixture(t, "1-sound")
-	text := string(v.Note.Text)
+	text := string(v.Note.Text())
 	from := strings.Index(text, "\nwiring:")
 	lines := strings.Count(text[from:], "\n") - 2 // the line end before it, and the closing ---
 	if len(v.Wiring.Parts) != 5 || lines >= 40 {

@@ -24,6 +24,8 @@ type Folder struct {
 	files []File
 	seen  map[string]fs.FileInfo // the files as Read saw them
 
+	hearing hearing
+
 	state *state   // as State found it; nil: it was not asked
 	sums  sync.Map // path → summed
 
@@ -306,6 +308,7 @@ func (f *Folder) Read(findings *finding.List) []*Note {
 			return
 		}
 		n := ParseNote(rel, text, findings)
+		n.hearing = &f.hearing
 		if room.take(n); room.full != "" {
 			room.at, room.left = finding.Span{Source: finding.NewSource(rel, nil)}, 1
 			return

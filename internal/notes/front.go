@@ -23,7 +23,7 @@ var bom = []byte("\xef\xbb\xbf")
 // matter is Bare, which is for the caller to judge: a folder may hold a README.
 func ParseNote(rel string, text []byte, findings *finding.List) *Note {
 	text = bytes.TrimPrefix(text, bom)
-	n := &Note{Path: rel, Source: finding.NewSource(rel, text), Text: text}
+	n := &Note{Path: rel, Source: finding.NewSource(rel, text), text: text}
 	if at := firstBad(text); at >= 0 {
 		n.Broken = true
 		what := fmt.Sprintf("the byte 0x%02X is not UTF-8", text[at])
@@ -42,7 +42,7 @@ func ParseNote(rel string, text []byte, findings *finding.List) *Note {
 		n.split(findings)
 	} else {
 		n.BodyOffset = len(text)
-		n.Body = text[len(text):]
+		n.body = text[len(text):]
 		n.front(text, 0, findings)
 	}
 	if kind, ok := n.Front.Lookup("kind"); ok && kind.Kind == Scalar {
@@ -77,14 +77,14 @@ func (n *Note) split(findings *finding.List) {
 		raw, found = bytes.Clone(data), true
 		return nil
 	})
-	body, err := frontmatter.Parse(bytes.NewReader(n.Text), &struct{}{}, capture)
+	body, err := frontmatter.Parse(bytes.NewReader(n.text), &struct{}{}, capture)
 	if err != nil { // reading from memory: cannot happen but for a fault of the reader
 		n.Broken = true
 		findings.Add(finding.Finding{Rule: RuleYAMLSyntax, Level: finding.Error, Span: n.Whole(), Text: "the front matter cannot be read: " + err.Error()})
 		return
 	}
-	n.BodyOffset = len(n.Text) - len(body)
-	n.Body = n.Text[n.BodyOffset:]
+	n.BodyOffset = len(n.text) - len(body)
+	n.body = n.text[n.BodyOffset:]
 	fence, start := n.openingFence()
 	if !found {
 		n.Broken = true
@@ -96,7 +96,7 @@ func (n *Note) split(findings *finding.List) {
 			Remedy: "write a line `---` after the last key."})
 		return
 	}
-	closing := n.Text[start+len(raw) : n.BodyOffset]
+	closing := n.text[start+len(raw) : n.BodyOffset]
 	if len(closing) > 0 && closing[0] != '-' {
 		findings.Add(finding.Finding{Rule: RuleFrontFence, Level: finding.Error, Span: n.at(start+len(raw), len(bytes.TrimRight(closing, "\r\n"))),
 			Text: "an indented `---` ends the front matter here", Remedy: "write the closing `---` at the start of its line, and no line of dashes inside the front matter."})
@@ -107,14 +107,14 @@ func (n *Note) split(findings *finding.List) {
 // openingFence finds the first line that is not blank. If it is a fence, it
 // returns its offset and that of the line after it, else -1.
 func (n *Note) openingFence() (fence, after int) {
-	for at := 0; at < len(n.Text); {
-		end := at + bytes.IndexByte(n.Text[at:], '\n') + 1
+	for at := 0; at < len(n.text); {
+		end := at + bytes.IndexByte(n.text[at:], '\n') + 1
 		if end == at {
-			end = len(n.Text)
+			end = len(n.text)
 		}
-		line := bytes.TrimSpace(n.Text[at:end])
+		line := bytes.TrimSpace(n.text[at:end])
 		if string(line) == "---" {
-			return at + bytes.IndexByte(n.Text[at:end], '-'), end
+			return at + bytes.IndexByte(n.text[at:end], '-'), end
 		}
 		if len(line) > 0 {
 			break

@@ -10,8 +10,8 @@ import (
 // inside fails where a span leaves the note's text.
 func inside(t *testing.T, n *Note, s finding.Span, what string) {
 	t.Helper()
-	if s.Source != n.Source || s.Start < 0 || s.End < s.Start || s.End > int64(len(n.Text)) {
-		t.Fatalf("%s: the span %d to %d is outside the text of %d bytes", what, s.Start, s.End, len(n.Text))
+	if s.Source != n.Source || s.Start < 0 || s.End < s.Start || s.End > int64(len(n.text)) {
+		t.Fatalf("%s: the span %d to %d is outside the text of %d bytes", what, s.Start, s.End, len(n.text))
 	}
 }
 
@@ -40,8 +40,8 @@ func FuzzFrontMatter(f *testing.F) {
 		}
 		var list finding.List
 		n := ParseNote("x.md", text, &list)
-		if n.BodyOffset < 0 || n.BodyOffset+len(n.Body) > len(n.Text) {
-			t.Fatalf("the body at %d of %d bytes is outside", n.BodyOffset, len(n.Body))
+		if n.BodyOffset < 0 || n.BodyOffset+len(n.body) > len(n.text) {
+			t.Fatalf("the body at %d of %d bytes is outside", n.BodyOffset, len(n.body))
 		}
 		if n.Broken && !n.Bare && list.Len() == 0 {
 			t.Fatal("a broken note without a finding")

@@ -57,9 +57,9 @@ func (b *budget) take(n *Note) {
 	case "version":
 		b.versions++
 	}
-	b.text += len(n.Text)
+	b.text += len(n.text)
 	b.front += n.BodyOffset
-	if marks := Marks(n.Body); marks <= MaxMarks { // else it is not read as Markdown
+	if marks := Marks(n.body); marks <= MaxMarks { // else it is not read as Markdown
 		b.marks += marks
 	}
 	switch {

@@ -75,7 +75,7 @@ func TestMark(t *testing.T) {
 			}
 			for _, s := range spans {
 				inside(t, d.Note, s, "marked")
-				if got := strings.Join(strings.Fields(string(d.Note.Text[s.Start:s.End])), " "); tt.name == "wide letters" && got != tt.words {
+				if got := strings.Join(strings.Fields(string(d.Note.text[s.Start:s.End])), " "); tt.name == "wide letters" && got != tt.words {
 					t.Errorf("the span holds %q", got)
 				}
 			}

@@ -69,23 +69,23 @@ var reader = sync.OnceValue(func() parser.Parser {
 // Parse reads a note's body. What is wrong with it is in the document's
 // Findings; there is always a document.
 func Parse(n *Note) *Document {
-	d := &Document{Note: n, Source: n.Body, Root: ast.NewDocument()}
+	d := &Document{Note: n, Source: n.body, Root: ast.NewDocument()}
 	if n.Broken {
 		return d
 	}
-	if at := tooManyBrackets(n.Body); at >= 0 {
+	if at := tooManyBrackets(n.body); at >= 0 {
 		d.report(RuleNesting, at, 1, fmt.Sprintf("more than %d square brackets stand in one paragraph, table or list", maxBrackets), "part it with an empty line.")
 		return d
 	}
-	if at := tooDeepBody(n.Body); at >= 0 {
+	if at := tooDeepBody(n.body); at >= 0 {
 		d.report(RuleNesting, at, 1, fmt.Sprintf("quotes or lists are nested more than %d levels deep here", maxDepth), "write it flatter.")
 		return d
 	}
-	if Marks(n.Body) > MaxMarks {
+	if Marks(n.body) > MaxMarks {
 		d.report(RuleTooLarge, 0, 1, fmt.Sprintf("the text has more than %d lines and marks of Markdown", MaxMarks), "part it into several notes, and put tables of values into a log.")
 		return d
 	}
-	d.Root = reader().Parse(text.NewReader(n.Body))
+	d.Root = reader().Parse(text.NewReader(n.body))
 	d.walk()
 	return d
 }

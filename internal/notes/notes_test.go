@@ -20,7 +20,7 @@ func TestSpans(t *testing.T) {
 	if list.Len() != 0 {
 		t.Fatal(list.Sorted())
 	}
-	under := func(s finding.Span) string { return string(n.Text[s.Start:s.End]) }
+	under := func(s finding.Span) string { return string(n.text[s.Start:s.End]) }
 	at := func(path ...string) *Node {
 		node := n.Front
 		for _, p := range path {
@@ -54,8 +54,8 @@ func TestSpans(t *testing.T) {
 			t.Errorf("%s: %q at %d:%d, want %q at %d:%d", tt.name, got, p.Line, p.Column, tt.want, tt.line, tt.column)
 		}
 	}
-	if n.Kind != "run" || string(n.Body) != "Body\r\n" || string(n.Text[n.BodyOffset:]) != "Body\r\n" {
-		t.Errorf("kind %q, body %q", n.Kind, n.Body)
+	if n.Kind != "run" || string(n.body) != "Body\r\n" || string(n.text[n.BodyOffset:]) != "Body\r\n" {
+		t.Errorf("kind %q, body %q", n.Kind, n.body)
 	}
 	if got := at("story").Text; got != "one\ntwo\n" {
 		t.Errorf("block text %q", got)
@@ -208,7 +208,7 @@ func TestEmbeds(t *testing.T) {
 	}
 	for i, w := range want {
 		e := d.Embeds[i]
-		under := string(d.Note.Text[e.Span.Start:e.Span.End])
+		under := string(d.Note.text[e.Span.Start:e.Span.End])
 		if e.Target != w.target || e.Words != w.words || e.Image != w.image || under != w.under {
 			t.Errorf("embed %d: %q %q %v under %q, want %+v", i, e.Target, e.Words, e.Image, under, w)
 		}

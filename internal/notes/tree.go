@@ -153,7 +153,7 @@ var keyLine = regexp.MustCompile(`^ *(?:- )?([A-Za-z-]+): +(.*[^ ]) *$`)
 // keyed is the key and the text that stand on the line of a place, where the place is in the text and the text is one that
 // should be in quotes: it holds a colon, or begins with a quote or a bracket that is closed before its end.
 func (t *treeBuilder) keyed(at finding.Span) (key, value string, ok bool) {
-	before, rest := string(t.note.Text[:at.Start]), string(t.note.Text[at.Start:])
+	before, rest := string(t.note.text[:at.Start]), string(t.note.text[at.Start:])
 	start := strings.LastIndexByte(before, '\n') + 1
 	line, _, _ := strings.Cut(rest, "\n")
 	line, _, _ = strings.Cut(strings.TrimRight(before[start:]+line, "\r"), " #")
@@ -304,7 +304,7 @@ func (t *treeBuilder) unparted(n ast.Node) *Node {
 	if _, scalar := pair.Value.(ast.ScalarNode); !scalar {
 		return nil
 	}
-	at, value, text := t.nodeSpan(pair.Key), t.nodeSpan(pair.Value), t.note.Text
+	at, value, text := t.nodeSpan(pair.Key), t.nodeSpan(pair.Value), t.note.text
 	if value.Start != at.End+1 || text[at.End] != ':' || text[at.Start] == '"' || text[at.Start] == '\'' {
 		return nil
 	}
@@ -353,7 +353,7 @@ func (t *treeBuilder) key(out *Node, v *ast.MappingValueNode) {
 		value = &Node{Kind: Refused, Span: at}
 	}
 	if value.Kind == Null {
-		written := t.note.Text[value.Span.Start:value.Span.End]
+		written := t.note.text[value.Span.Start:value.Span.End]
 		if string(written) != "~" && !strings.EqualFold(string(written), "null") {
 			value.Span = at // nothing was written: the key is the place
 		}

@@ -38,7 +38,7 @@ func TestColonsWithinValues(t *testing.T) {
 				continue
 			}
 			got = append(got, item.Text)
-			if under := strings.Trim(string(n.Text[item.Span.Start:item.Span.End]), `"`); under != item.Text {
+			if under := strings.Trim(string(n.text[item.Span.Start:item.Span.End]), `"`); under != item.Text {
 				t.Errorf("%q: %q stands at %q", text, item.Text, under)
 			}
 		}

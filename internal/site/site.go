@@ -2,10 +2,12 @@ package site
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"path"
 	"slices"
 	"strings"
+	"sync"
 
 	"voltwright/internal/finding"
 	"voltwright/internal/progress"
@@ -90,14 +92,28 @@ func Write(dir string, p *Pages, told progress.Report) (whole.Replaced, error) {
 func Gone(dir string, p *Pages) ([]string, error) { return frame.Gone(dir, p.Has) }
 
 // Stands tells whether a site stands in the folder dir as Write left it; see frame.Stands.
-func Stands(dir string, sums map[string]string) (whole.Replaced, bool) { return frame.Stands(dir, sums) }
+func Stands(dir string, sums map[string]string) (whole.Replaced, bool) {
+	return frame.Stands(dir, sums)
+}
 
 // Build lays the journal out. The findings are about what only the site can tell: pictures that cannot be shown,
 // templates of the journal's own that do not work. The error says that no site can be made at all.
 func Build(in Input) (*Pages, []finding.Finding, error) {
+	pages, found, err := buildOnce(in)
+	if errors.Is(err, errKept) {
+		in.KeepPages = false
+		pages, found, err = buildOnce(in)
+	}
+	return pages, found, err
+}
+
+// errKept says that the site has to be made without what is kept.
+var errKept = errors.New("what is kept of pages cannot be used")
+
+func buildOnce(in Input) (*Pages, []finding.Finding, error) {
 	rd := reading.New(in, Docs())
-	rd.PlanAll(kinds)
-	rd.PublishLogs()
+	rd.Pages.Afresh(sync.OnceValues(func() (*Pages, error) { return afresh(in) }))
+	rd.Plan(kinds)
 	rd.TellPositions()
 	done := in.Told.Begin(progress.LayingOut, int64(len(rd.Plans)))
 	waited, rest := waitedFor(rd)
@@ -110,16 +126,25 @@ func Build(in Input) (*Pages, []finding.Finding, error) {
 			in.Laid(rd.Pages, rd.Plans[i].Sheet.Path)
 		}
 	}
-	if err := securityText(rd); err != nil {
-		return nil, nil, err
+	for _, rest := range []func(*reading.Reader) error{securityText, feed, func(rd *reading.Reader) error { return rd.Theme.Assets(rd.Pages) }} {
+		if err := rest(rd); err != nil {
+			return nil, nil, err
+		}
 	}
-	if err := feed(rd); err != nil {
-		return nil, nil, err
-	}
-	if err := rd.Theme.Assets(rd.Pages); err != nil {
-		return nil, nil, err
+	if !rd.KeepMade() {
+		return nil, nil, errKept
 	}
 	return rd.Pages, rd.Raised.Sorted(), nil
+}
+
+// afresh makes a site without what is kept of its pages, since some of that was lost.
+func afresh(in Input) (*Pages, error) {
+	if in.Afresh != nil {
+		return in.Afresh()
+	}
+	in.KeepPages, in.First, in.Laid, in.Told = false, nil, nil, nil
+	pages, _, err := buildOnce(in)
+	return pages, err
 }
 
 // gathering are the kinds of page that tell of what is on the others, and so are made when those are, and the one that search
@@ -138,8 +163,18 @@ func waitedFor(rd *reading.Reader) (waited, rest []int) {
 	return waited, rest
 }
 
-// finish fills a page's view and makes the page.
+// finish makes a page, or takes it from what is kept.
 func finish(rd *reading.Reader, number int) error {
+	p := rd.Plans[number]
+	make := func() error { return layOut(rd, number) }
+	if p.Kind.Name == search.Kind.Name { // which reads the other pages
+		return make()
+	}
+	return rd.Kept(number, make)
+}
+
+// layOut fills a page's view and makes the page.
+func layOut(rd *reading.Reader, number int) error {
 	p := rd.Plans[number]
 	s := p.Sheet
 	framed(rd, s)

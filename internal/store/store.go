@@ -76,3 +76,28 @@ func (s *Store) Put(k Key, value any) {
 		_ = s.cache.PutBytes(cache.ActionID(k.sum), b.Bytes())
 	}
 }
+
+// PutBytes keeps bytes under the key.
+func (s *Store) PutBytes(k Key, data []byte) {
+	if s != nil && k.sure {
+		_ = s.cache.PutBytes(cache.ActionID(k.sum), data)
+	}
+}
+
+// Has tells whether bytes were kept under the key. Whether they are sound is known when they are asked for.
+func (s *Store) Has(k Key) bool {
+	if s == nil || !k.sure {
+		return false
+	}
+	_, _, err := s.cache.GetFile(cache.ActionID(k.sum))
+	return err == nil
+}
+
+// Bytes are those that were kept under the key; false: none were, or they are damaged.
+func (s *Store) Bytes(k Key) ([]byte, bool) {
+	if s == nil || !k.sure {
+		return nil, false
+	}
+	data, _, err := s.cache.GetBytes(cache.ActionID(k.sum))
+	return data, err == nil
+}

@@ -7,6 +7,7 @@
 package study
 
 import (
+	"crypto/sha256"
 	"fmt"
 	"runtime"
 	"slices"
@@ -123,6 +124,32 @@ func (s *Study) Keep(step string, out any, compute func() error, of ...any) erro
 	}
 	return s.step(store.KeyOf(step, of...), out, compute)
 }
+
+// Keeps tells whether anything is kept.
+func (s *Study) Keeps() bool { return s.store != nil }
+
+// Find fills the value that out points to with what Set kept of a step for the same values by the same program; false: nothing is kept.
+func (s *Study) Find(step string, out any, of ...any) bool {
+	return s.store != nil && s.store.Get(store.KeyOf(step, of...), out)
+}
+
+// Set keeps a value for Find, in place of what was kept there before.
+func (s *Study) Set(step string, value any, of ...any) {
+	if s.store != nil {
+		s.store.Put(store.KeyOf(step, of...), value)
+	}
+}
+
+// Hold keeps a file of which the sum is the SHA-256.
+func (s *Study) Hold(sum [sha256.Size]byte, data []byte) { s.store.PutBytes(heldAs(sum), data) }
+
+// Holds tells whether a file of that sum is kept.
+func (s *Study) Holds(sum [sha256.Size]byte) bool { return s.store.Has(heldAs(sum)) }
+
+// Held is the file of a sum; false: it is not kept, or damaged.
+func (s *Study) Held(sum [sha256.Size]byte) ([]byte, bool) { return s.store.Bytes(heldAs(sum)) }
+
+func heldAs(sum [sha256.Size]byte) store.Key { return store.KeyOf("file", sum[:]) }
 
 // Wire computes how every version drives that states anything of a drive, and then the wiring, whose currents rest on that, of
 // every version that states one. The versions must be answered for, as far as they can be: their runs may have taught what the

@@ -24,12 +24,19 @@ const PictureRest = "all but its pixels"
 
 // GoesOut notes a file that goes online; stay one that does not.
 func (p *Pages) GoesOut(from, to string, taken []string) {
-	p.left = append(p.left, Outgoing{From: from, To: to, Taken: taken})
+	p.leaves(Outgoing{From: from, To: to, Taken: taken})
 }
 
 // StaysIn notes a file of the journal that does not go online, why, and the rule of the finding that says so.
 func (p *Pages) StaysIn(from, why, rule string) {
-	p.left = append(p.left, Outgoing{From: from, Why: why, Rule: rule})
+	p.leaves(Outgoing{From: from, Why: why, Rule: rule})
+}
+
+func (p *Pages) leaves(o Outgoing) {
+	if p.making != nil {
+		p.making.Left = append(p.making.Left, o)
+	}
+	p.left = append(p.left, o)
 }
 
 // cleaned gives a file that was opened as it leaves the journal.

@@ -23,6 +23,9 @@ type Pages struct {
 	shown    map[findingKey]shownAt
 	held     int        // bytes of files that are held as they are
 	left     []Outgoing // what became of files of the journal, told where the site is made
+
+	making *Made // what is done while one page is made; nil: nothing is made, or nobody wants to know
+	afresh func() (*Pages, error)
 }
 
 // heldAsTheyAre is how many bytes of a site stay in memory as they are; what is made beyond is packed, if that is worth it.
@@ -36,6 +39,8 @@ type file struct {
 	clean  cleaning // how it is written anew on its way out
 
 	cleanSum []byte // checksum of what it is then, where that is known; sum is of data
+
+	held func() ([]byte, bool) // gives the file where it is kept elsewhere; false: it is there no more
 }
 
 // NewPages is a site without a file yet; open opens the journal's files.
@@ -46,6 +51,9 @@ func NewPages(open func(string) (io.ReadCloser, error)) *Pages {
 // Put adds a file. A second file of one path is an error of the program.
 func (p *Pages) Put(name string, data []byte) error {
 	f := file{data: data, sum: sha256.Sum256(data)}
+	if p.making != nil {
+		p.making.put(name, data, f.sum)
+	}
 	if p.held+len(data) > heldAsTheyAre {
 		if packed := pack(data); len(packed) < len(data)/2 {
 			f.data, f.packed = packed, true
@@ -74,6 +82,7 @@ func pack(data []byte) []byte {
 // CleanFrom adds a file of the journal, which is read, and written anew, only when the site is written. The checksum of what that
 // comes to may be known.
 func (p *Pages) CleanFrom(name, from string, clean cleaning, sum []byte) error {
+	p.making.spoil()
 	return p.add(name, file{copy: from, clean: clean, cleanSum: sum})
 }
 
@@ -136,6 +145,8 @@ func (p *Pages) Open(name string) (io.ReadCloser, error) {
 	switch {
 	case !ok:
 		return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrNotExist}
+	case f.held != nil:
+		return p.openHeld(name, f)
 	case f.packed:
 		return flate.NewReader(bytes.NewReader(f.data)), nil
 	case f.copy == "":

@@ -34,6 +34,9 @@ func (p *Pages) About(page string) []string { return p.about[page] }
 
 // Concern notes which files a page is made from.
 func (p *Pages) Concern(page string, own, also []string) {
+	if p.making != nil {
+		p.making.Concerns = append(p.making.Concerns, concern{page, own, also})
+	}
 	for _, file := range own {
 		if _, ok := p.madeFrom[file]; !ok {
 			p.madeFrom[file] = page
@@ -47,7 +50,14 @@ func (p *Pages) Concern(page string, own, also []string) {
 
 // Show notes where a finding is shown. The first place is kept.
 func (p *Pages) Show(f finding.Finding, page, anchor string) {
-	if _, ok := p.shown[keyOf(f)]; !ok {
-		p.shown[keyOf(f)] = shownAt{page, anchor}
+	p.show(keyOf(f), shownAt{page, anchor})
+}
+
+func (p *Pages) show(f findingKey, at shownAt) {
+	if p.making != nil {
+		p.making.Shown = append(p.making.Shown, shown{f.file, f.rule, f.text, f.start, at.page, at.anchor})
+	}
+	if _, ok := p.shown[f]; !ok {
+		p.shown[f] = at
 	}
 }

@@ -141,7 +141,7 @@ func Corrected(rd *reading.Reader, s *frame.Sheet) []frame.CorrectedLine {
 	for _, n := range list {
 		line := frame.CorrectedLine{Correction: frame.Link{Words: n.Title.Text, Href: s.To(address.Correction(n))}, Date: frame.DayOf(n.Date), Matters: n.Correction.MattersForSafety.Value}
 		for i := range n.Correction.Said.List {
-			if said := &n.Correction.Said.List[i]; said.Place == at && len(said.Spans) > 0 && line.Here == "" {
+			if said := &n.Correction.Said.List[i]; said.Place == at && len(said.Spans()) > 0 && line.Here == "" {
 				line.Here = address.TakenBackAnchor(n, said)
 			}
 		}

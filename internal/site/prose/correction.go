@@ -98,7 +98,7 @@ func (w *writer) putRight(out util.BufWriter, t *journal.TakenBack) error {
 	so := template.HTML("")
 	if w.depth == 0 {
 		var err error
-		if so, err = openingAt(w.Reader, w.sheet, t.By.Document, 1); err != nil {
+		if so, err = openingAt(w.Reader, w.sheet, t.By.Document(), 1); err != nil {
 			return err
 		}
 	}

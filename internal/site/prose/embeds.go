@@ -105,10 +105,10 @@ func see(c frame.Caption, words string) template.HTML {
 
 // OwnWords are the words that a run's own remarks give to one of its plots or tables, "" if they do not embed it.
 func OwnWords(rd *reading.Reader, r *journal.Run, scheme notes.Scheme, name string) string {
-	if r.Document == nil {
+	if r.Document() == nil {
 		return ""
 	}
-	for _, e := range r.Document.Embeds {
+	for _, e := range r.Document().Embeds {
 		if e.Scheme != scheme {
 			continue
 		}

@@ -230,8 +230,8 @@ func facts(rd *reading.Reader, s *frame.Sheet, at journal.Place) {
 // fault marks the words of an embed that an error stands against, so that a trial print can lead to them: a class and an
 // anchor, or "" twice. No page that is published has any.
 func (w *writer) fault(e *notes.Embed) (class, id string) {
-	for _, f := range w.Findings {
-		if f.Level != finding.Error || f.Span.File() != e.Span.File() || f.Span.Start != e.Span.Start || f.Span.End != e.Span.End {
+	for _, f := range w.FindingsOf(e.Span.File()) {
+		if f.Level != finding.Error || f.Span.Start != e.Span.Start || f.Span.End != e.Span.End {
 			continue
 		}
 		if id == "" {

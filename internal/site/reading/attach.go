@@ -20,7 +20,15 @@ const (
 
 // Attach puts a file of the journal on the site where a page links to it, in a form that can be cleaned of what nobody asked to
 // publish. False: the journal does not offer it, or it stays where it is and a finding says why.
-func (rd *Reader) Attach(from string) (string, bool) {
+func (rd *Reader) Attach(from string) (target string, ok bool) {
+	rd.apart(asked{Path: from}, func() bool {
+		target, ok = rd.attach(from)
+		return ok
+	})
+	return target, ok
+}
+
+func (rd *Reader) attach(from string) (string, bool) {
 	if target, ok := rd.LogOf[from]; ok {
 		return target, target != ""
 	}

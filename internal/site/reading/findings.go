@@ -64,8 +64,8 @@ func (rd *Reader) NotShown(e *notes.Embed, text, remedy string) {
 // CalloutLines are the callouts of files as plain text, the most serious first.
 func (rd *Reader) CalloutLines(files []string) []string {
 	var found []finding.Finding
-	for _, f := range rd.Findings {
-		if f.Signal != "" && slices.Contains(files, f.Span.File()) {
+	for _, f := range rd.FindingsOf(files...) {
+		if f.Signal != "" {
 			found = append(found, f)
 		}
 	}
@@ -88,11 +88,8 @@ func (rd *Reader) ChangedOn(n *journal.NotePage) notes.Date {
 func (rd *Reader) Inspect(s *frame.Sheet, own, also []string) {
 	rd.Pages.Concern(s.Path, own, also)
 	counts := map[finding.Level]int{}
-	for _, f := range rd.Findings {
+	for _, f := range rd.FindingsOf(slices.Concat(own, also)...) {
 		mine := slices.Contains(own, f.Span.File())
-		if !mine && !slices.Contains(also, f.Span.File()) {
-			continue
-		}
 		counts[f.Level]++
 		text, remedy := numeral.Sentence(f.Text), numeral.Sentence(f.Remedy)
 		if rd.isLog(f.Span.File()) {

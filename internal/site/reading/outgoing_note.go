@@ -2,7 +2,6 @@ package reading
 
 import (
 	"voltwright/internal/finding"
-	"voltwright/internal/notes"
 	"voltwright/internal/outgoing"
 )
 
@@ -11,15 +10,14 @@ const RuleNotePosition = "position-in-note"
 
 // TellPositions says of each note where it writes a position: what a maker writes goes online as it is written.
 func (rd *Reader) TellPositions() {
-	all := []*notes.Note{rd.Journal.Note}
-	for _, p := range rd.Journal.Places() {
-		all = append(all, p.Document().Note)
-	}
-	for _, n := range all {
-		if n == nil {
-			continue
-		}
-		for _, at := range outgoing.Positions(string(n.Text)) {
+	for _, n := range rd.notes() {
+		var found [][]int
+		text := string(n.Text())
+		_ = rd.Keep("positions in a note", &found, func() error { // which has no error
+			found = outgoing.Positions(text)
+			return nil
+		}, text)
+		for _, at := range found {
 			rd.Raised.Add(finding.Finding{Rule: RuleNotePosition, Level: finding.Warning, Span: n.Source.At(int64(at[0]), at[1]-at[0]),
 				Text:   "this looks like a position on the map, and goes online with the note",
 				Remedy: "take it out, or say in words where it was, as much or as little as you want to tell."})

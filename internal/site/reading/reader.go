@@ -74,13 +74,18 @@ type Input struct {
 	Journal  *journal.Journal
 	Results  *study.Results
 	Values   *value.Index      // of both; nil makes one
-	Findings []finding.Finding // what inspection said, printed on the pages that it concerns
+	Findings []finding.Finding // what inspection said, printed on the pages that it concerns; pages read it by FindingsOf
 	Docs     []finding.Doc     // the rules and formulas of the method page, in printing order
 	Open     func(path string) (io.ReadCloser, error)
 	Themes   fs.FS           // the journal's own themes folder laid over themes.FS; nil for themes.FS alone
 	Version  string          // of the program
 	Steps    Steps           // what is kept of earlier times; nil keeps nothing
 	Told     progress.Report // hears how far it is
+
+	// KeepPages says that pages may come from what is kept of earlier times. The results and the values must be all that is computed of the
+	// journal's folder as it stands, and nothing else.
+	KeepPages bool
+	Afresh    func() (*frame.Pages, error) // makes the site anew where a kept file is lost later; nil: as it is made here, without what is kept
 
 	First []string                          // pages that somebody waits for: they are laid out before the others
 	Laid  func(p *frame.Pages, page string) // is told of each of them while nothing else is laid out; nil: nobody
@@ -103,6 +108,10 @@ type Reader struct {
 	Explained map[string]bool   // anchors of what the method page explains
 	AllDocs   []finding.Doc
 	FiguresOf map[journal.RunID][]runlog.Figure
+
+	findings []finding.Finding
+	found    map[string][]finding.Finding // the same by file
+	keeper   *pageKeeper                  // nil: pages are not kept
 }
 
 // New begins a site; docs are what the laying out itself explains.
@@ -113,6 +122,10 @@ func New(in Input, docs []finding.Doc) *Reader {
 	rd := &Reader{Input: in, Raised: &finding.List{}, Pages: frame.NewPages(in.Open), Pictures: map[string]Picture{}, Attached: map[string]string{},
 		PageOf: map[string]string{}, LogOf: map[string]string{}, Explained: map[string]bool{}, Sources: map[string]string{}, FiguresOf: map[journal.RunID][]runlog.Figure{},
 		Language: cmp.Or(in.Journal.Language.Text, "en")}
+	rd.findings, rd.found, rd.Findings = in.Findings, map[string][]finding.Finding{}, nil
+	for _, f := range rd.findings {
+		rd.found[f.Span.File()] = append(rd.found[f.Span.File()], f)
+	}
 	rd.Theme = frame.NewTheme(in.Themes, rd.Raised)
 	known := func(d finding.Doc) bool {
 		return slices.ContainsFunc(in.Docs, func(h finding.Doc) bool { return h.Kind == d.Kind && h.Name == d.Name })
@@ -137,6 +150,21 @@ func New(in Input, docs []finding.Doc) *Reader {
 		}
 	}
 	return rd
+}
+
+// Plan lists the pages of kinds in reading order and makes the logs ready; then pages can be laid out.
+func (rd *Reader) Plan(kinds []Kind) {
+	planned := map[string]bool{}
+	keep := rd.KeepPages && rd.Steps != nil && rd.Journal.Folder != nil
+	if keep {
+		rd.Journal.Folder.Hear(func(path string) { planned[readText+path] = true })
+	}
+	rd.PlanAll(kinds)
+	rd.PublishLogs()
+	if keep {
+		rd.Journal.Folder.Hear(nil)
+		rd.keepPages(planned)
+	}
 }
 
 // logName is what a log is called beside its run's page: its own name, unless one of the files that are made there

@@ -17,6 +17,13 @@ type Steps interface {
 	Keep(step string, out any, compute func() error, of ...any) error
 	// Sum is the SHA-256 of a file of the journal.
 	Sum(path string) ([]byte, error)
+	// Find fills what out points to with what Set kept of a step for the same of; false: nothing is kept.
+	Find(step string, out any, of ...any) bool
+	Set(step string, value any, of ...any)
+	// Hold keeps a file by its SHA-256, Holds tells whether it is kept, and Held gives it; false: it is not kept, or damaged.
+	Hold(sum [sha256.Size]byte, data []byte)
+	Holds(sum [sha256.Size]byte) bool
+	Held(sum [sha256.Size]byte) ([]byte, bool)
 }
 
 // Keep fills what out points to, by compute or from what is kept of the step for all that it rests on, which of is; see Steps.

@@ -179,10 +179,10 @@ func Drawings(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *Wiri
 
 // drawingWords are the words that a version's story gives to its drawing, "" if it does not embed it.
 func drawingWords(rd *reading.Reader, v *journal.Version, name string) string {
-	if v.Document == nil {
+	if v.Document() == nil {
 		return ""
 	}
-	for _, e := range v.Document.Embeds {
+	for _, e := range v.Document().Embeds {
 		if e.Scheme != notes.DiagramScheme {
 			continue
 		}

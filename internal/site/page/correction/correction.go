@@ -42,15 +42,15 @@ func lay(rd *reading.Reader, s *frame.Sheet, n *journal.NotePage) error {
 	if v.Found, err = prose.Line(rd, s, journal.Place{Page: n}, found); err != nil {
 		return err
 	}
-	if v.So, err = prose.Opening(rd, s, n.Document); err != nil {
+	if v.So, err = prose.Opening(rd, s, n.Document()); err != nil {
 		return err
 	}
-	if v.Story, err = prose.Rest(rd, s, n.Document, 2); err != nil {
+	if v.Story, err = prose.Rest(rd, s, n.Document(), 2); err != nil {
 		return err
 	}
 	for i := range c.Said.List {
 		said := &c.Said.List[i]
-		if len(said.Spans) > 0 {
+		if len(said.Spans()) > 0 {
 			to := rd.PlaceLink(s, said.Place)
 			to.Href += "#" + address.TakenBackAnchor(n, said)
 			v.Said = append(v.Said, saidRow{said.Words.Text, to})

@@ -87,7 +87,7 @@ func lay(rd *reading.Reader, s *frame.Sheet) error {
 	s.Block.Type, s.Block.Issued = "Index of sheets", frame.DayOf(rd.NewestOfAll())
 	s.Block.Revision = "as issued"
 	counts := map[finding.Level]int{}
-	for _, f := range rd.Findings {
+	for _, f := range rd.AllFindings() {
 		counts[f.Level]++
 	}
 	s.Block.Inspection = reading.Verdict(counts)

@@ -18,7 +18,7 @@ type noteView struct {
 }
 
 func lay(rd *reading.Reader, s *frame.Sheet, n *journal.NotePage) error {
-	story, err := prose.Render(rd, s, n.Document, 1)
+	story, err := prose.Render(rd, s, n.Document(), 1)
 	if err != nil {
 		return err
 	}

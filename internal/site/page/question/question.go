@@ -73,7 +73,7 @@ func lay(rd *reading.Reader, s *frame.Sheet, n *journal.NotePage) error {
 	q := n.Question
 	v := questionView{}
 	var err error
-	if v.Short, err = prose.Opening(rd, s, n.Document); err != nil {
+	if v.Short, err = prose.Opening(rd, s, n.Document()); err != nil {
 		return err
 	}
 	predictedAnswer(rd, s, n, &v)
@@ -88,7 +88,7 @@ func lay(rd *reading.Reader, s *frame.Sheet, n *journal.NotePage) error {
 		return err
 	}
 	v.Unknown = unknown(rd, s, n)
-	if v.Story, err = prose.Rest(rd, s, n.Document, 2); err != nil {
+	if v.Story, err = prose.Rest(rd, s, n.Document(), 2); err != nil {
 		return err
 	}
 	if reading.SheetWanted(q) {
@@ -140,7 +140,7 @@ func figuresAsked(rd *reading.Reader, n *journal.NotePage) []string {
 	if len(out) > 0 {
 		return out
 	}
-	for _, e := range n.Document.Embeds {
+	for _, e := range n.Document().Embeds {
 		if e.Scheme != notes.ValueScheme || e.TakenBack {
 			continue
 		}

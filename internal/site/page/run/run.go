@@ -91,7 +91,7 @@ func lay(rd *reading.Reader, s *frame.Sheet, r *journal.Run) error {
 		s.Show(notes.PlotScheme, address.PredictionPlot, r, prediction.Chart.Caption)
 	}
 	v.Speed = driving.Speed(rd, s, r)
-	story, err := prose.Render(rd, s, r.Document, 2)
+	story, err := prose.Render(rd, s, r.Document(), 2)
 	if err != nil {
 		return err
 	}

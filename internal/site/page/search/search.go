@@ -34,13 +34,9 @@ func lay(rd *reading.Reader, s *frame.Sheet) error {
 		if !rd.Pages.Has(p.Sheet.Path) {
 			continue
 		}
-		page, err := rd.Pages.Bytes(p.Sheet.Path)
-		if err != nil {
-			return err
-		}
 		sheet := register.Sheet{Path: p.Sheet.Path, Kind: p.Kind.Words, Weight: p.Kind.Weight, First: p.Kind.First}
 		of(&sheet, p.Kind)
-		if err := read(rd, &sheet, page); err != nil {
+		if err := read(rd, &sheet); err != nil {
 			return err
 		}
 		sheets = append(sheets, sheet)
@@ -70,9 +66,16 @@ func lay(rd *reading.Reader, s *frame.Sheet) error {
 }
 
 // read takes what a sheet says from its page, or what was read before of the same page.
-func read(rd *reading.Reader, sheet *register.Sheet, page []byte) error {
+func read(rd *reading.Reader, sheet *register.Sheet) error {
+	sum, _ := rd.Pages.Sum(sheet.Path) // which is known of every page
 	var said register.Sheet
-	err := rd.Keep("what a page says", &said, func() error { return said.Read(page) }, page)
+	err := rd.Keep("what a page says", &said, func() error {
+		page, err := rd.Pages.Bytes(sheet.Path)
+		if err != nil {
+			return err
+		}
+		return said.Read(page)
+	}, sum)
 	sheet.Title, sheet.Also, sheet.Places = said.Title, said.Also, said.Places
 	if err != nil {
 		return fmt.Errorf("%s: %w", sheet.Path, err)

@@ -77,7 +77,7 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Vehicle) error {
 	if reading.HasAcross(v) {
 		view.Across = &frame.Link{Words: "The versions held against each other", Href: s.To(address.Across(v)), Note: "what is larger than its uncertainty, and what cannot be compared"}
 	}
-	story, err := prose.Render(rd, s, v.Document, 2)
+	story, err := prose.Render(rd, s, v.Document(), 2)
 	if err != nil {
 		return err
 	}

@@ -62,7 +62,7 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Version) error {
 			return err
 		}
 	}
-	story, err := prose.Render(rd, s, v.Document, 2)
+	story, err := prose.Render(rd, s, v.Document(), 2)
 	if err != nil {
 		return err
 	}
