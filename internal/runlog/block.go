@@ -20,6 +20,7 @@ type block struct {
 	told    int                     // … of the rows from this one on
 	special bool                    // the time of some row starts again or is loose
 	one     Sample                  // the row that was given last
+	some    rows                    // the part that was given last
 }
 
 // unknownDecimals stands for values of which nobody knows in how many decimals they were written.
@@ -129,9 +130,10 @@ type rows struct {
 	plain    bool                 // each row holds a voltage and a current, its time is its own, and no step of a program has one
 }
 
-// part gives rows of the block.
+// part gives rows of the block, until the next call.
 func (b *block) part(from, to int) *rows {
-	r := &rows{block: b, from: from, to: to}
+	r := &b.some
+	*r = rows{block: b, from: from, to: to}
 	for _, c := range []Channel{Voltage, Current} {
 		r.bounds[c] = boundsOf(r.of(c))
 		r.filled[c] = r.bounds[c].n

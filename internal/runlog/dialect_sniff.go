@@ -96,7 +96,7 @@ func kindOf(text []byte, decimal byte) fieldKind {
 }
 
 func looksLikeTime(text []byte) bool {
-	if len(text) < 4 || len(text) > 40 || bytes.IndexByte(text, ',') > 0 && !bytes.ContainsAny(text, ":-/ ") && !isDigit(text[min(4, len(text)-1)]) || !isDigit(text[0]) && monthOf(string(letterRun(text))) == 0 {
+	if len(text) < 4 || len(text) > 40 || listOfNumbers(text) || !isDigit(text[0]) && monthOf(string(letterRun(text))) == 0 {
 		return false
 	}
 	for _, f := range []timeForm{timeClock, timeMinutesSeconds, timeHoursMinutes, timeDateTime, timeDayFirst, timeMonthFirst, timeMonthName} {
@@ -105,6 +105,16 @@ func looksLikeTime(text []byte) bool {
 		}
 	}
 	return false
+}
+
+// listOfNumbers says whether a text is digits, points and commas, of the last at least one: no time is, for a comma stands before a clock.
+func listOfNumbers(text []byte) bool {
+	for _, c := range text {
+		if !isDigit(c) && c != '.' && c != ',' {
+			return false
+		}
+	}
+	return bytes.IndexByte(text, ',') >= 0
 }
 
 // findLayout tries every separator with every decimal sign that is not stated

@@ -116,7 +116,14 @@ func (w *answers) follow(r *rows) {
 		if rise < most && fall < most {
 			continue
 		}
-		if min(i[low], i[k]) < -nothing && max(i[high], i[k]) > nothing {
+		lowest, highest := i[low], i[high]
+		if rise < 0 {
+			lowest = i[k]
+		}
+		if fall < 0 {
+			highest = i[k]
+		}
+		if lowest < -nothing && highest > nothing {
 			w.rows = w.rows[:0]
 			for n := from; n <= k; n++ {
 				w.rows = append(w.rows, answerRow{t[n], v[n], i[n]})
@@ -131,7 +138,7 @@ func (w *answers) follow(r *rows) {
 			at = high
 		}
 		side := 0
-		if -min(i[low], i[k]) > max(i[high], i[k]) {
+		if -lowest > highest {
 			side = 1
 		}
 		if w.sides[side].n++; w.sides[side].n == 1 {

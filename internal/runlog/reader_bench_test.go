@@ -51,12 +51,11 @@ func BenchmarkScanner(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		n := 0
-		for {
-			if _, ok := s.Next(); !ok {
-				break
-			}
-			n++
+		n, block := 0, newBlock()
+		for more := true; more; {
+			more = s.fill(block, func(s Sample) { block.add(&s) })
+			n += block.n
+			block.drop(block.n)
 		}
 		if n != rows {
 			b.Fatalf("%d rows of %d", n, rows)

@@ -155,6 +155,9 @@ func (b *seriesBuilder) push(r stretch) {
 	if len(b.rows) >= MaxSeriesRows {
 		b.rows, b.least = coarsen(b.rows, MaxSeriesRows/2, b.least, b.peak)
 	}
+	if len(b.rows) == cap(b.rows) && len(b.rows) > MaxSeriesRows/16 {
+		b.rows = slices.Grow(b.rows, MaxSeriesRows-len(b.rows)) // a long run, which fills it
+	}
 	b.rows = append(b.rows, r)
 }
 
