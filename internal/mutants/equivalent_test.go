@@ -238,6 +238,11 @@ var equivalent = []struct{ mutant, why string }{
 	{"runlog/timefield_detect.go: `day < 2*86400` as `day <= 2*86400` in eitherDay", "no two dates are two days apart both ways"},
 	{"runlog/measure_steps.go: `voltageSteps` as `voltageSteps * 0.95` in close", "a fall is a whole number of last digits"},
 	{"runlog/reader_spread.go: `coarseReach` as `coarseReach * 1.05` in decide", "stamps are a whole number of last digits apart"},
+	{"battery/compare.go: `3 * until` as", "how long a replay goes on past its end, which it does not come to"},
+	{"battery/fit.go: `0` as `0 + 1` in minimise", "what stands beside a fault is not looked at"},
+	{"circuit/fit.go: `own < 1` as `own <= 1` in ferrule", "within a fifth of one it is not asked"},
+	{"drive/operate.go: `back > 0` as `back >= 0` in atStand", "what does not push back is no more than what holds"},
+	{"quantity/convert.go: `0x80` as `0x80 + 1` in isPlainASCII", "a byte 0x80 never stands without one above it before it"},
 	{"circuit/judge_load.go: `most > noVolts` as `most >= noVolts`", "a voltage that is solved for is never the bound itself"},
 	{"quantity/pattern.go: `0` as `0 + 1` in classOf", "the first character of all is in no class"},
 	// What of a log is published.
