@@ -243,6 +243,9 @@ var equivalent = []struct{ mutant, why string }{
 	{"circuit/fit.go: `own < 1` as `own <= 1` in ferrule", "within a fifth of one it is not asked"},
 	{"drive/operate.go: `back > 0` as `back >= 0` in atStand", "what does not push back is no more than what holds"},
 	{"quantity/convert.go: `0x80` as `0x80 + 1` in isPlainASCII", "a byte 0x80 never stands without one above it before it"},
+	{"battery/simulate.go: `0` as `0 + 1` in locate", "how quickly the chord comes to a crossing: it is where it is"},
+	{"runlog/block.go: `blockRows` as `blockRows + 1` in newBlock", "how many rows are looked at together"},
+	{"runlog/measure_block.go: `to - 1` as `to + 1` in measure", "the other bound is no greater either way"},
 	{"circuit/judge_load.go: `most > noVolts` as `most >= noVolts`", "a voltage that is solved for is never the bound itself"},
 	{"quantity/pattern.go: `0` as `0 + 1` in classOf", "the first character of all is in no class"},
 	// What of a log is published.
