@@ -58,9 +58,14 @@ func usage(format string, args ...any) error {
 // a journal may ask for is bounded by the limits of package notes.
 const softMemory = 320 << 20
 
+// roomyHeap is by how many hundredths the heap grows before it is looked at for what can be given back, as long as it stays below
+// softMemory: most journals take a small part of that, and giving back as often as is usual takes a sixth of a publish.
+const roomyHeap = 400
+
 // Run is Main in a process of its own.
 func Run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	debug.SetMemoryLimit(softMemory)
+	debug.SetGCPercent(roomyHeap)
 	return Main(args, stdin, stdout, stderr)
 }
 
