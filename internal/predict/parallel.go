@@ -93,7 +93,7 @@ func parallel(b Bank, l *Load) *ParallelPacks {
 
 func (p *ParallelPacks) share(packs []battery.Pack, l Load, b Bank) {
 	cutout, _ := b.Ending()
-	o, err := battery.RunTimes(packs, battery.Steady(l.Load), cutout, l.Ambient)
+	o, err := battery.Shares(packs, battery.Steady(l.Load), cutout, l.Ambient)
 	if err != nil || !(o.Charge > 0) {
 		return
 	}
