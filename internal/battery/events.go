@@ -1,6 +1,7 @@
 package battery
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -84,10 +85,21 @@ func (r *run) judgeCutout(loaded bool) Ending {
 	}
 	r.open = true
 	r.h = quickest
-	if r.settle() != nil {
-		return Collapsed
+	return r.switched()
+}
+
+// switched settles the network after something in it was opened or closed; Collapsed with Outcome.Collapse set where what is left cannot
+// give what the load wants.
+func (r *run) switched() Ending {
+	err := r.settle()
+	if err == nil {
+		return ""
 	}
-	return ""
+	if c, ok := errors.AsType[*CollapseError](err); ok {
+		c.At = quantity.Seconds(r.t)
+		r.out.Collapse = c
+	}
+	return Collapsed
 }
 
 // judgeOpen closes an open cutout where the voltage has come back, and gives it up where it does not.
@@ -99,9 +111,7 @@ func (r *run) judgeOpen() Ending {
 		r.open = false
 		r.cut.below, r.cut.done = false, false
 		r.h = min(r.h, 1)
-		if r.settle() != nil {
-			return Collapsed
-		}
+		return r.switched()
 	case r.t-float64(last.At) > settledFor || math.IsInf(r.reset(), 1):
 		return StayedOpen
 	}
@@ -149,9 +159,7 @@ func (r *run) judgeProtection() Ending {
 	}
 	if changed {
 		r.h = quickest
-		if r.settle() != nil {
-			return Collapsed
-		}
+		return r.switched()
 	}
 	return ""
 }
