@@ -68,18 +68,21 @@ where it comes from. Without a name it lists all there are.`,
 			if len(args) == 0 {
 				return listDocs(c.OutOrStdout())
 			}
-			return explain(c.OutOrStdout(), args[0])
+			return explain(c.OutOrStdout(), c.ErrOrStderr(), args[0])
 		},
 	}
 }
 
-func explain(w io.Writer, name string) error {
+func explain(w, stderr io.Writer, name string) error {
 	var names []string
 	found := false
 	for _, d := range docs() {
 		names = append(names, d.Name)
-		if d.Name != name {
+		if d.Name != name && (d.Former == "" || d.Former != name) {
 			continue
+		}
+		if d.Name != name {
+			fmt.Fprintf(stderr, "`%s` is now `%s`.\n", name, d.Name)
 		}
 		if found {
 			fmt.Fprintln(w)

@@ -1,8 +1,6 @@
 package battery
 
-import (
-	"gonum.org/v1/gonum/mat"
-)
+import "gonum.org/v1/gonum/mat"
 
 // A curve and a resistance are told by their knots, each of which changes a small part of the charge; the unknowns, which are
 // independent, are sums of these. So the tangents are carried for the knots, and what they come to is summed up at the end.
@@ -50,15 +48,14 @@ func (t *typical) waysOf(cell *Cell, xi []float64, free []int) (*ways, error) {
 	w := &ways{}
 	done := make([]bool, places.n)
 	for kind, p := range t.processes() {
-		first := min(p.from, max(p.level, 0))
-		if p.level < 0 {
-			first = p.from
+		first, wanted := p.from, false
+		if p.level >= 0 {
+			first = p.level
 		}
-		any := false
 		for i := first; i < p.from+p.n; i++ {
-			any, done[i] = any || column[i] >= 0, true
+			wanted, done[i] = wanted || column[i] >= 0, true
 		}
-		if !any {
+		if !wanted {
 			continue
 		}
 		for knot := range p.n {

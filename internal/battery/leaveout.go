@@ -8,8 +8,8 @@ import (
 )
 
 // LeftOut tells what an estimate would be without one of the logs that taught it. The logs are looked at once, near the values
-// that they all taught: a log's rows are taken out of the sums of all, and a step or two from there come to where a calibration on the
-// others comes to, to a small part of its uncertainty. Where the others could have led
+// that they all taught: a log's rows are taken out of the sums of all, and the steps from there (7 to 40 on measured logs) come to where a
+// calibration on the others comes to, to a small part of its uncertainty. Where the others could have led
 // elsewhere, none of them ran the cell down, or they were made at unlike
 // temperatures, it is that calibration. Several may ask at once.
 type LeftOut struct {

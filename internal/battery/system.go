@@ -245,7 +245,7 @@ func (s *system) promise() float64 {
 
 // How a search goes and ends: a step that lowers half the sum of squares by less than enough, or would if there were no corner, is the last;
 // it is within a twelfth of a standard deviation of where it goes. With firstDamp on the unknowns, whose spread is 1, the step is about
-// halved where the rows say nothing.
+// halved where the rows say nothing. Own choice, no source.
 const (
 	enough    = 3e-3
 	mostTries = 60

@@ -12,6 +12,7 @@ import (
 type Doc struct {
 	Kind    Kind   // rule, formula or key
 	Name    string // what it is called by
+	Former  string // what it was called by before, under which it is still found; "" for most
 	Title   string // a few words
 	What    string // what it looks at or gives: whole sentences
 	Why     string // why it matters

@@ -262,7 +262,7 @@ func (l Load) Steady() quantity.Watts {
 	return l.Power.Value + l.more()
 }
 
-var gridDoc = finding.Doc{Kind: finding.FormulaDoc, Name: "run-time-grid", Title: "Running time with other numbers",
+var gridDoc = finding.Doc{Kind: finding.FormulaDoc, Name: "run-time-grid", Former: "reckoner", Title: "Running time with other numbers",
 	What:    "What packs made like a version's give, of another capacity, under another load or at another temperature. The table is computed as the running times are, for a bank of that capacity. The fields go between points that were computed: some twenty loads from one that takes a month to one that such packs do not carry, at -10, 0, 15, 30 and 45 °C, and the greatest load that has an answer at each. Between these the energy that each ampere-hour gives is taken from parabolas over the logarithm of the load, as a part of that greatest load, and over the temperature.",
 	Why:     "A reader has other packs and another load, and wants to know what theirs would do.",
 	Formula: "t = e(P/C, T) · C/P", Units: "P in W, while the load is on, with what is drawn at a stand laid on top; C in Ah; e in Wh/Ah; t in h, under load; the running time and the time on the clock follow as those of the run do",

@@ -170,7 +170,7 @@ func (r *rows) each(take func(*Sample)) {
 	}
 }
 
-// at is where a row stands, counted from the first of these.
+// said is where a row stands, counted from the first of these.
 func (r *rows) said(k int) said { return said{line: r.line[r.from+k], offset: r.offset[r.from+k]} }
 
 // bounds are the number of values that there are, the least and the greatest of them, and of their magnitudes; the least magnitude may

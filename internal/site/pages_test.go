@@ -17,6 +17,7 @@ import (
 
 	"golang.org/x/net/html"
 
+	"voltwright/internal/predict"
 	"voltwright/internal/record"
 	"voltwright/internal/runlog"
 	"voltwright/internal/site/address"
@@ -180,6 +181,26 @@ func TestLinksLeadSomewhere(t *testing.T) {
 			}
 		}
 	})
+}
+
+// What is documented under another name than before is reached by the address that it had, at the same entry.
+func TestFormerAddressesAreReached(t *testing.T) {
+	former := 0
+	journals(t, func(t *testing.T, _ *frame.Pages, docs map[string]*document) {
+		for _, d := range predict.Docs() {
+			if d.Former == "" {
+				continue
+			}
+			former++
+			n := byID(docs[address.Method], address.EntryAnchor(d.Kind, d.Former))
+			if n == nil || n.Parent == nil || attribute(n.Parent, "id") != address.EntryAnchor(d.Kind, d.Name) {
+				t.Errorf("nothing stands at the former address of %s", d.Name)
+			}
+		}
+	})
+	if former == 0 {
+		t.Error("nothing has a former name, so nothing was asked")
+	}
 }
 
 // before and after lead there and back.

@@ -166,11 +166,11 @@ func waitedFor(rd *reading.Reader) (waited, rest []int) {
 // finish makes a page, or takes it from what is kept.
 func finish(rd *reading.Reader, number int) error {
 	p := rd.Plans[number]
-	make := func() error { return layOut(rd, number) }
+	lay := func() error { return layOut(rd, number) }
 	if p.Kind.Name == search.Kind.Name { // which reads the other pages
-		return make()
+		return lay()
 	}
-	return rd.Kept(number, make)
+	return rd.Kept(number, lay)
 }
 
 // layOut fills a page's view and makes the page.

@@ -100,7 +100,7 @@ func (p *Pages) PutHeld(name string, sum [sha256.Size]byte, held func(sum [sha25
 }
 
 // Afresh says how the site is made where what is kept elsewhere is there no more. It is called once at the most, at any time.
-func (p *Pages) Afresh(make func() (*Pages, error)) { p.afresh = make }
+func (p *Pages) Afresh(build func() (*Pages, error)) { p.afresh = build }
 
 // openHeld opens a file that is kept elsewhere; where it is not, it is taken from the site as it is made afresh.
 func (p *Pages) openHeld(name string, f file) (io.ReadCloser, error) {

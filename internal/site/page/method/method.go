@@ -44,6 +44,7 @@ func lay(rd *reading.Reader, s *frame.Sheet, kind finding.Kind) error {
 // methodEntry is a rule or a formula on the method page.
 type methodEntry struct {
 	Anchor, Name, Title string
+	Former              string // the anchor that it had before; "" for most
 	Kind                string
 	Level               string
 	Parts               []methodPart
@@ -58,6 +59,9 @@ type methodPart struct {
 // entryOf turns documentation into an entry of the method page.
 func entryOf(d finding.Doc) methodEntry {
 	e := methodEntry{Anchor: address.EntryAnchor(d.Kind, d.Name), Name: d.Name, Title: cmp.Or(d.Title, d.Name), Kind: string(d.Kind)}
+	if d.Former != "" {
+		e.Former = address.EntryAnchor(d.Kind, d.Former)
+	}
 	if d.Kind == finding.RuleDoc {
 		e.Level = d.Level.String()
 	}
