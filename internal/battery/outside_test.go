@@ -41,17 +41,15 @@ func TestCurvesArePublished(t *testing.T) {
 			v, _ := strconv.ParseFloat(row[column["ocv_V"]], 64)
 			want[soc] = v / c.cells
 		}
-		points, held := chemistry(t, c.chemistry).OCV.Points, 0
-		for _, p := range points {
-			if v, ok := want[math.Round(1000*p[0])/10]; ok {
-				held++
-				if math.Abs(p[1]-v) > 6e-6 {
-					t.Errorf("%s at %v: %v V, published %v V", c.chemistry, p[0], p[1], v)
-				}
+		points := chemistry(t, c.chemistry).OCV.Points
+		for i, p := range points {
+			v, ok := want[math.Round(1000*p[0])/10]
+			if !ok && i == 0 && c.set == "Ver-Mac" { // straight on from the two above it
+				v, ok = points[1][1]+(points[2][1]-points[1][1])*(p[0]-points[1][0])/(points[2][0]-points[1][0]), true
 			}
-		}
-		if held < len(points)-1 { // the lowest of AGM is carried on
-			t.Errorf("%s: %d of %d points are published", c.chemistry, held, len(points))
+			if !ok || math.Abs(p[1]-v) > 6e-6 {
+				t.Errorf("%s at %v: %v V, published %v V, %t", c.chemistry, p[0], p[1], v, ok)
+			}
 		}
 	}
 }

@@ -243,6 +243,15 @@ func TestFaultCurrent(t *testing.T) {
 	if err != nil || math.Abs(float64(got)-want) > 1e-6 {
 		t.Errorf("%v A, error %v; want %v", got, err, want)
 	}
+	// What draws beside the fault takes nothing of it, wherever it stands in the list of parts.
+	heater := circuit.Part{Name: "heater", Kind: circuit.Lamp, Nominal: 12, Power: 500}
+	beside := circuit.Circuit{Parts: append([]circuit.Part{heater}, c.Parts...), Leads: append([]circuit.Lead{
+		{From: circuit.Terminal{Part: "pack", Name: "+"}, To: circuit.Terminal{Part: "heater", Name: "1"}, Size: circuit.Metric(4), Length: 1},
+		{From: circuit.Terminal{Part: "heater", Name: "2"}, To: circuit.Terminal{Part: "pack", Name: "-"}, Size: circuit.Metric(4), Length: 1},
+	}, c.Leads...)}
+	if got, err := beside.FaultCurrent(2); err != nil || math.Abs(float64(got)-want) > 1e-6 {
+		t.Errorf("with a heater beside it %v A, error %v; want %v", got, err, want)
+	}
 	c.Parts[0].Full, c.Parts[0].Volts, c.Parts[0].Resistance = 24, 24, 0.036
 	want, _ = worked(t, "isc-24") // 24 V over 40 mΩ
 	if got, err := c.FaultCurrent(1); err != nil || math.Abs(float64(got)-want) > 1e-6 {

@@ -64,6 +64,10 @@ func TestCheck(t *testing.T) {
 		{"a lead with one end", func(c *circuit.Circuit) { c.Leads[0].To = circuit.Terminal{} }, "lead-to-nowhere", "lead 0 end 1", "names no terminal", ""},
 		{"a lead to where it starts", func(c *circuit.Circuit) { c.Leads[0].To = c.Leads[0].From }, "lead-to-nowhere", "lead 0 end 1", "comes back", ""},
 		{"two leads in a one-wire clamp", func(c *circuit.Circuit) { c.Leads = append(c.Leads, simple("cutout:in+", "fuse:out")) }, "terminal-crowded", "cutout", "two leads end at cutout:in+, which takes one lead", ""},
+		{"two leads in the one way of a block that is used", func(c *circuit.Circuit) {
+			c.Parts = append(c.Parts, circuit.Part{Name: "block", Kind: circuit.TerminalBlock, Ways: 3})
+			c.Leads = append(c.Leads, simple("fuse:out", "block:1"), simple("fuse:in", "block:1"))
+		}, "terminal-floating", "block", "only one way of “block” is used", ""},
 		{"a terminal without a lead", func(c *circuit.Circuit) { c.Leads = c.Leads[:len(c.Leads)-1] }, "terminal-floating", "motor", "no lead goes to motor:-", ""},
 		{"a part without a lead", func(c *circuit.Circuit) {
 			c.Parts = append(c.Parts, circuit.Part{Name: "lamp", Kind: circuit.Lamp, Nominal: 24, Power: 5})

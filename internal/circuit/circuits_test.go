@@ -34,6 +34,11 @@ func TestExamplesAreSound(t *testing.T) {
 			if off := math.Abs(float64(s.Supplied - s.Taken)); off > 1e-9*math.Max(1, float64(s.Supplied)) {
 				t.Errorf("%s, %s: %v W in, %v W out", x.Name, op.Name, s.Supplied, s.Taken)
 			}
+			for i, l := range s.Leads {
+				if l.Current == 0 && math.Signbit(float64(l.Current)) {
+					t.Errorf("%s, %s: nothing flows through lead %d, and it has a sign", x.Name, op.Name, i+1)
+				}
+			}
 		}
 	}
 }

@@ -107,7 +107,7 @@ func TestUnusualPositiveColour(t *testing.T) {
 }
 
 // Of two colours that as many leads have, positive is the one at the pack's +;
-// where the pack has both or neither, red. The colours stand in the alphabet the
+// where the pack has both or neither, red, else the one of the first lead. The colours stand in the alphabet the
 // other way round, and the leads in both orders.
 func TestPositiveColourOfATie(t *testing.T) {
 	for _, tt := range []struct {
@@ -122,10 +122,11 @@ func TestPositiveColourOfATie(t *testing.T) {
 		{[]string{"red", "brown"}, 2, "red"},
 		{[]string{"white", "black"}, 2, "white"},
 		{[]string{"red", "brown", "brown"}, 1, "brown"},
+		{[]string{"brown", "white", "white", "brown"}, 4, "brown"}, // else the one whose lead stands first, not last
 	} {
 		c := circuit.Circuit{Parts: []circuit.Part{
 			{Name: "battery", Kind: circuit.Pack, Nominal: 24, Resistance: 0.02},
-			{Name: "block", Kind: circuit.TerminalBlock, Ways: 3}, {Name: "lamp", Kind: circuit.Lamp, Nominal: 24, Power: 10},
+			{Name: "block", Kind: circuit.TerminalBlock, Ways: 4}, {Name: "lamp", Kind: circuit.Lamp, Nominal: 24, Power: 10},
 		}}
 		for i, colour := range tt.colours {
 			from := circuit.Terminal{Part: "battery", Name: "+"}

@@ -103,6 +103,9 @@ func TestBrentsMethod(t *testing.T) {
 		{func(x float64) float64 { return math.Exp(-x) - 0.1 }, 0, 9, math.Log(10), 10},
 		{func(x float64) float64 { return 1 - x*x*x }, 0, 4, 1, 11},
 		{func(x float64) float64 { return 3 - x }, 0, 10, 3, 1},
+		// Flat at the root, where only halving comes on: what may be interpolated is bounded for its sake.
+		{func(x float64) float64 { return -math.Pow(x-1, 9) }, 0, 4, 1, 148},
+		{func(x float64) float64 { return -math.Pow(x-1, 19) }, 0, 4, 1, 153},
 	} {
 		calls := 0
 		f := func(x float64) float64 { calls++; return c.f(x) }

@@ -303,7 +303,7 @@ func inWordsLength(text string) int {
 	if used == 0 || value < 2 {
 		return 0
 	}
-	if used+3 < len(tokens) && tokens[used] == "and" { // two and a half
+	if used < len(tokens) && tokens[used] == "and" { // two and a half, two and half
 		if _, _, more := fractionWords(tokens[used+1:]); more > 0 {
 			used += 1 + more
 		}

@@ -322,6 +322,9 @@ func TestImpossibleQuestions(t *testing.T) {
 	} {
 		a := Compute(c.bank, nil, c.options)
 		text := told(a)
+		if a.Sensitivity != nil && a.Sensitivity.Base == 0 && a.Sensitivity.Err == "" {
+			t.Errorf("%s: what moves the run time has neither a run time nor a reason: %+v", c.name, a.Sensitivity)
+		}
 		if c.want == "At once" && (a.Sensitivity.Err == "" || a.Table.Cells[0][0].Cutout.Running.Known()) {
 			t.Errorf("%s: %+v", c.name, a.Sensitivity)
 		}

@@ -31,6 +31,21 @@ func TestDateTimeAgainstStandardLibrary(t *testing.T) {
 	}
 }
 
+// TestDatesWithTheNameOfTheMonth: each first and last of a month as the standard library writes it.
+func TestDatesWithTheNameOfTheMonth(t *testing.T) {
+	for month := time.January; month <= time.December; month++ {
+		for _, day := range []time.Time{time.Date(2026, month, 1, 10, 11, 12, 0, time.UTC), time.Date(2024, month+1, 0, 23, 59, 59, 0, time.UTC)} {
+			for _, layout := range []string{"2 Jan 2006 15:04:05", "02-Jan-06 15:04:05", "Jan 2, 2006 15:04:05", "2006-Jan-02 15:04:05", "January 2 2006 15:04:05", "Mon 2 Jan 2006 15:04:05", "Monday, Jan 2 2006 15:04:05"} {
+				text := day.Format(layout)
+				s, ok := timeMonthName.parseStamp([]byte(text))
+				if got := time.Unix(s.whole, int64(s.part*1e9+0.5)).UTC(); !ok || !got.Equal(day) {
+					t.Errorf("%q: %v, %t; want %v", text, got, ok, day)
+				}
+			}
+		}
+	}
+}
+
 func TestWrittenTimes(t *testing.T) {
 	for _, c := range []struct {
 		form timeForm
@@ -45,6 +60,8 @@ func TestWrittenTimes(t *testing.T) {
 		{timeHoursMinutes, "1:30", 5400, true}, {timeHoursMinutes, "1:30.5", 0, false},
 		{timeDateTime, "2026-02-29", 0, false}, {timeDateTime, "2026-13-01", 0, false}, {timeDateTime, "12.04.2026 10:00:00", 0, false},
 		{timeDateTime, "2026-04-12 25:00:00", 0, false}, {timeDateTime, "2026-04-12 10:00:00+2", 0, false},
+		{timeDateTime, "2026-04-12 10:00:00+02:000", 0, false}, {timeDateTime, "2026-04-12 10:00:00+002:00", 0, false}, {timeDateTime, "2026-04-12 10:00:00+2:00", 0, false}, {timeDateTime, "2026-04-12 10:00:00+02:0", 0, false},
+		{timeDateTime, "2026-04-12 10:00:00+24:00", 0, false}, {timeDateTime, "2026-04-12 10:00:00+02:60", 0, false}, {timeDateTime, "2026-04-12 10:00:00+02", 28800, true},
 		{timeDayFirst, "31/04/2026", 0, false}, {timeMonthFirst, "31/01/2026", 0, false},
 	} {
 		s, ok := c.form.parseStamp([]byte(c.text))
