@@ -31,6 +31,28 @@ var calculations = map[string][]string{
 	"evidence":   {"journal", "app"},
 }
 
+// TestEquivalentChangesExist: what is said to change nothing is a change that is still made.
+func TestEquivalentChangesExist(t *testing.T) {
+	var sources []*Source
+	for _, name := range slices.Sorted(maps.Keys(calculations)) {
+		sources = append(sources, &Source{Name: name, Dir: "../" + name, Kinds: All, Swaps: Opposites})
+	}
+	set, err := Read(sources...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := map[string]bool{}
+	for _, e := range equivalent {
+		if seen[e.mutant] {
+			t.Errorf("listed twice: %s", e.mutant)
+		}
+		seen[e.mutant] = true
+		if !slices.ContainsFunc(set.All, func(m *Mutant) bool { return strings.HasPrefix(m.String(), e.mutant) }) {
+			t.Errorf("no such change is made any more: %s", e.mutant)
+		}
+	}
+}
+
 // TestCalculations changes the packages that compute one small thing at a time and asks whether a test notices.
 //
 //	go test -tags mutate -run TestCalculations -v -timeout 3h ./internal/mutants
