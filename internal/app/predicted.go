@@ -87,17 +87,22 @@ func printRunTimes(b *strings.Builder, a *predict.Prediction) {
 	}
 	for i, row := range a.Table.Cells {
 		l := a.Table.Loads[i]
-		for _, c := range row {
+		for j, c := range row {
 			fmt.Fprintf(b, "\n%s\n", wrap("Running time, "+l.Label+": "+loadWords(l), "  "))
 			if c.Err != "" {
 				fmt.Fprintf(b, "%s\n", wrap(c.Err, "    "))
 				continue
 			}
 			var rows [][]string
-			var never []string
+			var never, checked, not []string
 			add := func(name string, r *predict.EndPoint) {
 				if r == nil {
 					return
+				}
+				if words := a.CheckedWords(l, r.Level); j == 0 && words != predict.NotChecked {
+					checked = append(checked, finding.Sentence(fmt.Sprintf("To %s, %s: %s", name, quantity.Brief(r.Volts), words)))
+				} else if j == 0 {
+					not = append(not, name)
 				}
 				if r.Err != "" {
 					never = append(never, r.Err)
@@ -109,6 +114,12 @@ func printRunTimes(b *strings.Builder, a *predict.Prediction) {
 			add("the conservative floor", &c.Conservative)
 			add("the data sheet floor", &c.Datasheet)
 			writeRows(b, rows)
+			if len(not) > 0 {
+				checked = append(checked, "Not checked, since no run came down to it: the time to "+strings.Join(not, ", to ")+".")
+			}
+			for _, text := range checked {
+				fmt.Fprintf(b, "%s\n", wrap(text, "    "))
+			}
 			if end := c.End(); end.Err == "" {
 				for _, m := range l.Others(end) {
 					fmt.Fprintf(b, "%s\n", wrap(fmt.Sprintf("%s to %s: %s.", strings.TrimSuffix(finding.Sentence(m.Words), "."), a.Table.EndsBy, predict.TimeWords(m.Time)), "    "))
@@ -226,10 +237,14 @@ func printLessons(b *strings.Builder, a *predict.Prediction) {
 			if len(c.CalibratedOn) > 0 {
 				by = "the other runs"
 			}
-			if c.Why == "" {
-				text += fmt.Sprintf(" Its running time was %s; by %s it would have been %s (%+.1f %%), its voltage %.0f mV a cell off.", quantity.Clock(c.Measured, 1), by, predict.TimeWords(c.Predicted), 100*c.TimeError(), 1000*float64(c.Voltage))
-			} else {
-				text += fmt.Sprintf(" By %s its voltage was %.0f mV a cell off. %s", by, 1000*float64(c.Voltage), c.Why)
+			text += fmt.Sprintf(" By %s its voltage was %.0f mV a cell off.", by, 1000*float64(c.Voltage))
+			for _, level := range c.Checks {
+				text += " " + finding.Sentence(fmt.Sprintf("To %s, %s: %s", level.Name, quantity.Brief(level.Volts), level.Words()))
+			}
+			if len(c.Checks) == 0 && c.Why == "" {
+				text += fmt.Sprintf(" It came down to no voltage that an answer is given for; to where it ended, %s, it ran %s, by %s it would have been %s (%+.1f %%).", quantity.Brief(c.Ended), quantity.Clock(c.Measured, 1), by, predict.TimeWords(c.Predicted), 100*c.TimeError())
+			} else if c.Why != "" {
+				text += " " + c.Why
 			}
 		}
 		fmt.Fprintf(b, "%s\n", wrap(text, "    "))

@@ -128,7 +128,7 @@ func shortened(in *inspected, n *journal.NotePage, most int) (text, why string) 
 	answer, whole := in.values.Opening(journal.Place{Page: n})
 	var said []string
 	if q := n.Question; len(q.Runs) == 0 {
-		first, others := "Not measured yet.", ""
+		first, others, checked := "Not measured yet.", "", ""
 		if v := q.Predicted.Version; v != nil {
 			predicted, broken := in.values.Find(v.Place(), q.Predicted.Name)
 			if broken != nil || !predicted.Known() {
@@ -137,12 +137,20 @@ func shortened(in *inspected, n *journal.NotePage, most int) (text, why string) 
 			first = "Not measured yet; computed: " + predicted.Words() + "."
 			if cell, ok := in.results.Predictions[v.Path()].RunTime(q.Predicted.Name); ok {
 				first = "Not measured yet; computed: " + predicted.Words() + " of running time."
-				others = otherMeasures(in.results.Predictions[v.Path()].Table.Loads[cell.Load].Others(cell.End()))
+				a := in.results.Predictions[v.Path()]
+				others = otherMeasures(a.Table.Loads[cell.Load].Others(cell.End()))
+				checked = "It is not checked: no run came down to " + a.Table.EndsBy + "."
+				if all := a.ChecksAt(a.EndsAt()); len(all) > 0 {
+					checked = finding.Sentence(predict.SummedUp(all))
+				}
 			}
 		}
 		said = append(said, first)
 		if others != "" {
 			said = append(said, others)
+		}
+		if checked != "" {
+			said = append(said, checked)
 		}
 	}
 	switch {

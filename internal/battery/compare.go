@@ -22,6 +22,8 @@ type Residual struct {
 
 	Time     []float64 // s on the log's clock: the rows
 	Modelled []float64 // V of one cell, predicted, at each of them
+
+	Crossings []Crossing // of the levels that were asked for, those that the log reaches
 }
 
 // TimeError is (predicted − measured)/measured, a ratio.
@@ -35,47 +37,107 @@ func Compare(cell *Cell, l Log) (Residual, error) {
 	if err != nil {
 		return Residual{}, err
 	}
-	r, _ := p.residual(cell, Simulate)
-	return r, nil
+	return p.compared(cell), nil
+}
+
+// compared is the residual of a cell with its time.
+func (p *prepared) compared(cell *Cell) Residual {
+	r := p.residual(cell)
+	if s, ok := p.replay(cell, &r); ok {
+		if o, err := Simulate(s); err == nil {
+			r.Predicted = o.Levels[0].At - r.before(p)
+		}
+	}
+	return r
 }
 
 // Compare is the same for the cell with the most likely values, and how unsure the predicted time is by what the estimate leaves open:
-// its standard uncertainty, NaN where there is no time.
-func (e *Estimate) Compare(l Log) (Residual, quantity.Seconds, error) {
+// its standard uncertainty, NaN where there is no time. The levels are voltages of the log's pack: those that the log reaches are
+// compared as well.
+func (e *Estimate) Compare(l Log, levels ...Level) (Residual, quantity.Seconds, error) {
 	cell := e.Cell()
 	p, err := prepareRows(l, cell.Chemistry, float64(cell.Capacity), true)
 	none := quantity.Seconds(math.NaN())
 	if err != nil {
 		return Residual{}, none, err
 	}
-	var slopes [][]float64
-	known := false
-	r, o := p.residual(cell, func(s Scenario) (o *Outcome, err error) {
-		o, slopes, known, err = e.slopesOfLevels(s, p.started(cell))
-		return o, err
-	})
-	switch {
-	case o == nil || math.IsNaN(float64(r.Predicted)):
+	r := p.residual(cell)
+	r.Crossings = p.crossings(r, levels)
+	s, ok := p.replay(cell, &r)
+	if !ok {
 		return r, none, nil
-	case known:
-		return r, quantity.Seconds(math.Sqrt(e.variance(slopes, 0, 0, places.n))), nil
 	}
-	s, err := e.Spread(func(c *Cell) ([]float64, error) {
-		r, _ := p.residual(c, Simulate)
-		return []float64{float64(r.Predicted)}, nil
-	})
+	ends := s.Levels
+	for _, c := range r.Crossings {
+		s.Levels = append(s.Levels, Level{Name: c.Name, Volts: c.At, Delay: c.Delay})
+	}
+	u, err := e.timesOf(p, cell, s)
 	if err != nil {
 		return r, none, err
 	}
-	return r, quantity.Seconds(s[0].U), nil
+	r.Predicted = u[0].Value - r.before(p)
+	for i := range r.Crossings {
+		t := u[len(ends)+i]
+		r.Crossings[i].Predicted, r.Crossings[i].U = t.Value-r.before(p), t.U
+	}
+	return r, u[0].U, nil
 }
 
-// residual holds a cell against a log of which every row is kept; its end is simulated by simulate.
-func (p *prepared) residual(cell *Cell, simulate func(Scenario) (*Outcome, error)) (Residual, *Outcome) {
+// before is the time on the log's clock before the first load.
+func (r *Residual) before(p *prepared) quantity.Seconds { return r.First - quantity.Seconds(p.first.t) }
+
+// timesOf are the times at which a replay reaches its levels, NaN where it does not, each with what the estimate leaves open.
+func (e *Estimate) timesOf(p *prepared, cell *Cell, s Scenario) ([]quantity.Measured[quantity.Seconds], error) {
+	out := make([]quantity.Measured[quantity.Seconds], len(s.Levels))
+	o, slopes, known, err := e.slopesOfLevels(s, p.started(cell))
+	for i := range out {
+		out[i] = quantity.Missing[quantity.Seconds]()
+		if err == nil && o.Levels[i].Err == nil {
+			out[i] = quantity.Unsure(o.Levels[i].At)
+		}
+		if known {
+			out[i].U = quantity.Seconds(math.Sqrt(e.variance(slopes, answersOfLevel*i, 0, places.n)))
+		}
+	}
+	if known || err != nil {
+		return out, nil
+	}
+	var reached []int // one that is not, or is within seconds, hides what the others go with
+	for i, t := range out {
+		if t.Known() {
+			reached = append(reached, i)
+		}
+	}
+	for _, i := range reached {
+		one := s
+		one.Levels = s.Levels[i : i+1]
+		if _, slopes, known, err := e.slopesOfLevels(one, p.started(cell)); err == nil && known {
+			out[i].U = quantity.Seconds(math.Sqrt(e.variance(slopes, 0, 0, places.n)))
+			continue
+		}
+		spread, err := e.Spread(func(c *Cell) ([]float64, error) {
+			again := one
+			again.Packs = []Pack{NewPack(c, 1)}
+			again.Packs[0].Charge, again.Packs[0].Temperature = p.startCharge(c), s.Packs[0].Temperature
+			if o, err := Simulate(again); err == nil {
+				return []float64{float64(o.Levels[0].At)}, nil
+			}
+			return []float64{math.NaN()}, nil
+		})
+		if err != nil {
+			return nil, err
+		}
+		out[i].U = quantity.Seconds(spread[0].U)
+	}
+	return out, nil
+}
+
+// residual holds a cell against a log of which every row is kept.
+func (p *prepared) residual(cell *Cell) Residual {
 	r := Residual{Log: p.log.Name, Warmest: quantity.Celsius(math.NaN()), Predicted: quantity.Seconds(math.NaN())}
 	volts, temps := make([]float64, len(p.marks)), make([]float64, len(p.marks))
 	p.follow(cell, true, volts, temps)
-	first, last, end := p.discharge(float64(cell.Capacity))
+	first, last, row := p.discharge(float64(cell.Capacity))
 	r.Modelled = volts
 	var usable, all, drive mean
 	below := false
@@ -103,8 +165,11 @@ func (p *prepared) residual(cell *Cell, simulate func(Scenario) (*Outcome, error
 		}
 	}
 	r.Usable, r.All, r.Drive = usable.root(), all.root(), drive.root()
-	o := p.runTime(cell, first, last, end, &r, simulate)
-	return r, o
+	r.First, r.Measured, r.Cutoff = quantity.Seconds(first), quantity.Seconds(last-first), quantity.Volts(math.NaN())
+	if row >= 0 {
+		r.Cutoff = quantity.Volts(p.log.Volts[row] / float64(p.log.Series))
+	}
+	return r
 }
 
 // mean is a mean square, weighted by time.
@@ -142,14 +207,11 @@ func (p *prepared) discharge(capacity float64) (first, last float64, row int) {
 	return first, last, row
 }
 
-// runTime predicts when the cell comes down to the voltage at which the log's discharge ended.
-func (p *prepared) runTime(cell *Cell, first, last float64, row int, r *Residual, simulate func(Scenario) (*Outcome, error)) *Outcome {
+// replay is the current of the log's discharge, its last value going on, until the voltage at which the discharge ended; false where there is none.
+func (p *prepared) replay(cell *Cell, r *Residual) (Scenario, bool) {
 	var d Demand
 	var until float64
-	volts, amps := math.NaN(), math.NaN()
-	if row >= 0 {
-		volts, amps = p.log.Volts[row]/float64(p.log.Series), p.log.Amperes[row]
-	}
+	_, last, row := p.discharge(float64(cell.Capacity))
 	at := p.first.t
 	for _, piece := range p.pieces {
 		if at >= last-1e-9 {
@@ -161,18 +223,12 @@ func (p *prepared) runTime(cell *Cell, first, last float64, row int, r *Residual
 		at += piece.seconds
 		until = at
 	}
-	r.First, r.Measured, r.Cutoff = quantity.Seconds(first), quantity.Seconds(last-first), quantity.Volts(volts)
-	if len(d.Parts) == 0 || math.IsNaN(volts) || !(amps > 0) {
-		return nil
+	if len(d.Parts) == 0 || row < 0 || math.IsNaN(float64(r.Cutoff)) || !(p.log.Amperes[row] > 0) {
+		return Scenario{}, false
 	}
-	d.Parts = append(d.Parts, Part{Drawing(quantity.Amperes(amps)), quantity.Seconds(3*until + 3600)})
+	d.Parts = append(d.Parts, Part{Drawing(quantity.Amperes(p.log.Amperes[row])), quantity.Seconds(3*until + 3600)})
 	pack := NewPack(cell, 1)
 	pack.Charge, pack.Temperature = p.startCharge(cell), quantity.Celsius(p.startTemp)
-	o, err := simulate(Scenario{Packs: []Pack{pack}, Demand: d, Ambient: quantity.Celsius(p.ambient),
-		Levels: []Level{{Name: "end of discharge", Volts: r.Cutoff}}})
-	if err != nil {
-		return nil
-	}
-	r.Predicted = o.Levels[0].At - quantity.Seconds(first-p.first.t)
-	return o
+	return Scenario{Packs: []Pack{pack}, Demand: d, Ambient: quantity.Celsius(p.ambient),
+		Levels: []Level{{Name: "end of discharge", Volts: r.Cutoff}}}, true
 }

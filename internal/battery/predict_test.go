@@ -170,10 +170,7 @@ func compareRecord(t *testing.T, record string) {
 	}
 }
 
-func predictedBy(p *prepared, c *Cell) quantity.Seconds {
-	r, _ := p.residual(c, Simulate)
-	return r.Predicted
-}
+func predictedBy(p *prepared, c *Cell) quantity.Seconds { return p.compared(c).Predicted }
 
 // runTimeSpread is the spread of the run time of a log, the model's own error with it.
 func runTimeSpread(t testing.TB, e *Estimate, l Log) Spread {

@@ -25,6 +25,14 @@ type Prediction struct {
 	Cautions    []string       // what is computed as it is asked and does harm, a sentence each
 }
 
+// EndsAt is the level, as battery names it, of the answer to how long the version runs.
+func (a *Prediction) EndsAt() string {
+	if a.Table.EndsBy == EndsAtFloor {
+		return battery.ConservativeFloor
+	}
+	return battery.CutoutLevel
+}
+
 // Options say what is asked of Answer; the zero Options ask for everything that
 // the version's own runs and front matter give.
 type Options struct {
@@ -60,7 +68,7 @@ func Compute(b Bank, runs []Run, o Options) *Prediction {
 		return a
 	}
 	a.Validations = validations(k, plain, basis.Runs)
-	a.Basis, a.Accuracy, a.Capacity = basis, accuracyOver(a.Validations), k.capacity()
+	a.Basis, a.Accuracy, a.Capacity = basis, k.accuracyOver(a.Validations), k.capacity()
 	loads, extra, refused := a.loads(b, runs, o)
 	older := max(0, len(loads)-mostLoads)
 	shown := loads[older:]

@@ -36,19 +36,26 @@ func TestTracesAreThinned(t *testing.T) {
 
 // TestResidualsAreMeans: by hand, of three runs of which two ran far enough down.
 func TestResidualsAreMeans(t *testing.T) {
-	c := func(predicted, measured, volts float64, why string) Validation {
-		return Validation{Predicted: quantity.Exact(quantity.Seconds(predicted)), Measured: quantity.Seconds(measured), Voltage: quantity.Volts(volts), Why: why}
+	k, err := typical(bank(t, nil), false, nil)
+	if err != nil {
+		t.Fatal(err)
 	}
-	r := accuracyOver([]Validation{c(110, 100, 0.01, ""), c(94, 100, 0.03, ""), c(1, 2, 0.02, "too short")})
-	if r.Runs != 3 || r.TimeRuns != 2 || math.Abs(r.Time-0.08) > 1e-12 || math.Abs(float64(r.Voltage)-0.02) > 1e-12 {
+	c := func(predicted, measured, volts float64, level string) Validation {
+		check := LevelCheck{Level: level, Measured: quantity.Seconds(measured), Predicted: quantity.Of(quantity.Seconds(predicted), quantity.Seconds(4))}
+		return Validation{Voltage: quantity.Volts(volts), Checks: []LevelCheck{check}}
+	}
+	accuracyOver := k.accuracyOver
+	end := k.levels()[0].Name
+	r := accuracyOver([]Validation{c(110, 100, 0.01, end), c(94, 100, 0.03, end), c(1, 2, 0.02, "another")})
+	if r.Runs != 3 || r.TimeRuns != 2 || r.Inside != 1 || math.Abs(r.Time-0.08) > 1e-12 || math.Abs(float64(r.Voltage)-0.02) > 1e-12 {
 		t.Errorf("%+v", r)
 	}
-	for _, says := range []string{"3 runs", "20 mV", "8.0 %", "(2 of them"} {
+	for _, says := range []string{"3 runs", "20 mV", "8.0 %", "(2 of them", "1 of 2 inside"} {
 		if !strings.Contains(r.Words, says) {
 			t.Errorf("%s does not say %s", r.Words, says)
 		}
 	}
-	if one := accuracyOver([]Validation{c(110, 100, 0.01, "")}); !strings.Contains(one.Words, "1 run ") || strings.Contains(one.Words, "of them") {
+	if one := accuracyOver([]Validation{c(110, 100, 0.01, end)}); !strings.Contains(one.Words, "1 run ") || strings.Contains(one.Words, "of them") {
 		t.Error(one.Words)
 	}
 	if none := accuracyOver(nil); !math.IsNaN(none.Time) || !math.IsNaN(float64(none.Voltage)) {

@@ -62,6 +62,7 @@ type Column struct {
 
 // EndPoint is where a voltage is reached. Where Err is set there are no values.
 type EndPoint struct {
+	Level     string                                  // as battery names it
 	Volts     quantity.Volts                          // of the pack
 	Running   quantity.Measured[quantity.Seconds]     // as the run was timed, by its own stop rule; of a load from no run, while it is on
 	UnderLoad quantity.Measured[quantity.Seconds]     // while more than a fiftieth of the capacity in amperes is drawn; missing where the run does not tell
@@ -254,7 +255,7 @@ func (k *known) cell(l Load, parts int, cutout *battery.Cutout) RunTime {
 	more := k.unsure(l, parts, cutout, forecasts)
 	for n, f := range forecasts {
 		f.Time.U = quantity.Seconds(math.Hypot(float64(f.Time.U), more[n]))
-		r := EndPoint{Volts: f.Volts, UnderLoad: f.Time, Charge: f.Charge, Energy: f.Energy, Left: f.Left}
+		r := EndPoint{Level: f.Name, Volts: f.Volts, UnderLoad: f.Time, Charge: f.Charge, Energy: f.Energy, Left: f.Left}
 		r.Running, r.Clock = l.times(f.Time)
 		if l.ByHand {
 			r.UnderLoad = quantity.Missing[quantity.Seconds]()
@@ -268,7 +269,7 @@ func (k *known) cell(l Load, parts int, cutout *battery.Cutout) RunTime {
 			}
 		case f.Time.Value <= f.Delay+atOnce:
 			none := quantity.Missing[quantity.Seconds]()
-			r = EndPoint{Volts: f.Volts, Running: none, UnderLoad: none, Clock: none, Charge: quantity.Missing[quantity.AmpereHours](),
+			r = EndPoint{Level: f.Name, Volts: f.Volts, Running: none, UnderLoad: none, Clock: none, Charge: quantity.Missing[quantity.AmpereHours](),
 				Energy: quantity.Missing[quantity.WattHours](), Left: quantity.Missing[quantity.AmpereHours](),
 				Err: fmt.Sprintf("At once: under this load the voltage of the full packs is already below %.4g V.", float64(f.Volts))}
 			if rest := k.cells(parts, l.Ambient)[0].RestVoltage(); f.Name == battery.CutoutLevel && f.Volts >= rest {

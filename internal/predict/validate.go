@@ -23,6 +23,8 @@ type Validation struct {
 	Voltage   quantity.Volts                      // root mean square of predicted less measured, of one cell, over the usable part
 	Left      float64                             // part of the capacity that the run left in, 0 to 1
 
+	Checks []LevelCheck // at each voltage that answers are given for and that the run reached; the answer's own first
+
 	Start          quantity.Seconds // of the log's own clock: where the traces begin
 	MeasuredTrace  Trace
 	PredictedTrace Trace
@@ -37,15 +39,6 @@ const TracePoints = 300
 // TimeError is (predicted − measured)/measured, a ratio; NaN where there is none.
 func (c Validation) TimeError() float64 {
 	return float64(c.Predicted.Value/c.Measured) - 1
-}
-
-// Accuracy is how far predictions were off on runs that they had not seen.
-type Accuracy struct {
-	Runs     int
-	TimeRuns int            // of those, the ones with a running time to compare
-	Time     float64        // mean magnitude of the error of the running time, as a part; NaN: none
-	Voltage  quantity.Volts // mean over the runs of the root mean square, of one cell; NaN: none
-	Words    string
 }
 
 const (
@@ -129,10 +122,12 @@ func validate(k *known, l *calibrationLog) (Validation, error) {
 	cell := e.Cell()
 	depth := l.depth * float64(k.bank.Capacity().Value) / halves / float64(cell.Capacity) // of what they hold by what is known of them
 	c := Validation{Run: l.run.ID, Name: l.run.Name, Left: max(0, 1-depth), Predicted: quantity.Missing[quantity.Seconds]()}
-	r, u, err := e.Compare(l.log)
+	levels := k.levels()
+	r, u, err := e.Compare(l.log, levels...)
 	if err != nil {
 		return c, err
 	}
+	c.Checks = k.checksOf(l, r)
 	c.Measured, c.Ended, c.Voltage = l.running(r, r.Measured), r.Cutoff*quantity.Volts(l.series), r.Usable
 	switch {
 	case depth < deepEnough:
@@ -155,7 +150,12 @@ func validate(k *known, l *calibrationLog) (Validation, error) {
 
 // spreadOf gives a predicted running time its uncertainty, from that of the time on the clock.
 func spreadOf(e *battery.Estimate, l *calibrationLog, r battery.Residual, clock quantity.Seconds) quantity.Measured[quantity.Seconds] {
-	out := quantity.Unsure(l.running(r, r.Predicted))
+	return spreadAt(e, l, r, r.Predicted, clock)
+}
+
+// spreadAt is the same for any predicted time since the first load, on the clock.
+func spreadAt(e *battery.Estimate, l *calibrationLog, r battery.Residual, at, clock quantity.Seconds) quantity.Measured[quantity.Seconds] {
+	out := quantity.Unsure(l.running(r, at))
 	load, err := battery.LoadOf(l.log, e.Cell().Capacity)
 	if err != nil || math.IsNaN(float64(clock)) {
 		return out
@@ -164,7 +164,7 @@ func spreadOf(e *battery.Estimate, l *calibrationLog, r battery.Residual, clock 
 	if !l.run.Ambient.Known() {
 		ambient = usualAmbient
 	}
-	sides := (l.running(r, r.Predicted+clock) - l.running(r, max(0, r.Predicted-clock))) / 2
+	sides := (l.running(r, at+clock) - l.running(r, max(0, at-clock))) / 2
 	out.U = quantity.Seconds(math.Hypot(float64(sides), float64(out.Value)*e.ModelError(ambient, load.Current.Value)))
 	return out
 }
@@ -198,38 +198,4 @@ func traceOf(at, volts []float64, factor float64) Trace {
 		out.T, out.V = out.T[len(out.T)-TracePoints:], out.V[len(out.V)-TracePoints:]
 	}
 	return out
-}
-
-// accuracyOver sums the checks up.
-func accuracyOver(all []Validation) Accuracy {
-	r := Accuracy{Runs: len(all), Time: math.NaN(), Voltage: quantity.Volts(math.NaN())}
-	if len(all) == 0 {
-		r.Words = "No run can be held against the prediction."
-		return r
-	}
-	var time, volts float64
-	for _, c := range all {
-		volts += float64(c.Voltage)
-		if c.Why == "" {
-			r.TimeRuns++
-			time += math.Abs(c.TimeError())
-		}
-	}
-	r.Voltage = quantity.Volts(volts / float64(len(all)))
-	runs := "1 run"
-	if len(all) > 1 {
-		runs = fmt.Sprintf("%d runs", len(all))
-	}
-	r.Words = fmt.Sprintf("Held against %s that the prediction had not seen, the voltage was off by %.0f mV a cell (root mean square)", runs, 1000*float64(r.Voltage))
-	if r.TimeRuns > 0 {
-		r.Time = time / float64(r.TimeRuns)
-		r.Words += fmt.Sprintf(" and the running time by %.1f %%", 100*r.Time)
-		if r.TimeRuns < r.Runs {
-			r.Words += fmt.Sprintf(" (%d of them ran far enough down to tell)", r.TimeRuns)
-		}
-	} else {
-		r.Words += "; none ran far enough down to tell the running time"
-	}
-	r.Words += "."
-	return r
 }

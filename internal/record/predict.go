@@ -51,7 +51,9 @@ type CalibrationRun struct {
 // Accuracy is a predict.Accuracy, with its checks.
 type Accuracy struct {
 	Words       string       `json:"words"`
-	Time        *float64     `json:"meanRunningTimeError" about:"mean magnitude, as a part of the time"`
+	Time        *float64     `json:"meanRunningTimeError" about:"mean magnitude, as a part of the time, at the voltage that ends a run of the version; null: no run came down to it"`
+	TimeRuns    int          `json:"runsThatCameDown" about:"how many runs came down to that voltage"`
+	Inside      int          `json:"runsInside" about:"on how many of them the time lies within its interval, k = 2"`
 	Voltage     *float64     `json:"voltageRootMeanSquare" about:"V of one cell"`
 	Validations []Validation `json:"validations"`
 }
@@ -60,10 +62,32 @@ type Accuracy struct {
 type Validation struct {
 	Run       string   `json:"run"`
 	By        []string `json:"calibratedOn"`
+	Ended     *float64 `json:"runEndedAt" about:"V, of the pack: the last voltage under load, to which the two times are"`
 	Measured  Number   `json:"runningTimeMeasured"`
 	Predicted Number   `json:"runningTimePredicted"`
 	Voltage   *float64 `json:"voltageRootMeanSquare" about:"V of one cell"`
 	Why       string   `json:"why,omitempty"`
+
+	Checks []LevelCheck `json:"levels" about:"of the voltages that answers are given for, those that the run reached"`
+}
+
+// LevelCheck is a predict.LevelCheck.
+type LevelCheck struct {
+	Level     string   `json:"level"`
+	Volts     float64  `json:"voltage" about:"V, of the pack"`
+	At        float64  `json:"comparedAt" about:"V: the level, or the last voltage of a run that ended just above it"`
+	Measured  Number   `json:"runningTimeMeasured"`
+	Predicted Number   `json:"runningTimePredicted"`
+	Error     *float64 `json:"difference" about:"(predicted − measured)/measured"`
+	Inside    bool     `json:"inside" about:"the measured time lies within the predicted interval, k = 2"`
+}
+
+func ofValidation(c predict.Validation) Validation {
+	v := Validation{c.Run, append([]string{}, c.CalibratedOn...), number(float64(c.Ended)), measured(quantity.Unsure(c.Measured)), measured(c.Predicted), number(float64(c.Voltage)), c.Why, []LevelCheck{}}
+	for _, l := range c.Checks {
+		v.Checks = append(v.Checks, LevelCheck{l.Name, digits(float64(l.Volts)), digits(float64(l.At)), measured(quantity.Unsure(l.Measured)), measured(l.Predicted), number(l.TimeError()), l.Inside()})
+	}
+	return v
 }
 
 // RunTime is a predict.RunTime, with its load and its pack.
@@ -90,6 +114,7 @@ type RunTime struct {
 // EndPoint is a predict.EndPoint.
 type EndPoint struct {
 	Volts     float64 `json:"voltage" about:"V, of the pack"`
+	Checked   string  `json:"checked,omitempty" about:"how it stands at this voltage against runs that had not been seen"`
 	Running   Number  `json:"runningTime"`
 	UnderLoad Number  `json:"timeUnderLoad"`
 	Clock     Number  `json:"timeOnTheClock"`
@@ -155,7 +180,7 @@ type Chatter struct {
 func OfPrediction(a *predict.Prediction) Prediction {
 	r := Prediction{Error: a.Err, RunTimes: []RunTime{}, Charges: []ChargeTime{}, Life: []Depth{}, NoLoad: a.Table.None, Refused: a.Table.Refused, Cautions: a.Cautions,
 		Basis:    Basis{Words: a.Basis.Words, Calibrated: a.Basis.Calibrated, Misfit: number(a.Basis.Misfit), Values: []Figure{}, Runs: []CalibrationRun{}},
-		Accuracy: Accuracy{Words: a.Accuracy.Words, Time: number(a.Accuracy.Time), Voltage: number(float64(a.Accuracy.Voltage)), Validations: []Validation{}}}
+		Accuracy: Accuracy{Words: a.Accuracy.Words, Time: number(a.Accuracy.Time), TimeRuns: a.Accuracy.TimeRuns, Inside: a.Accuracy.Inside, Voltage: number(float64(a.Accuracy.Voltage)), Validations: []Validation{}}}
 	if a.Err != "" {
 		r.Basis.Misfit, r.Accuracy.Time, r.Accuracy.Voltage = nil, nil, nil
 		return r
@@ -167,7 +192,7 @@ func OfPrediction(a *predict.Prediction) Prediction {
 		r.Basis.Runs = append(r.Basis.Runs, CalibrationRun{l.Run, l.Taught, l.Why})
 	}
 	for _, c := range a.Validations {
-		r.Accuracy.Validations = append(r.Accuracy.Validations, Validation{c.Run, append([]string{}, c.CalibratedOn...), measured(quantity.Unsure(c.Measured)), measured(c.Predicted), number(float64(c.Voltage)), c.Why})
+		r.Accuracy.Validations = append(r.Accuracy.Validations, ofValidation(c))
 	}
 	r.tables(a)
 	return r
@@ -184,9 +209,15 @@ func (r *Prediction) tables(a *predict.Prediction) {
 			}
 			if c.Err == "" {
 				t.Replayed = number(float64(c.Replayed.Clock))
-				t.Conservative, t.Datasheet = ofEndPoint(&c.Conservative), ofEndPoint(&c.Datasheet)
+				checked := func(e *predict.EndPoint) string {
+					if j > 0 {
+						return "" // runs are of the version's own packs
+					}
+					return a.CheckedWords(l, e.Level)
+				}
+				t.Conservative, t.Datasheet = ofEndPoint(&c.Conservative, checked(&c.Conservative)), ofEndPoint(&c.Datasheet, checked(&c.Datasheet))
 				if c.Cutout != nil {
-					t.Cutout = ofEndPoint(c.Cutout)
+					t.Cutout = ofEndPoint(c.Cutout, checked(c.Cutout))
 				}
 			}
 			r.RunTimes = append(r.RunTimes, t)
@@ -220,8 +251,8 @@ func (r *Prediction) tables(a *predict.Prediction) {
 	}
 }
 
-func ofEndPoint(r *predict.EndPoint) *EndPoint {
-	out := &EndPoint{digits(float64(r.Volts)), measured(r.Running), measured(r.UnderLoad), measured(r.Clock), measured(r.Charge), measured(r.Energy), measured(r.Left), r.Err, nil}
+func ofEndPoint(r *predict.EndPoint, checked string) *EndPoint {
+	out := &EndPoint{Volts: digits(float64(r.Volts)), Running: measured(r.Running), UnderLoad: measured(r.UnderLoad), Clock: measured(r.Clock), Charge: measured(r.Charge), Energy: measured(r.Energy), Left: measured(r.Left), Error: r.Err, Checked: checked}
 	if r.Between != nil {
 		out.Between = []*float64{number(float64(r.Between[0])), number(float64(r.Between[1]))}
 	}

@@ -11,6 +11,7 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/predict"
+	"voltwright/internal/quantity"
 	"voltwright/internal/record"
 	"voltwright/internal/site/address"
 	"voltwright/internal/site/forecast"
@@ -35,7 +36,7 @@ func TestComputedTimesStandOnThePage(t *testing.T) {
 	in := input(t, demoJournal)
 	p, _ := build(t, in)
 	docs := documents(t, p)
-	cells, loads := 0, 0
+	cells, loads, checks := 0, 0, 0
 	for version, a := range in.Results.Predictions {
 		d := docs[version+"/index.html"]
 		section := byID(d, "run-time")
@@ -88,15 +89,18 @@ func TestComputedTimesStandOnThePage(t *testing.T) {
 			}
 		}
 		for _, c := range a.Validations {
-			if c.Why == "" && !strings.Contains(said, numeral.OnPage(fmt.Sprintf("%+.1f %%", 100*c.TimeError()))) {
-				t.Errorf("%s: how far off %s was is not on the page", version, c.Run)
+			for _, level := range c.Checks {
+				if level.Predicted.Known() && !(strings.Contains(said, numeral.OnPage(fmt.Sprintf("%+.1f %%", 100*level.TimeError()))) && strings.Contains(said, numeral.OnPage(level.Name+", "+quantity.Brief(level.At)))) {
+					t.Errorf("%s: how far off %s was at %s is not on the page", version, c.Run, level.Name)
+				}
+				checks++
 			}
 		}
 		checkRecord(t, p, version, a)
 	}
-	t.Logf("%d computed times, %d measured loads", cells, loads)
-	if cells < 15 || loads < 3 {
-		t.Errorf("only %d computed times and %d measured loads were looked at", cells, loads)
+	t.Logf("%d computed times, %d measured loads, %d checks", cells, loads, checks)
+	if cells < 15 || loads < 3 || checks < 2 {
+		t.Errorf("only %d computed times, %d measured loads and %d checks were looked at", cells, loads, checks)
 	}
 }
 

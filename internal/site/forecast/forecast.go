@@ -2,15 +2,17 @@
 package forecast
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
-	"math"
 	"path"
+	"slices"
 	"strings"
 
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/predict"
+	"voltwright/internal/quantity"
 	"voltwright/internal/record"
 	"voltwright/internal/site/address"
 	"voltwright/internal/site/frame"
@@ -45,6 +47,7 @@ type checkRow struct {
 	By                         []numeral.Phrase
 	Measured, Predicted, Error numeral.Numeral
 	Voltage                    numeral.Numeral
+	To, Verdict                string // the voltage to which the times are; inside or outside the interval
 	Why                        string
 }
 
@@ -102,30 +105,36 @@ func Of(rd *reading.Reader, s *frame.Sheet, v *journal.Version) (*ForecastView, 
 // offBy says in a line how far off predictions were on runs that they had not seen.
 func offBy(rd *reading.Reader, s *frame.Sheet, a *predict.Prediction) []numeral.Phrase {
 	href := rd.FormulaLink(s, "unseen-run")
-	var timed []predict.Validation
-	for _, c := range a.Validations {
-		if c.Why == "" {
+	n := len(a.Validations)
+	if n == 0 {
+		return []numeral.Phrase{numeral.Say("Not checked: there is no run that the computing could be held against.")}
+	}
+	off := func(c predict.RunCheck) numeral.Phrase { return numeral.SayNumber(numeral.Signed(c.TimeError(), href)) }
+	volts := numeral.SayNumber(numeral.CellVolts(a.Accuracy.Voltage, href))
+	held := "Held against a run that it had not seen, "
+	if n > 1 {
+		held = fmt.Sprintf("Held against %d runs that it had not seen, ", n)
+	}
+	var timed []predict.RunCheck
+	for _, c := range a.ChecksAt(a.EndsAt()) {
+		if c.Predicted.Known() {
 			timed = append(timed, c)
 		}
 	}
-	volts := numeral.SayNumber(numeral.CellVolts(a.Accuracy.Voltage, href))
-	switch {
-	case len(a.Validations) == 0:
-		return []numeral.Phrase{numeral.Say("Not checked: there is no run that the computing could be held against.")}
-	case len(timed) == 0:
-		return []numeral.Phrase{numeral.Say("Held against a run that it had not seen, the voltage was off by "), volts, numeral.Say(". No run went far enough down to check the time.")}
-	case len(timed) == 1 && len(a.Validations) == 1:
-		return []numeral.Phrase{numeral.Say("Held against a run that it had not seen, the running time was off by "), numeral.SayNumber(numeral.Signed(timed[0].TimeError(), href)), numeral.Say(", the voltage by "), volts, numeral.Say(".")}
-	case len(timed) == 1:
-		return []numeral.Phrase{numeral.Say(fmt.Sprintf("Held against %d runs that it had not seen, the running time was off by ", len(a.Validations))), numeral.SayNumber(numeral.Signed(timed[0].TimeError(), href)),
-			numeral.Say(" on the one that went far enough down, the voltage on average by "), volts, numeral.Say(".")}
+	out := []numeral.Phrase{numeral.Say(held)}
+	if len(timed) == 0 {
+		return append(out, numeral.Say("the voltage was off by "), volts, numeral.Say(". None came down to "+a.Table.EndsBy+" both measured and computed, so the time to it is not checked."))
 	}
-	low, high := math.Inf(1), math.Inf(-1)
-	for _, c := range timed {
-		low, high = min(low, c.TimeError()), max(high, c.TimeError())
+	out = append(out, numeral.Say("the running time to "+a.Table.EndsBy+" was off by "))
+	slices.SortStableFunc(timed, func(x, y predict.RunCheck) int { return cmp.Compare(x.TimeError(), y.TimeError()) })
+	out = append(out, off(timed[0]))
+	if len(timed) > 1 {
+		out = append(out, numeral.Say(" to "), off(timed[len(timed)-1]))
 	}
-	return []numeral.Phrase{numeral.Say(fmt.Sprintf("Held against %d runs that it had not seen, the running time was off by ", len(a.Validations))), numeral.SayNumber(numeral.Signed(low, href)), numeral.Say(" to "), numeral.SayNumber(numeral.Signed(high, href)),
-		numeral.Say(", the voltage on average by "), volts, numeral.Say(".")}
+	if a.Accuracy.TimeRuns < n {
+		out = append(out, numeral.Say(fmt.Sprintf(" on the %d that came down to it", a.Accuracy.TimeRuns)))
+	}
+	return append(out, numeral.Say(fmt.Sprintf(", %d of %d inside the interval; the voltage on average by ", a.Accuracy.Inside, a.Accuracy.TimeRuns)), volts, numeral.Say("."))
 }
 
 // basisWords are the words that say what was computed from, with links to the runs that taught.
@@ -152,9 +161,22 @@ func checkRows(rd *reading.Reader, s *frame.Sheet, v *journal.Version, a *predic
 		href := s.To(string(c.Run) + "/index.html#prediction")
 		row := checkRow{Run: rd.RunLink(s, v, c.Run), By: TaughtBy(rd, s, v, c), Voltage: numeral.CellVolts(c.Voltage, href)}
 		row.Run.Href = href
-		if c.Why == "" {
+		for _, level := range c.Checks {
+			one := row
+			one.To, one.Verdict = numeral.OnPage(level.Name+", "+quantity.Brief(level.At)), numeral.OnPage(level.Verdict())
+			one.Measured = numeral.ClockOf(level.Measured, numeral.Measured, href)
+			if level.Predicted.Known() {
+				one.Predicted, one.Error = numeral.Printed(level.Predicted.Quantity(), numeral.Computed, href), numeral.Signed(level.TimeError(), href)
+			}
+			t.Rows = append(t.Rows, one)
+		}
+		switch {
+		case len(c.Checks) > 0:
+			continue
+		case c.Why == "":
+			row.To = numeral.OnPage(fmt.Sprintf("where it ended, %s: no voltage that an answer is given for", quantity.Brief(c.Ended)))
 			row.Measured, row.Predicted, row.Error = numeral.ClockOf(c.Measured, numeral.Measured, href), numeral.Printed(c.Predicted.Quantity(), numeral.Computed, href), numeral.Signed(c.TimeError(), href)
-		} else {
+		default:
 			row.Why = numeral.OnPage(c.Why)
 		}
 		t.Rows = append(t.Rows, row)

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"voltwright/internal/finding"
 	"voltwright/internal/journal"
 	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
@@ -38,6 +39,8 @@ type reachRow struct {
 	Main  bool
 	All   string // one sentence in place of all cells
 	Cells []reachCell
+
+	Checked string // how it stands, at this voltage, against runs that had not been seen
 }
 
 type reachCell struct {
@@ -127,6 +130,9 @@ func bodyOf(rd *reading.Reader, s *frame.Sheet, v *journal.Version, a *predict.P
 	method := rd.FormulaLink(s, "run-time")
 	for _, level := range levelsOf(a.Table.EndsBy, cells) {
 		row := reachRow{Main: level.main, Level: level.words}
+		if r := level.of(cells[0]); r != nil && cells[0].Err == "" {
+			row.Checked = numeral.OnPage(finding.Sentence(a.CheckedWords(l, r.Level)))
+		}
 		if same := sameWords(cells, func(c predict.RunTime) string { return ReasonOf(c, level.of) }); same != "" && len(cells) > 1 {
 			row.All = numeral.OnPage(same)
 		}

@@ -54,6 +54,14 @@ func prediction(rd *reading.Reader, s *frame.Sheet, r *journal.Run) (*prediction
 			v.Rows = append(v.Rows, spec.Row{Label: label, Cells: []spec.Cell{{Value: n}}})
 		}
 	}
+	for _, level := range c.Checks {
+		at := fmt.Sprintf("%s, %s", level.Name, numeral.Rough(level.At, "", "").Whole)
+		add("Measured, running to "+at, numeral.ClockOf(level.Measured, numeral.Measured, "#results"))
+		if level.Predicted.Known() {
+			add("Predicted, the same", numeral.Printed(level.Predicted.Quantity(), numeral.Computed, v.Method))
+			add("Off by, "+level.Verdict(), numeral.Signed(level.TimeError(), v.Method))
+		}
+	}
 	if c.Why == "" {
 		to := fmt.Sprintf("running from the first load to %s", numeral.Rough(c.Ended, "", "").Whole)
 		add("Measured, "+to, numeral.ClockOf(c.Measured, numeral.Measured, "#results"))
