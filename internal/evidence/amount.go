@@ -3,7 +3,6 @@ package evidence
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
 
@@ -60,7 +59,7 @@ func amountOf(text string, s Subject) (amount, error) {
 	case Count:
 		return countOf(text)
 	}
-	if m := minusWord.FindStringSubmatch(text); m != nil && m[1][0] >= '0' && m[1][0] <= '9' {
+	if m := minusWord().FindStringSubmatch(text); m != nil && m[1][0] >= '0' && m[1][0] <= '9' {
 		text = "-" + m[1]
 	}
 	text = pointInWords(text)
@@ -68,11 +67,11 @@ func amountOf(text string, s Subject) (amount, error) {
 		if a, ok := oneOfSo(text); ok {
 			return a, nil
 		}
-		if m := ofThe.FindStringSubmatch(text); m != nil { // half the charge, 70 % of it
+		if m := ofThe().FindStringSubmatch(text); m != nil { // half the charge, 70 % of it
 			text = m[1]
 		}
 	}
-	if m := twoUnits.FindStringSubmatch(text); m != nil { // 6 ft 2 in, 7 lb 4 oz
+	if m := twoUnits().FindStringSubmatch(text); m != nil { // 6 ft 2 in, 7 lb 4 oz
 		if a, ok := inTwoUnits(m, s.Dimension); ok {
 			return a, nil
 		}
@@ -99,7 +98,7 @@ func amountOf(text string, s Subject) (amount, error) {
 func digits(text string, d quantity.Dimension) (amount, error) {
 	plain := text
 	if d == quantity.Time { // 1 hour and 20 minutes, 1 h 20
-		if plain = strings.ReplaceAll(text, " and ", " "); minutesBare.MatchString(plain) {
+		if plain = strings.ReplaceAll(text, " and ", " "); minutesBare().MatchString(plain) {
 			plain += " min"
 		}
 	}
@@ -134,7 +133,7 @@ func digitsOf(text string, written quantity.Quantity) (amount, error) {
 }
 
 // twoUnits is 6 ft 2 in and 7 lb 4 oz.
-var twoUnits = regexp.MustCompile(`^(\d+) ?(ft|foot|feet|lbs?|pounds?|yd|yards?) (?:and )?(\d+(?:\.\d+)?) ?(in|inch|inches|oz|ounces?|ft|foot|feet)$`)
+var twoUnits = lazily(`^(\d+) ?(ft|foot|feet|lbs?|pounds?|yd|yards?) (?:and )?(\d+(?:\.\d+)?) ?(in|inch|inches|oz|ounces?|ft|foot|feet)$`)
 
 // inTwoUnits reads an amount in a unit and what is left of it in a smaller one, in which it is counted.
 func inTwoUnits(m []string, d quantity.Dimension) (amount, bool) {
@@ -150,7 +149,7 @@ func inTwoUnits(m []string, d quantity.Dimension) (amount, bool) {
 }
 
 // minutesBare is 1 h 20, in which the minutes have no unit.
-var minutesBare = regexp.MustCompile(`^\d+ ?(?:h|hrs?|hours?) [0-5]?\d$`)
+var minutesBare = lazily(`^\d+ ?(?:h|hrs?|hours?) [0-5]?\d$`)
 
 // inWordsOf reads an amount in words: an hour and a half, three quarters of a
 // mile, two thirds, minus half a volt.

@@ -1,7 +1,6 @@
 package evidence
 
 import (
-	"regexp"
 	"slices"
 	"sort"
 	"strings"
@@ -38,16 +37,16 @@ func numberWithUnit(text string, at int) int {
 }
 
 // one is the article of an amount that goes on: a volt and a half.
-var one = regexp.MustCompile(`^(?i:an?|one) `)
+var one = lazily(`^(?i:an?|one) `)
 
 // andPart is what goes on behind the unit.
-var andPart = regexp.MustCompile(`^ and (?:an? |one |two |three |five )?(?:half|quarters?|thirds?|eighths?|bit)\b`)
+var andPart = lazily(`^ and (?:an? |one |two |three |five )?(?:half|quarters?|thirds?|eighths?|bit)\b`)
 
 // amountLength is the length of an amount with its unit, in digits or in words.
 func amountLength(text string) int {
-	if a := one.FindString(text); a != "" {
+	if a := one().FindString(text); a != "" {
 		if u := unitAt(text[len(a):], true); u > 0 {
-			if part := andPart.FindString(text[len(a)+u:]); part != "" {
+			if part := andPart().FindString(text[len(a)+u:]); part != "" {
 				return len(a) + u + len(part)
 			}
 		}
@@ -59,12 +58,12 @@ func amountLength(text string) int {
 		}
 		return 0
 	}
-	if h := halfUnit.FindString(text); h != "" { // a half-hour, half-an-hour
+	if h := halfUnit().FindString(text); h != "" { // a half-hour, half-an-hour
 		if u := unitAt(text[len(h):], true); u > 0 {
 			return len(h) + u
 		}
 	}
-	if n = inWordsLength(text); n == 0 || betweenRails.MatchString(text) {
+	if n = inWordsLength(text); n == 0 || betweenRails().MatchString(text) {
 		return 0
 	}
 	if u := unitAt(text[n:], true); u > 0 {
@@ -74,13 +73,13 @@ func amountLength(text string) int {
 }
 
 // betweenRails are the spaces between rails and between tracks, by their names.
-var betweenRails = regexp.MustCompile(`^(?i:four-foot|six-foot)\b`)
+var betweenRails = lazily(`^(?i:four-foot|six-foot)\b`)
 
 // halfUnit is what stands before the unit in half-hour, half-an-hour and three-quarter mile.
-var halfUnit = regexp.MustCompile(`^(?i:half|(?:a |three[- ])?quarter)[- ](?:an?[- ])?`)
+var halfUnit = lazily(`^(?i:half|(?:a |three[- ])?quarter)[- ](?:an?[- ])?`)
 
 // bridge is what stands between the ends of a range.
-var bridge = regexp.MustCompile(`^ ?(?:to|and|or|–|—|-) ?`)
+var bridge = lazily(`^ ?(?:to|and|or|–|—|-) ?`)
 
 // rangeLength is the length of 40–50 min and four to five volts, whose unit stands once.
 func rangeLength(text string, between bool) int {
@@ -91,7 +90,7 @@ func rangeLength(text string, between bool) int {
 		}
 		n = len(strings.TrimRight(text[:n], " "))
 	}
-	b := bridge.FindString(text[n:])
+	b := bridge().FindString(text[n:])
 	if b == "" || strings.TrimSpace(b) == "and" && !between {
 		return 0
 	}
@@ -169,22 +168,22 @@ func endsWord(rest string) bool {
 
 // comparedWords is a comparison behind its number: as far, as much again, longer, the charge.
 var (
-	comparedWords = regexp.MustCompile(`^(?:times )?(?:as \pL+(?: again)?\b|again as \pL+\b)`)
-	timesWhat     = regexp.MustCompile(`^(?:times|×|x|fold|-fold)(?: as \pL+\b| (?:the|its|their|that|what|more|less|over)\b| \pL+er\b|\b|$)`)
-	factorWords   = regexp.MustCompile(`^(?i:twice|thrice|double|treble|triple|half|quadruple)\b`)
-	otherWords    = regexp.MustCompile(`^(?i:every (?:other|second|third|fourth|fifth|tenth)\b|(?:more than |nearly |almost |about |just |over )?(?:doubled|halved|trebled|tripled|quadrupled)\b|\pL+fold\b)`)
+	comparedWords = lazily(`^(?:times )?(?:as \pL+(?: again)?\b|again as \pL+\b)`)
+	timesWhat     = lazily(`^(?:times|×|x|fold|-fold)(?: as \pL+\b| (?:the|its|their|that|what|more|less|over)\b| \pL+er\b|\b|$)`)
+	factorWords   = lazily(`^(?i:twice|thrice|double|treble|triple|half|quadruple)\b`)
+	otherWords    = lazily(`^(?i:every (?:other|second|third|fourth|fifth|tenth)\b|(?:more than |nearly |almost |about |just |over )?(?:doubled|halved|trebled|tripled|quadrupled)\b|\pL+fold\b)`)
 )
 
 // comparisonLength is the length of a comparison with a number in words or digits: twice as far, three times as long, half
 // as much again, a third longer, two thirds of the charge, 2.5 times the weight.
 func comparisonLength(text string) int {
-	if m := otherWords.FindString(text); m != "" && !notFold[strings.ToLower(m)] {
+	if m := otherWords().FindString(text); m != "" && !notFold[strings.ToLower(m)] {
 		return len(m)
 	}
-	if m := factorWords.FindString(text); m != "" {
+	if m := factorWords().FindString(text); m != "" {
 		rest := strings.TrimPrefix(text[len(m):], " ")
 		used := len(text) - len(rest)
-		if c := comparedWords.FindString(rest); c != "" {
+		if c := comparedWords().FindString(rest); c != "" {
 			return used + len(c)
 		}
 		if n := ofWhat(rest); n > 0 {
@@ -201,7 +200,7 @@ func comparisonLength(text string) int {
 	}
 	rest := strings.TrimLeft(text[n:], spaces+"-")
 	used := len(text) - len(rest)
-	if m := timesWhat.FindString(rest); m != "" && (strings.Contains(m, " ") || !strings.HasPrefix(m, "times") || rest == m) {
+	if m := timesWhat().FindString(rest); m != "" && (strings.Contains(m, " ") || !strings.HasPrefix(m, "times") || rest == m) {
 		return used + len(m)
 	}
 	if digitsLength(text) > 0 {
@@ -210,7 +209,7 @@ func comparisonLength(text string) int {
 	if _, _, parts := fractionWords(tokensOf(strings.TrimSpace(text[:n]))); parts == 0 {
 		return 0
 	}
-	if c := comparedWords.FindString(rest); c != "" {
+	if c := comparedWords().FindString(rest); c != "" {
 		return used + len(c)
 	}
 	word, _, _ := strings.Cut(rest, " ")
@@ -230,9 +229,9 @@ func comparisonLength(text string) int {
 var notFold = map[string]bool{"scaffold": true, "manifold": true, "unfold": true, "blindfold": true, "fold": true, "billfold": true, "enfold": true}
 
 // whole is what a part is of: the charge, its weight, what it was.
-var whole = regexp.MustCompile(`^(?:the|its|their|his|her|our|my|that|this|what) \pL+`)
+var whole = lazily(`^(?:the|its|their|his|her|our|my|that|this|what) \pL+`)
 
-func ofWhat(text string) int { return len(whole.FindString(text)) }
+func ofWhat(text string) int { return len(whole().FindString(text)) }
 
 // wordsOfNumber is the length of a number or a part in words, with the spaces behind it.
 func wordsOfNumber(text string) int {
@@ -315,7 +314,7 @@ func inWordsLength(text string) int {
 func unitAt(text string, spelled bool) int {
 	rest := strings.TrimLeft(text, spaces+"-")
 	space := len(text) - len(rest)
-	if inches.MatchString(rest) && !spelled { // in is a word of sentences as well
+	if inches().MatchString(rest) && !spelled { // in is a word of sentences as well
 		return space + len("in")
 	}
 	for _, name := range unitNames() {
@@ -336,7 +335,7 @@ func unitAt(text string, spelled bool) int {
 }
 
 // inches is the unit in, told from the word by what follows.
-var inches = regexp.MustCompile(`^in\.?(?:$|[,;:)]| ?×| (?:long|wide|deep|high|thick|across|of|in diameter|diameter|wheels?|bolts?|pipe|gauge|drill|hole)\b)`)
+var inches = lazily(`^in\.?(?:$|[,;:)]| ?×| (?:long|wide|deep|high|thick|across|of|in diameter|diameter|wheels?|bolts?|pipe|gauge|drill|hole)\b)`)
 
 // otherUnits are units of things that no value has: pressure, force, stress, volume, frequency, capacitance, light, sound,
 // calendar, and temperature by its bare degree.

@@ -54,14 +54,14 @@ type frame struct {
 
 // again and the like.
 var (
-	asAgain   = regexp.MustCompile(`^(?i:(.+?) as (\w+) again)$`)
-	asBefore  = regexp.MustCompile(`^(?i:((?:.+ )?as \w+)) as .+$`)
-	asMuch    = regexp.MustCompile(`^(?i:(.+?) as (\w+))$`)
-	timesBare = regexp.MustCompile(`^(?i:(.+?) ?(?:times|×|x))$`)
-	againAs   = regexp.MustCompile(`^(?i:(.+?) again as (\w+))$`)
-	fold      = regexp.MustCompile(`^([\w.]+)[- ]?fold$`)
-	factorOf  = regexp.MustCompile(`^(?i:(?:a factor of|the factor|factor|×|x) ?(.+?))$`)
-	ofThe     = regexp.MustCompile(`^(?i:(.+?) (?:of|the|its|his|her|our|their|what)(?: .*)?)$`)
+	asAgain   = lazily(`^(?i:(.+?) as (\w+) again)$`)
+	asBefore  = lazily(`^(?i:((?:.+ )?as \w+)) as .+$`)
+	asMuch    = lazily(`^(?i:(.+?) as (\w+))$`)
+	timesBare = lazily(`^(?i:(.+?) ?(?:times|×|x))$`)
+	againAs   = lazily(`^(?i:(.+?) again as (\w+))$`)
+	fold      = lazily(`^([\w.]+)[- ]?fold$`)
+	factorOf  = lazily(`^(?i:(?:a factor of|the factor|factor|×|x) ?(.+?))$`)
+	ofThe     = lazily(`^(?i:(.+?) (?:of|the|its|his|her|our|their|what)(?: .*)?)$`)
 )
 
 // readRatio reads how one value compares with another: the claim is of the first over the second.
@@ -120,7 +120,7 @@ func readRatio(words string, s Subject) (Claim, error) {
 		}
 	}
 	tail, factor, of := "", rest, func(y float64) float64 { return y }
-	if m := asMuch.FindStringSubmatch(rest); m != nil && m[1] != "just" { // twice as long, 1.4 times as fast, half as much
+	if m := asMuch().FindStringSubmatch(rest); m != nil && m[1] != "just" { // twice as long, 1.4 times as fast, half as much
 		tail, factor = " as "+m[2], m[1]
 		if inverse(m[2]) {
 			of = func(y float64) float64 { return 1 / y }
@@ -139,7 +139,7 @@ func readRatio(words string, s Subject) (Claim, error) {
 
 // againOf takes half as much again and half again as much apart: how much, and of what. As much again is once as much more.
 func againOf(text string) []string {
-	if m := againAs.FindStringSubmatch(text); m != nil {
+	if m := againAs().FindStringSubmatch(text); m != nil {
 		return m[1:]
 	}
 	if rest, found := strings.CutPrefix(text, "as "); found {
@@ -147,7 +147,7 @@ func againOf(text string) []string {
 			return []string{"once", word}
 		}
 	}
-	if m := asAgain.FindStringSubmatch(text); m != nil {
+	if m := asAgain().FindStringSubmatch(text); m != nil {
 		return m[1:]
 	}
 	return nil
@@ -246,7 +246,7 @@ func compared(words string) string {
 	}
 	if i := strings.LastIndex(lower, " than "); i > 0 { // less than 20 V is a hedge, less than before is not
 		head := words[:i]
-		if earlier.MatchString(lower[i+len(" than "):]) {
+		if earlier().MatchString(lower[i+len(" than "):]) {
 			return head
 		}
 		last := head[strings.LastIndexByte(head, ' ')+1:]
@@ -254,14 +254,14 @@ func compared(words string) string {
 			return head
 		}
 	}
-	if m := asBefore.FindStringSubmatch(words); m != nil && !strings.HasSuffix(lower, " again") && !isFactor(words[len(m[1])+len(" as "):]) {
+	if m := asBefore().FindStringSubmatch(words); m != nil && !strings.HasSuffix(lower, " again") && !isFactor(words[len(m[1])+len(" as "):]) {
 		return m[1]
 	}
 	return words
 }
 
 // earlier is what a sentence compares with that is no amount.
-var earlier = regexp.MustCompile(`^(?:before|ever|last (?:time|year|season|summer|winter))$`)
+var earlier = lazily(`^(?:before|ever|last (?:time|year|season|summer|winter))$`)
 
 // sameAs are the words of two values that are alike, and same how far they may lie apart: a convention of our own.
 var sameAs = map[string]bool{"the same": true, "same": true, "as much": true, "as long": true, "as far": true, "as fast": true, "as heavy": true, "as high": true, "as low": true, "as large": true, "as big": true, "as many": true,
@@ -271,13 +271,13 @@ const same = tenth / 2
 
 // The ways to turn a comparison about: up by 40 %, 40 % down, a drop of 1.5 V, a 40 % increase, longer by 52 s, another ten minutes.
 var (
-	upOrDown  = regexp.MustCompile(`^(?i:(up|down)(?: by)? (.+))$`)
-	endsUp    = regexp.MustCompile(`^(?i:(.+) (up|down))$`)
-	risesOf   = regexp.MustCompile(`^(?i:(?:an? |the )?(rise|gain|increase|growth|jump|drop|fall|loss|decrease|reduction|saving|cut) (?:of|by) (.+))$`)
-	risesBy   = regexp.MustCompile(`^(?i:(?:an? )?(.+) (rise|gain|increase|growth|jump|drop|fall|loss|decrease|reduction|saving|cut))$`)
-	moreBy    = regexp.MustCompile(`^(?i:(\w+) by (.+))$`)
-	extra     = regexp.MustCompile(`^(?i:(?:an extra|an additional|another|a further) (.+))$`)
-	extraEnd  = regexp.MustCompile(`^(?i:(.+) (?:extra|on top))$`)
+	upOrDown  = lazily(`^(?i:(up|down)(?: by)? (.+))$`)
+	endsUp    = lazily(`^(?i:(.+) (up|down))$`)
+	risesOf   = lazily(`^(?i:(?:an? |the )?(rise|gain|increase|growth|jump|drop|fall|loss|decrease|reduction|saving|cut) (?:of|by) (.+))$`)
+	risesBy   = lazily(`^(?i:(?:an? )?(.+) (rise|gain|increase|growth|jump|drop|fall|loss|decrease|reduction|saving|cut))$`)
+	moreBy    = lazily(`^(?i:(\w+) by (.+))$`)
+	extra     = lazily(`^(?i:(?:an extra|an additional|another|a further) (.+))$`)
+	extraEnd  = lazily(`^(?i:(.+) (?:extra|on top))$`)
 	wordsDown = []string{"down", "drop", "fall", "loss", "decrease", "reduction", "saving", "cut"}
 )
 
@@ -289,25 +289,25 @@ func turned(words string) string {
 		}
 		return " more"
 	}
-	switch m := moreBy.FindStringSubmatch(words); {
+	switch m := moreBy().FindStringSubmatch(words); {
 	case m == nil:
 	default:
 		if _, ok := comparativeOf(m[1]); ok {
 			return m[2] + " " + m[1]
 		}
 	}
-	if m := upOrDown.FindStringSubmatch(words); m != nil && !strings.HasPrefix(strings.ToLower(m[2]), "to ") {
+	if m := upOrDown().FindStringSubmatch(words); m != nil && !strings.HasPrefix(strings.ToLower(m[2]), "to ") {
 		return m[2] + way(m[1])
 	}
-	if m := risesOf.FindStringSubmatch(words); m != nil {
+	if m := risesOf().FindStringSubmatch(words); m != nil {
 		return m[2] + way(m[1])
 	}
-	for _, re := range []*regexp.Regexp{endsUp, risesBy} {
+	for _, re := range []*regexp.Regexp{endsUp(), risesBy()} {
 		if m := re.FindStringSubmatch(words); m != nil && !strings.HasSuffix(strings.ToLower(words), " and up") {
 			return m[1] + way(m[2])
 		}
 	}
-	for _, re := range []*regexp.Regexp{extra, extraEnd} {
+	for _, re := range []*regexp.Regexp{extra(), extraEnd()} {
 		if m := re.FindStringSubmatch(words); m != nil {
 			return m[1] + " more"
 		}
@@ -349,9 +349,9 @@ func share(text string) (amount, error) {
 // times reads a factor: twice, three times, 1.4 times, half, two thirds of.
 func times(text string) (amount, error) {
 	lower := strings.ToLower(text)
-	if m := factorOf.FindStringSubmatch(text); m != nil { // a factor of 2.5, ×2
+	if m := factorOf().FindStringSubmatch(text); m != nil { // a factor of 2.5, ×2
 		text, lower = m[1]+" times", strings.ToLower(m[1]+" times")
-	} else if m := ofThe.FindStringSubmatch(text); m != nil { // half of what it was, twice its weight
+	} else if m := ofThe().FindStringSubmatch(text); m != nil { // half of what it was, twice its weight
 		text, lower = m[1], strings.ToLower(m[1])
 	}
 	word := func(n float64) amount {
@@ -372,11 +372,11 @@ func times(text string) (amount, error) {
 	case "halved":
 		text = "half"
 	}
-	if m := fold.FindStringSubmatch(lower); m != nil { // threefold, ten-fold, 2.5-fold
+	if m := fold().FindStringSubmatch(lower); m != nil { // threefold, ten-fold, 2.5-fold
 		text = m[1] + " times"
 	}
 	number := text
-	if m := timesBare.FindStringSubmatch(text); m != nil {
+	if m := timesBare().FindStringSubmatch(text); m != nil {
 		number = m[1]
 		if n, used := wholeWords(tokensOf(number)); used > 0 && used == len(tokensOf(number)) && !hasDigit(tokensOf(number)) {
 			return word(float64(n)), nil

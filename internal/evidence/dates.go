@@ -2,7 +2,6 @@ package evidence
 
 import (
 	"fmt"
-	"regexp"
 	"strconv"
 	"strings"
 	"time"
@@ -21,13 +20,13 @@ const yearOfYearly = 1972
 // The ways in which a date is written. All are read in English, and days before
 // months only where the month is a word: 4/5/2026 is two dates.
 var (
-	weekday   = regexp.MustCompile(`^(?i:(?:on )?(mon|tue|wed|thu|fri|sat|sun)[a-z]*\.?,? (\d{1,2}.+|[A-Za-z]+\.? \d.+))$`)
-	isoDay    = regexp.MustCompile(`^(\d{4})-(\d\d)-(\d\d)$`)
-	isoMonth  = regexp.MustCompile(`^(\d{4})-(\d\d)$`)
-	onlyYear  = regexp.MustCompile(`^(?:the year )?(\d{4})$`)
-	dayFirst  = regexp.MustCompile(`^(?:the )?(\d{1,2})(?:st|nd|rd|th)?(?: of)? ([A-Za-z]+\.?)(?:,? (\d{4}))?$`)
-	monthDay  = regexp.MustCompile(`^([A-Za-z]+\.?) (\d{1,2})(?:st|nd|rd|th)?(?:, ?(\d{4}))?$`)
-	monthYear = regexp.MustCompile(`^([A-Za-z]+\.?),? (\d{4})$`)
+	weekday   = lazily(`^(?i:(?:on )?(mon|tue|wed|thu|fri|sat|sun)[a-z]*\.?,? (\d{1,2}.+|[A-Za-z]+\.? \d.+))$`)
+	isoDay    = lazily(`^(\d{4})-(\d\d)-(\d\d)$`)
+	isoMonth  = lazily(`^(\d{4})-(\d\d)$`)
+	onlyYear  = lazily(`^(?:the year )?(\d{4})$`)
+	dayFirst  = lazily(`^(?:the )?(\d{1,2})(?:st|nd|rd|th)?(?: of)? ([A-Za-z]+\.?)(?:,? (\d{4}))?$`)
+	monthDay  = lazily(`^([A-Za-z]+\.?) (\d{1,2})(?:st|nd|rd|th)?(?:, ?(\d{4}))?$`)
+	monthYear = lazily(`^([A-Za-z]+\.?),? (\d{4})$`)
 )
 
 // dateOf reads a day, a month or a year. The amount's value is its first day;
@@ -61,30 +60,30 @@ func stretchOf(text string) (first, last time.Time, layout string, err error) {
 		}
 		return day(year, month, 1), day(year, month+1, 0), layout, nil
 	}
-	if m := weekday.FindStringSubmatch(text); m != nil { // Sunday 12 April 2026
+	if m := weekday().FindStringSubmatch(text); m != nil { // Sunday 12 April 2026
 		if first, last, layout, err = stretchOf(m[2]); err == nil && !strings.HasPrefix(strings.ToLower(first.Weekday().String()), strings.ToLower(m[1])) && strings.Contains(layout, "2006") {
 			err = fmt.Errorf("%s is a %s", m[2], first.Weekday())
 		}
 		return first, last, layout, err
 	}
-	if m := isoDay.FindStringSubmatch(text); m != nil {
+	if m := isoDay().FindStringSubmatch(text); m != nil {
 		return one(number(m[1]), number(m[2]), number(m[3]), "2006-01-02")
 	}
-	if m := isoMonth.FindStringSubmatch(text); m != nil {
+	if m := isoMonth().FindStringSubmatch(text); m != nil {
 		return whole(number(m[1]), number(m[2]), "2006-01")
 	}
-	if m := onlyYear.FindStringSubmatch(text); m != nil {
+	if m := onlyYear().FindStringSubmatch(text); m != nil {
 		return day(number(m[1]), 1, 1), day(number(m[1]), 12, 31), "2006", nil
 	}
-	if m := monthYear.FindStringSubmatch(text); m != nil {
+	if m := monthYear().FindStringSubmatch(text); m != nil {
 		if month, long := monthOf(m[1]); month > 0 {
 			return whole(number(m[2]), month, long+" 2006")
 		}
 	}
 	written, date, year, form := "", "", "", ""
-	if m := dayFirst.FindStringSubmatch(text); m != nil {
+	if m := dayFirst().FindStringSubmatch(text); m != nil {
 		date, written, year, form = m[1], m[2], m[3], "2 %s 2006"
-	} else if m := monthDay.FindStringSubmatch(text); m != nil {
+	} else if m := monthDay().FindStringSubmatch(text); m != nil {
 		written, date, year, form = m[1], m[2], m[3], "%s 2, 2006"
 	}
 	if month, long := monthOf(written); month > 0 {

@@ -3,7 +3,6 @@ package evidence
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
 
@@ -33,7 +32,7 @@ var hundredth = map[string][]string{
 }
 
 // poundsAndPence is thirty-four pounds fifty, 34 euros 50.
-var poundsAndPence = regexp.MustCompile(`^(.+) (pounds?|euros?|dollars?|francs?|quid) (?:and )?([\w-]+)(?: (?:pence|cents?|p))?$`)
+var poundsAndPence = lazily(`^(.+) (pounds?|euros?|dollars?|francs?|quid) (?:and )?([\w-]+)(?: (?:pence|cents?|p))?$`)
 
 // priceOf reads £34.50, 34.50 GBP, GBP 34.50, 35 pounds, thirty-five pounds or fifty pence.
 func priceOf(text, currency string) (amount, error) {
@@ -41,7 +40,7 @@ func priceOf(text, currency string) (amount, error) {
 	if strings.EqualFold(text, "nothing") || strings.EqualFold(text, "free") {
 		return amount{write: func(x float64, _ func(float64) float64) string { return money(x, currency) }}, nil
 	}
-	if m := poundsAndPence.FindStringSubmatch(text); m != nil {
+	if m := poundsAndPence().FindStringSubmatch(text); m != nil {
 		pounds, err := priceOf(m[1]+" "+m[2], currency)
 		tokens := tokensOf(m[3])
 		if n, used := wholeWords(tokens); err == nil && used == len(tokens) && n < 100 {

@@ -2,7 +2,6 @@ package evidence
 
 import (
 	"math"
-	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -110,7 +109,7 @@ func beginsWord(text string, at int) bool {
 }
 
 // goesOn are the words after which a hedge behind an amount is at its end.
-var goesOn = regexp.MustCompile(`^(?:$|[.,;:!?)–—]| (?:and|but|on|in|at|for|when|before|after|with|of|as|while|by|from|until|the|a|is|was|it|that|which|than|if|so)\b)`)
+var goesOn = lazily(`^(?:$|[.,;:!?)–—]| (?:and|but|on|in|at|for|when|before|after|with|of|as|while|by|from|until|the|a|is|was|it|that|which|than|if|so)\b)`)
 
 // outsideAfter finds the longest hedge that a text begins with.
 func outsideAfter(text string, s Subject) (string, *hedge) {
@@ -118,7 +117,7 @@ func outsideAfter(text string, s Subject) (string, *hedge) {
 	best, found := "", (*hedge)(nil)
 	for i := range hedges {
 		for _, w := range hedges[i].after {
-			if len(w) > len(best) && strings.HasPrefix(lower, w) && goesOn.MatchString(lower[len(w):]) {
+			if len(w) > len(best) && strings.HasPrefix(lower, w) && goesOn().MatchString(lower[len(w):]) {
 				best, found = w, &hedges[i]
 			}
 		}
@@ -129,11 +128,11 @@ func outsideAfter(text string, s Subject) (string, *hedge) {
 	return best, found
 }
 
-var comparing = regexp.MustCompile(`^(?:as (\pL+)(?: again)?|(\pL+))`)
+var comparing = lazily(`^(?:as (\pL+)(?: again)?|(\pL+))`)
 
 // comparesAfter finds "faster", "as long" or "as long again" behind the amount of a comparison.
 func comparesAfter(text string) string {
-	m := comparing.FindStringSubmatch(strings.TrimLeft(text, " "))
+	m := comparing().FindStringSubmatch(strings.TrimLeft(text, " "))
 	if m == nil || !strings.HasPrefix(text, " ") {
 		return ""
 	}

@@ -3,7 +3,6 @@ package evidence
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"strings"
 
 	"voltwright/internal/quantity"
@@ -27,10 +26,10 @@ func (p peeled) claim(a amount) Claim {
 }
 
 // ish is the end of 40-ish, 40ish and an hour-ish.
-var ish = regexp.MustCompile(`(?i)(\d|\pL)[- ]ish\b|(\d)ish\b`)
+var ish = lazily(`(?i)(\d|\pL)[- ]ish\b|(\d)ish\b`)
 
 // oddOnes is twenty-odd: some more than twenty.
-var oddOnes = regexp.MustCompile(`(?i)(\d|\pL)[- ]odd\b`)
+var oddOnes = lazily(`(?i)(\d|\pL)[- ]odd\b`)
 
 // peel takes the hedges off words, before and behind.
 func peel(words string, s Subject) (peeled, error) {
@@ -64,14 +63,14 @@ func peel(words string, s Subject) (peeled, error) {
 			p.suffix, rest, again = joined(suffix, p.suffix), before, true
 		}
 	}
-	if m := ish.FindString(rest); m != "" {
+	if m := ish().FindString(rest); m != "" {
 		add(hedgeNamed("about"))
-		rest = ish.ReplaceAllString(rest, "$1$2")
+		rest = ish().ReplaceAllString(rest, "$1$2")
 		p.prefix = joined("about", p.prefix)
 	}
-	if m := oddOnes.FindString(rest); m != "" && s.Form != Date {
+	if m := oddOnes().FindString(rest); m != "" && s.Form != Date {
 		add(hedgeNamed("odd"))
-		rest = oddOnes.ReplaceAllString(rest, "$1")
+		rest = oddOnes().ReplaceAllString(rest, "$1")
 		p.suffix = joined("odd", p.suffix)
 	}
 	p.rest = rest

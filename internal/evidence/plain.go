@@ -1,7 +1,6 @@
 package evidence
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
@@ -12,27 +11,27 @@ import (
 // the readers of amounts know; nothing is settled that a reader would not settle.
 
 var (
-	grouped       = regexp.MustCompile(`(\d)[\x{00a0}\x{2009}\x{202f}](\d{3})`)
-	spacedGroups  = regexp.MustCompile(`(?:^|[^\d .,]|\D )(\d{1,3}(?: \d{3})+)(?:$|[^\d ]| \D)`)
-	commaGroups   = regexp.MustCompile(`(?:^|[^\d.,])\d{1,3}(?:,\d{3})+(?:\.\d+)?(?:$|[^\d.,])`)
-	shortDecimal  = regexp.MustCompile(`(\d),(\d{1,2})($|[^\d.,])`)
-	commaDecimal  = regexp.MustCompile(`(\d),(\d)`)
-	twoWays       = regexp.MustCompile(`(?:^|[^\d.,])[1-9]\d{0,2}[.,]\d{3}(?:$|[^\d.,])`)
-	slashed       = regexp.MustCompile(`(^|[^\d/.,])(?:(\d{1,3})[ -])?(\d{1,2})[/⁄](\d{1,2})($|[^\d/])`)
-	hyphenedUnit  = regexp.MustCompile(`(\d)-([\pL°])`)
-	hourHyphen    = regexp.MustCompile(`(?i)\b(amp|ampere|milliamp|milliampere|watt|kilowatt)-(hours?)\b`)
-	possessive    = regexp.MustCompile(`(\pL)(?:['’]s|(s)['’])$`)
-	degreeWord    = regexp.MustCompile(`(?i)(?:\bdegrees?|\bdegs?\.?|°) ?(celsius|centigrade|c|fahrenheit|f)\b`)
-	squareUnit    = regexp.MustCompile(`(?i)\b(?:square|sq\.?) (?:millimetres?|millimeters?|mm)\b|\b(?:millimetres?|millimeters?|mm) squared\b`)
-	wordsAfter    = regexp.MustCompile(`\pL{3,}`)
-	minusWord     = regexp.MustCompile(`(?i)^(?:minus|negative) (.+)$`)
-	percentPoints = regexp.MustCompile(`(?i) ?(?:percentage points?|points? of percentage)\b`)
+	grouped       = lazily(`(\d)[\x{00a0}\x{2009}\x{202f}](\d{3})`)
+	spacedGroups  = lazily(`(?:^|[^\d .,]|\D )(\d{1,3}(?: \d{3})+)(?:$|[^\d ]| \D)`)
+	commaGroups   = lazily(`(?:^|[^\d.,])\d{1,3}(?:,\d{3})+(?:\.\d+)?(?:$|[^\d.,])`)
+	shortDecimal  = lazily(`(\d),(\d{1,2})($|[^\d.,])`)
+	commaDecimal  = lazily(`(\d),(\d)`)
+	twoWays       = lazily(`(?:^|[^\d.,])[1-9]\d{0,2}[.,]\d{3}(?:$|[^\d.,])`)
+	slashed       = lazily(`(^|[^\d/.,])(?:(\d{1,3})[ -])?(\d{1,2})[/⁄](\d{1,2})($|[^\d/])`)
+	hyphenedUnit  = lazily(`(\d)-([\pL°])`)
+	hourHyphen    = lazily(`(?i)\b(amp|ampere|milliamp|milliampere|watt|kilowatt)-(hours?)\b`)
+	possessive    = lazily(`(\pL)(?:['’]s|(s)['’])$`)
+	degreeWord    = lazily(`(?i)(?:\bdegrees?|\bdegs?\.?|°) ?(celsius|centigrade|c|fahrenheit|f)\b`)
+	squareUnit    = lazily(`(?i)\b(?:square|sq\.?) (?:millimetres?|millimeters?|mm)\b|\b(?:millimetres?|millimeters?|mm) squared\b`)
+	wordsAfter    = lazily(`\pL{3,}`)
+	minusWord     = lazily(`(?i)^(?:minus|negative) (.+)$`)
+	percentPoints = lazily(`(?i) ?(?:percentage points?|points? of percentage)\b`)
 )
 
 // plainly brings words to plain spaces, points and hyphens.
 func plainly(words string, s Subject) (string, error) {
-	for grouped.MatchString(words) {
-		words = grouped.ReplaceAllString(words, "$1$2")
+	for grouped().MatchString(words) {
+		words = grouped().ReplaceAllString(words, "$1$2")
 	}
 	words = strings.Map(func(r rune) rune {
 		switch r {
@@ -60,21 +59,21 @@ func plainly(words string, s Subject) (string, error) {
 		return "", err
 	}
 	words = fractionCharacters(words)
-	words = hyphenedUnit.ReplaceAllString(words, "$1 $2")
-	words = hourHyphen.ReplaceAllString(words, "$1 $2")
-	words = squareUnit.ReplaceAllString(words, "mm²")
+	words = hyphenedUnit().ReplaceAllString(words, "$1 $2")
+	words = hourHyphen().ReplaceAllString(words, "$1 $2")
+	words = squareUnit().ReplaceAllString(words, "mm²")
 	if s.Form != Count {
 		words = oneWay(words)
 	}
-	words = possessive.ReplaceAllString(words, "$1$2")
-	words = degreeWord.ReplaceAllStringFunc(words, func(m string) string {
+	words = possessive().ReplaceAllString(words, "$1$2")
+	words = degreeWord().ReplaceAllStringFunc(words, func(m string) string {
 		if strings.ContainsAny(m[len(m)-1:]+m[max(0, strings.LastIndexAny(m, " °")):], "fF") {
 			return "°F"
 		}
 		return "°C"
 	})
 	if s.Form == Change && s.Dimension == quantity.Share {
-		words = percentPoints.ReplaceAllString(words, " %")
+		words = percentPoints().ReplaceAllString(words, " %")
 	}
 	return smallUnits(words), nil
 }
@@ -83,17 +82,17 @@ func plainly(words string, s Subject) (string, error) {
 // has it. In such a language 1.330 and 1,330 have two readings, and are refused.
 func separators(words string, s Subject) (string, error) {
 	if s.Comma {
-		if m := twoWays.FindString(words); m != "" {
+		if m := twoWays().FindString(words); m != "" {
 			return "", errTwoWays(strings.TrimSpace(m))
 		}
-		words = commaDecimal.ReplaceAllString(words, "$1.$2")
-	} else if at := commaGroups.FindStringIndex(words); at != nil {
+		words = commaDecimal().ReplaceAllString(words, "$1.$2")
+	} else if at := commaGroups().FindStringIndex(words); at != nil {
 		words = words[:at[0]] + strings.ReplaceAll(words[at[0]:at[1]], ",", "") + words[at[1]:]
 		return separators(words, s)
 	} else { // one or two digits behind a comma are no thousands in any language
-		words = shortDecimal.ReplaceAllString(words, "$1.$2$3")
+		words = shortDecimal().ReplaceAllString(words, "$1.$2$3")
 	}
-	for at := spacedGroups.FindStringSubmatchIndex(words); at != nil; at = spacedGroups.FindStringSubmatchIndex(words) {
+	for at := spacedGroups().FindStringSubmatchIndex(words); at != nil; at = spacedGroups().FindStringSubmatchIndex(words) {
 		words = words[:at[2]] + strings.ReplaceAll(words[at[2]:at[3]], " ", "") + words[at[3]:]
 	}
 	return words, nil
@@ -107,8 +106,8 @@ func (e errTwoWays) Error() string {
 
 // fractionCharacters writes 1 1/2 and 1⁄2 with the characters that are fractions.
 func fractionCharacters(words string) string {
-	return slashed.ReplaceAllStringFunc(words, func(m string) string {
-		p := slashed.FindStringSubmatch(m)
+	return slashed().ReplaceAllStringFunc(words, func(m string) string {
+		p := slashed().FindStringSubmatch(m)
 		for r, f := range vulgar {
 			if num, den := number(p[3]), number(p[4]); f == [2]int{num, den} {
 				whole := p[2]
@@ -132,7 +131,7 @@ func number(digits string) int {
 
 // smallUnits writes units that begin with a capital, as Volts and Minutes do in a heading, in small letters.
 func smallUnits(words string) string {
-	return wordsAfter.ReplaceAllStringFunc(words, func(w string) string {
+	return wordsAfter().ReplaceAllStringFunc(words, func(w string) string {
 		small := strings.ToLower(w)
 		if w == small {
 			return w

@@ -3,20 +3,19 @@ package evidence
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"strings"
 )
 
 var (
-	looseEnds  = regexp.MustCompile(`(?i)^(?:somewhere|anywhere|anything|something) (between|from) `)
-	yearAtEnd  = regexp.MustCompile(`,? \d{4}$`)
-	giveOrTake = regexp.MustCompile(`(?i)^(.+?),? give or take (.+)$`)
+	looseEnds  = lazily(`(?i)^(?:somewhere|anywhere|anything|something) (between|from) `)
+	yearAtEnd  = lazily(`,? \d{4}$`)
+	giveOrTake = lazily(`(?i)^(.+?),? give or take (.+)$`)
 )
 
 // rangeOf reads between 40 and 50 minutes, 40 to 50 min, 40–50 min, 40 or 50 min, 40 min give or take 5. ok says
 // that the words are a range, whether or not it can be read.
 func rangeOf(words string, s Subject) (c Claim, ok bool, err error) {
-	words = looseEnds.ReplaceAllString(words, "$1 ")
+	words = looseEnds().ReplaceAllString(words, "$1 ")
 	lower := strings.ToLower(words)
 	cut := func(text, by string) (string, string, bool) {
 		i := strings.Index(strings.ToLower(text), by)
@@ -28,8 +27,8 @@ func rangeOf(words string, s Subject) (c Claim, ok bool, err error) {
 	var low, high string
 	choice := false
 	switch {
-	case giveOrTake.MatchString(words):
-		m := giveOrTake.FindStringSubmatch(words)
+	case giveOrTake().MatchString(words):
+		m := giveOrTake().FindStringSubmatch(words)
 		if c, err := giveAndTake(m[1], m[2], s); err == nil {
 			return c, true, nil
 		}
@@ -85,7 +84,7 @@ func ends(low, high string, s Subject) (a, b amount, err error) {
 			return a, b, other
 		}
 	}
-	if year := yearAtEnd.FindString(high); s.Form == Date && year != "" && !yearAtEnd.MatchString(low) { // April to June 2026
+	if year := yearAtEnd().FindString(high); s.Form == Date && year != "" && !yearAtEnd().MatchString(low) { // April to June 2026
 		a, err = amountOf(low+year, s)
 		if err == nil {
 			return a, b, nil

@@ -2,7 +2,6 @@ package evidence
 
 import (
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
 
@@ -11,11 +10,11 @@ import (
 )
 
 // unitAtEnd is the unit behind a number, "ah" of 9.4ah.
-var unitAtEnd = regexp.MustCompile(`^(.*\d) ?(\pL+)$`)
+var unitAtEnd = lazily(`^(.*\d) ?(\pL+)$`)
 
 // ownCase writes the unit of an amount as it is written by the book where letter case says nothing: 9.4ah of a charge is 9.4 Ah.
 func ownCase(text string, d quantity.Dimension) (string, bool) {
-	m := unitAtEnd.FindStringSubmatch(text)
+	m := unitAtEnd().FindStringSubmatch(text)
 	if m == nil {
 		return "", false
 	}
@@ -27,11 +26,11 @@ func ownCase(text string, d quantity.Dimension) (string, bool) {
 }
 
 // thingOf is a thing that is named by its rating: a 20-amp fuse, the 10 Ah pack.
-var thingOf = regexp.MustCompile(`(?i)^(an?|the) (.*\d.*?)[ -]((?:blade |main |motor )?fuse|pack|battery|cells?|charger|cutout|controller|motor|lead|cable|wire|supply|lamp|load|wheels?)$`)
+var thingOf = lazily(`(?i)^(an?|the) (.*\d.*?)[ -]((?:blade |main |motor )?fuse|pack|battery|cells?|charger|cutout|controller|motor|lead|cable|wire|supply|lamp|load|wheels?)$`)
 
 // ratingOf reads the rating that a thing is named by.
 func ratingOf(text string, s Subject) (amount, bool) {
-	m := thingOf.FindStringSubmatch(text)
+	m := thingOf().FindStringSubmatch(text)
 	if m == nil {
 		return amount{}, false
 	}
@@ -50,11 +49,11 @@ func ratingOf(text string, s Subject) (amount, bool) {
 }
 
 // colon is a time of two numbers, which is read as minutes and seconds.
-var colon = regexp.MustCompile(`^(\d{1,3}):([0-5]\d)$`)
+var colon = lazily(`^(\d{1,3}):([0-5]\d)$`)
 
 // hoursMinutes tells whether a time of two numbers would be true as hours and minutes.
 func hoursMinutes(words string, v value.Value) (hours, minutes int, is bool) {
-	m := colon.FindStringSubmatch(strings.TrimSpace(words))
+	m := colon().FindStringSubmatch(strings.TrimSpace(words))
 	if m == nil || quantityOf(v).Dimension != quantity.Time {
 		return 0, 0, false
 	}

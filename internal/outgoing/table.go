@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/csv"
 	"errors"
-	"regexp"
 	"strings"
 	"unicode/utf8"
 
@@ -62,10 +61,10 @@ func textOf(data []byte) ([]byte, error) {
 }
 
 // labels are words before a colon or an equals sign behind which a name or a number of somebody's stands.
-var labels = regexp.MustCompile(`(?i)(^|[\s,;"#|])(serial(\s*(no|number|nr))?|s/n|sn|seriennummer|serienummer|numéro de série|imei|uuid|user(\s*name)?|login|operator|owner|benutzer(name)?|bediener|besitzer|utilisateur|propriétaire|gebruiker|eigenaar|date of birth|geburtsdatum|geboortedatum|date de naissance)\.?"?\s*[:=,;]\s*"?[\pL\d]`)
+var labels = lazily(`(?i)(^|[\s,;"#|])(serial(\s*(no|number|nr))?|s/n|sn|seriennummer|serienummer|numéro de série|imei|uuid|user(\s*name)?|login|operator|owner|benutzer(name)?|bediener|besitzer|utilisateur|propriétaire|gebruiker|eigenaar|date of birth|geburtsdatum|geboortedatum|date de naissance)\.?"?\s*[:=,;]\s*"?[\pL\d]`)
 
 // placeHead is a head of a column that says where.
-var placeHead = regexp.MustCompile(`(?i)(^|[,;\t"])\s*"?(gps[ _]?)?(lat|latitude|breitengrad|breedtegraad|lon|lng|longitude|längengrad|lengtegraad)[^\pL]*?"?([,;\t"\[(]|$)`)
+var placeHead = lazily(`(?i)(^|[,;\t"])\s*"?(gps[ _]?)?(lat|latitude|breitengrad|breedtegraad|lon|lng|longitude|längengrad|lengtegraad)[^\pL]*?"?([,;\t"\[(]|$)`)
 
 // Betrays finds the first line of a text that looks to tell of its maker, from 1, and says what it looks to hold; 0 where none
 // does.
@@ -79,10 +78,10 @@ func Betrays(data []byte) (line int, what string) {
 			what string
 			is   bool
 		}{
-			{"a position", len(Positions(l)) > 0 || placeHead.MatchString(strings.TrimSpace(l))},
-			{"a serial number or a name", labels.MatchString(l) || macAddress.MatchString(l)},
-			{"a path of a machine", homePath.MatchString(l)},
-			{"an address of mail", mailAddress.MatchString(l)},
+			{"a position", len(Positions(l)) > 0 || placeHead().MatchString(strings.TrimSpace(l))},
+			{"a serial number or a name", labels().MatchString(l) || macAddress().MatchString(l)},
+			{"a path of a machine", homePath().MatchString(l)},
+			{"an address of mail", mailAddress().MatchString(l)},
 		} {
 			if x.is {
 				return k + 1, x.what

@@ -4,30 +4,38 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"unicode"
 )
 
 // What a line of text may tell of its maker, by the words that stand before it and by its form. That nothing is found
 // proves nothing: it is a help to the eye, and what must not leave is left out whatever it looks like.
 var (
-	coordinates = []*regexp.Regexp{
-		regexp.MustCompile(`(?i)\bgeo:\s*[+-]?\d{1,2}(\.\d+)?,\s*[+-]?\d{1,3}(\.\d+)?`),                                                                                // RFC 5870
-		regexp.MustCompile(`[+-]?\b([1-9]\d?[.,]\d{5,}\s*°?\s*[NSns]?\s*[,; ]\s*[+-]?\d{1,3}|\d{1,2}[.,]\d{5,}\s*°?\s*[NSns]?\s*[,; ]\s*[+-]?[1-9]\d{0,2})[.,]\d{5,}`), // 52.51627, 13.37770
-		regexp.MustCompile(`\b\d{1,2}\s*°\s*\d{1,2}([.,]\d+)?\s*['’′]?\s*(\d{1,2}([.,]\d+)?\s*["”″]?)?\s*[NSns]\b`),                                                    // 52° 30′ 58″ N
-		regexp.MustCompile(`(?i)\b[NS]\s*\d{1,2}\s*°\s*\d{1,2}([.,]\d+)?`),                                                                                             // N 52° 30.9
-		regexp.MustCompile(`(?i)\b\d{1,2}[.,]\d+\s*°\s*[NS]\b`),                                                                                                        // 52.5° N
-		regexp.MustCompile(`(?i)https?://\S*[=/@][+-]?\d{1,2}\.\d{2,}(,|/|;|%2C|&[a-z]+=)[+-]?\d{1,3}\.\d{2,}`),                                                        // a link to a map
-		regexp.MustCompile(`(?i)\b(position|gps|coordinates?|co-ordinates?|koordinaten|standort|location|coordonnées|coördinaten|locatie|place|ort|lieu|plaats|home|lat/lon|lat, ?lon)[^\d\n]{1,30}[+-]?\d{1,2}\.\d+\s*[,;]\s*[+-]?\d{1,3}\.\d+\s*([^\s\pL%°\d]|$)`),
-		regexp.MustCompile(`\$G[PNLAB][A-Z]{3},`), // NMEA 0183
-		regexp.MustCompile(`(?i)\b(lat|latitude|breite|breitengrad|breedtegraad)["']?\s*[:=>]\s*["']?[+-]?\d{1,2}[.,]\d{2,}`),
-		regexp.MustCompile(`(?i)\b(lon|lng|long|longitude|länge|längengrad|lengtegraad)["']?\s*[:=>]\s*["']?[+-]?\d{1,3}[.,]\d{2,}`),
-		regexp.MustCompile(`\b[23456789CFGHJMPQRVWX]{8}\+[23456789CFGHJMPQRVWX]{2,3}\b`), // an open location code
-		regexp.MustCompile(`\b\d{1,2}[C-HJ-NP-X]\s+\d{6}(\.\d+)?\s+\d{6,7}\b`),           // zone, easting, northing
-	}
-	homePath    = regexp.MustCompile(`(?i)([a-z]:\\|\\\\[a-z0-9]|/home/|/users/|\\users\\|/root/|/media/|/mnt/|/storage/|/var/mobile|/sdcard|file://)`)
-	mailAddress = regexp.MustCompile(`[\pL\d._%+-]+@[\pL\d-]+(\.[\pL\d-]+)+`)
-	macAddress  = regexp.MustCompile(`(?i)\b([0-9a-f]{2}[:-]){5}[0-9a-f]{2}\b`)
+	coordinates = sync.OnceValue(func() []*regexp.Regexp {
+		return []*regexp.Regexp{
+			regexp.MustCompile(`(?i)\bgeo:\s*[+-]?\d{1,2}(\.\d+)?,\s*[+-]?\d{1,3}(\.\d+)?`),                                                                                // RFC 5870
+			regexp.MustCompile(`[+-]?\b([1-9]\d?[.,]\d{5,}\s*°?\s*[NSns]?\s*[,; ]\s*[+-]?\d{1,3}|\d{1,2}[.,]\d{5,}\s*°?\s*[NSns]?\s*[,; ]\s*[+-]?[1-9]\d{0,2})[.,]\d{5,}`), // 52.51627, 13.37770
+			regexp.MustCompile(`\b\d{1,2}\s*°\s*\d{1,2}([.,]\d+)?\s*['’′]?\s*(\d{1,2}([.,]\d+)?\s*["”″]?)?\s*[NSns]\b`),                                                    // 52° 30′ 58″ N
+			regexp.MustCompile(`(?i)\b[NS]\s*\d{1,2}\s*°\s*\d{1,2}([.,]\d+)?`),                                                                                             // N 52° 30.9
+			regexp.MustCompile(`(?i)\b\d{1,2}[.,]\d+\s*°\s*[NS]\b`),                                                                                                        // 52.5° N
+			regexp.MustCompile(`(?i)https?://\S*[=/@][+-]?\d{1,2}\.\d{2,}(,|/|;|%2C|&[a-z]+=)[+-]?\d{1,3}\.\d{2,}`),                                                        // a link to a map
+			regexp.MustCompile(`(?i)\b(position|gps|coordinates?|co-ordinates?|koordinaten|standort|location|coordonnées|coördinaten|locatie|place|ort|lieu|plaats|home|lat/lon|lat, ?lon)[^\d\n]{1,30}[+-]?\d{1,2}\.\d+\s*[,;]\s*[+-]?\d{1,3}\.\d+\s*([^\s\pL%°\d]|$)`),
+			regexp.MustCompile(`\$G[PNLAB][A-Z]{3},`), // NMEA 0183
+			regexp.MustCompile(`(?i)\b(lat|latitude|breite|breitengrad|breedtegraad)["']?\s*[:=>]\s*["']?[+-]?\d{1,2}[.,]\d{2,}`),
+			regexp.MustCompile(`(?i)\b(lon|lng|long|longitude|länge|längengrad|lengtegraad)["']?\s*[:=>]\s*["']?[+-]?\d{1,3}[.,]\d{2,}`),
+			regexp.MustCompile(`\b[23456789CFGHJMPQRVWX]{8}\+[23456789CFGHJMPQRVWX]{2,3}\b`), // an open location code
+			regexp.MustCompile(`\b\d{1,2}[C-HJ-NP-X]\s+\d{6}(\.\d+)?\s+\d{6,7}\b`),           // zone, easting, northing
+		}
+	})
+	homePath    = lazily(`(?i)([a-z]:\\|\\\\[a-z0-9]|/home/|/users/|\\users\\|/root/|/media/|/mnt/|/storage/|/var/mobile|/sdcard|file://)`)
+	mailAddress = lazily(`[\pL\d._%+-]+@[\pL\d-]+(\.[\pL\d-]+)+`)
+	macAddress  = lazily(`(?i)\b([0-9a-f]{2}[:-]){5}[0-9a-f]{2}\b`)
 )
+
+// lazily is an expression that is compiled when it is first asked for. One that cannot be compiled panics then.
+func lazily(expression string) func() *regexp.Regexp {
+	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(expression) })
+}
 
 // tellingWords are labels of head lines, in the languages that logs are read in.
 var tellingWords = []struct {
@@ -45,7 +53,7 @@ var tellingWords = []struct {
 // Positions says where in a text a position stands, by its bytes; nil where none does.
 func Positions(text string) [][]int {
 	var all [][]int
-	for _, form := range coordinates {
+	for _, form := range coordinates() {
 		all = append(all, form.FindAllStringIndex(text, -1)...)
 	}
 	slices.SortFunc(all, func(a, b []int) int { return a[0] - b[0] })
@@ -74,9 +82,9 @@ func Telling(line string) []string {
 			out = append(out, what)
 		}
 	}
-	add("a path", homePath.MatchString(line))
-	add("a serial number", macAddress.MatchString(line))
-	add("an address", mailAddress.MatchString(line))
+	add("a path", homePath().MatchString(line))
+	add("a serial number", macAddress().MatchString(line))
+	add("an address", mailAddress().MatchString(line))
 	add("a position", len(Positions(line)) > 0)
 	return out
 }

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode/utf8"
 )
 
@@ -28,7 +29,7 @@ func AmountPattern() string { return whole(grammarOf(anyDimension).value()) }
 // RangePattern is a regular expression that matches two values of the dimension,
 // each with its unit, and " to " between them.
 func RangePattern(d Dimension) string {
-	end := someSpace + either(grammarOf(d).value()) + someSpace
+	end := someSpace() + either(grammarOf(d).value()) + someSpace()
 	return "^" + end + " to " + end + "$"
 }
 
@@ -48,14 +49,14 @@ func AccuracyPattern() string {
 		words = append(words, foldedCase(word))
 	}
 	term := either([]string{
-		n + someSpace + either(words),
+		n + someSpace() + either(words),
 		n + unitPattern(units),
 		gaugePattern(),
 		clockPattern(),
 		partsPattern(),
 	})
-	terms := term + "(?:" + someSpace + `\+` + someSpace + term + ")*"
-	return whole([]string{plusMinus + someSpace + either([]string{terms, `\(` + someSpace + terms + someSpace + `\)`})})
+	terms := term + "(?:" + someSpace() + `\+` + someSpace() + term + ")*"
+	return whole([]string{plusMinus + someSpace() + either([]string{terms, `\(` + someSpace() + terms + someSpace() + `\)`})})
 }
 
 // grammar holds the pieces of which the values of one dimension are made.
@@ -89,7 +90,7 @@ func grammarOf(d Dimension) grammar {
 func (g grammar) value() []string {
 	n := numberPattern(`[-+−]?`, `(?:[-−]|\+)?`, "[0-9]")
 	least := either([]string{numberPattern(`\+?`, `(?:[-−]|\+)?`, "[0-9]"), numberPattern(`[-−]`, `(?:[-−]|\+)?`, "0")}) // is not below zero
-	pm := someSpace + plusMinus + someSpace
+	pm := someSpace() + plusMinus + someSpace()
 	optional := func(piece string) string {
 		if piece == "" {
 			return ""
@@ -104,7 +105,7 @@ func (g grammar) value() []string {
 	var forms []string
 	if g.time {
 		parts := partsPattern()
-		long := "(?:[-−]" + someSpace + ")?" + parts // a minus is read where all of it is zero
+		long := "(?:[-−]" + someSpace() + ")?" + parts // a minus is read where all of it is zero
 		plus, inBracket = either([]string{plus, long}), either([]string{inBracket, long})
 		first = either([]string{n, clockPattern()})
 		forms = append(forms, either([]string{clockPattern(), "[-−]?" + parts})+optional(pm+plus))
@@ -121,22 +122,23 @@ func (g grammar) value() []string {
 	if !g.bare {
 		forms = append(forms, n+either([]string{g.unit + optional(pm+plus), pm + least + g.unit}))
 	}
-	return append(forms, `\(`+someSpace+first+pm+inBracket+someSpace+`\)`+g.unit)
+	return append(forms, `\(`+someSpace()+first+pm+inBracket+someSpace()+`\)`+g.unit)
 }
 
-// The pieces of which the patterns are made.
+// The pieces of which the patterns are made. What takes a look at every character is made when it is first asked for: few commands do.
 var (
-	spaces    = classOf(isSpace)
-	someSpace = spaces + "*"
+	spaces    = sync.OnceValue(func() string { return classOf(isSpace) })
 	plusMinus = `(?:±|\+/[-−]|\+-)`
 	grouped   = groupedOf("[0-9]")
 )
+
+func someSpace() string { return spaces() + "*" }
 
 // groupedOf is digits and groups of three of them: see groupSpace.
 func groupedOf(digit string) string { return digit + "+(?:[\u00a0\u2009\u202f]" + digit + "{3})*" }
 
 func whole(forms []string) string {
-	return "^" + someSpace + either(forms) + someSpace + "$"
+	return "^" + someSpace() + either(forms) + someSpace() + "$"
 }
 
 func either(forms []string) string {
@@ -179,10 +181,10 @@ func unitPattern(units []string) string {
 	}
 	var forms []string
 	if len(others) > 0 {
-		forms = append(forms, someSpace+group(others))
+		forms = append(forms, someSpace()+group(others))
 	}
 	if len(digits) > 0 {
-		forms = append(forms, spaces+"+"+group(digits))
+		forms = append(forms, spaces()+"+"+group(digits))
 	}
 	if len(forms) == 0 {
 		return ""
@@ -193,7 +195,7 @@ func unitPattern(units []string) string {
 func group(forms []string) string { return "(?:" + strings.Join(forms, "|") + ")" }
 
 // typedAs holds, for each character of a unit's plain spelling, those that plainUnit makes it of.
-var typedAs = func() map[rune][]rune {
+var typedAs = sync.OnceValue(func() map[rune][]rune {
 	out := map[rune][]rune{}
 	for r := rune(0x21); r <= 0xffff; r++ {
 		if plain, size := utf8.DecodeRuneInString(plainUnit(string(r))); size > 0 && plain != r && plain != utf8.RuneError {
@@ -201,15 +203,15 @@ var typedAs = func() map[rune][]rune {
 		}
 	}
 	return out
-}()
+})
 
 // spelling is the pattern of a unit, in every way in which it can be typed.
 func spelling(plain string) string {
 	var b strings.Builder
 	for _, r := range plain {
-		switch others := typedAs[r]; {
+		switch others := typedAs()[r]; {
 		case r == ' ':
-			b.WriteString(spaces + "+")
+			b.WriteString(spaces() + "+")
 		case len(others) > 0:
 			b.WriteString("[" + string(r) + string(others) + "]")
 		default:
@@ -225,7 +227,7 @@ func foldedCase(word string) string {
 	for _, r := range word {
 		switch upper := strings.ToUpper(string(r)); {
 		case r == ' ':
-			b.WriteString(spaces + "+")
+			b.WriteString(spaces() + "+")
 		case upper != string(r):
 			b.WriteString("[" + upper + string(r) + "]")
 		default:
@@ -279,7 +281,7 @@ func gaugePattern() string {
 		sizes = append(sizes, strconv.Itoa(n))
 	}
 	name, size := foldedCase(strings.ToLower(gauge)), group(sizes)
-	return either([]string{name + someSpace + size, size + someSpace + name})
+	return either([]string{name + someSpace() + size, size + someSpace() + name})
 }
 
 // clockPattern is what parser.clock reads.
@@ -291,9 +293,9 @@ func partsPattern() string {
 	named := func(symbol string, also ...string) string {
 		s := bySymbol[symbol]
 		names := append([]string{s.symbol}, s.aliases...)
-		return someSpace + group(append(names, also...))
+		return someSpace() + group(append(names, also...))
 	}
-	wholePart := func(name string) string { return grouped + name + someSpace }
+	wholePart := func(name string) string { return grouped + name + someSpace() }
 	last := `\+?(?:` + grouped + `(?:\.[0-9]*)?|\.[0-9]+)`
 	days, hours, seconds := named("d"), named("h"), named("s")
 	minutes, afterHours := named("min"), named("min", "m") // m is the metre where no hours or days go before
