@@ -338,10 +338,10 @@ func machineReadable(in *inspected, found []finding.Finding) string {
 			if a := in.results.Predictions[v.Path()]; a != nil {
 				out = append(out, record.OfPrediction(a))
 			}
-			if d := in.results.Drives[v.Path()]; d != nil {
+			if d := in.results.Drive(v.Path()); d != nil {
 				out = append(out, record.OfPerformance(d))
 			}
-			if w := in.results.Circuits[v.Path()]; w != nil {
+			if w := in.results.Circuit(v.Path()); w != nil {
 				r := record.OfWiring(w)
 				r.Cut = nil
 				out = append(out, r)

@@ -48,7 +48,7 @@ func TestLearnedResistanceIsTakenEverywhere(t *testing.T) {
 			}
 		}
 	}
-	driven, wired := in.results.Drives[path], in.results.Circuits[path]
+	driven, wired := in.results.Drive(path), in.results.Circuit(path)
 	learned, _ := study.BankResistance(v, in.results.Predictions[path])
 	said := ""
 	for _, a := range driven.Assumed {

@@ -17,7 +17,7 @@ func TestMeasuresOfTimeAgreeWithTheRun(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer demo.close()
-	demo.study.Answer()
+	demo.study.Answer(nil)
 	bench, err := measured()
 	if err != nil {
 		t.Fatal(err)

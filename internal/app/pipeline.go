@@ -52,30 +52,34 @@ func readFolder(dir string, folder *notes.Folder, m means) *inspected {
 // wiring, then asks the rules of safety, some of which rest on either, and holds every
 // sentence against the lot.
 func judge(in *inspected) {
-	compute(in)
+	j := newJudging(in)
+	computeFor(in, j.before())
 	in.told.Begin(progress.Judging, 0)
-	safety.Judge(in.journal, in.results, &in.findings) // first: a false sentence takes no value from a rule
-	evidence.Judge(in.values, &in.findings)
+	safety.Add(&in.findings, j.ask(safety.Inquiries(in.journal, in.results))) // first: a false sentence takes no value from a rule
+	in.findings.Add(j.ask(evidence.Inquiries(in.values))...)
+	j.keep()
 }
 
 // compute predicts the versions of a journal without errors, tells how they drive, solves their wiring and indexes what there
 // is then.
-func compute(in *inspected) {
-	if in.findings.Count(finding.Error) == 0 {
-		answer(in)
+func compute(in *inspected) { computeFor(in, false) }
+
+// computeFor is compute that puts the predictions off until they are asked for, where little will be asked.
+func computeFor(in *inspected, little bool) {
+	switch {
+	case in.findings.Count(finding.Error) > 0:
+	case little:
+		in.study.AnswerLater(refuseCharger)
+	default:
+		in.study.Answer(refuseCharger)
 	}
 	in.study.Wire()
 	in.values = value.New(in.journal, in.results)
-}
-
-// answer predicts the versions.
-func answer(in *inspected) {
-	in.study.Answer()
-	for _, vehicle := range in.journal.Vehicles {
-		for _, v := range vehicle.Versions {
-			if a := in.results.Predictions[v.Path()]; a != nil {
-				refuseCharger(v, a)
-			}
+	if in.study.Keeps() && in.results.Answered() {
+		if rests, ok := in.study.Rests(); ok {
+			in.values.KeepWith(func(step string, out any, compute func() error) error {
+				return in.study.Keep(step, out, compute, rests[:])
+			})
 		}
 	}
 }

@@ -47,7 +47,7 @@ func TestDemoRunsAreForeseen(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer in.close()
-	in.study.Answer()
+	in.study.Answer(nil)
 	all, lines := checkedRuns(in)
 	t.Log("\n" + strings.Join(lines, "\n"))
 	times := 0

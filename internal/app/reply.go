@@ -135,9 +135,9 @@ func shortened(in *inspected, n *journal.NotePage, most int) (text, why string) 
 				return "", "it is not measured yet, and what is predicted for it could not be computed."
 			}
 			first = "Not measured yet; computed: " + predicted.Words() + "."
-			if cell, ok := in.results.Predictions[v.Path()].RunTime(q.Predicted.Name); ok {
+			if cell, ok := in.results.Prediction(v.Path()).RunTime(q.Predicted.Name); ok {
 				first = "Not measured yet; computed: " + predicted.Words() + " of running time."
-				a := in.results.Predictions[v.Path()]
+				a := in.results.Prediction(v.Path())
 				others = otherMeasures(a.Table.Loads[cell.Load].Others(cell.End()))
 				checked = "It is not checked: no run came down to " + a.Table.EndsBy + "."
 				if all := a.ChecksAt(a.EndsAt()); len(all) > 0 {

@@ -55,7 +55,7 @@ func TestDemoWiring(t *testing.T) {
 		{"shunter/2-lifepo4", "cruise, hill, stall, cutout open", []string{"fuse-interrupts: main fuse", "contact-direct-current: cutout at stall", "positive-colour: main fuse:out to isolator:in"}, []string{"fuse-opens-at-stall: main fuse"}},
 		{"shunter/3-second-pack", "cruise, horn sounding, hill, stall, charging, cutout open, emergency stop", nil, nil},
 	} {
-		w := in.results.Circuits[tt.path]
+		w := in.results.Circuit(tt.path)
 		if w == nil {
 			t.Errorf("%s states no wiring", tt.path)
 			continue
@@ -91,7 +91,7 @@ func TestDemoWiring(t *testing.T) {
 				measured = float64(r.MeanCurrent.Value)
 			}
 		}
-		for _, s := range in.results.Circuits[tt.path].Solutions {
+		for _, s := range in.results.Circuit(tt.path).Solutions {
 			if s.Point.Name == string(circuit.Cruise) {
 				for _, p := range s.Packs {
 					solved += float64(p.Current)
@@ -102,7 +102,7 @@ func TestDemoWiring(t *testing.T) {
 			t.Errorf("%s: %v A solved at cruise, %v A measured", tt.path, solved, measured)
 		}
 	}
-	if colour, usual := in.results.Circuits["shunter/1-lead-acid"].Circuit.PositiveColour(); colour != "white" || usual {
+	if colour, usual := in.results.Circuit("shunter/1-lead-acid").Circuit.PositiveColour(); colour != "white" || usual {
 		t.Errorf("the first shunter's positive is %s", colour)
 	}
 }

@@ -19,7 +19,7 @@ var safetyTakenBack = finding.Doc{
 }
 
 // judgeCorrections speaks where words that safety hung on were taken back.
-func judgeCorrections(values *value.Index, findings *finding.List) {
+func judgeCorrections(values *value.Index) (found []finding.Finding) {
 	for _, n := range values.Journal().Corrections {
 		c := n.Correction
 		if !c.MattersForSafety.Value {
@@ -28,12 +28,13 @@ func judgeCorrections(values *value.Index, findings *finding.List) {
 		so, _ := values.Opening(journal.Place{Page: n})
 		for _, said := range c.Said.List {
 			for _, at := range said.Spans() {
-				findings.Add(finding.Finding{Rule: safetyTakenBack.Name, Level: safetyTakenBack.Level, Signal: safetyTakenBack.Signal, Span: at,
+				found = append(found, finding.Finding{Rule: safetyTakenBack.Name, Level: safetyTakenBack.Level, Signal: safetyTakenBack.Signal, Span: at,
 					Text: fmt.Sprintf("what this page said is not so: %q", said.Words.Text), Remedy: so,
 					Related: []finding.Related{{Span: n.Title.Span, Text: "the correction"}}})
 			}
 		}
 	}
+	return found
 }
 
 // explained names the corrections that concern what a false statement rests on, or its own note: where a log was put

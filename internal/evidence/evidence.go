@@ -52,10 +52,14 @@ func Statements(values *value.Index) []Statement {
 // eachEmbed goes through what is bound in the texts, but for words that a correction took back.
 func eachEmbed(j *journal.Journal, do func(journal.Place, *notes.Embed)) {
 	for _, place := range j.Places() {
-		for _, e := range place.Bound() {
-			if !e.TakenBack {
-				do(place, e)
-			}
+		eachEmbedAt(place, do)
+	}
+}
+
+func eachEmbedAt(place journal.Place, do func(journal.Place, *notes.Embed)) {
+	for _, e := range place.Bound() {
+		if !e.TakenBack {
+			do(place, e)
 		}
 	}
 }
@@ -63,9 +67,20 @@ func eachEmbed(j *journal.Journal, do func(journal.Place, *notes.Embed)) {
 // Judge holds every statement of the journal against its evidence. A statement
 // whose run could not be measured is passed over: that is a finding already.
 func Judge(values *value.Index, findings *finding.List) {
-	eachEmbed(values.Journal(), func(at journal.Place, e *notes.Embed) { findings.Add(JudgeOne(values, at, e)...) })
-	judgeAnswers(values, findings)
-	judgeCorrections(values, findings)
+	findings.Add(finding.FindAll(Inquiries(values))...)
+}
+
+// Inquiries are what there is to judge, in its order: the statements of each place, the answers, the corrections.
+func Inquiries(values *value.Index) (all []finding.Inquiry) {
+	for _, place := range values.Journal().Places() {
+		all = append(all, finding.Inquiry{Name: "statements of " + place.Address(), Find: func() (found []finding.Finding) {
+			eachEmbedAt(place, func(at journal.Place, e *notes.Embed) { found = append(found, JudgeOne(values, at, e)...) })
+			return found
+		}})
+	}
+	return append(all,
+		finding.Inquiry{Name: "answers", Find: func() []finding.Finding { return judgeAnswers(values) }},
+		finding.Inquiry{Name: "corrections", Find: func() []finding.Finding { return judgeCorrections(values) }})
 }
 
 // JudgeOne holds one statement that stands at a place against its evidence. An

@@ -27,7 +27,7 @@ var answerForm = finding.Doc{
 }
 
 // judgeAnswers looks at the form of the answers.
-func judgeAnswers(values *value.Index, findings *finding.List) {
+func judgeAnswers(values *value.Index) (found []finding.Finding) {
 	for _, n := range values.Journal().Questions {
 		if n.Note.Broken || !n.Kind.Set {
 			continue
@@ -49,8 +49,9 @@ func judgeAnswers(values *value.Index, findings *finding.List) {
 		default:
 			continue
 		}
-		findings.Add(f)
+		found = append(found, f)
 	}
+	return found
 }
 
 // Words counts the words of a text as they stand between spaces.

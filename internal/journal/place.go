@@ -102,6 +102,28 @@ func (j *Journal) Places() []Place {
 	return out
 }
 
+// AllNotes are all notes of the journal that could be read, journal.yaml first.
+func (j *Journal) AllNotes() []*notes.Note {
+	all := []*notes.Note{j.Note}
+	for _, p := range j.Places() {
+		all = append(all, p.note())
+	}
+	return slices.DeleteFunc(all, func(n *notes.Note) bool { return n == nil })
+}
+
+// note is the note of a place that has a text.
+func (p Place) note() *notes.Note {
+	switch {
+	case p.Page != nil:
+		return p.Page.Note
+	case p.Run != nil:
+		return p.Run.Note
+	case p.Version != nil:
+		return p.Version.Note
+	}
+	return p.Vehicle.Note
+}
+
 // PlaceOf finds the place of a note by its file's path inside the journal, or
 // by its folder's: "shunter/2-lifepo4/version.md" and "shunter/2-lifepo4". The
 // front page has an empty place.

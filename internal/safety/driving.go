@@ -13,7 +13,7 @@ import (
 
 // driving is how the version drives; nil where nothing of it was computed.
 func (s *subject) driving() *drivetrain.Performance {
-	d := s.results.Drives[s.version.Path()]
+	d := s.results.Drive(s.version.Path())
 	if d == nil || d.Err != "" {
 		return nil
 	}
@@ -22,7 +22,7 @@ func (s *subject) driving() *drivetrain.Performance {
 
 // undriven says why nothing was computed of a version that states motors; "" where something was.
 func (s *subject) undriven() string {
-	d := s.results.Drives[s.version.Path()]
+	d := s.results.Drive(s.version.Path())
 	switch {
 	case len(s.version.Motors) == 0:
 		return ""

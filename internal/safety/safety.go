@@ -46,14 +46,14 @@ type subject struct {
 }
 
 // result is what computing gave for the run; nil where its evidence could not be read.
-func (s *subject) result() *runlog.Result { return s.results.Runs[s.run.ID()] }
+func (s *subject) result() *runlog.Result { return s.results.Run(s.run.ID()) }
 
 // of is the result of another run of the version.
-func (s *subject) of(r *journal.Run) *runlog.Result { return s.results.Runs[r.ID()] }
+func (s *subject) of(r *journal.Run) *runlog.Result { return s.results.Run(r.ID()) }
 
 // answers are what was predicted for the version; nil where nothing was.
 func (s *subject) answers() *predict.Prediction {
-	a := s.results.Predictions[s.version.Path()]
+	a := s.results.Prediction(s.version.Path())
 	if a == nil || a.Err != "" {
 		return nil
 	}
@@ -101,8 +101,34 @@ func Docs() []finding.Doc {
 // What cannot be judged is left for later where the findings hold errors
 // already: a value that is wrong is mended before one that lacks is added.
 func Judge(j *journal.Journal, results *study.Results, all *finding.List) {
+	Add(all, finding.FindAll(Inquiries(j, results)))
+}
+
+// Inquiries are what there is to judge, whose findings Add takes in their order: the versions, which rest on no prose, and each text.
+func Inquiries(j *journal.Journal, results *study.Results) []finding.Inquiry {
+	all := []finding.Inquiry{{Name: "safety of versions", Find: func() (found []finding.Finding) {
+		for _, vehicle := range j.Vehicles {
+			for _, v := range vehicle.Versions {
+				found = append(found, judgeVersion(subject{journal: j, results: results, version: v})...)
+			}
+		}
+		return found
+	}}}
+	for _, place := range j.Places() {
+		all = append(all, finding.Inquiry{Name: "safety of the text of " + place.Address(), Find: func() []finding.Finding {
+			if place.Document() == nil {
+				return nil
+			}
+			return ask(eachText, subject{journal: j, results: results, place: place})
+		}})
+	}
+	return all
+}
+
+// Add adds what all inquiries found, in their order.
+func Add(all *finding.List, found []finding.Finding) {
 	var said finding.List
-	judgeAll(j, results, &said)
+	said.Add(found...)
 	wrong := all.Count(finding.Error) > 0
 	for _, f := range said.Sorted() {
 		if !wrong || !f.Unjudged {
@@ -111,23 +137,10 @@ func Judge(j *journal.Journal, results *study.Results, all *finding.List) {
 	}
 }
 
-func judgeAll(j *journal.Journal, results *study.Results, findings *finding.List) {
-	for _, vehicle := range j.Vehicles {
-		for _, v := range vehicle.Versions {
-			judgeVersion(subject{journal: j, results: results, version: v}, findings)
-		}
-	}
-	for _, place := range j.Places() {
-		if place.Document() != nil {
-			findings.Add(ask(eachText, subject{journal: j, results: results, place: place})...)
-		}
-	}
-}
-
-func judgeVersion(s subject, findings *finding.List) {
+func judgeVersion(s subject) (said []finding.Finding) {
 	v := s.version
 	if v.Note.Broken {
-		return
+		return nil
 	}
 	found := ask(eachVersion, s)
 	for i := range v.Packs {
@@ -135,11 +148,12 @@ func judgeVersion(s subject, findings *finding.List) {
 		found = append(found, ask(eachPack, s)...)
 	}
 	s.pack = nil
-	findings.Add(answered(v.Answers, merged(found))...)
+	said = answered(v.Answers, merged(found))
 	for _, r := range v.Runs {
 		s.run = r
-		findings.Add(answered(r.Answers, merged(ask(eachRun, s)))...)
+		said = append(said, answered(r.Answers, merged(ask(eachRun, s)))...)
 	}
+	return said
 }
 
 // ask asks the rules of a scope.

@@ -15,7 +15,7 @@ import (
 // wired is the version's wiring as it was computed; nil where none is stated, and
 // where it is written wrong, which is an error of its own.
 func (s *subject) wired() *wiring.Analysis {
-	w := s.results.Circuits[s.version.Path()]
+	w := s.results.Circuit(s.version.Path())
 	if w == nil || len(w.Faults) > 0 {
 		return nil
 	}

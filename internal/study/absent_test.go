@@ -17,7 +17,7 @@ func TestNothingIsKnownOfWhatFailed(t *testing.T) {
 	failed := map[string]int{}
 	for _, dir := range []string{"../../content", measuredjournal.Journal(t)} {
 		s, _ := studied(t, dir, nil)
-		s.Answer()
+		s.Answer(nil)
 		s.Wire()
 		walk(t, "", reflect.ValueOf(s.Results).Elem(), map[uintptr]bool{}, failed)
 	}

@@ -56,10 +56,10 @@ func DriveInput(v *journal.Version, results *Results) drivetrain.Input {
 		}
 	}
 	leadsInto(v, &in)
-	in.Supply = supply(v, results.Predictions[v.Path()])
+	in.Supply = supply(v, results.Prediction(v.Path()))
 	for _, r := range v.Runs {
 		if r.Type.Value == journal.Field || r.Type.Value == journal.Bench {
-			in.Runs = append(in.Runs, driveRun(r, results.Runs[r.ID()]))
+			in.Runs = append(in.Runs, driveRun(r, results.Run(r.ID())))
 		}
 	}
 	return in

@@ -44,7 +44,7 @@ func packOf(p *journal.Pack) predict.Pack {
 func PredictRuns(v *journal.Version, results *Results) []predict.Run {
 	var out []predict.Run
 	for _, r := range v.Runs {
-		out = append(out, predictRun(r, results.Runs[r.ID()]))
+		out = append(out, predictRun(r, results.Run(r.ID())))
 	}
 	return out
 }

@@ -19,7 +19,7 @@ import (
 // Wiring computes a version's wiring at the operating points that its spec and
 // its runs give; nil where no wiring is stated.
 func Wiring(v *journal.Version, results *Results) *wiring.Analysis {
-	c, ok := Circuit(v, results.Predictions[v.Path()])
+	c, ok := Circuit(v, results.Prediction(v.Path()))
 	if !ok {
 		return nil
 	}
@@ -143,7 +143,7 @@ func (p *pointMaker) stated(w *journal.WiringPoint, kind circuit.PointKind) (cir
 
 // computed makes a point of what is computed of the drive, where that runs.
 func (p *pointMaker) computed(op *circuit.OperatingPoint, otherwise error, which func(*drivetrain.Performance) *drivetrain.SteadyState) error {
-	d := p.results.Drives[p.version.Path()]
+	d := p.results.Drive(p.version.Path())
 	if d == nil || d.Err != "" {
 		return otherwise
 	}
@@ -163,7 +163,7 @@ func (p *pointMaker) computed(op *circuit.OperatingPoint, otherwise error, which
 // measured is the newest field run with a mean current.
 func (p *pointMaker) measured() (*journal.Run, *runlog.Result) {
 	for _, run := range slices.Backward(p.version.Runs) {
-		if m := p.results.Runs[run.ID()]; p.drives(run) && m != nil && m.MeanCurrent.Known() && m.MeanCurrent.Value > 0 {
+		if m := p.results.Run(run.ID()); p.drives(run) && m != nil && m.MeanCurrent.Known() && m.MeanCurrent.Value > 0 {
 			return run, m
 		}
 	}
@@ -180,7 +180,7 @@ func (p *pointMaker) drives(run *journal.Run) bool {
 func (p *pointMaker) steepest() (run *journal.Run, amps quantity.Amperes, volts quantity.Measured[quantity.Volts]) {
 	volts = quantity.Missing[quantity.Volts]()
 	for _, r := range p.version.Runs {
-		m := p.results.Runs[r.ID()]
+		m := p.results.Run(r.ID())
 		if !p.drives(r) || m == nil || m.Series == nil {
 			continue
 		}
@@ -349,7 +349,7 @@ func (p *pointMaker) stalled(op *circuit.OperatingPoint) error {
 			bad = fmt.Errorf("the voltage of “%s” at the end of charge is not known", pack.Name)
 		}
 	})
-	if d := p.results.Drives[p.version.Path()]; d != nil && d.Stall != nil && d.Stall.Time.Known() {
+	if d := p.results.Drive(p.version.Path()); d != nil && d.Stall != nil && d.Stall.Time.Known() {
 		if op.Lasts = d.Stall.Time.Value; d.Stall.Time.U > 0 {
 			op.Lasts = max(0, op.Lasts-d.Stall.Time.Expanded())
 		}
@@ -378,7 +378,7 @@ func (p *pointMaker) charging(op *circuit.OperatingPoint, amps quantity.Amperes)
 		amps, op.Basis = c.Current.Value, "the charger as stated"
 	}
 	for _, run := range slices.Backward(v.Runs) {
-		if trial := predictRun(run, p.results.Runs[run.ID()]); amps == 0 && run.Type.Value == journal.Charge && trial.Charging > 0 {
+		if trial := predictRun(run, p.results.Run(run.ID())); amps == 0 && run.Type.Value == journal.Charge && trial.Charging > 0 {
 			amps, op.Basis = trial.Charging, "the current of the charge "+run.Slug
 		}
 	}

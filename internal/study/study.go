@@ -11,6 +11,7 @@ import (
 	"fmt"
 	"runtime"
 	"slices"
+	"sync"
 
 	"golang.org/x/sync/errgroup"
 
@@ -32,54 +33,99 @@ type Study struct {
 
 	folder *notes.Folder
 	store  *store.Store
+	rests  func() ([sha256.Size]byte, bool) // see Rests
 }
 
 // New is the study of a journal of which nothing is computed yet. A nil store computes everything.
 func New(folder *notes.Folder, j *journal.Journal, s *store.Store) *Study {
-	return &Study{Journal: j, Results: NewResults(), folder: folder, store: s}
+	of := &Study{Journal: j, Results: NewResults(), folder: folder, store: s}
+	of.rests = sync.OnceValues(of.restsOf)
+	return of
 }
 
 // Measure measures every run. A run whose evidence cannot be read as it was meant has no result, and a finding: what it came
 // to would be held against sentences that may be right.
-func (s *Study) Measure(findings *finding.List) { s.measureAll(s.Journal.Runs(), findings) }
+func (s *Study) Measure(findings *finding.List) {
+	runs := s.Journal.Runs()
+	if s.store == nil {
+		s.measureAll(runs, findings)
+		return
+	}
+	sum, ok := s.Rests()
+	if !ok {
+		s.measureAll(runs, findings)
+		return
+	}
+	if key := store.KeyOf("runs", sum[:]); !s.measuredBefore(key, runs, findings) {
+		s.keepRuns(key, runs, s.measureAll(runs, findings))
+	}
+}
 
 // MeasureOf measures the runs of one version alone.
 func (s *Study) MeasureOf(v *journal.Version, findings *finding.List) { s.measureAll(v.Runs, findings) }
 
-func (s *Study) measureAll(runs []*journal.Run, findings *finding.List) {
-	type measured struct {
-		run
-		err error
-	}
-	all := make([]measured, len(runs))
+// measuredRun is a run and why it could not be read.
+type measuredRun struct {
+	run
+	err error
+}
+
+func (s *Study) measureAll(runs []*journal.Run, findings *finding.List) []measuredRun {
+	all := make([]measuredRun, len(runs))
 	read := s.Told.Begin(progress.Measuring, s.bytesOf(runs))
 	each(len(runs), func(i int) {
 		all[i].result, all[i].found, all[i].err = s.one(runs[i], read)
 	})
 	for i, m := range all {
-		findings.Add(m.found...)
-		if m.err != nil {
-			findings.Add(unreadable(runs[i], m.err))
-		} else if m.result != nil && !slices.ContainsFunc(m.found, func(f finding.Finding) bool { return f.Level == finding.Error }) {
-			s.Results.Runs[runs[i].ID()] = m.result
-		}
+		s.note(runs[i], m, findings)
+	}
+	return all
+}
+
+// note notes what a run came to, and what was found of it.
+func (s *Study) note(r *journal.Run, m measuredRun, findings *finding.List) {
+	findings.Add(m.found...)
+	if m.err != nil {
+		findings.Add(unreadable(r, m.err))
+	} else if m.result != nil && !slices.ContainsFunc(m.found, func(f finding.Finding) bool { return f.Level == finding.Error }) {
+		s.Results.Runs[r.ID()] = m.result
 	}
 }
 
-// Answer computes how long every version runs and charges that states a pack. The runs must be measured.
-func (s *Study) Answer() {
-	versions := slices.DeleteFunc(s.versions(), func(v *journal.Version) bool { return len(v.Packs) == 0 })
+// Answer computes how long every version runs and charges that states a pack. The runs must be measured. amend, where it is not nil, is
+// told of each answer, and may change it.
+func (s *Study) Answer(amend func(*journal.Version, *predict.Prediction)) {
+	versions := s.answerable()
 	answers := make([]*predict.Prediction, len(versions))
 	done := s.Told.Begin(progress.Answering, int64(len(versions)))
 	each(len(versions), func(i int) {
-		v := versions[i]
-		answers[i] = s.Ask(v, predict.Options{Stated: StatedLoads(v), Grid: s.Journal.AsksRunTime(v)})
+		answers[i] = s.answer(versions[i], amend)
 		done(1)
 	})
 	s.Results.Predictions = map[string]*predict.Prediction{}
 	for i, v := range versions {
 		s.Results.Predictions[v.Path()] = answers[i]
 	}
+}
+
+// AnswerLater is Answer that computes each answer when it is first asked for, as is best where little will be asked.
+func (s *Study) AnswerLater(amend func(*journal.Version, *predict.Prediction)) {
+	s.Results.Predictions = map[string]*predict.Prediction{}
+	for _, v := range s.answerable() {
+		later(&s.Results.predictions, v.Path(), func() *predict.Prediction { return s.answer(v, amend) })
+	}
+}
+
+func (s *Study) answerable() []*journal.Version {
+	return slices.DeleteFunc(s.versions(), func(v *journal.Version) bool { return len(v.Packs) == 0 })
+}
+
+func (s *Study) answer(v *journal.Version, amend func(*journal.Version, *predict.Prediction)) *predict.Prediction {
+	a := s.Ask(v, predict.Options{Stated: StatedLoads(v), Grid: s.Journal.AsksRunTime(v)})
+	if amend != nil && a != nil {
+		amend(v, a)
+	}
+	return a
 }
 
 // Ask computes the answers for a version of the journal, or one made from it, that are asked for.
@@ -151,18 +197,14 @@ func (s *Study) Held(sum [sha256.Size]byte) ([]byte, bool) { return s.store.Byte
 
 func heldAs(sum [sha256.Size]byte) store.Key { return store.KeyOf("file", sum[:]) }
 
-// Wire computes how every version drives that states anything of a drive, and then the wiring, whose currents rest on that, of
-// every version that states one. The versions must be answered for, as far as they can be: their runs may have taught what the
-// packs hold and resist.
+// Wire computes how every version drives that states anything of a drive, and the wiring, whose currents rest on that, of
+// every version that states one, each when it is first asked for. The versions must be answered for, as far as they can be: their runs may
+// have taught what the packs hold and resist.
 func (s *Study) Wire() {
 	s.Results.Drives, s.Results.Circuits = map[string]*drivetrain.Performance{}, map[string]*wiring.Analysis{}
 	for _, v := range s.versions() {
-		if d := Performance(v, s.Results); d != nil {
-			s.Results.Drives[v.Path()] = d
-		}
-		if w := Wiring(v, s.Results); w != nil {
-			s.Results.Circuits[v.Path()] = w
-		}
+		later(&s.Results.drives, v.Path(), func() *drivetrain.Performance { return Performance(v, s.Results) })
+		later(&s.Results.circuits, v.Path(), func() *wiring.Analysis { return Wiring(v, s.Results) })
 	}
 }
 

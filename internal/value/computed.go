@@ -21,7 +21,7 @@ func (x *Index) computed(p journal.Place) []Value {
 	case p.Page != nil:
 		return nil
 	case p.Run != nil:
-		return runValues(p.Run, x.results.Runs[p.Run.ID()])
+		return runValues(p.Run, x.results.Run(p.Run.ID()))
 	case p.Version != nil:
 		return x.ofVersion(p.Version)
 	case p.Vehicle != nil:
@@ -124,13 +124,13 @@ func (x *Index) ofVersion(v *journal.Version) []Value {
 	if m := v.Masses; m != nil {
 		out = append(out, computedOf("moved-mass", "Mass that is moved", "", quantity.Sum(m.Vehicle.Stated(), m.Payload.Stated()), ""))
 	}
-	out = append(out, answerValues(x.results.Predictions[v.Path()])...)
-	if d := x.results.Drives[v.Path()]; d != nil {
+	out = append(out, answerValues(x.results.Prediction(v.Path()))...)
+	if d := x.results.Drive(v.Path()); d != nil {
 		for _, f := range d.Figures() {
 			out = append(out, Value{Name: f.Name, Label: f.Label, Form: FormNumber, Kind: Computed, Quantity: f.Quantity, Formula: f.Formula})
 		}
 	}
-	out = append(out, wiringValues(x.results.Circuits[v.Path()])...)
+	out = append(out, wiringValues(x.results.Circuit(v.Path()))...)
 	return out
 }
 

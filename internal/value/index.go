@@ -20,6 +20,7 @@ type Index struct {
 	journal *journal.Journal
 	results *study.Results
 	places  kept
+	keep    Keep                     // nil: nothing is kept
 	owners  map[string]journal.Place // by address without the slash at its end: what a value can be of and be named by
 }
 
@@ -49,7 +50,7 @@ func New(j *journal.Journal, results *study.Results) *Index {
 func (x *Index) Journal() *journal.Journal { return x.journal }
 
 // Answered says whether the versions of the journal were answered for: where they were not, no answer of a table is known.
-func (x *Index) Answered() bool { return x.results.Predictions != nil }
+func (x *Index) Answered() bool { return x.results.Answered() }
 
 // At lists everything of a place that a sentence can be bound to: what its note states in the order of its keys, then what
 // was measured and computed.
@@ -60,7 +61,7 @@ func (x *Index) entry(p journal.Place) *entry {
 	e.fill.Do(func() {
 		e.values, e.stated = statedIn(x.journal, front(x.journal, p))
 		stated := len(e.values)
-		e.values = append(e.values, x.computed(p)...)
+		e.values = append(e.values, x.computedBefore(p)...)
 		e.named = make(map[string]int, len(e.values)-stated)
 		for i := range e.values {
 			e.values[i].Place = p

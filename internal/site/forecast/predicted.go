@@ -18,7 +18,7 @@ import (
 func PredictionOf(rd *reading.Reader, s *frame.Sheet, n *journal.NotePage) (numeral.Numeral, []numeral.Phrase, bool) {
 	q := n.Question
 	v := q.Predicted.Version
-	if v == nil || rd.Results == nil || rd.Results.Predictions == nil {
+	if v == nil || rd.Results == nil || !rd.Results.Answered() {
 		return numeral.Numeral{}, nil, false
 	}
 	name := q.Predicted.Name

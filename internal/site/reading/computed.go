@@ -1,6 +1,7 @@
 package reading
 
 import (
+	"crypto/sha256"
 	"fmt"
 	"math"
 	"path"
@@ -77,7 +78,7 @@ func (rd *Reader) Driven(v *journal.Version) *drivetrain.Performance {
 	if rd.Results == nil {
 		return nil
 	}
-	return rd.Results.Drives[v.Path()]
+	return rd.Results.Drive(v.Path())
 }
 
 // Figures are the figures of a run, nil where it was not computed.
@@ -99,7 +100,7 @@ func (rd *Reader) Result(r *journal.Run) *runlog.Result {
 	if rd.Results == nil {
 		return nil
 	}
-	return rd.Results.Runs[r.ID()]
+	return rd.Results.Run(r.ID())
 }
 
 // Figure is one figure of a run as it is printed on page s, with a link to its line in the run's table of results.
@@ -138,7 +139,7 @@ func (rd *Reader) Answers(v *journal.Version) *predict.Prediction {
 	if rd.Results == nil {
 		return nil
 	}
-	return rd.Results.Predictions[v.Path()]
+	return rd.Results.Prediction(v.Path())
 }
 
 // FormulaLink leads to the entry of a formula.
@@ -245,5 +246,28 @@ func (rd *Reader) Wired(v *journal.Version) *wiring.Analysis {
 	if rd.Results == nil {
 		return nil
 	}
-	return rd.Results.Circuits[v.Path()]
+	return rd.Results.Circuit(v.Path())
+}
+
+// LeadsTold tells of a version's wiring whether any operating point of it was solved, and whether it has leads that are made up; by what was
+// known of it before where it was computed before.
+func (rd *Reader) LeadsTold(v *journal.Version) (solved, madeUp bool) {
+	var told struct{ Solved, MadeUp bool }
+	compute := func() error {
+		if w := rd.Wired(v); w != nil {
+			told.Solved, told.MadeUp = len(w.Solutions) > 0, len(w.Whips) > 0
+		}
+		return nil
+	}
+	var rests [sha256.Size]byte
+	ok := false
+	if rd.KeepPages && rd.Steps != nil && rd.Journal.Folder != nil {
+		rests, ok = rd.Steps.Rests()
+	}
+	if ok {
+		_ = rd.Keep("what is told of leads", &told, compute, v.Path(), rests[:]) // computing does not fail
+	} else {
+		_ = compute()
+	}
+	return told.Solved, told.MadeUp
 }

@@ -10,7 +10,6 @@ import (
 	"strings"
 
 	"voltwright/internal/finding"
-	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/site/frame"
 )
@@ -63,59 +62,22 @@ const (
 // keepPages begins to keep pages, with what was read to plan them, which is then what all of them rest on.
 func (rd *Reader) keepPages(planned map[string]bool) {
 	k := &pageKeeper{texts: map[string]*notes.Note{}, prints: map[string][sha256.Size]byte{}}
-	for _, n := range rd.notes() {
+	for _, n := range rd.Journal.AllNotes() {
 		k.texts[n.Path] = n
 	}
 	k.found = rd.found
 	h := sha256.New()
 	fmt.Fprintf(h, "%q %q\n", rd.Version, rd.Language)
-	for _, file := range rd.Journal.Folder.Files() {
-		var sum []byte
-		if n := k.texts[file.Path]; n != nil && n.Front != nil && file.Path != notes.JournalFile {
-			one := sha256.Sum256(n.Text()[:n.BodyOffset])
-			sum = one[:]
-		} else {
-			var err error
-			if sum, err = rd.Steps.Sum(file.Path); err != nil {
-				return // what cannot be read now has no fingerprint
-			}
-		}
-		fmt.Fprintf(h, "%q %x\n", file.Path, sum)
+	rests, ok := rd.Steps.Rests()
+	if !ok {
+		return // what cannot be read now has no fingerprint
 	}
-	for _, a := range rd.Journal.Used { // which files the prose names
-		fmt.Fprintf(h, "%q %q\n", a.Path, a.Kind)
-	}
-	for _, vehicle := range rd.Journal.Vehicles { // what the prose has computed
-		for _, v := range vehicle.Versions {
-			fmt.Fprintf(h, "%v ", rd.Journal.AsksRunTime(v))
-		}
-	}
+	h.Write(rests[:])
 	for _, what := range slices.Sorted(maps.Keys(planned)) {
 		fmt.Fprintf(h, "%q %x\n", what, k.print(what))
 	}
 	k.fixed = [sha256.Size]byte(h.Sum(nil))
 	rd.keeper = k
-}
-
-// notes are all notes that pages are made from.
-func (rd *Reader) notes() []*notes.Note {
-	all := []*notes.Note{rd.Journal.Note}
-	for _, p := range rd.Journal.Places() {
-		all = append(all, noteOf(p))
-	}
-	return slices.DeleteFunc(all, func(n *notes.Note) bool { return n == nil })
-}
-
-func noteOf(p journal.Place) *notes.Note {
-	switch {
-	case p.Page != nil:
-		return p.Page.Note
-	case p.Run != nil:
-		return p.Run.Note
-	case p.Version != nil:
-		return p.Version.Note
-	}
-	return p.Vehicle.Note
 }
 
 // print is the fingerprint of something that can be read.

@@ -10,7 +10,7 @@ const RuleNotePosition = "position-in-note"
 
 // TellPositions says of each note where it writes a position: what a maker writes goes online as it is written.
 func (rd *Reader) TellPositions() {
-	for _, n := range rd.notes() {
+	for _, n := range rd.Journal.AllNotes() {
 		var found [][]int
 		text := string(n.Text())
 		_ = rd.Keep("positions in a note", &found, func() error { // which has no error

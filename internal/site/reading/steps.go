@@ -15,6 +15,8 @@ type Steps interface {
 	// Keep fills what out points to, by compute where nothing is kept of the step for all that it rests on, which of is. An error of
 	// compute is handed on, and keeps nothing.
 	Keep(step string, out any, compute func() error, of ...any) error
+	// Rests is a fingerprint of all of the journal that is not prose, with the files that prose names; false: there is none.
+	Rests() (sum [sha256.Size]byte, ok bool)
 	// Sum is the SHA-256 of a file of the journal.
 	Sum(path string) ([]byte, error)
 	// Find fills what out points to with what Set kept of a step for the same of; false: nothing is kept.

@@ -11,7 +11,7 @@ import (
 // Kind is the sheet for the bench, where a version's leads are made up, of each version that states some.
 var Kind = reading.Kind{Name: "bench-sheet", Words: "Bench sheet", Weight: 0.7, Of: reading.OfVersion, Pages: func(rd *reading.Reader, at journal.Place) []reading.Page {
 	v := at.Version
-	if w := rd.Wired(v); w == nil || len(w.Whips) == 0 {
+	if _, madeUp := rd.LeadsTold(v); !madeUp {
 		return nil
 	}
 	to := address.BenchSheet(v)

@@ -11,7 +11,7 @@ import (
 // Kind is the page of a version's wiring lead by lead, where some operating point of it was solved.
 var Kind = reading.Kind{Name: "wiring-page", Words: "Wiring", Weight: 0.9, Of: reading.OfVersion, Pages: func(rd *reading.Reader, at journal.Place) []reading.Page {
 	v := at.Version
-	if w := rd.Wired(v); w == nil || len(w.Solutions) == 0 {
+	if solved, _ := rd.LeadsTold(v); !solved {
 		return nil
 	}
 	to := address.Wiring(v)
