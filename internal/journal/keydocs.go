@@ -72,6 +72,13 @@ var keyDocs = map[string]keyDoc{
 	"packs.sheet.charge.to":      {"To", "", "to: 50 °C"},
 	"packs.sheet.charge.current": {"Greatest charging current", "Of the whole pack. Not written, the typical rate holds.", "current: 6 A"},
 	"packs.joined-at":            {"Voltage at joining", "The pack's voltage at rest when it was last joined to the others.", "joined-at: 26.45 V"},
+	"packs.as-found":             {"As it was found", "What was found wrong with the pack or a cell of it, or where it comes from. Each word has a callout that says what to do first.", "as-found: [second-hand]"},
+	"packs.used":                 {"What was measured of used cells", "Of the whole pack. A pack that is second-hand or repaired is judged by it, and by what is left out.", "used: {label: 14 Ah, capacity: 12.1 Ah, new-resistance: 38 mΩ, resistance: 51 mΩ, loses: 2 %}"},
+	"packs.used.label":           {"Capacity when new", "By the label or the data sheet of the cells.", "label: 14 Ah"},
+	"packs.used.capacity":        {"Capacity as measured", "From full to empty, by a meter that counts.", "capacity: 12.1 Ah"},
+	"packs.used.new-resistance":  {"Resistance when new", "By the data sheet.", "new-resistance: 38 mΩ"},
+	"packs.used.resistance":      {"Resistance as measured", "In the same way and about as warm as the data sheet has it.", "resistance: 51 mΩ"},
+	"packs.used.loses":           {"Charge lost in a month", "Standing alone, full at first, as a share of its capacity.", "loses: 2 %"},
 
 	"charger":                         {"Charger", "What charges the packs, and how.", "charger: {chemistry: lfp, voltage: 25.2 V, current: 6 A}"},
 	"charger.chemistry":               {"Chemistry that it is made for", "", "chemistry: lfp"},
@@ -82,6 +89,7 @@ var keyDocs = map[string]keyDoc{
 	"charger.unattended":              {"Whether it charges with nobody by", "`yes` if it runs overnight or while nobody is in earshot.", "unattended: no"},
 	"charger.ventilated":              {"Whether the place has moving air", "An open door or window while it charges counts.", "ventilated: yes"},
 	"charger.residual-current-device": {"Residual-current device", "Whether one stands between the mains and the charger.", "residual-current-device: yes"},
+	"charger.as-found":                {"As it was found", "What was found wrong with the charger, its plug or its lead, or where it comes from. Each word has a callout that says what to do first.", "as-found: [unknown-make]"},
 
 	"use":             {"Who rides it", "What rules about people need to know.", "use: {as: railway, rider: adult}"},
 	"use.as":          {"What it is used as", "", "as: railway"},
@@ -102,6 +110,7 @@ var keyDocs = map[string]keyDoc{
 	"cutout.reset-threshold": {"Reset threshold", "How far above the opening voltage it closes again.", "reset-threshold: 1.7 V"},
 	"cutout.delay":           {"Delay", "How long the voltage must be low before it opens.", "delay: 2 s"},
 	"cutout.current":         {"Rated current", "The current that its contact or switch may carry.", "current: 40 A"},
+	"cutout.as-found":        {"As it was found", "What was found wrong with the module, or where it comes from. Each word has a callout that says what to do first.", "as-found: [wet]"},
 
 	"controller":            {"Speed controller", "", "controller: {kind: pwm, setting: 55 %}"},
 	"controller.kind":       {"Kind of controller", "", "kind: pwm"},
@@ -110,6 +119,7 @@ var keyDocs = map[string]keyDoc{
 	"controller.setting":    {"Setting", "The greatest duty that it is set to, or that the handle reaches.", "setting: 55 %"},
 	"controller.efficiency": {"Efficiency", "The share of the supply's power that reaches the motor.", "efficiency: 94 %"},
 	"controller.limit":      {"Current limit", "The current to which it holds the motors, all together. Not written, nothing is taken to hold it back.", "limit: 70 A"},
+	"controller.as-found":   {"As it was found", "What was found wrong with the controller, or where it comes from. Each word has a callout that says what to do first.", "as-found: [hot]"},
 
 	"motors":                 {"Motors", "", "motors: [{rated: 24 V, power: 240 W}]"},
 	"motors.name":            {"Name of the motor", "", "name: rear axle"},
@@ -124,6 +134,7 @@ var keyDocs = map[string]keyDoc{
 	"motors.copper":          {"Copper in the winding", "The mass of the armature's copper, which a held motor heats: weighed, or from the wire (see stall-time).", "copper: 140 g"},
 	"motors.insulation":      {"Thermal class of the winding", "As the plate names it (IEC 60085). Not written, the lowest is taken.", "insulation: B"},
 	"motors.count":           {"How many motors like this", "Side by side. Not written, it is 1.", "count: 2"},
+	"motors.as-found":        {"As it was found", "What was found wrong with the motor, or where it comes from. Each word has a callout that says what to do first.", "as-found: [second-hand]"},
 
 	"drive":         {"Drive", "What lies between the motors and the ground.", "drive: {ratio: 11.2, wheel: 120 mm}"},
 	"drive.ratio":   {"Gear ratio", "Turns of the motor to one turn of the wheel.", "ratio: 11.2"},
@@ -139,6 +150,7 @@ var keyDocs = map[string]keyDoc{
 	"drive.track-width":          {"Track width", "Between the wheels of one axle, where they touch the ground: on rails the gauge, on tyres from middle to middle; with a single wheel at one end, about half of that.", "track-width: 127 mm"},
 	"drive.curve":                {"Tightest curve", "Its radius, to the middle of the track or of the way.", "curve: 6 m"},
 	"drive.braking":              {"Braking", "One of a measured deceleration and a force.", "braking: {deceleration: 0.45 m/s², reaction: 1.2 s}"},
+	"drive.as-found":             {"As it was found", "What was found wrong with wheels, axles, gears or brakes, or where it comes from. Each word has a callout that says what to do first.", "as-found: [worn]"},
 	"drive.braking.deceleration": {"Deceleration", "As it was measured on the level, with the load that is stated: speed squared over twice the distance.", "deceleration: 0.45 m/s²"},
 	"drive.braking.force":        {"Braking force", "Of all braked wheels, at their rims.", "force: 160 N"},
 	"drive.braking.reaction":     {"Reaction time", "From seeing to braking. Not written, a published one of drivers is taken.", "reaction: 1.2 s"},
@@ -209,6 +221,7 @@ var keyDocs = map[string]keyDoc{
 	"wiring.parts.style":           {"How its terminals take a lead", "Where they are not what is usual for the kind.", "style: stud"},
 	"wiring.parts.takes":           {"Leads on each terminal", "Where it is not what is usual: one at a clamp, a tab or a tail, two on a stud.", "takes: 2"},
 	"wiring.parts.clamp":           {"Sizes that its clamps take", "Cross-sections of wire.", "clamp: 0.5 mm² to 6 mm²"},
+	"wiring.parts.as-found":        {"As it was found", "What was found wrong with the part, or where it comes from. Each word has a callout that says what to do first.", "as-found: [corroded]"},
 
 	"wiring.usual.size":       {"Size", "Cross-section of the conductor, in mm² or AWG.", "size: 12 AWG"},
 	"wiring.usual.stranding":  {"Stranding", "", "stranding: flexible"},
@@ -233,6 +246,7 @@ var keyDocs = map[string]keyDoc{
 	"wiring.leads.colour":     {"Colour", "Of the insulation.", "colour: red"},
 	"wiring.leads.stripe":     {"Colour of the stripe", "", "stripe: black"},
 	"wiring.leads.label":      {"Label", "What is written on the lead. Not written, the cut list numbers it.", "label: F1-K1"},
+	"wiring.leads.as-found":   {"As it was found", "What was found wrong with the lead or one of its ends, or where it comes from. Each word has a callout that says what to do first.", "as-found: [soldered]"},
 
 	"wiring.points.name":           {"Name of the point", "", "name: ramp to the shed"},
 	"wiring.points.kind":           {"What it is for", "", "kind: hill"},

@@ -81,7 +81,7 @@ func TestKeysSayWhatIsWritten(t *testing.T) {
 		{"packs.chemistry", docs["packs.chemistry"].Range, "lfp: lithium iron phosphate"},
 		{"controller.voltage", docs["controller.voltage"].Units, "a range of voltage"},
 		{"stopwatch.laps", docs["stopwatch.laps"].Units, "a list, each item a time"},
-		{"cutout", docs["cutout"].Range, "Keys in it: opens, reset-threshold, delay, current."},
+		{"cutout", docs["cutout"].Range, "Keys in it: opens, reset-threshold, delay, current, as-found."},
 		{"kind", docs["kind"].What, "and is needed."},
 		{"summary", docs["summary"].What, "may be left out"},
 	} {

@@ -110,6 +110,8 @@ type Pack struct {
 	Fuse       PackFuse                          `key:"fuse"`
 	JoinedAt   notes.Value[quantity.Volts]       `key:"joined-at"` // at rest, when it was joined to the others
 	Sheet      *Sheet                            `key:"sheet"`     // what its own data sheet says
+	AsFound    Found                             `key:"as-found"`
+	Used       *Used                             `key:"used"`
 
 	Span finding.Span `key:"@"`
 }
@@ -139,6 +141,7 @@ type Cutout struct {
 	Threshold notes.Value[quantity.Volts]   `key:"reset-threshold"` // closes again this much above Opens
 	Delay     notes.Value[quantity.Seconds] `key:"delay"`
 	Current   notes.Value[quantity.Amperes] `key:"current"`
+	AsFound   Found                         `key:"as-found"`
 
 	Span finding.Span `key:"@"`
 }
@@ -151,6 +154,7 @@ type Controller struct {
 	Setting    notes.Value[quantity.Fraction] `key:"setting"`
 	Efficiency notes.Value[quantity.Fraction] `key:"efficiency"`
 	Limit      notes.Value[quantity.Amperes]  `key:"limit"` // to which it holds the motors' current
+	AsFound    Found                          `key:"as-found"`
 
 	Span finding.Span `key:"@"`
 }
@@ -169,6 +173,7 @@ type Motor struct {
 	Copper        notes.Value[quantity.Kilograms]            `key:"copper"`     // of the winding
 	Insulation    notes.Choice[ThermalClass]                 `key:"insulation"` // of the winding
 	Count         notes.Integer                              `key:"count"`      // not written is 1
+	AsFound       Found                                      `key:"as-found"`
 
 	Span finding.Span `key:"@"`
 }
@@ -188,6 +193,7 @@ type Drive struct {
 	TrackWidth     notes.Value[quantity.Metres]            `key:"track-width"`
 	Curve          notes.Value[quantity.Metres]            `key:"curve"` // radius of the tightest
 	Braking        *Braking                                `key:"braking"`
+	AsFound        Found                                   `key:"as-found"` // its wheels, axles, gears and brakes
 
 	Span finding.Span `key:"@"`
 }

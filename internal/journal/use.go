@@ -29,6 +29,7 @@ type Charger struct {
 	Unattended notes.Flag                    `key:"unattended"`
 	Ventilated notes.Flag                    `key:"ventilated"`
 	Residual   notes.Flag                    `key:"residual-current-device"` // between the mains and it
+	AsFound    Found                         `key:"as-found"`
 
 	Span finding.Span `key:"@"`
 }

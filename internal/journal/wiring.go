@@ -55,6 +55,8 @@ type WiringPart struct {
 	Takes notes.Integer                           `key:"takes"`
 	Clamp notes.Range[quantity.SquareMillimetres] `key:"clamp"`
 
+	AsFound Found `key:"as-found"`
+
 	Span finding.Span `key:"@"`
 }
 
@@ -86,6 +88,7 @@ type WiringLead struct {
 	Ambient    notes.Value[quantity.Celsius]           `key:"ambient"`
 	Sheathed   notes.Flag                              `key:"sheathed"`
 	Label      notes.Word                              `key:"label"`
+	AsFound    Found                                   `key:"as-found"`
 
 	Span finding.Span `key:"@"`
 }

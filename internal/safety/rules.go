@@ -16,6 +16,10 @@ var rules = []*rule{
 	runBelowWindow, runInFrost, packHot, overDischarged, dischargeRate, peakOpensProtection,
 	capacityFade, capacityBelowLabel, storedFull, storedEmpty, leadNotToppedUp, standingDrain,
 
+	// What things were found to be.
+	foundSwollen, foundHot, foundWet, foundCrashDamaged, foundRepaired, foundLoose, foundSoldered, foundCorroded, foundWorn, foundUnknownMake, foundSecondHand,
+	usedCellsUnmeasured, usedCellsWeak,
+
 	// Packs in parallel.
 	parallelChemistry, parallelSeries, parallelFullVoltage, parallelCapacity, parallelAge,
 	parallelJoiningVoltage, parallelJoiningCurrent, parallelFuse, parallelBackCharge,
