@@ -29,6 +29,6 @@ var foundCrashDamaged = &rule{each: eachVersion, judge: asFoundRule{word: journa
 	What:    "Looks for `crash-damaged` among what things were found to be. Lithium-ion packs, and wheels and brakes, are a WARNING; anything else is a CAUTION.",
 	Why:     "A dented cell may be shorted inside and burn hours later. A wheel or brake that was bent breaks on the next hill.",
 	Needs:   "`as-found` of the part",
-	Source:  "Dents as a sign of a dangerous battery: Finnish battery guide (confirmed). Damaged cells do not go by post: special provision 376 of the ADR, as quoted elsewhere (second-hand). The rest: common practice, no source.",
+	Source:  "Dents as a sign of a dangerous battery: a public guide to dangerous batteries of Finland (second-hand). Damaged cells do not go by post: special provision 376 of the ADR, as quoted elsewhere (second-hand). The rest: common practice, no source.",
 	Example: "  packs: [{chemistry: nmc, series: 7, capacity: 12 Ah, as-found: [crash-damaged]}]",
 }}

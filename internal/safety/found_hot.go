@@ -27,6 +27,6 @@ var foundHot = &rule{each: eachVersion, judge: asFoundRule{word: journal.FoundHo
 	What:    "Looks for `hot` among what things were found to be. A lithium-ion pack is a WARNING; anything else is a CAUTION.",
 	Why:     "A cell that heats with little asked of it is failing inside. A joint that is hot has a bad contact, which gets worse until something melts.",
 	Needs:   "`as-found` of the part",
-	Source:  "Stopping at a change of shape, smell, heat or leak: NFPA, as quoted in a newspaper (second-hand). Very hot charging as a sign of a dangerous battery: Finnish battery guide (confirmed). The rest: common practice, no source.",
+	Source:  "Stopping at a change of shape, smell, heat or leak: NFPA, as quoted in a newspaper (second-hand). Very hot charging as a sign of a dangerous battery: a public guide to dangerous batteries of Finland (second-hand). The rest: common practice, no source.",
 	Example: "  parts: [{name: plug, kind: connector, as-found: [hot]}]",
 }}

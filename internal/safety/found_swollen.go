@@ -21,6 +21,6 @@ var foundSwollen = &rule{each: eachVersion, judge: asFoundRule{word: journal.Swo
 	What:    "Looks for `swollen` among what things were found to be. Lithium-ion cells are a WARNING, and so are lead-acid batteries; anything else is a CAUTION.",
 	Why:     "Gas swells a cell when it is decomposing: it may burn hours or days later, of itself. A lead-acid battery that bulges was overcharged or shorted, and what is in it is hydrogen and acid.",
 	Needs:   "`as-found` of the part",
-	Source:  "Stopping at a change of shape, smell, heat or leak: NFPA, as quoted in a newspaper (second-hand). A bulge as a sign of a dangerous battery: Finnish battery guide (confirmed). Damaged cells do not go by post: special provision 376 of the ADR, as quoted elsewhere (second-hand).",
+	Source:  "Stopping at a change of shape, smell, heat or leak: NFPA, as quoted in a newspaper (second-hand). A bulge as a sign of a dangerous battery: a public guide to dangerous batteries of Finland (second-hand). Damaged cells do not go by post: special provision 376 of the ADR, as quoted elsewhere (second-hand).",
 	Example: "  packs: [{chemistry: nmc, series: 7, capacity: 12 Ah, as-found: [swollen]}]",
 }}

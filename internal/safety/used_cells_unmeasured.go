@@ -14,7 +14,7 @@ var usedCellsUnmeasured = &rule{each: eachPack, judge: judgeUsedCellsUnmeasured,
 	What:    "Asks of each pack that is `second-hand` for four things: its capacity beside that when new, its resistance beside that when new, what it loses in a month at rest, and when it was made. With none of them a WARNING where the cells can burn, else a CAUTION that names what is missing.",
 	Why:     "A cell that was frozen, run flat or overheated looks like any other. It shows only in what it holds, how it sags and whether it keeps its charge; age says how much is left to lose.",
 	Needs:   "`as-found` of the pack; `label` and `capacity`, `new-resistance` and `resistance`, `loses` of `used`; `made`",
-	Source:  "Never a pack with re-used cells: CPSC 2025; treat a used battery as dangerous: Finnish battery guide (confirmed). Which four: common practice, no source.",
+	Source:  "Never a pack with re-used cells: CPSC 2025; treat a used battery as dangerous: a public guide to dangerous batteries of Finland (second-hand). Which four: common practice, no source.",
 	Example: "  packs: [{chemistry: nmc, series: 7, capacity: 12 Ah, as-found: [second-hand], used: {label: 14 Ah, capacity: 12.1 Ah}}]",
 }}
 

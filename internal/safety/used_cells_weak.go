@@ -16,7 +16,7 @@ var usedCellsWeak = &rule{each: eachPack, judge: judgeUsedCellsWeak, doc: findin
 	Why:     "A cell that loses its charge by itself has a short inside that may grow. One with double resistance heats as much again under the same load, and in a pack the weakest is overcharged and run flat by the others.",
 	Needs:   "`used` of the pack",
 	Formula: "capacity ÷ label; resistance ÷ new-resistance; loses",
-	Source:  "Much less capacity as a sign of a dangerous battery: Finnish battery guide (confirmed). 60 % as the end of cells' tests: Samsung INR18650-30Q (confirmed). 80 %, twice, 5 % and 20 %: common practice, no source.",
+	Source:  "Much less capacity as a sign of a dangerous battery: a public guide to dangerous batteries of Finland (second-hand). 60 % as the end of a cell's test by its maker (second-hand). 80 %, twice, 5 % and 20 %: common practice, no source.",
 	Example: "  used: {label: 14 Ah, capacity: 12.1 Ah, new-resistance: 38 mΩ, resistance: 51 mΩ, loses: 2 %}",
 }}
 
