@@ -42,6 +42,9 @@ JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 			if i.outgoing && i.format == "sarif" {
 				return usage("--outgoing prints lines or json: SARIF is a form of findings")
 			}
+			if i.writtenOut != "" && (i.outgoing || i.unbound || i.format != "lines") {
+				return usage("--written-out prints a front matter, and takes no other option")
+			}
 			i.dir = journalArg(args)
 			return i.inspect(c.OutOrStdout(), kept())
 		},
@@ -51,6 +54,7 @@ JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 	c.Flags().StringVar(&i.format, "format", i.format, "`FORM` in which findings are printed: lines, json, or sarif (OASIS SARIF 2.1.0)")
 	c.Flags().BoolVar(&i.unbound, "unbound", false, "list the sentences as well that carry a number with a unit and rest on nothing")
 	c.Flags().BoolVar(&i.outgoing, "outgoing", false, "instead of findings, list each file that would go online, what is taken out of it, and which would not go and why")
+	c.Flags().StringVar(&i.writtenOut, "written-out", "", "instead of findings, print the front matter of `VEHICLE/VERSION` in full: with what it takes over, and its paths as leads")
 	_ = c.RegisterFlagCompletionFunc("format", cobra.FixedCompletions(formats, cobra.ShellCompDirectiveNoFileComp))
 	return c
 }
@@ -59,6 +63,7 @@ JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 type inspection struct {
 	dir, format       string
 	unbound, outgoing bool
+	writtenOut        string
 }
 
 // answered is what an inspection said, kept for all that it rests on.
@@ -74,6 +79,9 @@ func (i inspection) inspect(stdout io.Writer, m means) error {
 		return err
 	}
 	defer func() { _ = folder.Close() }() // it was only read
+	if i.writtenOut != "" {
+		return printWrittenOut(stdout, folder, i.writtenOut)
+	}
 	key, answer := stateKey(folder, m).Of("inspected").With(i), answered{}
 	if !m.store.Get(key, &answer) {
 		in := readFolder(i.dir, folder, m)

@@ -38,7 +38,7 @@ func changeFront(a *txtar.Archive, c string) error {
 	note, change := splitChange(c)
 	i := slices.IndexFunc(a.Files, func(f txtar.File) bool {
 		name := "/" + f.Name
-		return strings.HasSuffix(name, "/"+note+".md") && !strings.Contains(name, "1-before") || note == "journal" && name == "/journal.yaml" || strings.HasSuffix(name, "-"+note+".md")
+		return note == "before" && strings.HasSuffix(name, "/1-before/version.md") || strings.HasSuffix(name, "/"+note+".md") && !strings.Contains(name, "1-before") || note == "journal" && name == "/journal.yaml" || strings.HasSuffix(name, "-"+note+".md")
 	})
 	if i < 0 {
 		return fmt.Errorf("there is no note %s", note)

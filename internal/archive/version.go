@@ -32,7 +32,7 @@ const (
 	resultsFolder = "results"
 )
 
-// Make puts a version together as a bag: its notes as they stand in the journal, its logs and pictures as they are published, its pages and those of its
+// Make puts a version together as a bag: its notes as they stand in the journal, its own with all that it takes over from another version, its logs and pictures as they are published, its pages and those of its
 // runs with all that they need, and its results as tables. The error joins what could not be read, cleaned or written.
 func Make(in Input) (*Bag, error) {
 	m := &maker{Input: in, bag: &Bag{}, has: map[string]bool{}}
@@ -74,7 +74,13 @@ func (m *maker) notes() error {
 	from := map[string]bool{}
 	for _, n := range own {
 		from[n.Path] = true
-		if err := m.note(n.Path, n.Path); err != nil {
+		err := error(nil)
+		if n == v.Note && v.LikeVersion != nil { // the other version is not in the bag
+			err = m.bag.putBytes(journalFolder+"/"+n.Path, []byte("---\n"+v.WrittenOut()+"---\n"+string(n.Body())))
+		} else {
+			err = m.note(n.Path, n.Path)
+		}
+		if err != nil {
 			return err
 		}
 	}

@@ -63,7 +63,7 @@ func (l *loader) decode() {
 		l.fill(v.Note, KindVehicle, v)
 		v.document = l.parse(v.Note)
 		for _, version := range v.Versions {
-			l.fill(version.Note, KindVersion, version)
+			l.fillVersion(version)
 			version.document = l.parse(version.Note)
 			l.partsFile(version)
 		}
@@ -78,6 +78,15 @@ func (l *loader) fill(n *notes.Note, kind string, into any) {
 	}
 	l.former(n.Front)
 	notes.Decode(n.Front, into, l.findings)
+}
+
+// fillVersion decodes a version's front matter with what it takes over from another.
+func (l *loader) fillVersion(v *Version) {
+	if !l.fits(v.Note, KindVersion) {
+		notes.Decode(nil, v, &finding.List{})
+		return
+	}
+	notes.Decode(l.writeOut(v), v, l.findings)
 }
 
 func (l *loader) parse(n *notes.Note) *notes.Document {

@@ -88,8 +88,9 @@ func (n *Names) DecodeNode(node *notes.Node, d *notes.Decoder) {
 
 // partsFile reads the parts list beside a version's note, if there is one that is not a run's log.
 func (l *loader) partsFile(v *Version) {
-	file := v.Path() + "/" + PartsFile
-	if !slices.ContainsFunc(l.folder.Files(), func(f notes.File) bool { return f.Path == file }) || slices.ContainsFunc(v.Runs, func(r *Run) bool { return r.Log != nil && r.Log.File.Text == PartsFile }) {
+	file, there := l.partsFileOf(v)
+	if !there {
+		l.partsFileLike(v)
 		return
 	}
 	text, ok := l.wholeFile(file)
@@ -116,6 +117,46 @@ func (l *loader) partsFile(v *Version) {
 	l.former(front)
 	notes.Decode(front, &into, l.findings)
 	v.Parts, v.PartsSource = into.Parts, file
+}
+
+// partsFileOf is the path of the parts list beside a version's note, and whether there is one.
+func (l *loader) partsFileOf(v *Version) (string, bool) {
+	file := v.Path() + "/" + PartsFile
+	isLog := func(r *Run) bool { return r.Log != nil && r.Log.File.Text == PartsFile }
+	return file, slices.ContainsFunc(l.folder.Files(), func(f notes.File) bool { return f.Path == file }) && !slices.ContainsFunc(v.Runs, isLog)
+}
+
+// partsFileLike takes over the parts list beside the note of the version that this one is like, where neither note has one.
+func (l *loader) partsFileLike(v *Version) {
+	if len(v.Parts) > 0 {
+		return
+	}
+	for base, n := v.LikeVersion, 0; base != nil && n < len(v.Vehicle.Versions); base, n = base.LikeVersion, n+1 {
+		file, there := l.partsFileOf(base)
+		if !there {
+			continue
+		}
+		quiet := *l // what is wrong in it is told once
+		quiet.findings = &finding.List{}
+		text, ok := quiet.wholeFile(file)
+		text = bytes.TrimPrefix(text, []byte("\ufeff"))
+		source := finding.NewSource(file, text)
+		node, read := quiet.partsTable(source, text)
+		if !ok || !read {
+			return
+		}
+		var into struct {
+			Parts []Part `key:"parts"`
+		}
+		whole := finding.Span{Source: source}
+		front := &notes.Node{Kind: notes.Mapping, Span: whole, Keys: []notes.Key{{Name: "parts", Span: whole, Value: bought(node)}}}
+		quiet.former(front)
+		notes.Decode(front, &into, quiet.findings)
+		v.Parts, v.PartsSource = into.Parts, file
+		v.TakenOver = append(v.TakenOver, "parts")
+		v.written.Keys = append(v.written.Keys, front.Keys...)
+		return
+	}
 }
 
 // wholeFile reads a text of the journal; where it cannot be read it reports so.

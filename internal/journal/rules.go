@@ -43,6 +43,8 @@ const (
 	RuleUnanswered      = "question-unanswered"
 	RuleTakenBack       = "words-taken-back"
 	RuleUnlikely        = "unlikely-value"
+	RuleLike            = "like"
+	RulePath            = "wiring-path"
 )
 
 // Docs documents the rules of this package.
@@ -56,6 +58,8 @@ func Docs() []finding.Doc {
 		rule(finding.Error, RuleFolderName, "A name that makes no address", "Names of vehicle and version folders, and of notes: small letters a to z, digits and single hyphens. A version's begins with its number and a hyphen. Some names are the site's own.", "The names become the addresses of the pages, which must work on every host and stay the same.", "  shunter/2-lifepo4/bench-2026-04-12.md"),
 		rule(finding.Error, RuleRepeatedNumber, "Two versions with one number", "The numbers with which the version folders of one vehicle begin.", "The number gives the order of the versions.", ""),
 		rule(finding.Error, RuleFollows, "A version that follows no earlier one", "The key `follows`: it names a version of the same vehicle with a lower number.", "What changed is told against the version before.", "  follows: 1-lead-acid"),
+		rule(finding.Error, RuleLike, "A version that is like none, or without what was never there", "The keys `like`, `without` and `was`: the version whose spec this one takes over, and the parts, leads and keys of that one that are taken out or replaced here.", "What is taken over is computed with as if it stood in the note; a name with a slip in it would leave in what was meant to go.", "  like: 1-li-ion\n  without: [main fuse]\n  wiring:\n    leads: [{was: \"main:+ to main fuse:in\", to: \"breaker:in\"}]"),
+		rule(finding.Error, RulePath, "A path that cannot be followed", "The parts that a path of the wiring goes through: whether each is there, and at which of its terminals the path arrives and goes on.", "A path stands for leads, and a lead ends at two terminals.", "  paths:\n    - {through: [\"main:+\", main fuse, isolator, controller], lengths: [120 mm, 400 mm, 250 mm], colour: red}"),
 		rule(finding.Error, RuleRunNoVersion, "A run without a version", "Runs that do not lie beside a version.md.", "A run says something of one version of one vehicle.", ""),
 		rule(finding.Warning, RuleRunBefore, "A run older than its version", "Runs dated before the version that they try.", "Either one date is wrong, or the run belongs to the version before.", ""),
 		rule(finding.Error, RuleEvidence, "A run without evidence, or with two kinds", "Each run has exactly one of log, readings and stopwatch.", "", ""),

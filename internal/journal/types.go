@@ -67,6 +67,8 @@ type Version struct {
 	Name       notes.Line          `key:"name,required"`
 	Date       notes.Date          `key:"date,required"`
 	Follows    notes.Word          `key:"follows"` // slug of the version before
+	Like       notes.Word          `key:"like"`    // the version whose spec holds where this one says nothing: slug, or vehicle/slug
+	Without    []notes.Word        `key:"without"` // what of that one is not there
 	State      notes.Choice[State] `key:"state"`
 	Summary    notes.Line          `key:"summary"`
 	Packs      []Pack              `key:"packs"` // in parallel
@@ -89,6 +91,11 @@ type Version struct {
 	Note     *notes.Note
 	document *notes.Document
 	Runs     []*Run // by date, then by slug
+
+	LikeVersion *Version    // the one that Like names, or nil
+	TakenOver   []string    // keys of the spec of which something was taken over from it, in its order
+	written     *notes.Node // the front matter in full
+	strayed     bool        // leads are missing from the wiring, which is told already
 
 	PartsSource string // path of the file that the parts were read from; "" where they stand in the note
 }

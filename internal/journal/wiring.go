@@ -14,8 +14,9 @@ import (
 type Wiring struct {
 	Ampacity notes.Choice[AmpacityWord] `key:"ampacity"`
 	Usual    UsualLead                  `key:"usual"` // what a lead has that does not say otherwise
-	Parts    []WiringPart               `key:"parts,required"`
-	Leads    []WiringLead               `key:"leads,required"`
+	Parts    []WiringPart               `key:"parts"`
+	Paths    []WiringPath               `key:"paths"` // written for short; Leads has their leads as well
+	Leads    []WiringLead               `key:"leads"`
 	Points   []WiringPoint              `key:"points"`
 
 	Span finding.Span `key:"@"`
@@ -25,6 +26,7 @@ type Wiring struct {
 type WiringPart struct {
 	Name  notes.Word             `key:"name,required"`
 	Kind  notes.Choice[PartWord] `key:"kind,required"`
+	Was   notes.Word             `key:"was"`   // its name in the version that this one is like, where that is another
 	Of    notes.Word             `key:"of"`    // the name in `packs` or `motors` where it has another here
 	Cells notes.Integer          `key:"cells"` // of a pack that is one block of the pack named by Of: cells in series in it
 
@@ -89,6 +91,7 @@ type WiringLead struct {
 	Sheathed   notes.Flag                              `key:"sheathed"`
 	Label      notes.Word                              `key:"label"`
 	AsFound    Found                                   `key:"as-found"`
+	Was        notes.Word                              `key:"was"` // the lead of the version that this one is like that it replaces
 
 	Span finding.Span `key:"@"`
 }

@@ -28,6 +28,7 @@ func (l *loader) checkWiring(v *Version) {
 	}
 	l.checkConductor(w.Usual.Size, w.Usual.Bundle)
 	l.checkPoints(w)
+	l.wasNamed(w)
 	l.namedTwice(v)
 	l.leftOut(v)
 	c, _ := v.Circuit()
@@ -38,10 +39,28 @@ func (l *loader) checkWiring(v *Version) {
 	}
 }
 
+// wasNamed finds names of parts and leads of another version where this one is like none: what was found is gone by then.
+func (l *loader) wasNamed(w *Wiring) {
+	said := func(was notes.Word) {
+		if was.Set {
+			l.add(finding.Error, RuleLike, was.Span, "`was` names something of the version that this one is like, and there is no `like`", "name that version under `like`, or leave the key out.")
+		}
+	}
+	for i := range w.Parts {
+		said(w.Parts[i].Was)
+	}
+	for i := range w.Leads {
+		said(w.Leads[i].Was)
+	}
+}
+
 // saidAlready tells whether a fault is of a value that could not be read, which
 // is a finding already.
 func (v *Version) saidAlready(f circuit.Fault) bool {
 	w := v.Wiring
+	if v.strayed && slices.Contains([]string{"part-not-wired", "terminal-floating"}, f.Rule) {
+		return true
+	}
 	if s := f.Subject; s.Part >= 0 {
 		p := &w.Parts[s.Part]
 		return !p.Name.Set || !p.Kind.Set

@@ -59,7 +59,7 @@ var slips = []struct{ kind, text, rule, lenient string }{
 	{"version", "packs: [{chemistry: lfp, series: 7}]", "missing-key", ""},
 	{"version", "cutout: {}", "missing-key", ""},
 	{"version", "answers: [{rule: stored-full}]", "missing-key", ""},
-	{"version", "wiring: {parts: []}", "missing-key", ""},
+	{"version", "wiring: {parts: []}", "missing-key", "either leads or paths"},
 	{"version", "wiring: {parts: [], leads: [{from: \"a:in\"}]}", "missing-key", ""},
 	{"run", "#whole\nkind: run\nname: R\ndate: 2026-02-01\n" + evidence, "missing-key", ""},
 	{"run", "readings: [{voltage: 24 V}]", "missing-key", ""},
