@@ -204,7 +204,7 @@ func TestLoadInWords(t *testing.T) {
 	for _, c := range []struct {
 		load Load
 		want string
-	}{{Delivering(30000), "30 kW"}, {Drawing(0.25), "0.25 A"}, {Across(3.5), "3.5 Ω"}, {Drawing(10000), "10000 A"}} {
+	}{{Delivering(30000), "30 kW"}, {Drawing(0.25), "0.25 A"}, {Across(3.5), "3.5 Ω"}, {Drawing(10000), "10000 A"}, {holding(14.4), "14.4 V held"}} {
 		if got := c.load.String(); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}

@@ -142,8 +142,17 @@ func (c *changer) functionsOf(v *ast.ValueSpec) []func() {
 }
 
 func (c *changer) walk(n ast.Node) {
-	r := &rewriter{expr: c.expression, stmt: c.statement, cond: c.condition, skip: c.explains, args: c.arguments}
+	r := &rewriter{expr: c.expression, stmt: c.statement, cond: c.condition, skip: c.explains, args: c.arguments, fail: c.failed}
 	r.rewrite(n)
+}
+
+// failed says whether the last of the values that a return gives is false or an error: noughts beside it stand for nothing and are not read.
+func (c *changer) failed(last ast.Expr) bool {
+	if id, ok := last.(*ast.Ident); ok && id.Name == "false" {
+		return true
+	}
+	tv := c.info.Types[last]
+	return !tv.IsNil() && tv.Type != nil && tv.Type.String() == "error"
 }
 
 // explains says whether an expression only makes a message or the text of a finding: changes there are changes of words.

@@ -17,7 +17,7 @@ func small(t *testing.T, kinds Kind) *Set {
 }
 
 // TestWhatIsChanged names the changes of a small package. What only makes a message, a slack, a
-// text in a table and what would not compile are left alone.
+// text in a table, a nought beside false or an error and what would not compile are left alone.
 func TestWhatIsChanged(t *testing.T) {
 	var got []string
 	for _, m := range small(t, All).All {
@@ -33,7 +33,7 @@ func TestWhatIsChanged(t *testing.T) {
 		}
 	}
 	for _, g := range got {
-		for _, never := range []string{"`64`", "slack *", "panic", "errors.New", "seven"} {
+		for _, never := range []string{"`64`", "slack *", "panic", "errors.New", "seven", "`0` as `0 + 1` in Half"} {
 			if strings.Contains(g, never) {
 				t.Errorf("%s is among the changes", g)
 			}

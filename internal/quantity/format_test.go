@@ -64,6 +64,7 @@ func TestRounded(t *testing.T) {
 		{"time to the hundredth by its record", Quantity{Time, 7650.48, 0.003, "", 2}, "2 h 7 min 30.48 s ± 0.01 s"},
 		{"time to the minute", Quantity{Time, 7650, 60, "", -1}, "2 h 8 min ± 2 min"},
 		{"time, 53 s are a minute", Quantity{Time, 7650, 26.5, "", -1}, "2 h 8 min ± 1 min"},
+		{"time, 61 s are a minute", Quantity{Time, 7650, 30.5, "", -1}, "2 h 8 min ± 1 min"},
 		{"time to ten seconds", Quantity{Time, 7654, 25, "", -1}, "2 h 7 min 30 s ± 50 s"},
 		{"time to ten minutes", Quantity{Time, 7650, 1800, "", -1}, "2 h 10 min ± 1 h 0 min"},
 		{"time that carries", Quantity{Time, 59.98, 0.3, "", -1}, "1 min 0.0 s ± 0.6 s"},

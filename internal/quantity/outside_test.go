@@ -126,6 +126,16 @@ func TestOneRounding(t *testing.T) {
 	}
 }
 
+// TestDecimalsAreKeptOrNotKnown: as many as are written, up to thirty.
+func TestDecimalsAreKeptOrNotKnown(t *testing.T) {
+	for n, want := range map[int]int{1: 1, 30: 30, 31: -1, 40: -1} {
+		q, err := Parse("0." + strings.Repeat("0", n-1) + "1 V")
+		if err != nil || q.Decimals != want {
+			t.Errorf("%d decimals: %d, %v", n, q.Decimals, err)
+		}
+	}
+}
+
 // TestBoundsOfReading: both sides of every bound that the documentation states.
 func TestBoundsOfReading(t *testing.T) {
 	for text, ok := range map[string]bool{

@@ -47,7 +47,7 @@ func TestWrittenTimesAtTheirLimits(t *testing.T) {
 		{timeMonthName, "23-Nov-26", day(2026, 11, 23, 0, 0, 0)}, {timeMonthName, "23 Nov 2026 10:11:12", day(2026, 11, 23, 10, 11, 12)}, {timeMonthName, "Nov 23, 2026", day(2026, 11, 23, 0, 0, 0)}, {timeMonthName, "2026-Nov-23", day(2026, 11, 23, 0, 0, 0)},
 		{timeMonthName, "Nov 23rd '26", day(2026, 11, 23, 0, 0, 0)}, {timeMonthName, "1st May 2026", day(2026, 5, 1, 0, 0, 0)}, {timeMonthName, "Monday, 23 November 2026", day(2026, 11, 23, 0, 0, 0)}, {timeMonthName, "2. März 2026", day(2026, 3, 2, 0, 0, 0)},
 		{timeMonthName, "3 févr. 2026", day(2026, 2, 3, 0, 0, 0)}, {timeMonthName, "4/août/2026", day(2026, 8, 4, 0, 0, 0)}, {timeMonthName, "September 5 2026", day(2026, 9, 5, 0, 0, 0)}, {timeMonthName, "30 Feb 2026", none}, {timeMonthName, "32 Jan 2026", none},
-		{timeMonthName, "23 Nov", none}, {timeMonthName, "Nov 2026", none}, {timeMonthName, "23 Nox 2026", none}, {timeMonthName, "Nov soon 23 2026", none}, {timeMonthName, "23 Nov 20261", none}, {timeMonthName, "23;Nov;2026", none}, {timeMonthName, "Novembering 23 2026", none},
+		{timeMonthName, "23 Nov", none}, {timeMonthName, "Nov 2026", none}, {timeMonthName, "23 Nox 2026", none}, {timeMonthName, "Nov soon 23 2026", none}, {timeMonthName, "Jan soon 23 2026", none}, {timeMonthName, "Jan st 23 2026", day(2026, 1, 23, 0, 0, 0)}, {timeMonthName, "23 Nov 20261", none}, {timeMonthName, "23;Nov;2026", none}, {timeMonthName, "Novembering 23 2026", none},
 		{timeSeconds, "12", none},
 	} {
 		s, ok := x.form.parseStamp([]byte(x.text))

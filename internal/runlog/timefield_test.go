@@ -46,6 +46,15 @@ func TestDatesWithTheNameOfTheMonth(t *testing.T) {
 	}
 }
 
+// What a message quotes of a field: all of it while it is short and has few digits, else its beginning.
+func TestFieldsInMessages(t *testing.T) {
+	for text, want := range map[string]string{"": `""`, "volts": `"volts"`, "tenletters": `"tenletters"`, "elevenlette": `"elev"…`, "1234": `"1234"`, "12345": `"1234"…`, "ab1.234": `"ab1.234"`, "ab12.345": `"ab12"…`} {
+		if got := quoteField([]byte(text)); got != want {
+			t.Errorf("%s: %s, want %s", text, got, want)
+		}
+	}
+}
+
 func TestWrittenTimes(t *testing.T) {
 	for _, c := range []struct {
 		form timeForm

@@ -25,6 +25,14 @@ func Root(x float64) (float64, error) {
 	return math.Sqrt(2 * (x + slack)), nil
 }
 
+// Half is half of an even whole number.
+func Half(n int) (int, bool) {
+	if n&1 == 1 {
+		return 0, false
+	}
+	return n >> 1, true
+}
+
 // Nearer says whether x is nearer to nought than y, of which neither is a number in the code.
 func Nearer(x, y float64) bool { return 2*x*x < 2*y*y }
 
