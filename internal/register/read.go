@@ -94,6 +94,8 @@ func (r *reader) node(n *html.Node) {
 	case n.DataAtom == atom.H1:
 		r.sheet.Title = plain(n)
 		return
+	case n.DataAtom == atom.Summary && has(n.Parent, "leaf"): // told with what folds under it
+		return
 	case heading(n):
 		r.head(n)
 		return
@@ -113,6 +115,10 @@ func (r *reader) node(n *html.Node) {
 	place := opens(n)
 	if place {
 		r.open(opened{Place: Place{Anchor: attribute(n, "id"), Heading: own(n), Under: r.under()}, captioned: n.DataAtom == atom.Table || n.DataAtom == atom.Figure})
+	}
+	if place && has(n.Parent, "leaf") {
+		r.piece.add(face(n.Parent))
+		r.flush()
 	}
 	switch {
 	case n.DataAtom == atom.Tr:
@@ -248,6 +254,16 @@ func own(n *html.Node) string {
 		kind = atom.Caption
 	case atom.Figure:
 		kind = atom.Figcaption
+	case atom.Section:
+		if !has(n.Parent, "leaf") {
+			return ""
+		}
+		for d := range n.Parent.Descendants() {
+			if heading(d) {
+				return plain(d)
+			}
+		}
+		return ""
 	default:
 		return ""
 	}
@@ -263,6 +279,16 @@ func own(n *html.Node) string {
 			}
 		}
 		return plainBut(d, "why")
+	}
+	return ""
+}
+
+// face is what the closed face of a leaf says under its title.
+func face(leaf *html.Node) string {
+	for d := range leaf.Descendants() {
+		if d.Type == html.ElementNode && has(d, "face") {
+			return plain(d)
+		}
 	}
 	return ""
 }

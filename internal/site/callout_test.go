@@ -28,11 +28,14 @@ func TestCalloutsCarryNumbersSourceAndAnswer(t *testing.T) {
 		{Rule: "a-rule", Level: finding.Note, Unjudged: true, Span: second.Note.Whole(), Text: "cannot judge whether it holds: `made` is not stated"},
 	}
 	p, _ := build(t, in)
-	page := documents(t, p)["cart/2-second/index.html"]
+	docs := documents(t, p)
+	page := docs["cart/2-second/index.html"]
 	var told []string
-	for _, n := range elements(page.root) {
-		if attribute(n, "class") == "told" {
-			told = append(told, text(n))
+	for _, d := range []*document{page, docs["cart/2-second/run-1/index.html"]} {
+		for _, n := range elements(d.root) {
+			if attribute(n, "class") == "told" {
+				told = append(told, text(n))
+			}
 		}
 	}
 	if len(told) != 2 {
@@ -40,7 +43,7 @@ func TestCalloutsCarryNumbersSourceAndAnswer(t *testing.T) {
 	}
 	for i, parts := range [][]string{
 		{"It opens at 22 V & opens is low.", "Opening voltage: 22 V, at least 24 V", "Set it higher.", "The maker’s answer: We stop by the display.", "Source: Common practice, no source."},
-		{second.Runs[0].Name.Text + ": the run was hot.", "Source: A data sheet (confirmed)."},
+		{"The run was hot.", "Source: A data sheet (confirmed)."},
 	} {
 		for _, part := range parts {
 			if !strings.Contains(told[i], part) {
@@ -48,19 +51,31 @@ func TestCalloutsCarryNumbersSourceAndAnswer(t *testing.T) {
 			}
 		}
 	}
-	// What was found and what to do stand open, of a CAUTION the grounds fold, of a DANGER nothing does.
+	// Of what is grave nothing folds but the source; what is not is one line that opens, and on another page one that leads there.
+	for d, folds := range map[*document]bool{page: false, docs["cart/2-second/run-1/index.html"]: true} {
+		for _, n := range classed(d, "told") {
+			folded := n.Parent.Data == "details"
+			if folded != folds {
+				t.Errorf("%s: %q folds: %v", d.path, text(n), folded)
+			}
+			for _, inner := range within(n, "details") {
+				if said := text(inner); !strings.HasPrefix(said, "SourceSource: ") {
+					t.Errorf("%s: %q folds", d.path, said)
+				}
+			}
+		}
+	}
+	led := 0
 	for _, n := range elements(page.root) {
-		if attribute(n, "class") != "callout" {
-			continue
+		if n.Data == "a" && attribute(n.Parent, "class") == "callout brief" {
+			led++
+			if said := text(n); !strings.HasPrefix(said, "CAUTIONA rule") || attribute(n, "href") != "run-1/index.html" {
+				t.Errorf("the version's page says %q of its run and leads to %q", said, attribute(n, "href"))
+			}
 		}
-		folded := ""
-		for _, d := range within(n, "details") {
-			folded += text(d)
-		}
-		grave := strings.Contains(text(n), "DANGER")
-		if grave != (folded == "") || strings.Contains(folded, "Wait.") || strings.Contains(folded, "was hot") || !grave && !strings.Contains(folded, "Source: A data sheet") {
-			t.Errorf("of %q folds %q", text(n), folded)
-		}
+	}
+	if led != 1 {
+		t.Errorf("%d lines lead from the version's page to its run's", led)
 	}
 	if list := byID(page, "unjudged"); list == nil || !strings.Contains(text(list), "Cannot judge whether it holds: made is not stated.") {
 		t.Error("the page does not list what cannot be judged")

@@ -200,7 +200,7 @@ func TestComputedTablesInProse(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{`<p class="see"><a href="#table-run-time">Table 1</a>: Times.</p>`, `<a href="#table-charge-time">The table of charge times</a>`, `id="table-charge-time"`} {
+	for _, want := range []string{`<p class="see"><a href="#table-run-time">Table 1</a>: Times.</p>`, `<a href="#table-charge-time">Table 6</a>`, `id="table-charge-time"`} {
 		if strings.Count(string(page), want) != 1 {
 			t.Errorf("the version's page has not one %s", want)
 		}
@@ -223,7 +223,7 @@ func TestAnswersWithoutARun(t *testing.T) {
 	p, _ := build(t, in)
 	docs := documents(t, p)
 	for page, wants := range map[string][]string{
-		"cart/1-planned/index.html": {"Computed =", "Not measured yet: from full to the cutout", "their own losses not counted", "no run has taught it better", "Not checked:"},
+		"cart/1-planned/index.html": {"Runs =", "Computed from full to the cutout", "Not measured yet.", "their own losses not counted", "no run has taught it better", "Not checked:"},
 		"cart/2-unlike/index.html":  {"Not computed. Packs of 8 and 7 cells in series cannot be joined in parallel"},
 		"cart/4-idle/index.html":    {"The version has no run, so what it draws is not known."},
 		"index.html":                {"not measured yet: computed from full to the cutout"},

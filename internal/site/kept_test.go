@@ -39,9 +39,9 @@ func TestSupersededVersionsLeadOn(t *testing.T) {
 	p, _ := build(t, input(t, written(t, files)))
 	docs := documents(t, p)
 	for _, tt := range []struct{ page, says, href string }{
-		{"cart/1-a", "Superseded by Version 2: B, 2 February 2026; the latest is Version 4: D. This page stays at its address.", "../2-b/index.html"},
-		{"cart/2-b", "Superseded by Version 4: D, 2 April 2026. This page stays at its address.", "../4-d/index.html"},
-		{"cart/3-c", "Superseded by Version 4: D, 2 April 2026. This page stays at its address.", "../4-d/index.html"},
+		{"cart/1-a", "Superseded by Version 2: B, 2 February 2026; the latest is Version 4: D.", "../2-b/index.html"},
+		{"cart/2-b", "Superseded by Version 4: D, 2 April 2026.", "../4-d/index.html"},
+		{"cart/3-c", "Superseded by Version 4: D, 2 April 2026.", "../4-d/index.html"},
 		{"cart/4-d", "To be followed by Version 5: E, which is planned.", "../5-e/index.html"},
 		{"cart/5-e", "", ""},
 		{"alone/1-it", "", ""},

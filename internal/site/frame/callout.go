@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/site/numeral"
 )
 
 // Callout is a finding that concerns safety, printed on the page that it concerns.
@@ -15,6 +16,7 @@ type Callout struct {
 	Anchor        string // of a callout that is the page's own
 	Where         *Link  // the run or version that it comes from, on the page of another
 	Past          bool   // it comes from a version that another one follows
+	Brief         string // what is so in one line, the same wherever the callout is pointed to
 	Text, Remedy  template.HTML
 	Gauge         *gaugeView
 	Answer        string        // the maker's
@@ -22,9 +24,78 @@ type Callout struct {
 	Href          string        // why this is said
 }
 
-// Folds tells whether the number, its limit and the source may fold on a narrow screen: where nobody gets badly hurt. The
-// sentence, what to do and the maker's answer never fold.
-func (c Callout) Folds() bool { return c.Class == "caution" || c.Class == "notice" }
+// Grave tells whether somebody may get badly hurt: then nothing of the callout folds where it belongs.
+func (c Callout) Grave() bool { return c.Class == "danger" || c.Class == "warning" }
+
+// Callouts are those of a page, the most serious first. A page prints its own in full where they are grave and as one line
+// that opens where they are not; of another page's it has one line that leads there.
+type Callouts []Callout
+
+func (cs Callouts) only(keep func(Callout) bool) Callouts {
+	var out Callouts
+	for _, c := range cs {
+		if keep(c) {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// Full are the page's own that are grave.
+func (cs Callouts) Full() Callouts {
+	return cs.only(func(c Callout) bool { return c.Grave() && c.Where == nil })
+}
+
+// Heads are their first lines, where there are several: each is seen before the first is read to its end.
+func (cs Callouts) Heads() Callouts {
+	if full := cs.Full(); len(full) > 1 {
+		return full
+	}
+	return nil
+}
+
+// Brief are the page's own that are not grave.
+func (cs Callouts) Brief() Callouts {
+	return cs.only(func(c Callout) bool { return !c.Grave() && c.Where == nil })
+}
+
+// firstBrief is how many of the page's own that are not grave have a line of their own where there are more than one more.
+const firstBrief = 2
+
+// First are those that have a line of their own, More the rest, which fold behind their count.
+func (cs Callouts) First() Callouts {
+	if len(cs) <= firstBrief+1 {
+		return cs
+	}
+	return cs[:firstBrief]
+}
+
+// More is the rest of what First begins; nil where that is all.
+func (cs Callouts) More() Callouts { return cs[len(cs.First()):] }
+
+// GraveElsewhere are those of other pages that are grave.
+func (cs Callouts) GraveElsewhere() Callouts {
+	return cs.only(func(c Callout) bool { return c.Grave() && c.Where != nil })
+}
+
+// BriefElsewhere are those of other pages that are not.
+func (cs Callouts) BriefElsewhere() Callouts {
+	return cs.only(func(c Callout) bool { return !c.Grave() && c.Where != nil })
+}
+
+// Count says how many there are of each signal word: "2 CAUTIONs, 1 NOTICE".
+func (cs Callouts) Count() string {
+	var said []string
+	for i := 0; i < len(cs); {
+		k := i
+		for k < len(cs) && cs[k].Signal == cs[i].Signal {
+			k++
+		}
+		said = append(said, numeral.Count(k-i, cs[i].Signal))
+		i = k
+	}
+	return strings.Join(said, ", ")
+}
 
 // Rank orders callouts, the most serious first.
 func Rank(signal string) int {

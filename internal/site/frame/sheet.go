@@ -33,7 +33,7 @@ type Sheet struct {
 	Reckons  bool // the page has fields for other numbers
 	Searches bool // the page has the field and the register
 	Marks    bool // the page has numbers of the three kinds
-	Callouts []Callout
+	Callouts Callouts
 	Unjudged []Remark // what no rule of safety can judge for want of a value
 	Remarks  []Remark
 	Rests    *rests // what the text compares, states and quotes; nil: nothing of these
@@ -41,7 +41,8 @@ type Sheet struct {
 	Linked   template.JS // linked data of the page, "" where it has none
 	Feed     bool        // the journal has a feed
 
-	Corrected []CorrectedLine // the corrections that concern the page
+	Corrected      []CorrectedLine // the corrections that concern the page
+	CorrectedBelow bool            // they stand below the page's answer, where its template puts them
 
 	Path    string
 	Note    string // path of the note that the page is made from, "" where it is made from none

@@ -166,6 +166,15 @@ func Summed[K quantity.Kind](href string, terms ...quantity.Measured[K]) Numeral
 	return Printed(Brief(v.Quantity(), 1), Computed, href)
 }
 
+// Bare is a numeral without its interval, for a line that leads to where it stands in full.
+func Bare(n Numeral) Numeral {
+	if n.Plus != "" {
+		n.Whole = strings.TrimSpace(n.Int + n.Frac + " " + n.Unit)
+		n.Plus = ""
+	}
+	return n
+}
+
 // Words is a value that is no number.
 func Words(text string) Numeral { return Numeral{Whole: text, Int: text, Set: text != ""} }
 

@@ -24,6 +24,10 @@ func (rd *Reader) Callout(s *frame.Sheet, f finding.Finding, mine bool, href str
 			c.Source = numeral.Coded(numeral.Sentence(g.Source))
 		}
 	}
+	c.Brief = rd.Titles[f.Rule]
+	if c.Brief == "" {
+		c.Brief = strings.TrimSuffix(numeral.Sentence(f.Text), ".")
+	}
 	if f.Answer != nil {
 		c.Answer = numeral.Sentence(f.Answer.Reason)
 	}

@@ -105,6 +105,7 @@ type Reader struct {
 	Logs      []*journal.Run
 	LogOf     map[string]string // path of a log or a table of parts in the journal → its place on the site, "" where it has none
 	Sources   map[string]string // what each rule rests on
+	Titles    map[string]string // what each rule is called
 	Explained map[string]bool   // anchors of what the method page explains
 	AllDocs   []finding.Doc
 	FiguresOf map[journal.RunID][]runlog.Figure
@@ -120,7 +121,7 @@ func New(in Input, docs []finding.Doc) *Reader {
 		in.Values = value.New(in.Journal, in.Results)
 	}
 	rd := &Reader{Input: in, Raised: &finding.List{}, Pages: frame.NewPages(in.Open), Pictures: map[string]Picture{}, Attached: map[string]string{},
-		PageOf: map[string]string{}, LogOf: map[string]string{}, Explained: map[string]bool{}, Sources: map[string]string{}, FiguresOf: map[journal.RunID][]runlog.Figure{},
+		PageOf: map[string]string{}, LogOf: map[string]string{}, Explained: map[string]bool{}, Sources: map[string]string{}, Titles: map[string]string{}, FiguresOf: map[journal.RunID][]runlog.Figure{},
 		Language: cmp.Or(in.Journal.Language.Text, "en")}
 	rd.findings, rd.found, rd.Findings = in.Findings, map[string][]finding.Finding{}, nil
 	for _, f := range rd.findings {
@@ -134,7 +135,7 @@ func New(in Input, docs []finding.Doc) *Reader {
 	for _, d := range rd.AllDocs {
 		rd.Explained[address.EntryAnchor(d.Kind, d.Name)] = true
 		if d.Kind == finding.RuleDoc {
-			rd.Sources[d.Name] = d.Source
+			rd.Sources[d.Name], rd.Titles[d.Name] = d.Source, d.Title
 		}
 	}
 	for _, v := range in.Journal.Vehicles {

@@ -309,3 +309,12 @@ type Table struct {
 	Versions []frame.Link
 	Groups   []Group
 }
+
+// Rows counts the lines of a table.
+func (t *Table) Rows() int {
+	n := 0
+	for _, g := range t.Groups {
+		n += len(g.Rows)
+	}
+	return n
+}

@@ -82,8 +82,8 @@ func lastsWords(t quantity.Seconds) string {
 	return numeral.ComputedValue(t).Whole
 }
 
-// points is the table of operating points; nil where none was solved.
-func points(rd *reading.Reader, s *frame.Sheet, w *wiring.Analysis) *pointsTable {
+// Points is the table of operating points; nil where none was solved.
+func Points(rd *reading.Reader, s *frame.Sheet, w *wiring.Analysis) *pointsTable {
 	if len(w.Solutions) == 0 {
 		return nil
 	}

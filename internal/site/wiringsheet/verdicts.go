@@ -45,6 +45,7 @@ var RuleWords = map[circuit.Rule]struct{ Words, Doc string }{
 type verdictsView struct {
 	Count                string // "250 things looked at: 6 do not hold, 244 hold."
 	Fails, Cannot, Holds *VerdictTable
+	Near                 *nearTable
 	Doubts               []Doubt
 	Table                string // the table of ampacities
 	Conditions           string
@@ -144,6 +145,9 @@ func Verdicts(rd *reading.Reader, s *frame.Sheet, w *wiring.Analysis, all bool) 
 		}
 	}
 	v.Fails = TableOf(s, rows.Fails, "wiring-fails", "What does not hold.")
+	if all {
+		v.Near = NearLimits(s, w)
+	}
 	v.Cannot = TableOf(s, rows.Cannot, "wiring-cannot", "What cannot be judged, and what is missing for it.")
 	if !all {
 		rows.holds = nil

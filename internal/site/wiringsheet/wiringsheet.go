@@ -38,7 +38,7 @@ func Fill(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *WiringVi
 	for _, f := range w.Faults {
 		view.Faults = append(view.Faults, numeral.Sentence(f.Text))
 	}
-	view.Points, view.Verdicts = points(rd, s, w), Verdicts(rd, s, w, false)
+	view.Points, view.Verdicts = Points(rd, s, w), Verdicts(rd, s, w, false)
 	if len(w.Solutions) > 0 {
 		view.InFull = &frame.Link{Words: "The wiring in full", Href: s.To(address.Wiring(v))}
 	}

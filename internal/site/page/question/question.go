@@ -34,7 +34,7 @@ type questionView struct {
 	Story    template.HTML
 	Sheet    *frame.Link
 	Changed  []numeral.Phrase
-	Past     []frame.Callout // of versions that others follow
+	Past     frame.Callouts // of versions that others follow
 }
 
 // evidenceTable sets what bears on a question beside each other: a body for each figure, a row for each run.

@@ -2,6 +2,7 @@ package vehicle
 
 import (
 	"html/template"
+	"strconv"
 
 	"voltwright/internal/journal"
 	"voltwright/internal/site/address"
@@ -27,6 +28,7 @@ type vehicleView struct {
 	Times    *results.Runs
 	Cautions []string // where there is a spec
 	Across   *frame.Link
+	Leaves   frame.Leaves
 }
 
 type versionTable struct {
@@ -48,7 +50,7 @@ type versionRow struct {
 }
 
 func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Vehicle) error {
-	view := vehicleView{}
+	view := vehicleView{Leaves: frame.Leaves{}}
 	if latest := reading.LatestOf(v); latest != nil {
 		view.Answer = answer.Of(rd, s, latest, ", version "+reading.VersionNumber(latest)+".")
 		view.Straight, view.Latest = answer.StraightTo(rd, s, latest), "version "+reading.VersionNumber(latest)
@@ -95,6 +97,7 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Vehicle) error {
 		}
 		view.Spec.Caption = s.Table("spec", words)
 		view.Cautions = cautions.ForRiders(v.Versions...)
+		view.Leaves.Add("cautions", "", "Cautions that always hold", numeral.Say(strconv.Itoa(len(view.Cautions))+"."))
 	}
 	rd.Inspect(s, []string{v.Note.Path}, nil)
 	s.Block.Type, s.Block.Issued = "Vehicle", frame.DayOf(frame.Newest(reading.DatesOf(v)...))

@@ -2,6 +2,7 @@ package version
 
 import (
 	"html/template"
+	"strconv"
 
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
@@ -12,6 +13,7 @@ import (
 	"voltwright/internal/site/driving"
 	"voltwright/internal/site/forecast"
 	"voltwright/internal/site/frame"
+	"voltwright/internal/site/numeral"
 	"voltwright/internal/site/partslist"
 	"voltwright/internal/site/prose"
 	"voltwright/internal/site/reading"
@@ -29,9 +31,11 @@ type versionView struct {
 	Follows    *frame.Link
 	Superseded *successorView
 	Answer     *answer.Answer
-	Glance     []spec.Group
+	Plate      []plateCell
+	Leaves     frame.Leaves
 	Spec       *spec.Table
-	Story      template.HTML
+	Story      template.HTML // its first paragraph, where there is no summary
+	Rest       template.HTML
 	Parts      *partslist.PartsView
 	Wiring     *wiringsheet.WiringView
 	Forecast   *forecast.ForecastView
@@ -41,58 +45,23 @@ type versionView struct {
 	Charging   *forecast.ChargingView
 	Driving    *driving.DrivingView
 	Cautions   []string
-	Lithium    bool
 	Changes    *comparison.ChangesView
 	Across     *frame.Link
 }
 
 func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Version) error {
-	computed, err := forecast.Of(rd, s, v)
-	if err != nil {
-		return err
-	}
-	driving := driving.Of(rd, s, v)                         // above the story, so its tables are numbered first
-	if a := rd.Answers(v); a != nil && len(a.Charges) > 0 { // it stands below the story and has no number yet
-		s.ShowOf(notes.TableScheme, "charge-time", v.Path(), frame.Caption{Anchor: "table-charge-time", Label: "The table of charge times"})
-	}
-	var drawn *wiringsheet.WiringView
-	if rd.Wired(v) != nil {
-		drawn = &wiringsheet.WiringView{}
-		if err := wiringsheet.Drawings(rd, s, v, drawn); err != nil {
-			return err
-		}
-	}
-	story, err := prose.Render(rd, s, v.Document(), 2)
-	if err != nil {
-		return err
-	}
-	view := versionView{Wiring: drawn, Forecast: computed, Driving: driving, Number: v.Number, Vehicle: frame.Link{Words: v.Vehicle.Name.Text, Href: s.To(address.Vehicle(v.Vehicle))},
-		State: string(v.State.Value), Date: frame.DayOf(v.Date), Story: story}
+	view := versionView{Number: v.Number, Vehicle: frame.Link{Words: v.Vehicle.Name.Text, Href: s.To(address.Vehicle(v.Vehicle))},
+		State: string(v.State.Value), Date: frame.DayOf(v.Date), Plate: plateOf(rd, s, v), Leaves: frame.Leaves{}}
 	if v.Before != nil {
 		view.Follows = &frame.Link{Words: reading.VersionWords(v.Before), Href: s.To(address.Version(v.Before))}
 	}
 	view.Superseded = superseded(rd, s, v)
 	view.Answer = answer.Of(rd, s, v, ".")
-	if t, ok := results.RunsTable(rd, s, []*journal.Version{v}, ""); ok {
-		view.Times = &t
-	}
-	if view.Matters, err = forecast.Matters(rd, s, v); err != nil {
-		return err
-	}
-	view.Chatter, view.Charging = forecast.Chatter(rd, s, v), forecast.Charging(rd, s, v)
-	if view.Wiring != nil {
-		if err := wiringsheet.Fill(rd, s, v, view.Wiring); err != nil {
+	for _, fill := range []func(*reading.Reader, *frame.Sheet, *journal.Version, *versionView) error{fillComputed, fillWiring, fillParts, fillRuns, fillStory} {
+		if err := fill(rd, s, v, &view); err != nil {
 			return err
 		}
 	}
-	if view.Parts, err = partslist.Of(rd, s, v); err != nil {
-		return err
-	}
-	view.Changes = comparison.Of(rd, s, v)
-	if reading.HasAcross(v.Vehicle) {
-		view.Across = &frame.Link{Words: "All versions held against each other", Href: s.To(address.Across(v.Vehicle))}
-	}
-	versionSpec(rd, s, v, &view)
 	own, also := []string{v.Note.Path}, []string{}
 	if v.PartsSource != "" {
 		own = append(own, v.PartsSource)
@@ -107,20 +76,105 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Version) error {
 	}
 	rd.Inspect(s, own, also)
 	view.Cautions = cautions.ForRiders(v)
+	view.Leaves.Add("cautions", "", "Cautions that always hold", numeral.Say(strconv.Itoa(len(view.Cautions))+"."))
 	s.Block.Type, s.Block.Issued, s.Block.Revision = "Version", frame.DayOf(dates), "version "+reading.VersionNumber(v)
-	s.Marks, s.Body = true, view
+	s.Marks, s.CorrectedBelow, s.Body = true, true, view
+	return nil
+}
+
+// fillComputed fills the leaves A and B, which come first so that their tables and figures are numbered in reading order.
+func fillComputed(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *versionView) error {
+	var err error
+	if view.Forecast, err = forecast.Of(rd, s, v); err != nil {
+		return err
+	}
+	if view.Matters, err = forecast.Matters(rd, s, v); err != nil {
+		return err
+	}
+	view.Chatter, view.Driving = forecast.Chatter(rd, s, v), driving.Of(rd, s, v)
+	if view.Forecast != nil {
+		view.Leaves.Add("run-time", "A", "How long it runs", forecast.RunTimeFace(rd, s, v)...)
+	}
+	if d := rd.Driven(v); d != nil {
+		view.Leaves.Add("driving", "B", "How it drives", driving.Face(rd, d)...)
+	}
+	return nil
+}
+
+// fillWiring fills the leaves C and D.
+func fillWiring(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *versionView) error {
+	w := rd.Wired(v)
+	if w == nil {
+		return nil
+	}
+	view.Wiring = &wiringsheet.WiringView{}
+	if err := wiringsheet.Drawings(rd, s, v, view.Wiring); err != nil {
+		return err
+	}
+	if err := wiringsheet.Fill(rd, s, v, view.Wiring); err != nil {
+		return err
+	}
+	view.Leaves.Add("wiring", "C", "Wiring", wiringsheet.Face(w)...)
+	view.Leaves.Add("cut-list", "D", "Cut list", wiringsheet.CutListFace(w)...)
+	return nil
+}
+
+// fillParts fills the leaves E and F.
+func fillParts(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *versionView) error {
+	var err error
+	if view.Parts, err = partslist.Of(rd, s, v); err != nil {
+		return err
+	}
+	if view.Parts != nil {
+		view.Leaves.Add("parts", "E", "Parts and prices", partslist.Face(rd, v, len(view.Parts.Rows))...)
+	}
+	if view.Charging = forecast.Charging(rd, s, v); view.Charging != nil {
+		if t := view.Charging.Table; t != nil {
+			s.ShowOf(notes.TableScheme, "charge-time", v.Path(), t.Caption)
+		}
+		view.Leaves.Add("charging", "F", "Charging and wear", forecast.ChargingFace(rd, v)...)
+	}
+	return nil
+}
+
+// fillRuns fills the leaves G and H, and the spec.
+func fillRuns(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *versionView) error {
+	if t, ok := results.RunsTable(rd, s, []*journal.Version{v}, ""); ok {
+		view.Times = &t
+		view.Leaves.Add("runs", "G", "Runs", results.Face([]*journal.Version{v})...)
+	}
+	if view.Changes = comparison.Of(rd, s, v); view.Changes != nil {
+		view.Leaves.Add("what-changed", "H", "What changed", view.Changes.Face()...)
+	}
+	if reading.HasAcross(v.Vehicle) {
+		view.Across = &frame.Link{Words: "All versions held against each other", Href: s.To(address.Across(v.Vehicle))}
+	}
+	versionSpec(rd, s, v, view)
+	if view.Spec != nil {
+		view.Leaves.Add("spec", "", "The whole spec", numeral.Say(numeral.Count(view.Spec.Rows(), "row")+"."))
+	}
+	return nil
+}
+
+// fillStory fills the story; where the version has no summary, its first paragraph stands open.
+func fillStory(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *versionView) error {
+	var err error
+	render, title := prose.Render, "Story"
+	if s.Summary == "" {
+		if view.Story, err = prose.Opening(rd, s, v.Document()); err != nil {
+			return err
+		}
+		render, title = prose.Rest, "Read on"
+	}
+	if view.Rest, err = render(rd, s, v.Document(), 2); err != nil {
+		return err
+	}
+	view.Leaves.Add("story", "", title, numeral.Say(prose.LengthWords(view.Rest)+"."))
 	return nil
 }
 
 func versionSpec(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *versionView) {
 	lines := spec.Of(rd, s, v)
-	var glance []spec.Item
-	for _, item := range lines {
-		if item.Glance {
-			glance = append(glance, item)
-		}
-	}
-	view.Glance = spec.SideBySide([][]spec.Item{glance})
 	specs, versions := [][]spec.Item{lines}, []frame.Link{{Words: "Version " + reading.VersionNumber(v)}}
 	words := "The whole spec."
 	if v.Before != nil {
