@@ -200,7 +200,7 @@ func TestComputedTablesInProse(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{`<p class="see"><a href="#table-run-time">Table 1</a>: Times.</p>`, `<a href="#table-charge-time">Table 6</a>`, `id="table-charge-time"`} {
+	for _, want := range []string{`<p class="see"><a href="#table-run-time">Table 1</a>: Times.</p>`, `<a href="#table-charge-time">Table 2</a>: Charging.</p>`, `id="table-charge-time"`} {
 		if strings.Count(string(page), want) != 1 {
 			t.Errorf("the version's page has not one %s", want)
 		}

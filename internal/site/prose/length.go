@@ -2,43 +2,29 @@ package prose
 
 import (
 	"html/template"
+	"regexp"
 	"strings"
-
-	"golang.org/x/net/html"
-	"golang.org/x/net/html/atom"
+	"unicode"
 
 	"voltwright/internal/site/numeral"
 )
 
+var (
+	figures = regexp.MustCompile(`(?s)<figure.*?</figure>`)
+	tags    = regexp.MustCompile(`<[^>]*>`)
+)
+
 // LengthWords says how long a rendered text is: "540 words, 1 figure". What is drawn or listed in a figure is not counted as words.
 func LengthWords(text template.HTML) string {
-	words, figures := 0, 0
-	depth := 0 // within a figure
-	for z := html.NewTokenizer(strings.NewReader(string(text))); ; {
-		switch z.Next() {
-		case html.ErrorToken:
-			out := numeral.Count(words, "word")
-			if figures > 0 {
-				out += ", " + numeral.Count(figures, "figure")
-			}
-			return out
-		case html.StartTagToken:
-			if atom.Lookup(name(z)) == atom.Figure {
-				figures, depth = figures+1, depth+1
-			}
-		case html.EndTagToken:
-			if atom.Lookup(name(z)) == atom.Figure {
-				depth--
-			}
-		case html.TextToken:
-			if depth == 0 {
-				words += len(strings.Fields(string(z.Text())))
-			}
+	n := len(figures.FindAllString(string(text), -1))
+	words := 0
+	for _, w := range strings.Fields(tags.ReplaceAllString(figures.ReplaceAllString(string(text), " "), " ")) {
+		if strings.ContainsFunc(w, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) }) { // not a point that a tag cut off
+			words++
 		}
 	}
-}
-
-func name(z *html.Tokenizer) []byte {
-	n, _ := z.TagName()
-	return n
+	if n == 0 {
+		return numeral.Count(words, "word")
+	}
+	return numeral.Count(words, "word") + ", " + numeral.Count(n, "figure")
 }
