@@ -102,22 +102,22 @@ func TestMeasuredRunsAreForeseen(t *testing.T) {
 	inside, compared := 0, 0
 	for path, a := range all {
 		for _, c := range a.Validations {
-			if c.Why != "" || strings.HasSuffix(path, "lead-acid") || strings.HasSuffix(path, "worn") {
+			if c.Why != "" || strings.HasSuffix(c.Run, "unit-b") { // which is another battery
 				continue
 			}
 			if compared++; math.Abs(float64(c.Predicted.Value-c.Measured)) <= float64(c.Predicted.Expanded()) {
 				inside++
 			}
-			if math.Abs(c.TimeError()) > 0.05 {
+			if math.Abs(c.TimeError()) > 0.05 && !strings.HasSuffix(path, "lead-acid") && !strings.HasSuffix(path, "worn") {
 				t.Errorf("%s: off by %.2f %%", c.Run, 100*c.TimeError())
 			}
 		}
 	}
 	t.Logf("%d of %d run times lie within the expanded uncertainty", inside, compared)
-	if compared < 8 || inside < compared-1 {
+	if compared < 14 || inside < compared-1 {
 		t.Errorf("%d of %d run times lie within the expanded uncertainty", inside, compared)
 	}
-	if words := all["cells-on-the-bench/6-lead-acid"].Basis.Words; !strings.Contains(words, "contradict each other") {
-		t.Errorf("the fading battery: %s", words)
+	if words := all["cells-on-the-bench/6-lead-acid"].Basis.Words; !strings.Contains(words, "unit-a-3a and unit-a-2a differ by about") {
+		t.Errorf("the battery whose rate fell from day to day: %s", words)
 	}
 }

@@ -129,7 +129,7 @@ func BenchmarkForecast(b *testing.B) {
 	}
 	floor := floorOf(b)
 	for b.Loop() {
-		if _, err := Forecasts([]KnownPack{{cal.After, NewPack(nil, 7)}}, Steady(Delivering(100)), nil, 25); err != nil {
+		if _, err := Forecasts([]KnownPack{{Estimate: cal.After, Pack: NewPack(nil, 7)}}, Steady(Delivering(100)), nil, 25); err != nil {
 			b.Fatal(err)
 		}
 	}

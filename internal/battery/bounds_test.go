@@ -404,11 +404,42 @@ func TestTemperaturesOfLogs(t *testing.T) {
 	nan := math.NaN()
 	e.logs = []Log{log(quantity.Exact(quantity.Celsius(20)), 2, nil), log(quantity.Missing[quantity.Celsius](), 4, []float64{nan, 12, 40})}
 	e.fixed()
-	for _, x := range []struct{ ambient, amps, doublings, kelvins float64 }{
-		{12, 3, 0, 0}, {7, 2, 0, 0}, {6, 4, 0, 1}, {25, 2, 0, 0}, {27, 2, 0, 2}, {20, 8, 1, 0}, {20, 0.5, 2, 0}, {0, 16, 2, 7},
+	e.misfit = math.E
+	for _, x := range []struct{ ambient, amps, doublings, colder, warmer float64 }{
+		{12, 3, 0, 0, 0}, {20, 2, 0, 0, 0}, {11, 4, 0, 1, 0}, {25, 2, 0, 0, 5}, {20, 8, 1, 0, 0}, {20, 0.5, 2, 0, 0}, {2, 16, 2, 10, 0},
 	} {
-		want := math.Sqrt(0.015*0.015 + 0.02*0.02*x.doublings*x.doublings + 0.002*0.002*x.kelvins*x.kelvins)
-		close1(t, "model error", e.ModelError(quantity.Celsius(x.ambient), quantity.Amperes(x.amps)), want, 1e-9)
+		got := e.doubtsOf(Circumstances{Ambient: quantity.Celsius(x.ambient), Current: quantity.Amperes(x.amps), Cycles: 250})
+		close1(t, "doublings", 1+got.doublings, 1+x.doublings, 1e-9)
+		close1(t, "colder", 1+got.colder, 1+x.colder, 1e-9)
+		close1(t, "warmer", 1+got.warmer, 1+x.warmer, 1e-9)
+		close1(t, "misfit", got.misfit, 1, 1e-9)
+		close1(t, "aged", got.aged, 2.5, 1e-9)
+		if got.typical || got.alone || got.beyond != 0 {
+			t.Errorf("%+v", got)
+		}
+	}
+}
+
+// By hand: a log that falls from 4 V to 3.2 V in eight hours at 1 A.
+func TestChargeDownToAVoltage(t *testing.T) {
+	var at, amps, volts []float64
+	for h := range 9 {
+		at, amps, volts = append(at, 3600*float64(h)), append(amps, 1), append(volts, 2*(4-0.1*float64(h)))
+	}
+	l := NewLog("a", 2, at, amps, volts, nil)
+	l.Drawn = quantity.Exact(quantity.AmpereHours(0.5))
+	for _, x := range []struct {
+		volts, out float64
+		ok         bool
+	}{{3.6, 4.5, true}, {3.55, 5.5, true}, {3.1, 8.5, true}, {3, 8.5, false}} {
+		if out, ok := l.downTo(x.volts - 1e-9 + 2e-9); math.Abs(out-x.out) > 1e-9 || ok != x.ok {
+			t.Errorf("%+v: %v, %v", x, out, ok)
+		}
+	}
+	for _, x := range []struct{ value, u, low, high float64 }{{100, 10, 80, 120}, {100, 25, 50, 150}, {100, 50, 100 / math.E, 100 * math.E}} {
+		low, high := Bounds(quantity.Seconds(x.value), quantity.Seconds(x.u))
+		close1(t, "low", float64(low), x.low, 1e-12)
+		close1(t, "high", float64(high), x.high, 1e-12)
 	}
 }
 
@@ -497,9 +528,9 @@ func TestBestCountedLog(t *testing.T) {
 		}
 		return float64(q.U)
 	}
-	none := u(log(0))
+	none := []float64{0, u(log(0)), u(log(0), log(0))} // by the number of logs
 	for _, logs := range [][]Log{{log(0.03)}, {log(0.03), log(0.2)}, {log(0.2), log(0.03)}} {
-		close1(t, "by the best", u(logs...), math.Hypot(none, 5*0.03), 1e-9)
+		close1(t, "by the best", u(logs...), math.Hypot(none[len(logs)], 5*0.03), 1e-9)
 	}
 }
 

@@ -20,6 +20,7 @@ type Estimate struct {
 	cov     *mat.SymDense                    // their covariance
 	logs    []Log                            // that it has seen
 	stated  quantity.Measured[quantity.Ohms] // resistance of a cell; missing: none
+	misfit  float64                          // reduced χ² of the logs' voltages; 0: no log
 
 	around func() (*ways, error) // near the values; computed when it is first asked for, as what was seen is
 	seen   func() conditions     // by the logs
@@ -175,6 +176,7 @@ func (e *Estimate) Calibrate(logs ...Log) (*Calibration, error) {
 	if err != nil {
 		return nil, err
 	}
+	after.misfit = cal.Misfit
 	return cal, f.learn(after, at.xi, free, rest)
 }
 

@@ -23,6 +23,8 @@ type Residual struct {
 	Time     []float64 // s on the log's clock: the rows
 	Modelled []float64 // V of one cell, predicted, at each of them
 
+	Model     float64 // standard uncertainty of Predicted by what the unknowns do not hold, as a part of it: see Estimate.ModelError
+	doubts    doubts
 	Crossings []Crossing // of the levels that were asked for, those that the log reaches
 }
 
@@ -71,14 +73,23 @@ func (e *Estimate) Compare(l Log, levels ...Level) (Residual, quantity.Seconds, 
 	for _, c := range r.Crossings {
 		s.Levels = append(s.Levels, Level{Name: c.Name, Volts: c.At, Delay: c.Delay})
 	}
-	u, err := e.timesOf(p, cell, s)
+	u, charge, err := e.timesOf(p, cell, s)
 	if err != nil {
 		return r, none, err
 	}
-	r.Predicted = u[0].Value - r.before(p)
+	at := Circumstances{Ambient: quantity.Celsius(p.startTemp), Cycles: l.Cycles}
+	if load, err := LoadOf(l, cell.Capacity); err == nil {
+		at.Current = load.Current.Value
+	}
+	model := func(i int, volts quantity.Volts) float64 {
+		at.Volts, at.Charge = volts, charge[i]+quantity.AmpereHours(1-p.startCharge(cell))*cell.Capacity
+		return e.ModelError(at)
+	}
+	r.Predicted, r.Model = u[0].Value-r.before(p), model(0, r.Cutoff)
+	r.doubts = e.doubtsOf(at)
 	for i := range r.Crossings {
-		t := u[len(ends)+i]
-		r.Crossings[i].Predicted, r.Crossings[i].U = t.Value-r.before(p), t.U
+		t, c := u[len(ends)+i], &r.Crossings[i]
+		c.Predicted, c.U, c.Model = t.Value-r.before(p), t.U, model(len(ends)+i, c.At)
 	}
 	return r, u[0].U, nil
 }
@@ -86,21 +97,22 @@ func (e *Estimate) Compare(l Log, levels ...Level) (Residual, quantity.Seconds, 
 // before is the time on the log's clock before the first load.
 func (r *Residual) before(p *prepared) quantity.Seconds { return r.First - quantity.Seconds(p.first.t) }
 
-// timesOf are the times at which a replay reaches its levels, NaN where it does not, each with what the estimate leaves open.
-func (e *Estimate) timesOf(p *prepared, cell *Cell, s Scenario) ([]quantity.Measured[quantity.Seconds], error) {
-	out := make([]quantity.Measured[quantity.Seconds], len(s.Levels))
+// timesOf are the times at which a replay reaches its levels, NaN where it does not, each with what the estimate leaves open, and the
+// charge taken out by then.
+func (e *Estimate) timesOf(p *prepared, cell *Cell, s Scenario) (out []quantity.Measured[quantity.Seconds], charge []quantity.AmpereHours, err error) {
+	out, charge = make([]quantity.Measured[quantity.Seconds], len(s.Levels)), make([]quantity.AmpereHours, len(s.Levels))
 	o, slopes, known, err := e.slopesOfLevels(s, p.started(cell))
 	for i := range out {
 		out[i] = quantity.Missing[quantity.Seconds]()
 		if err == nil && o.Levels[i].Err == nil {
-			out[i] = quantity.Unsure(o.Levels[i].At)
+			out[i], charge[i] = quantity.Unsure(o.Levels[i].At), o.Levels[i].Charge
 		}
 		if known {
 			out[i].U = quantity.Seconds(math.Sqrt(e.variance(slopes, answersOfLevel*i, 0, places.n)))
 		}
 	}
 	if known || err != nil {
-		return out, nil
+		return out, charge, nil
 	}
 	var reached []int // one that is not, or is within seconds, hides what the others go with
 	for i, t := range out {
@@ -125,11 +137,11 @@ func (e *Estimate) timesOf(p *prepared, cell *Cell, s Scenario) ([]quantity.Meas
 			return []float64{math.NaN()}, nil
 		})
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		out[i].U = quantity.Seconds(spread[0].U)
 	}
-	return out, nil
+	return out, charge, nil
 }
 
 // residual holds a cell against a log of which every row is kept.

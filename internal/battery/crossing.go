@@ -13,6 +13,7 @@ type Crossing struct {
 	Measured  quantity.Seconds // from the first load
 	Predicted quantity.Seconds // the same; NaN: the cell does not come down to it
 	U         quantity.Seconds // standard uncertainty of Predicted by what the estimate leaves open; NaN: not known
+	Model     float64          // the same by what the unknowns do not hold, as a part of it
 }
 
 // lastAbove is the part of a level by which the last loaded voltage of a log may lie above it and stand for it: a logger rarely has a row

@@ -30,7 +30,7 @@ func ExampleForecasts() {
 		fmt.Printf("%s: %.1f h, give or take %.1f h; most from %s\n", a.Name, float64(a.Time.Value)/3600, float64(a.Time.Expanded())/3600, a.Parts[0].Name)
 	}
 	// Output:
-	// conservative floor: 2.0 h, give or take 0.4 h; most from capacity
-	// data sheet floor: 2.0 h, give or take 0.4 h; most from capacity
-	// cutout: 1.9 h, give or take 0.4 h; most from capacity
+	// conservative floor: 2.0 h, give or take 0.5 h; most from capacity
+	// data sheet floor: 2.0 h, give or take 0.5 h; most from capacity
+	// cutout: 1.9 h, give or take 0.5 h; most from capacity
 }

@@ -7,63 +7,12 @@ import (
 	"voltwright/internal/quantity"
 )
 
-// What the model itself cannot follow, as a part of a run time: set so that the
-// measured runs that calibration did not see (the table of TestPrediction) lie
-// within the expanded uncertainty.
-const (
-	modelTime       = 0.015 // at a temperature and a rate that the logs saw
-	timePerDoubling = 0.02  // for each doubling of the rate beyond
-	timePerKelvin   = 0.002 // for each kelvin beyond
-)
-
-// ModelError is the standard uncertainty, as a part of the run time, that the
-// model adds to that of its values: 1.5 %; 2 % for each doubling or
-// halving by which the current of a cell (or parallel group) lies outside the
-// mean currents of the logs; and 0.2 % for every kelvin by which the ambient lies
-// more than 5 K outside their temperatures. They add as independent errors do.
-// Without logs the ranges are a tenth of the capacity to the capacity in amperes
-// and 15 °C to 35 °C.
-func (e *Estimate) ModelError(ambient quantity.Celsius, amps quantity.Amperes) float64 {
-	c := e.seen()
-	kelvins := max(0, c.low-float64(ambient), float64(ambient)-c.high)
-	doublings := max(0, math.Log2(c.least/float64(amps)), math.Log2(float64(amps)/c.most))
-	return math.Hypot(math.Hypot(modelTime, timePerDoubling*doublings), timePerKelvin*kelvins)
-}
-
-// conditions are the ambients, °C, five kelvins wider, and the mean currents, A, that logs were made at.
-type conditions struct{ low, high, least, most float64 }
-
-// conditionsOf are those of logs; without any, usual ones.
-func (t *typical) conditionsOf(logs []Log) conditions {
-	q := quantity.AmpereHours(t.counted(logs))
-	low, high := math.Inf(1), math.Inf(-1)
-	least, most := math.Inf(1), 0.0
-	for _, l := range logs {
-		at := float64(l.Ambient.Value)
-		for i := 0; math.IsNaN(at) && i < len(l.Celsius); i++ {
-			at = l.Celsius[i]
-		}
-		if !math.IsNaN(at) {
-			low, high = min(low, at-5), max(high, at+5)
-		}
-		if load, err := LoadOf(l, q); err == nil {
-			least, most = min(least, float64(load.Current.Value)), max(most, float64(load.Current.Value))
-		}
-	}
-	if low > high {
-		low, high = 15, 35
-	}
-	if most == 0 {
-		least, most = 0.1*float64(q), float64(q)
-	}
-	return conditions{low, high, least, most}
-}
-
 // KnownPack is a pack whose cell is known only as far as an estimate goes; the
 // Cell of Pack is not used.
 type KnownPack struct {
 	Estimate *Estimate
 	Pack     Pack
+	Cycles   float64 // that its cells have done, counted as those of the logs are
 }
 
 // Forecast is where a voltage level is reached, with uncertainties.
@@ -89,7 +38,7 @@ const (
 // the packs' values and ModelError. The spread is to first order, of one pack by tangents
 // that are carried along its simulation, else by differences; where that gives
 // more than 15 % of a time, by a sample of what the packs may be, its
-// uncertainty the half of the wider side of the middle 95 %. Where that interval
+// uncertainty the half of the wider side of the middle 95 %. Where the interval of both
 // is wider than the time itself there is an *UncertainError with its bounds, and
 // no values. Packs count as known independently of each other.
 func Forecasts(packs []KnownPack, d Demand, cutout *Cutout, ambient quantity.Celsius) ([]Forecast, error) {
@@ -124,10 +73,15 @@ func Forecasts(packs []KnownPack, d Demand, cutout *Cutout, ambient quantity.Cel
 	if err != nil {
 		return nil, err
 	}
-	model := 0.0
-	for i, p := range packs {
-		amps := float64(best.Packs[i].Out) * 3600 / float64(best.Elapsed) / float64(p.Pack.Parallel)
-		model = max(model, p.Estimate.ModelError(ambient, quantity.Amperes(amps)))
+	model := func(l Reached) (most float64) {
+		for i, p := range packs {
+			part := float64(best.Packs[i].Out/best.Charge) / float64(p.Pack.Parallel)
+			drawn := (1 - p.Pack.Charge) * float64(cells[i].Capacity)
+			amps := float64(best.Packs[i].Out) * 3600 / float64(best.Elapsed) / float64(p.Pack.Parallel)
+			most = max(most, p.Estimate.ModelError(Circumstances{Ambient: ambient, Current: quantity.Amperes(amps), Cycles: p.Cycles,
+				Volts: l.Volts / quantity.Volts(p.Pack.Series), Charge: quantity.AmpereHours(drawn + part*float64(l.Charge))}))
+		}
+		return most
 	}
 	answers := func(cells []*Cell) ([]float64, error) {
 		o, err := RunTimes(build(cells), d, cutout, ambient)
@@ -168,18 +122,26 @@ func Forecasts(packs []KnownPack, d Demand, cutout *Cutout, ambient quantity.Cel
 		}
 		s := spreads[4*i : 4*i+4]
 		u := [4]float64{s[0].U, s[1].U, s[2].U, s[3].U}
-		if wide := quantity.CoverageFactor * math.Hypot(u[0], model*float64(l.At)); !(wide <= max(straight*float64(l.At), straightAlone)) {
+		part, never := model(l), 0.0
+		if wide := quantity.CoverageFactor * u[0]; !(wide <= max(straight*float64(l.At), straightAlone)) {
 			if rows == nil {
 				if rows, err = sampled(estimates, answers); err != nil {
 					return nil, err
 				}
 			}
-			if u, f.Err = spreadOfLevel(rows, i, l, model); f.Err != nil {
+			if u, never, f.Err = spreadOfLevel(rows, i, l, part); f.Err != nil {
 				out = append(out, f)
 				continue
 			}
 		}
-		with := func(k int, of float64) float64 { return math.Hypot(u[k], model*of) }
+		with := func(k int, of float64) float64 { return math.Hypot(u[k], part*of) }
+		if all := quantity.Seconds(with(0, float64(l.At))); 2*quantity.CoverageFactor*all > l.At && all > straightAlone {
+			e := &UncertainError{Level: l.Name, Volts: l.Volts, Likely: l.At, Never: never, Far: never == 0 && part > u[0]/float64(l.At)}
+			e.From, e.To = Bounds(l.At, all)
+			f.Err = e
+			out = append(out, f)
+			continue
+		}
 		f.Time = quantity.Of(l.At, quantity.Seconds(with(0, float64(l.At))))
 		f.Charge = quantity.Of(l.Charge, quantity.AmpereHours(with(1, float64(l.Charge))))
 		f.Energy = quantity.Of(l.Energy, quantity.WattHours(with(2, float64(l.Energy))))
@@ -200,7 +162,7 @@ func tooMuch(err error) bool {
 // spreadOfLevel is what a sample leaves open of the time, charge, energy and rest
 // of a level: half of the wider side of the middle 95 %. A case in which the level
 // is not reached counts by the end of its run.
-func spreadOfLevel(rows [][]float64, level int, l Reached, model float64) (u [4]float64, err error) {
+func spreadOfLevel(rows [][]float64, level int, l Reached, model float64) (u [4]float64, none float64, err error) {
 	var columns [4][]float64
 	never := 0
 	for _, y := range rows {
@@ -220,10 +182,11 @@ func spreadOfLevel(rows [][]float64, level int, l Reached, model float64) (u [4]
 		if k > 0 {
 			continue
 		}
-		low, high = low*(1-quantity.CoverageFactor*model), high*(1+quantity.CoverageFactor*model)
+		none = float64(never) / float64(len(columns[0]))
+		wider := math.Exp(quantity.CoverageFactor * model)
 		if high-low > value {
-			return u, &UncertainError{Level: l.Name, Volts: l.Volts, From: quantity.Seconds(low), To: quantity.Seconds(high), Likely: l.At, Never: float64(never) / float64(len(columns[0]))}
+			return u, none, &UncertainError{Level: l.Name, Volts: l.Volts, From: quantity.Seconds(low / wider), To: quantity.Seconds(high * wider), Likely: l.At, Never: none}
 		}
 	}
-	return u, nil
+	return u, none, nil
 }

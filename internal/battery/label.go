@@ -130,8 +130,9 @@ func (e *Estimate) Capacity() (quantity.Measured[quantity.AmpereHours], error) {
 			out, _ := l.counted(0)
 			most = max(most, out)
 		}
-		slow := quantity.AmpereHours(slowRate * q)
-		model := math.Hypot(modelTime, slowUnsure*math.Sqrt(max(0, math.Pow(e.ModelError(e.typical.reference, quantity.Amperes(slow)), 2)-modelTime*modelTime)))
+		d := e.doubtsOf(Circumstances{Ambient: e.typical.reference, Current: quantity.Amperes(slowRate * q)})
+		d.label, d.colder, d.warmer, d.doublings = 0, 0, 0, slowUnsure*d.doublings // what was counted is counted, whatever the label says
+		model := modelWidths.of(d)
 		unseen := min(max(0, 1-most/q)*unseenUnsure, e.typical.capacitySpread())
 		u = math.Hypot(math.Hypot(u, q*model), q*math.Hypot(counting, unseen))
 	}

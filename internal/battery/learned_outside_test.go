@@ -307,7 +307,7 @@ func TestWidthOfASampledLevel(t *testing.T) {
 		return out
 	}
 	l := Reached{Level: Level{Name: "cutout", Volts: 21}, At: 1000, Charge: 2000, Energy: 3000, Left: 100 - 1000}
-	u, err := spreadOfLevel(rows(900, 1300, 0), 0, l, 0)
+	u, _, err := spreadOfLevel(rows(900, 1300, 0), 0, l, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -322,8 +322,8 @@ func TestWidthOfASampledLevel(t *testing.T) {
 		low, high, model float64
 		never            int
 		unsure           bool
-	}{{500, 1540, 0, 0, false}, {500, 1560, 0, 0, true}, {700, 1300, 0.1, 0, false}, {700, 1300, 0.12, 0, true}, {900, 1100, 0, 3, true}} {
-		_, err := spreadOfLevel(rows(x.low, x.high, x.never), 0, l, x.model)
+	}{{500, 1540, 0, 0, false}, {500, 1560, 0, 0, true}, {700, 1300, 0.1, 0, false}, {700, 1300, 0.12, 0, false}, {900, 1100, 0, 3, true}} {
+		_, _, err := spreadOfLevel(rows(x.low, x.high, x.never), 0, l, x.model)
 		uncertain, ok := err.(*UncertainError)
 		if ok != x.unsure {
 			t.Errorf("%+v: %v", x, err)

@@ -72,6 +72,7 @@ func (l *LeftOut) Without(place int) (*Calibration, error) {
 		cal.Steps += steps
 		rest = f.misfit(at.xi)
 		cal.Misfit = rest * f.doubts * f.doubts
+		after.misfit = cal.Misfit
 		if rest <= enoughDoubt {
 			return cal, f.learn(after, at.xi, free, rest)
 		}

@@ -23,6 +23,7 @@ type Log struct {
 	Drawn   quantity.Measured[quantity.AmpereHours] // taken out since full before the first row; missing: from the first rest voltage, else full
 
 	Counting quantity.Fraction // standard uncertainty of its charge, as a part of it; 0: not known
+	Cycles   float64           // that the cell had done before it, as far as they were counted
 }
 
 // NewLog is a log of which only the rows are known.

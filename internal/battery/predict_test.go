@@ -187,7 +187,7 @@ func runTimeSpread(t testing.TB, e *Estimate, l Log) Spread {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s[0].U = math.Hypot(s[0].U, s[0].Value*e.ModelError(quantity.Celsius(p.ambient), load.Current.Value))
+	s[0].U = math.Hypot(s[0].U, s[0].Value*e.ModelError(Circumstances{Ambient: quantity.Celsius(p.ambient), Current: load.Current.Value}))
 	return s[0]
 }
 
@@ -267,7 +267,7 @@ func TestEveryLogNarrows(t *testing.T) {
 			}
 			e = cal.After
 		}
-		f, err := Forecasts([]KnownPack{{e, NewPack(nil, 1)}}, Steady(Drawing(2.5)), nil, 25)
+		f, err := Forecasts([]KnownPack{{Estimate: e, Pack: NewPack(nil, 1)}}, Steady(Drawing(2.5)), nil, 25)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -18,6 +18,7 @@ type UncertainError struct {
 	From, To quantity.Seconds // about 95 % of the cases lie between
 	Likely   quantity.Seconds
 	Never    float64 // part of the cases in which the run ends before it is reached
+	Far      bool    // most of it is how far the answer is from what taught
 }
 
 func (e *UncertainError) Error() string {
@@ -26,6 +27,9 @@ func (e *UncertainError) Error() string {
 
 // Words is the text of the error with other words for its times.
 func (e *UncertainError) Words(from, to, likely string) string {
+	if e.Far {
+		return fmt.Sprintf("%s, %.4g V, is reached between %s and %s, after %s with the most likely values: too little like this was measured for one number", e.Level, float64(e.Volts), from, to, likely)
+	}
 	text := fmt.Sprintf("%s, %.4g V, is reached between %s and %s, after %s with the most likely values: under this load the voltage stays near it for so long that what is known of the packs does not tell it better",
 		e.Level, float64(e.Volts), from, to, likely)
 	if e.Never >= 0.05 {

@@ -41,7 +41,7 @@ func known(t testing.TB, chem string, ah float64, series int, ambient quantity.C
 	if err != nil {
 		t.Fatal(err)
 	}
-	return []KnownPack{{e, Pack{Name: "pack", Series: series, Parallel: 1, Charge: 1, Temperature: ambient}}}
+	return []KnownPack{{Estimate: e, Pack: Pack{Name: "pack", Series: series, Parallel: 1, Charge: 1, Temperature: ambient}}}
 }
 
 // reachedAt runs cells that are drawn at random as the estimate is spread: the
@@ -115,8 +115,8 @@ func TestLevelInTheFlat(t *testing.T) {
 			if f.Time.Known() || !strings.Contains(e.Error(), "is reached between") {
 				t.Errorf("%s: %v, %v", c.chem, f.Time, e)
 			}
-			model := 2 * packs[0].Estimate.ModelError(c.ambient, quantity.Amperes(c.load.value))
-			low, high = low*(1-model), high*(1+model)
+			model := math.Exp(2 * packs[0].Estimate.ModelError(Circumstances{Ambient: c.ambient, Current: quantity.Amperes(c.load.value)}))
+			low, high = low/model, high*model
 		} else {
 			from, to = float64(f.Time.Value-f.Time.Expanded()), float64(f.Time.Value+f.Time.Expanded())
 			high = math.Max(high, to) // as wide on the better side as on the worse

@@ -243,6 +243,7 @@ type known struct {
 	estimates []*battery.Estimate // of a half of the bank, or of each pack where they are unlike
 	leads     quantity.Ohms       // makes up an insisted resistance, of a half
 	keep      Cache
+	cycles    float64 // that its runs come to, as far as they were logged
 }
 
 // packs are the bank times a factor in halves: 1 is half of the bank, 2 the
@@ -253,7 +254,7 @@ func (k *known) packs(parts int, ambient quantity.Celsius) []battery.KnownPack {
 		p := battery.Pack{Name: k.name(i), Series: k.bank.Series(), Parallel: parts, Charge: 1, Temperature: ambient,
 			Leads: k.leads / quantity.Ohms(parts)}
 		p.Protection = k.protection(i, parts)
-		out = append(out, battery.KnownPack{Estimate: e, Pack: p})
+		out = append(out, battery.KnownPack{Estimate: e, Pack: p, Cycles: k.cycles})
 	}
 	return out
 }

@@ -57,9 +57,16 @@ const (
 func calibrationRuns(k *known, runs []Run) []CalibrationRun {
 	var out []CalibrationRun
 	size := k.counted(runs)
+	k.cycles = 0
 	for i := range runs {
 		r := &runs[i]
 		use, why := k.calibrationLog(r, size)
+		if use != nil {
+			use.log.Cycles = k.cycles
+		}
+		if r.DischargedCharge.Known() {
+			k.cycles += float64(r.DischargedCharge.Value) / r.capacity(k.bank)
+		}
 		out = append(out, CalibrationRun{Run: r.ID, Name: r.Name, Why: why, log: use})
 	}
 	return out
@@ -180,16 +187,6 @@ func chosenForCalibration(all []CalibrationRun) []*calibrationLog {
 	return out[:min(len(out), mostCalibrationRuns)]
 }
 
-// newest is the last run that can teach.
-func newest(all []CalibrationRun) []*calibrationLog {
-	for i := len(all) - 1; i >= 0; i-- {
-		if all[i].log != nil {
-			return []*calibrationLog{all[i].log}
-		}
-	}
-	return nil
-}
-
 // calibratedOn is the bank calibrated on runs; without any, what is typical.
 func (k *known) calibratedOn(by []*calibrationLog) (*known, float64, error) {
 	if len(by) == 0 {
@@ -200,24 +197,21 @@ func (k *known) calibratedOn(by []*calibrationLog) (*known, float64, error) {
 	for _, l := range by {
 		logs, names = append(logs, l.log), append(names, l.run.ID)
 	}
-	var learned struct {
-		battery.Kept
-		Misfit float64
-	}
+	var learned battery.Kept
 	if err := k.keep.step("calibrate on "+strings.Join(names, " "), &learned, func() error {
 		cal, err := k.estimates[0].Calibrate(logs...)
 		if err == nil {
-			learned.Kept, learned.Misfit = cal.After.Kept(), cal.Misfit
+			learned = cal.After.Kept()
 		}
 		return err
 	}); err != nil {
 		return k, math.NaN(), err
 	}
-	after, err := k.estimates[0].Recall(learned.Kept, logs...)
+	after, err := k.estimates[0].Recall(learned, logs...)
 	if err != nil {
 		return k, math.NaN(), err
 	}
-	return &known{bank: k.bank, estimates: []*battery.Estimate{after}, keep: k.keep}, learned.Misfit, nil
+	return &known{bank: k.bank, estimates: []*battery.Estimate{after}, keep: k.keep, cycles: k.cycles}, learned.Misfit, nil
 }
 
 // calibrate finds the runs that can teach and calibrates the bank on them. With
@@ -230,15 +224,26 @@ func calibrate(b Bank, runs []Run, keep Cache) (k, plain *known, basis Basis, er
 	basis.Runs = calibrationRuns(plain, runs)
 	by := chosenForCalibration(basis.Runs)
 	if len(by) == 0 && b.insisted() {
+		cycles := plain.cycles
 		if plain, err = typical(b, true, keep); err != nil {
 			return nil, nil, basis, err
 		}
+		plain.cycles = cycles
 	}
 	k, basis.Misfit, err = plain.calibratedOn(by)
-	if contradict(by, basis.Misfit) {
-		basis.Words = fmt.Sprintf("The runs contradict each other (reduced χ² %s), as they do when packs fade or were not full, so the newest alone was used. ", chiSquare(basis.Misfit))
-		by = newest(basis.Runs)
-		k, basis.Misfit, err = plain.calibratedOn(by)
+	if len(by) >= leastForFade && basis.Misfit > 1 { // runs that fit together show no fading
+		if f := plain.fades(by); f != nil {
+			for _, l := range basis.Runs {
+				if l.log != nil {
+					f.asOfNewest(l.log)
+				}
+			}
+			basis.Words = f.words()
+			k, basis.Misfit, err = (&known{bank: plain.bank, estimates: plain.estimates, keep: plain.keep.under("fading"), cycles: plain.cycles}).calibratedOn(by)
+		}
+	}
+	if err == nil && len(by) > 1 && basis.Misfit > poorFit {
+		basis.Words += k.apart(by, basis.Misfit)
 	}
 	if err != nil {
 		basis.Words = "The logs could not be used: " + err.Error() + ". "
@@ -263,9 +268,6 @@ func calibrate(b Bank, runs []Run, keep Cache) (k, plain *known, basis Basis, er
 	basis.Parts = k.packs(halves, 25)
 	return k, plain, basis, err
 }
-
-// contradict says whether runs do not go together.
-func contradict(by []*calibrationLog, misfit float64) bool { return len(by) > 1 && misfit > poorFit }
 
 func basisWords(b Bank, by []*calibrationLog, misfit float64) string {
 	c := b.Packs[0].Chemistry
@@ -301,7 +303,7 @@ func basisWords(b Bank, by []*calibrationLog, misfit float64) string {
 			break
 		}
 	}
-	if misfit > poorFit {
+	if misfit > poorFit && len(by) == 1 {
 		out += fmt.Sprintf(" The voltages fit poorly (reduced χ² %s): see whether chemistry, cells in series and capacity are as stated.", chiSquare(misfit))
 	}
 	return out

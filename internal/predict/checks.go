@@ -27,7 +27,8 @@ func (c LevelCheck) TimeError() float64 { return float64(c.Predicted.Value/c.Mea
 
 // Inside says whether the measured time lies within the predicted interval, k = 2; false where there is none.
 func (c LevelCheck) Inside() bool {
-	return math.Abs(float64(c.Predicted.Value-c.Measured)) <= float64(c.Predicted.Expanded())
+	low, high := battery.Bounds(c.Predicted.Value, c.Predicted.U)
+	return low <= c.Measured && c.Measured <= high
 }
 
 // Verdict is Inside in a word, or why there is none.
@@ -92,7 +93,7 @@ func (k *known) checksOf(l *calibrationLog, r battery.Residual) []LevelCheck {
 			continue // it begins below it: nothing runs down
 		}
 		if !math.IsNaN(float64(x.Predicted)) {
-			c.Predicted = spreadAt(k.estimates[0], l, r, x.Predicted, x.U)
+			c.Predicted = spreadAt(l, r, x.Predicted, x.U, x.Model)
 		}
 		out = append(out, c)
 	}

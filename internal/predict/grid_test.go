@@ -137,6 +137,18 @@ func TestPointsOfAReckoner(t *testing.T) {
 	for name, b := range reckonedBanks(t) {
 		r := Compute(b, nil, Options{Grid: true}).Grid
 		for _, row := range r.Rows {
+			if row.Ambient <= -10 && len(row.Points) == 0 { // so far below what was measured no time is one number, and each load has its bounds
+				bounded := 0
+				for _, f := range row.Refusals {
+					if f.From > 0 && f.To > f.Likely && f.Likely > f.From {
+						bounded++
+					}
+				}
+				if bounded < 4 {
+					t.Errorf("%s at %v: neither times nor bounds, but %d", name, row.Ambient, bounded)
+				}
+				continue
+			}
 			if len(row.Points) < 5 || len(row.Refusals) < 4 {
 				t.Errorf("%s at %v: %d points with a time and %d without", name, row.Ambient, len(row.Points), len(row.Refusals))
 				continue

@@ -392,15 +392,6 @@ func TestBasisInWords(t *testing.T) {
 			t.Errorf("got  %s\nwant %s", got, x.want)
 		}
 	}
-	for _, x := range []struct {
-		runs   int
-		misfit float64
-		want   bool
-	}{{2, 4.1, true}, {2, 4, false}, {2, 3.9, false}, {1, 9, false}, {3, 9, true}, {2, math.NaN(), false}} {
-		if got := contradict(make([]*calibrationLog, x.runs), x.misfit); got != x.want {
-			t.Errorf("%+v: %v", x, got)
-		}
-	}
 }
 
 // A run that took out less than half has no end to be held against; of many runs the newest are predicted, and those that taught.

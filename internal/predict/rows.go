@@ -15,6 +15,7 @@ type Run struct {
 	Name    string
 	Kind    string // bench, field, charge, rest
 	Label   string // its load in a few words: "field, 150 kg"
+	Day     int    // its date, in days since the first of January 1970; 0: not stated
 	Ambient quantity.Measured[quantity.Celsius]
 	Why     string // why there are no rows, where there are none
 

@@ -114,7 +114,7 @@ func (k *known) without(l *calibrationLog, left *battery.LeftOut) (*known, error
 	if err != nil {
 		return nil, err
 	}
-	return &known{bank: k.bank, estimates: []*battery.Estimate{cal.After}, keep: k.keep}, nil
+	return &known{bank: k.bank, estimates: []*battery.Estimate{cal.After}, keep: k.keep, cycles: k.cycles}, nil
 }
 
 func validate(k *known, l *calibrationLog) (Validation, error) {
@@ -138,7 +138,7 @@ func validate(k *known, l *calibrationLog) (Validation, error) {
 	case math.IsNaN(float64(r.Predicted)):
 		c.Why = fmt.Sprintf("The prediction does not come down to %.4g V, at which the run ended.", float64(c.Ended))
 	default:
-		c.Predicted = spreadOf(e, l, r, u)
+		c.Predicted = spreadAt(l, r, r.Predicted, u, r.Model)
 	}
 	if math.IsNaN(float64(c.Voltage)) {
 		c.Voltage = r.All
@@ -148,24 +148,14 @@ func validate(k *known, l *calibrationLog) (Validation, error) {
 	return c, nil
 }
 
-// spreadOf gives a predicted running time its uncertainty, from that of the time on the clock.
-func spreadOf(e *battery.Estimate, l *calibrationLog, r battery.Residual, clock quantity.Seconds) quantity.Measured[quantity.Seconds] {
-	return spreadAt(e, l, r, r.Predicted, clock)
-}
-
-// spreadAt is the same for any predicted time since the first load, on the clock.
-func spreadAt(e *battery.Estimate, l *calibrationLog, r battery.Residual, at, clock quantity.Seconds) quantity.Measured[quantity.Seconds] {
+// spreadAt gives a predicted time since the first load, on the clock, as a running time: unsure by so much on the clock, and by a part of it.
+func spreadAt(l *calibrationLog, r battery.Residual, at, clock quantity.Seconds, part float64) quantity.Measured[quantity.Seconds] {
 	out := quantity.Unsure(l.running(r, at))
-	load, err := battery.LoadOf(l.log, e.Cell().Capacity)
-	if err != nil || math.IsNaN(float64(clock)) {
+	if math.IsNaN(float64(clock)) {
 		return out
 	}
-	ambient := l.run.Ambient.Value
-	if !l.run.Ambient.Known() {
-		ambient = usualAmbient
-	}
 	sides := (l.running(r, at+clock) - l.running(r, max(0, at-clock))) / 2
-	out.U = quantity.Seconds(math.Hypot(float64(sides), float64(out.Value)*e.ModelError(ambient, load.Current.Value)))
+	out.U = quantity.Seconds(math.Hypot(float64(sides), float64(out.Value)*part))
 	return out
 }
 

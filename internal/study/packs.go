@@ -3,6 +3,7 @@ package study
 import (
 	"math"
 	"strings"
+	"time"
 
 	"voltwright/internal/battery"
 	"voltwright/internal/journal"
@@ -55,6 +56,9 @@ func predictRun(r *journal.Run, measured *runlog.Result) predict.Run {
 		Capacity: r.Version.Capacity(), DischargedCharge: quantity.Missing[quantity.AmpereHours](), ChargedCharge: quantity.Missing[quantity.AmpereHours](),
 		Power: quantity.Missing[quantity.Watts](), Charging: quantity.Amperes(math.NaN()),
 		Masses: massesOn(r),
+	}
+	if d := r.Date; d.Set {
+		out.Day = int(time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC).Unix() / 86400)
 	}
 	switch {
 	case measured == nil:
