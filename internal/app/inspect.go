@@ -82,6 +82,7 @@ func (i inspection) inspect(stdout io.Writer, m means) error {
 	if i.writtenOut != "" {
 		return printWrittenOut(stdout, folder, i.writtenOut)
 	}
+	defer remember(folder, i.dir, m).Keep()
 	key, answer := stateKey(folder, m).Of("inspected").With(i), answered{}
 	if !m.store.Get(key, &answer) {
 		in := readFolder(i.dir, folder, m)

@@ -28,7 +28,7 @@ func TestMeasuredJournal(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := site.Write(dir, all.pages, nil); err != nil {
+	if _, err := site.Write(dir, all.pages, nil, nil); err != nil {
 		t.Fatal(err)
 	}
 	rows := recorded.Rows(t, measuredjournal.Stated)

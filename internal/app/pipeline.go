@@ -33,6 +33,7 @@ func readJournal(dir string, m means) (*inspected, error) {
 	if err != nil {
 		return nil, err
 	}
+	defer remember(folder, dir, m).Keep()
 	return readFolder(dir, folder, m), nil
 }
 

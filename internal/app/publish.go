@@ -72,8 +72,11 @@ func (p publishing) publish(stdout, stderr io.Writer, m means) error {
 		return err
 	}
 	defer func() { _ = folder.Close() }() // it was only read
+	defer remember(folder, p.dir, m).Keep()
+	standing := sumsOf(p.to, m)
+	defer standing.Keep()
 	key := stateKey(folder, m).Of("published")
-	if done, err := p.again(key, stdout, stderr, m); done {
+	if done, err := p.again(key, standing, stdout, stderr, m); done {
 		return err
 	}
 	in := readFolder(p.dir, folder, m)
@@ -98,7 +101,7 @@ func (p publishing) publish(stdout, stderr io.Writer, m means) error {
 		fmt.Fprintf(stderr, "Nothing was written: %s. The site in %s is as it was.\n", verdict(&in.findings), p.to)
 		return foundErrors
 	}
-	done, err := site.Write(p.to, pages, in.told)
+	done, err := site.Write(p.to, pages, standing, in.told)
 	if err != nil {
 		return unreached(err)
 	}

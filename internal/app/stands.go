@@ -33,13 +33,29 @@ func stateKey(folder *notes.Folder, m means) store.Key {
 	return store.KeyOf("folder", sum[:])
 }
 
+// sumsOf remembers the checksums of the files of a folder.
+func sumsOf(dir string, m means) *store.Sums {
+	real, err := realPath(dir)
+	if err != nil {
+		return nil
+	}
+	return m.store.SumsOf(real)
+}
+
+// remember has the checksums of a journal's files be taken from what is remembered.
+func remember(folder *notes.Folder, dir string, m means) *store.Sums {
+	sums := sumsOf(dir, m)
+	folder.Remember(sums)
+	return sums
+}
+
 // again says what an earlier publish said of the same journal, if its site stands where this one would be written.
-func (p publishing) again(key store.Key, stdout, stderr io.Writer, m means) (done bool, err error) {
+func (p publishing) again(key store.Key, standing *store.Sums, stdout, stderr io.Writer, m means) (done bool, err error) {
 	var was outcome
 	if !m.store.Get(key, &was) || was.Pages == 0 {
 		return false, nil
 	}
-	stood, stands := site.Stands(p.to, was.Sums)
+	stood, stands := site.Stands(p.to, was.Sums, standing)
 	if !stands {
 		return false, nil
 	}

@@ -184,7 +184,7 @@ func foundAgain(t *testing.T, journal, to string) bool {
 	}
 	defer folder.Close()
 	m := means{store: store.Default()}
-	done, err := publishing{dir: journal, to: to}.again(stateKey(folder, m).Of("published"), io.Discard, io.Discard, m)
+	done, err := publishing{dir: journal, to: to}.again(stateKey(folder, m).Of("published"), nil, io.Discard, io.Discard, m)
 	if err != nil {
 		t.Fatal(err)
 	}

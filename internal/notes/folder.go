@@ -29,6 +29,8 @@ type Folder struct {
 	state *state   // as State found it; nil: it was not asked
 	sums  sync.Map // path → summed
 
+	remembered Remembered // nil: nothing is
+
 	mu      sync.Mutex
 	changed string // the first file that was found to be another one than Read saw, or to change while it was read
 	strayed bool   // something was looked for that State tells nothing of

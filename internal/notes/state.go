@@ -25,6 +25,17 @@ type summed struct {
 	sum  [sha256.Size]byte
 }
 
+// Remembered knows checksums of the folder's files by what the system says of them now.
+type Remembered interface {
+	// Sum is the SHA-256 of the bytes of a file of which the system says this; false: it is not known.
+	Sum(rel string, info fs.FileInfo) (sum [sha256.Size]byte, ok bool)
+	// Note hears the SHA-256 of the bytes that a file held after the system said this of it.
+	Note(rel string, info fs.FileInfo, sum [sha256.Size]byte)
+}
+
+// Remember has checksums be taken from what is remembered, before anything is asked for.
+func (f *Folder) Remember(r Remembered) { f.remembered = r }
+
 // State is a fingerprint of all that Read can see of the folder: of the name of everything in it that does not begin with a dot and
 // of the bytes of every file. False: there is something in it that cannot be read.
 func (f *Folder) State() (sum [sha256.Size]byte, ok bool) {
@@ -97,9 +108,28 @@ func (f *Folder) Sum(rel string) ([]byte, error) {
 			return known.sum[:], nil
 		}
 	}
-	file, err := f.OpenFile(rel)
+	sum, err := f.sumNow(rel)
 	if err != nil {
 		return nil, err
+	}
+	f.sums.Store(rel, sum)
+	return sum.sum[:], nil
+}
+
+// sumNow is the checksum of a file as it is.
+func (f *Folder) sumNow(rel string) (out summed, err error) {
+	if f.remembered != nil {
+		if info, err := f.Stat(rel); err == nil {
+			if was, seen := f.seen[rel]; !seen || same(was, info) {
+				if sum, known := f.remembered.Sum(rel, info); known {
+					return summed{info, sum}, nil
+				}
+			}
+		}
+	}
+	file, err := f.OpenFile(rel)
+	if err != nil {
+		return out, err
 	}
 	info, err := file.Stat()
 	h := sha256.New()
@@ -107,11 +137,13 @@ func (f *Folder) Sum(rel string) ([]byte, error) {
 		_, err = io.Copy(h, file)
 	}
 	if err = errors.Join(err, file.Close()); err != nil {
-		return nil, err
+		return out, err
 	}
-	sum := summed{info, [sha256.Size]byte(h.Sum(nil))}
-	f.sums.Store(rel, sum)
-	return sum.sum[:], nil
+	out = summed{info, [sha256.Size]byte(h.Sum(nil))}
+	if f.remembered != nil {
+		f.remembered.Note(rel, info, out.sum)
+	}
+	return out, nil
 }
 
 // asked notes that somebody looked for a file that Read did not see, and what came of it.

@@ -12,7 +12,7 @@ import (
 func TestPagesAreValidHTML(t *testing.T) {
 	journals(t, func(t *testing.T, p *frame.Pages, docs map[string]*document) {
 		dir := filepath.Join(t.TempDir(), "site")
-		if _, err := frame.Write(dir, p, nil); err != nil {
+		if _, err := frame.Write(dir, p, nil, nil); err != nil {
 			t.Fatal(err)
 		}
 		browsertest.ValidHTML(t, dir)

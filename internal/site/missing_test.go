@@ -27,7 +27,7 @@ func TestBrowserShowsWhatIsMissingAsASheet(t *testing.T) {
 	stated, _ := build(t, input(t, demoJournal))
 	unstated, _ := build(t, input(t, nameless))
 	disk := filepath.Join(t.TempDir(), "site")
-	if _, err := frame.Write(disk, stated, nil); err != nil {
+	if _, err := frame.Write(disk, stated, nil, nil); err != nil {
 		t.Fatal(err)
 	}
 	demo, folder := serve(t, stated, "/quillet-bank/"), serve(t, unstated, "/some/folder/")

@@ -182,7 +182,7 @@ func TestBrowserSearches(t *testing.T) {
 	ctx, said := browsertest.Open(t)
 	p, _ := build(t, input(t, demoJournal))
 	disk := filepath.Join(t.TempDir(), "site")
-	if _, err := frame.Write(disk, p, nil); err != nil {
+	if _, err := frame.Write(disk, p, nil, nil); err != nil {
 		t.Fatal(err)
 	}
 	docs := documents(t, p)

@@ -84,16 +84,16 @@ const (
 func RuleAddress(name string) string { return address.RuleAddress(name) }
 
 // Write writes the site to the folder dir; see frame.Write.
-func Write(dir string, p *Pages, told progress.Report) (whole.Replaced, error) {
-	return frame.Write(dir, p, told)
+func Write(dir string, p *Pages, known whole.Remembered, told progress.Report) (whole.Replaced, error) {
+	return frame.Write(dir, p, known, told)
 }
 
 // Gone lists the versions whose pages would be gone from the site in dir; see frame.Gone.
 func Gone(dir string, p *Pages) ([]string, error) { return frame.Gone(dir, p.Has) }
 
 // Stands tells whether a site stands in the folder dir as Write left it; see frame.Stands.
-func Stands(dir string, sums map[string]string) (whole.Replaced, bool) {
-	return frame.Stands(dir, sums)
+func Stands(dir string, sums map[string]string, known whole.Remembered) (whole.Replaced, bool) {
+	return frame.Stands(dir, sums, known)
 }
 
 // Build lays the journal out. The findings are about what only the site can tell: pictures that cannot be shown,

@@ -50,7 +50,7 @@ func TestWriteReplacesItsOwnFilesOnly(t *testing.T) {
 					t.Fatal(err)
 				}
 			}
-			kept, err := frame.Write(dir, numbered(1), nil)
+			kept, err := frame.Write(dir, numbered(1), nil, nil)
 			if !errors.Is(err, tt.want) {
 				t.Fatalf("error %v", err)
 			}
@@ -74,12 +74,12 @@ func TestWriteElsewhere(t *testing.T) {
 		if err := os.WriteFile(dir, []byte("x"), 0o644); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := frame.Write(dir, numbered(0), nil); err == nil {
+		if _, err := frame.Write(dir, numbered(0), nil, nil); err == nil {
 			t.Error("a file was replaced by a site")
 		}
 	})
 	t.Run("no folder above", func(t *testing.T) {
-		if _, err := frame.Write(filepath.Join(t.TempDir(), "not", "here"), numbered(0), nil); err == nil {
+		if _, err := frame.Write(filepath.Join(t.TempDir(), "not", "here"), numbered(0), nil, nil); err == nil {
 			t.Error("a folder above the site was made")
 		}
 	})
@@ -87,20 +87,20 @@ func TestWriteElsewhere(t *testing.T) {
 		home := t.TempDir()
 		t.Setenv("HOME", home)
 		t.Setenv("USERPROFILE", home)
-		if _, err := frame.Write(home, numbered(0), nil); err == nil {
+		if _, err := frame.Write(home, numbered(0), nil, nil); err == nil {
 			t.Error("a site was written among all that somebody has")
 		}
 	})
 	t.Run("a link to a site", func(t *testing.T) {
 		parent := t.TempDir()
 		real, link := filepath.Join(parent, "real"), filepath.Join(parent, "link")
-		if _, err := frame.Write(real, numbered(0), nil); err != nil {
+		if _, err := frame.Write(real, numbered(0), nil, nil); err != nil {
 			t.Fatal(err)
 		}
 		if err := os.Symlink(real, link); err != nil {
 			t.Skip("no symbolic links here")
 		}
-		if _, err := frame.Write(link, numbered(1), nil); err != nil {
+		if _, err := frame.Write(link, numbered(1), nil, nil); err != nil {
 			t.Fatal(err)
 		}
 		if info, err := os.Lstat(link); err != nil || info.Mode()&fs.ModeSymlink == 0 {

@@ -1,6 +1,7 @@
 package whole
 
 import (
+	"crypto/sha256"
 	"encoding/hex"
 	"errors"
 	"fmt"
@@ -42,12 +43,30 @@ type Replaced struct {
 	same map[string]string // sums of the files that did not change
 }
 
+// Remembered knows checksums of the files of a folder by what the system says of them now.
+type Remembered interface {
+	// Sum is the SHA-256 of the bytes of a file of which the system says this; false: it is not known.
+	Sum(name string, info fs.FileInfo) (sum [sha256.Size]byte, ok bool)
+	// Note hears the SHA-256 of the bytes that a file held after the system said this of it.
+	Note(name string, info fs.FileInfo, sum [sha256.Size]byte)
+	// Again says that files which have changed until now can be noted.
+	Again()
+}
+
+// note notes a checksum in hexadecimal digits.
+func note(known Remembered, name string, info fs.FileInfo, sum string) {
+	if data, err := hex.DecodeString(sum); err == nil && len(data) == sha256.Size {
+		known.Note(name, info, [sha256.Size]byte(data))
+	}
+}
+
 // Files are files that are to be written, by their slash-separated paths.
 type Files struct {
-	Paths []string // in order
-	Open  func(path string) (io.ReadCloser, error)
-	Sum   func(path string) (sum []byte, known bool) // the SHA-256 of a file that need not be read to know it; nil knows none
-	Done  func(n int64)                              // is told of each file that is in the new folder; nil: nobody
+	Paths      []string // in order
+	Open       func(path string) (io.ReadCloser, error)
+	Sum        func(path string) (sum []byte, known bool) // the SHA-256 of a file that need not be read to know it; nil knows none
+	Remembered Remembered                                 // checksums of what stands in the folder; nil: none are
+	Done       func(n int64)                              // is told of each file that is in the new folder; nil: nobody
 }
 
 // sum is the SHA-256 of a file in hexadecimal digits.
@@ -97,7 +116,7 @@ func replace(dir string, own Owned, files Files, sys system) (done Replaced, err
 	if err := at.recover(); err != nil {
 		return done, err
 	}
-	old, err := survey(at.dir, own, files.Paths)
+	old, err := survey(at.dir, own, files.Paths, files.Remembered)
 	if err != nil {
 		return done, err
 	}
@@ -116,15 +135,20 @@ func replace(dir string, own Owned, files Files, sys system) (done Replaced, err
 	} else {
 		done.Added = inOrder(done.Added, own.List)
 	}
-	if done.Sums, err = at.fill(old, done.same, files); err != nil {
+	written := map[string]fs.FileInfo{}
+	if done.Sums, err = at.fill(old, done.same, files, written); err != nil {
 		return done, errors.Join(err, at.retire(at.next, nil))
 	}
-	return done, at.swap(old)
+	if err := at.swap(old); err != nil {
+		return done, err
+	}
+	at.remember(written, done.Sums, files.Remembered)
+	return done, nil
 }
 
 // Stands tells whether Replace would leave the folder dir alone, since the files of these sums, in hexadecimal digits, and no other
-// of its own stand there, and if so what it would return. Like Replace it mends what a killed one left.
-func Stands(dir string, own Owned, sums map[string]string) (done Replaced, stands bool) {
+// of its own stand there, and if so what it would return. known may be nil. Like Replace it mends what a killed one left.
+func Stands(dir string, own Owned, sums map[string]string, known Remembered) (done Replaced, stands bool) {
 	at, err := newStand(dir, own, system{exchange: exchange, link: link})
 	if err != nil {
 		return done, false
@@ -138,7 +162,7 @@ func Stands(dir string, own Owned, sums map[string]string) (done Replaced, stand
 		return done, false
 	}
 	paths := slices.Sorted(maps.Keys(sums))
-	old, err := survey(at.dir, own, paths)
+	old, err := survey(at.dir, own, paths, known)
 	if err != nil || old.free(paths) != nil {
 		return done, false
 	}
@@ -208,7 +232,7 @@ func (p stand) recover() error {
 
 // fill makes the new folder: a list of names first, so that a kill leaves nothing that is not known; then the files, of
 // which those that did not change are the old ones; then what is foreign; then the list with sums.
-func (p stand) fill(old *surveyed, same map[string]string, files Files) (sums map[string]string, err error) {
+func (p stand) fill(old *surveyed, same map[string]string, files Files, written map[string]fs.FileInfo) (sums map[string]string, err error) {
 	if err := os.Mkdir(p.next, 0o755); err != nil {
 		return nil, err
 	}
@@ -224,7 +248,7 @@ func (p stand) fill(old *surveyed, same map[string]string, files Files) (sums ma
 		if err := made.make(path.Dir(name)); err != nil {
 			return nil, err
 		}
-		if sums[name], err = p.put(old, same[name], name, files.Open); err != nil {
+		if sums[name], err = p.put(old, same[name], name, files.Open, written); err != nil {
 			return nil, fmt.Errorf("%s: %w", name, err)
 		}
 		if files.Done != nil {
@@ -246,9 +270,10 @@ func (p stand) fill(old *surveyed, same map[string]string, files Files) (sums ma
 
 // put writes one file to the new folder and gives its sum. One that is the same as the old one, which same is the sum of
 // then, is the old one, or where it cannot be linked a copy that bears its time.
-func (p stand) put(old *surveyed, same, name string, open func(string) (io.ReadCloser, error)) (sum string, err error) {
+func (p stand) put(old *surveyed, same, name string, open func(string) (io.ReadCloser, error), written map[string]fs.FileInfo) (sum string, err error) {
 	target := filepath.Join(p.next, filepath.FromSlash(name))
 	if same != "" && p.sys.link(filepath.Join(p.dir, filepath.FromSlash(name)), target) == nil {
+		written[name] = old.own[name].info
 		return same, nil
 	}
 	f, err := os.OpenFile(target, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
@@ -256,11 +281,29 @@ func (p stand) put(old *surveyed, same, name string, open func(string) (io.ReadC
 		return "", err
 	}
 	sum, err = sumOf(open, name, f)
+	if info, err := f.Stat(); err == nil {
+		written[name] = info
+	}
 	if err := errors.Join(err, f.Sync(), f.Close()); err != nil || sum != same {
 		return sum, err
 	}
+	delete(written, name)
 	was := old.own[name].info.ModTime()
 	return sum, os.Chtimes(target, was, was)
+}
+
+// remember has the checksums of files remembered that are as they were written, now that they stand in their place.
+func (p stand) remember(written map[string]fs.FileInfo, sums map[string]string, known Remembered) {
+	if known == nil {
+		return
+	}
+	known.Again()
+	for name, was := range written {
+		now, err := os.Lstat(filepath.Join(p.dir, filepath.FromSlash(name)))
+		if err == nil && os.SameFile(was, now) && was.Size() == now.Size() && was.ModTime().Equal(now.ModTime()) {
+			note(known, name, now, sums[name])
+		}
+	}
 }
 
 // carry links what is foreign into the new folder. Where a file system has no links, or does not let this user make one,

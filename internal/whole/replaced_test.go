@@ -73,7 +73,7 @@ func TestReplaceSaysWhatChanged(t *testing.T) {
 				for _, name := range []string{"", testOwned.List} {
 					nodes[name], _ = os.Stat(filepath.Join(dir, name))
 				}
-				stood, stands := Stands(dir, testOwned, sumsOf(now))
+				stood, stands := Stands(dir, testOwned, sumsOf(now), nil)
 				done, err := replace(dir, testOwned, now.files(), sys)
 				if err != nil {
 					t.Fatal(err)
@@ -81,7 +81,7 @@ func TestReplaceSaysWhatChanged(t *testing.T) {
 				if nothing := len(done.Added)+len(done.Changed)+len(done.Removed) == 0; stands != nothing || stands && !reflect.DeepEqual(stood, done) {
 					t.Errorf("round %d: it is said to stand: %v, %+v; and replacing says %+v", round, stands, stood, done)
 				}
-				if _, stands := Stands(dir, testOwned, done.Sums); !stands || !maps.Equal(done.Sums, sumsOf(now)) {
+				if _, stands := Stands(dir, testOwned, done.Sums, nil); !stands || !maps.Equal(done.Sums, sumsOf(now)) {
 					t.Errorf("round %d: what was written does not stand there, or has other sums", round)
 				}
 				carryOver(t, dir, other, done)
@@ -164,7 +164,7 @@ func TestStandsSeesWhatWasDone(t *testing.T) {
 			if err := do(dir); err != nil {
 				t.Fatal(err)
 			}
-			_, stands := Stands(dir, testOwned, sumsOf(now))
+			_, stands := Stands(dir, testOwned, sumsOf(now), nil)
 			done, err := Replace(dir, testOwned, now.files())
 			if left := err == nil && len(done.Added)+len(done.Changed)+len(done.Removed) == 0; stands != left {
 				t.Errorf("it stands: %v, and replacing leaves it alone: %v (%v)", stands, left, err)

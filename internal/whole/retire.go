@@ -109,6 +109,6 @@ func (p stand) ours(here, name string, l *list, old *surveyed) (bool, error) {
 	if sum == "" { // it was being written
 		return true, nil
 	}
-	now, err := sumOfFile(here)
+	now, err := sumOfFile(here, name, nil, nil)
 	return now == sum, err
 }

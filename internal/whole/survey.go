@@ -34,7 +34,7 @@ type ownFile struct {
 
 // survey tells what of a folder is this program's own. A file of its list whose bytes are others now is foreign: somebody
 // changed it. Under a list of former times, which named nothing, a file that is to be written again is its own.
-func survey(dir string, own Owned, paths []string) (*surveyed, error) {
+func survey(dir string, own Owned, paths []string, known Remembered) (*surveyed, error) {
 	s := &surveyed{dir: dir, lists: own, own: map[string]ownFile{}, folders: map[string]fs.FileInfo{}}
 	info, err := os.Lstat(dir)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -82,7 +82,7 @@ func survey(dir string, own Owned, paths []string) (*surveyed, error) {
 		}
 		want, listed := mine(name)
 		if listed && info.Mode().IsRegular() {
-			sum, err := sumOfFile(at)
+			sum, err := sumOfFile(at, name, info, known)
 			if err != nil {
 				return err
 			}
@@ -234,8 +234,18 @@ func twins(a, b string) bool {
 	return os.SameFile(x, y)
 }
 
-func sumOfFile(name string) (string, error) {
-	return sumOf(func(string) (io.ReadCloser, error) { return os.Open(name) }, name, io.Discard)
+// sumOfFile is the SHA-256, in hexadecimal digits, of the file that stands at a place, of which the system says this.
+func sumOfFile(at, name string, info fs.FileInfo, known Remembered) (string, error) {
+	if known != nil {
+		if sum, ok := known.Sum(name, info); ok {
+			return hex.EncodeToString(sum[:]), nil
+		}
+	}
+	sum, err := sumOf(func(string) (io.ReadCloser, error) { return os.Open(at) }, name, io.Discard)
+	if known != nil && err == nil {
+		note(known, name, info, sum)
+	}
+	return sum, err
 }
 
 // sumOf copies a file and gives the SHA-256 of what was copied, in hexadecimal digits.
