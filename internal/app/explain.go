@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 	"text/tabwriter"
 
 	"github.com/spf13/cobra"
@@ -51,12 +52,12 @@ func kindOrder(k finding.Kind) int {
 
 func newExplain() *cobra.Command {
 	return &cobra.Command{
-		Use:   "explain [NAME]",
+		Use:   "explain [NAME | WORDS]",
 		Short: "Explain a rule, a formula or a front-matter key",
 		Long: `Explain prints what a rule, a formula or a front-matter key is about, why, and
-where it comes from. Without a name it lists all there are.`,
-		Example: "  voltwright explain reset-margin\n  voltwright explain packs.capacity",
-		Args:    atMostOne("name"),
+where it comes from. By other words it lists what speaks of them, and without any
+all there are.`,
+		Example: "  voltwright explain reset-margin\n  voltwright explain packs.capacity\n  voltwright explain thin leads",
 		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 			var names []string
 			for _, d := range docs() {
@@ -68,15 +69,16 @@ where it comes from. Without a name it lists all there are.`,
 			if len(args) == 0 {
 				return listDocs(c.OutOrStdout())
 			}
-			return explain(c.OutOrStdout(), c.ErrOrStderr(), args[0])
+			return explain(c.OutOrStdout(), c.ErrOrStderr(), args)
 		},
 	}
 }
 
-func explain(w, stderr io.Writer, name string) error {
+func explain(w, stderr io.Writer, words []string) error {
 	var names []string
 	found := false
-	for _, d := range docs() {
+	name, all := strings.Join(words, " "), docs()
+	for _, d := range all {
 		names = append(names, d.Name)
 		if d.Name != name && (d.Former == "" || d.Former != name) {
 			continue
@@ -91,8 +93,16 @@ func explain(w, stderr io.Writer, name string) error {
 		if err := d.Print(w); err != nil {
 			return unreached(err)
 		}
+		if d.Kind == finding.KeyDoc {
+			if err := listHeld(w, all, d.Name); err != nil {
+				return err
+			}
+		}
 	}
 	if !found {
+		if some, err := listSpoken(w, words); some {
+			return err
+		}
 		return usage("nothing here is called `%s`%s", name, didYouMean(name, names))
 	}
 	return nil

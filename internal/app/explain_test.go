@@ -2,6 +2,8 @@ package app
 
 import (
 	"path"
+	"slices"
+	"strings"
 	"testing"
 
 	"voltwright/internal/finding"
@@ -24,6 +26,26 @@ func TestDocsHaveNamesOfTheirOwn(t *testing.T) {
 		if len(titles[kind]) < 20 {
 			t.Errorf("only %d texts of the kind %s were looked at", len(titles[kind]), kind)
 		}
+	}
+}
+
+// What is not called so is found by the words that speak of it, as a maker would ask.
+func TestExplainByWords(t *testing.T) {
+	for asked, want := range map[string]string{"fuse": "fuse-above-lead", "thin leads": "lead-thin", "when does it cut out": "cutout-", "how long does a charge take": "charge", "reset-margn": "reset-margin", "unfused packs": "pack-unfused", "tips over in a curve": "overturns-in-curve"} {
+		said := run(t, 0, append([]string{"explain"}, strings.Fields(asked)...)...)
+		lines := strings.Split(said, "\n")
+		if len(lines) < 3 || !strings.HasPrefix(lines[0], "Nothing is called `"+asked+"`") || !slices.ContainsFunc(lines[2:min(len(lines), 5)], func(l string) bool { return strings.HasPrefix(strings.TrimSpace(l), want) }) {
+			t.Errorf("%s: %s is not among the first three\n%s", asked, want, said)
+		}
+		if len(lines) > mostListed+6 {
+			t.Errorf("%s: %d lines", asked, len(lines))
+		}
+	}
+	if said := run(t, int(Usage), "explain", "xyzzy"); !strings.Contains(said, "nothing here is called `xyzzy`") {
+		t.Errorf("of a word that nothing has: %s", said)
+	}
+	if said := run(t, 0, "explain", "wiring.paths"); !strings.Contains(said, "\nKeys\n") || !strings.Contains(said, "  through ") || strings.Contains(said, "Nothing is called") {
+		t.Errorf("a group of keys does not list them:\n%s", said)
 	}
 }
 
