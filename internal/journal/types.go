@@ -74,6 +74,8 @@ type Version struct {
 	Packs      []Pack              `key:"packs"` // in parallel
 	Cutout     *Cutout             `key:"cutout"`
 	Controller *Controller         `key:"controller"`
+	Throttle   *Throttle           `key:"throttle"`
+	Converters []Converter         `key:"converters"`
 	Motors     []Motor             `key:"motors"`
 	Drive      *Drive              `key:"drive"`
 	Masses     *Masses             `key:"masses"`
@@ -162,6 +164,10 @@ type Controller struct {
 	Efficiency notes.Value[quantity.Fraction] `key:"efficiency"`
 	Limit      notes.Value[quantity.Amperes]  `key:"limit"` // to which it holds the motors' current
 	AsFound    Found                          `key:"as-found"`
+	Precharge  *Precharge                     `key:"precharge"`
+
+	Regenerates notes.Flag                  `key:"regenerates"` // whether it brakes into the pack
+	HoldsAt     notes.Value[quantity.Volts] `key:"holds-at"`    // the voltage to which it holds the pack while it brakes
 
 	Span finding.Span `key:"@"`
 }

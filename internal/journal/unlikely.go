@@ -42,8 +42,13 @@ var usualValues = map[string]struct{ least, most string }{
 	"cutout.delay":           {"10 µs", "1 h"},
 	"cutout.current":         {"50 mA", "3000 A"},
 
-	"controller.current": {"50 mA", "3000 A"},
-	"controller.limit":   {"50 mA", "3000 A"},
+	"controller.current":           {"50 mA", "3000 A"},
+	"controller.limit":             {"50 mA", "3000 A"},
+	"controller.holds-at":          {"1 V", "250 V"},
+	"controller.precharge.through": {"1 Ω", "10 kΩ"},
+	"controller.precharge.power":   {"0.1 W", "1 kW"},
+
+	"converters.highest": {"1 V", "1000 V"},
 
 	"motors.rated":           {"1 V", "400 V"},
 	"motors.power":           {"0.5 W", "50 kW"},

@@ -30,6 +30,7 @@ type Charger struct {
 	Ventilated notes.Flag                    `key:"ventilated"`
 	Residual   notes.Flag                    `key:"residual-current-device"` // between the mains and it
 	AsFound    Found                         `key:"as-found"`
+	Interlock  notes.Flag                    `key:"interlock"` // whether it cannot run with the charger plugged in
 
 	Span finding.Span `key:"@"`
 }

@@ -14,6 +14,7 @@ import (
 type Wiring struct {
 	Ampacity notes.Choice[AmpacityWord] `key:"ampacity"`
 	Usual    UsualLead                  `key:"usual"` // what a lead has that does not say otherwise
+	Frame    notes.Choice[FrameWord]    `key:"frame"`
 	Parts    []WiringPart               `key:"parts"`
 	Paths    []WiringPath               `key:"paths"` // written for short; Leads has their leads as well
 	Leads    []WiringLead               `key:"leads"`
@@ -58,6 +59,12 @@ type WiringPart struct {
 	Clamp notes.Range[quantity.SquareMillimetres] `key:"clamp"`
 
 	AsFound Found `key:"as-found"`
+
+	Suppression notes.Choice[Suppression] `key:"suppression"` // of the coil
+	Polarised   notes.Flag                `key:"polarised"`   // whether it opens well only with the current entering at in
+	PinsOn      notes.Choice[PinsOn]      `key:"pins-on"`
+	Parted      notes.Integer             `key:"parted"`      // how often it was
+	PartedMost  notes.Integer             `key:"parted-most"` // how often it may be, by its maker
 
 	Span finding.Span `key:"@"`
 }

@@ -31,14 +31,19 @@ var rules = []*rule{
 	liveWhenOpen, cutoutBypassed, shortCircuit, endUnfit, leadUnfitClamp, leadThin, socketLive, positiveColourDeparts,
 	socketUnfused, joinedUnfused, cutoutBehindController, stopMissing, dropLarge,
 
+	// Wiring: contacts, connectors, converters and the frame, as they are stated.
+	coilUnsuppressed, coilDiodeSlow, contactorBackwards, prechargeMissing, prechargeResistor, connectorLiveHalf, connectorWornOut,
+	converterVoltageHigh, converterDropsOut, converterUnfused, frameJoined,
+
 	// Drive.
 	motorOvervoltage, controllerVoltageHigh, controllerVoltageLow, stallAboveController, stallAboveCutout, stallBelowFuse,
 	topSpeedHigh, speedAboveWanted, overturnsInCurve, stopFar, brakeBelowHill, brakeAboveGrip, rollsAway, hillTooSteep, wetRailSlips, motorOverloaded, motorOverloadedHill,
+	throttleWire, throttleAtRest, regenerationFull,
 
 	// Runs and method.
 	oneRunOnly, instrumentRange, clockJump, logGapCharge, wheelsUpRunTime, unlikeConditions,
 
 	// People.
 	childAge, childMassLow, childRemoteStop, childHelmet, childSupervision, toyVoltage, touchVoltage,
-	chargeUnattended, chargePlace, chargeGas, chargerOutdoors,
+	chargeUnattended, chargePlace, chargeGas, chargerOutdoors, chargerInterlock,
 }

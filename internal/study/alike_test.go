@@ -19,7 +19,7 @@ func TestAlikePlates(t *testing.T) {
 func TestUnlikeMotors(t *testing.T) {
 	irrelevant := map[string]string{
 		"Name": "what it is called changes nothing", "Count": "counted", "Span": "where it is written",
-		"Copper": "the least is taken: TestWorstMotor", "Insulation": "the lowest is taken: TestWorstMotor",
+		"Copper": "the least is taken: TestWorstMotor", "AsFound": "has a callout of its own", "Insulation": "the lowest is taken: TestWorstMotor",
 	}
 	everyfield.Matters(t, journal.Motor{}, irrelevant, func(a, b journal.Motor) bool { return !alike(plate(&a), plate(&b)) })
 }
@@ -49,7 +49,23 @@ func TestLearnedOnlyOfAlikePacks(t *testing.T) {
 	irrelevant := map[string]string{
 		"Name": "what it is called", "Span": "where it is written", "Mass": "electrically nothing", "Joined": "how, not what", "JoinedAt": "a day's voltage",
 		"Protection": "a switch, whose resistance is in what was measured", "Discharge": "a limit", "Fuse": "a limit",
+		"AsFound": "TestUsedPacksAreLikeNoOther", "Used": "TestUsedPacksAreLikeNoOther",
 		"Full": "where charging ends", "Sheet": "limits", "Resistance": "the other way round: none may be stated",
 	}
 	everyfield.Matters(t, journal.Pack{Parallel: notes.Integer{Value: 2, Set: true}}, irrelevant, func(a, b journal.Pack) bool { return !alikePacks(&a, &b) })
+}
+
+// A pack that was found to be anything is like no other, not even one that was found to be the same.
+func TestUsedPacksAreLikeNoOther(t *testing.T) {
+	sound := journal.Pack{}
+	found := journal.Pack{AsFound: journal.Found{{Value: journal.SecondHand, Set: true}}}
+	used := journal.Pack{Used: &journal.Used{}}
+	if !alikePacks(&sound, &sound) {
+		t.Error("two of which nothing is stated are not alike")
+	}
+	for _, p := range []*journal.Pack{&found, &used} {
+		if alikePacks(&sound, p) || alikePacks(p, &sound) || alikePacks(p, p) {
+			t.Errorf("%+v is taken for like another", p)
+		}
+	}
 }

@@ -60,5 +60,9 @@ func sameAge(a, b notes.Date) bool {
 // resistance.
 func alikePacks(p, other *journal.Pack) bool {
 	return p.Chemistry.Value == other.Chemistry.Value && p.Series.Or(0) == other.Series.Or(0) && p.Parallel.Or(1) == other.Parallel.Or(1) &&
-		(p.Capacity.Value == other.Capacity.Value || !p.Capacity.Known() && !other.Capacity.Known()) && sameAge(p.Made, other.Made)
+		(p.Capacity.Value == other.Capacity.Value || !p.Capacity.Known() && !other.Capacity.Known()) && sameAge(p.Made, other.Made) &&
+		asNew(p) && asNew(other)
 }
+
+// asNew tells a pack of which nothing is stated as found: one that was used, dropped or mended is like no other.
+func asNew(p *journal.Pack) bool { return len(p.AsFound) == 0 && p.Used == nil }
