@@ -130,7 +130,7 @@ func (e *Estimate) timesOf(p *prepared, cell *Cell, s Scenario) (out []quantity.
 		spread, err := e.Spread(func(c *Cell) ([]float64, error) {
 			again := one
 			again.Packs = []Pack{NewPack(c, 1)}
-			again.Packs[0].Charge, again.Packs[0].Temperature = p.startCharge(c), s.Packs[0].Temperature
+			again.Packs[0].Charge, again.Packs[0].Temperature, again.Packs[0].Leads = p.startCharge(c), s.Packs[0].Temperature, s.Packs[0].Leads
 			if o, err := Simulate(again); err == nil {
 				return []float64{float64(o.Levels[0].At)}, nil
 			}
@@ -240,7 +240,7 @@ func (p *prepared) replay(cell *Cell, r *Residual) (Scenario, bool) {
 	}
 	d.Parts = append(d.Parts, Part{Drawing(quantity.Amperes(p.log.Amperes[row])), quantity.Seconds(3*until + 3600)})
 	pack := NewPack(cell, 1)
-	pack.Charge, pack.Temperature = p.startCharge(cell), quantity.Celsius(p.startTemp)
+	pack.Charge, pack.Temperature, pack.Leads = p.startCharge(cell), quantity.Celsius(p.startTemp), quantity.Ohms(p.contact)
 	return Scenario{Packs: []Pack{pack}, Demand: d, Ambient: quantity.Celsius(p.ambient),
 		Levels: []Level{{Name: "end of discharge", Volts: r.Cutoff}}}, true
 }

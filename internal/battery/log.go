@@ -23,6 +23,7 @@ type Log struct {
 	Drawn   quantity.Measured[quantity.AmpereHours] // taken out since full before the first row; missing: from the first rest voltage, else full
 
 	Counting quantity.Fraction // standard uncertainty of its charge, as a part of it; 0: not known
+	Contact  quantity.Ohms     // in its plugs and leads, of the log's pack and at the log's currents, beside what packs of its kind have
 	Cycles   float64           // that the cell had done before it, as far as they were counted
 }
 
@@ -74,6 +75,7 @@ type prepared struct {
 	measured   bool // temperatures are measured
 	fullAssume bool
 	lowest     float64 // state of charge in the latest follow
+	contact    float64 // Ω of a cell, where every row is kept; a fit's observations are without it
 }
 
 // How rows are picked: a row is kept when one of these has changed enough since
@@ -108,10 +110,16 @@ func prepareRows(l Log, c *Chemistry, capacity float64, all bool) (*prepared, er
 	at := func(k int) observation {
 		i := rows[k]
 		o := observation{t: l.Time[i], amps: l.Amperes[i], volts: l.Volts[i] / s, temp: math.NaN()}
+		if !all {
+			o.volts += l.Amperes[i] * float64(l.Contact) / s
+		}
 		if temps != nil {
 			o.temp = temps[k]
 		}
 		return o
+	}
+	if all {
+		p.contact = float64(l.Contact) / s
 	}
 	p.first = at(0)
 	p.startTemp, p.ambient = p.first.temp, float64(l.Ambient.Value)
@@ -345,7 +353,7 @@ func (p *prepared) follow(c *Cell, simulated bool, volts, temps []float64) {
 			continue
 		}
 		e.behind(&e.y, &e.now)
-		volts[piece.mark] = e.now.emf - e.now.ohms*p.marks[piece.mark].amps
+		volts[piece.mark] = e.now.emf - (e.now.ohms+p.contact)*p.marks[piece.mark].amps
 		if temps != nil {
 			temps[piece.mark] = e.y.temp
 		}

@@ -31,9 +31,10 @@ type Basis struct {
 // CalibrationRun says whether a run taught, and why or why not.
 type CalibrationRun struct {
 	Run, Name string
-	Taught    bool   // the calibration has seen it
-	Checked   bool   // a prediction was held against it
-	Why       string // how it began, or why it does not teach
+	Taught    bool    // the calibration has seen it
+	Checked   bool    // a prediction was held against it
+	Why       string  // how it began, or why it does not teach
+	Contact   Contact // how its plugs are, by its first ten seconds
 	log       *calibrationLog
 }
 
@@ -44,7 +45,8 @@ type calibrationLog struct {
 	whole  *Rows       // the thinned rows
 	depth  float64     // the part of the stated capacity that was taken out
 	series int
-	full   bool // at the first row
+	full   bool    // at the first row
+	factor float64 // by which its currents are times those of the run
 }
 
 const (
@@ -148,7 +150,7 @@ func (k *known) calibrationLog(r *Run, size float64) (*calibrationLog, string) {
 		how += " Its log is used up to a gap that is too long to be closed."
 	}
 	factor := float64(k.bank.Capacity().Value) / halves / stated
-	l := &calibrationLog{run: r, whole: rows, depth: out / stated, series: series, full: full, log: rows.log(r.Slug, series, factor, r.Ambient)}
+	l := &calibrationLog{run: r, whole: rows, depth: out / stated, series: series, full: full, factor: factor, log: rows.log(r.Slug, series, factor, r.Ambient)}
 	if r.DischargedCharge.U > 0 {
 		l.log.Counting = quantity.Fraction(float64(r.DischargedCharge.U) / out)
 	}
@@ -222,6 +224,7 @@ func calibrate(b Bank, runs []Run, keep Cache) (k, plain *known, basis Basis, er
 		return nil, nil, basis, err
 	}
 	basis.Runs = calibrationRuns(plain, runs)
+	plain.contacts(basis.Runs)
 	by := chosenForCalibration(basis.Runs)
 	if len(by) == 0 && b.insisted() {
 		cycles := plain.cycles

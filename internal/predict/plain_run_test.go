@@ -25,6 +25,11 @@ type plainPack struct {
 	longest   float64      // s under way
 	celsius   float64
 	after     float64 // s of rest at the end
+
+	weak    float64 // charge that one cell has less than the others
+	map2    bool    // the resistance goes with charge and current
+	lags    float64 // V a cell of hysteresis: half of it below the curve on discharge
+	current float64 // what the meter shows of the current; 0: all
 }
 
 // run is the log of the pack as it runs down, as a run of a version.
@@ -44,7 +49,15 @@ func (p plainPack) run(t testing.TB, slug string, change func(*Run)) Run {
 		}
 		now += seconds
 		u, _ := curve.At(z)
-		volts := float64(p.series)*float64(u) - amps*p.ohms - v
+		ohms := p.ohms
+		if p.map2 {
+			ohms *= (0.7 + 0.8*(1-z)*(1-z)) * (1 + 0.25*math.Exp(-amps/4))
+		}
+		volts := float64(p.series)*(float64(u)-p.lags/2) - amps*ohms - v
+		if p.weak > 0 {
+			less, _ := curve.At(z - p.weak)
+			volts += float64(less - u)
+		}
 		rows.Time, rows.Current = append(rows.Time, now), append(rows.Current, amps)
 		rows.Voltage, rows.Temperature = append(rows.Voltage, volts), append(rows.Temperature, p.celsius+0.5*math.Abs(amps)*(1-math.Exp(-now/3000)))
 		return volts
@@ -68,6 +81,12 @@ func (p plainPack) run(t testing.TB, slug string, change func(*Run)) Run {
 	r := Run{ID: "cart/1/" + slug, Slug: slug, Name: "Run " + slug, Kind: "field", Label: "field, " + slug, Ambient: quantity.Exact(quantity.Celsius(p.celsius)), Rows: rows, Thin: rows,
 		Capacity: quantity.Missing[quantity.AmpereHours](), DischargedCharge: quantity.Of(quantity.AmpereHours(out), quantity.AmpereHours(out/200)),
 		ChargedCharge: quantity.Exact(quantity.AmpereHours(0)), Power: quantity.Missing[quantity.Watts](), Charging: quantity.Amperes(math.NaN()), Masses: NoMovedMasses()}
+	if p.current > 0 {
+		for k := range rows.Current {
+			rows.Current[k] *= p.current
+		}
+		r.DischargedCharge = quantity.Scale(r.DischargedCharge, p.current)
+	}
 	if change != nil {
 		change(&r)
 	}

@@ -46,6 +46,10 @@ type CalibrationRun struct {
 	Run    string `json:"run"`
 	Taught bool   `json:"taught"`
 	Why    string `json:"why"`
+
+	After10s Number  `json:"resistanceAfter10s" about:"of packs, plugs and leads, by the first ten seconds of a log that begins at rest; null: it does not"`
+	Plugs    float64 `json:"morePlugResistance" about:"Ω more than the best run that starts alike; 0: no more than runs scatter"`
+	Best     string  `json:"bestPlugs,omitempty" about:"that run"`
 }
 
 // Accuracy is a predict.Accuracy, with its checks.
@@ -189,7 +193,7 @@ func OfPrediction(a *predict.Prediction) Prediction {
 		r.Basis.Values = append(r.Basis.Values, Figure{Name: v.Name, Label: v.Label, Number: numberOf(v.Quantity)})
 	}
 	for _, l := range a.Basis.Runs {
-		r.Basis.Runs = append(r.Basis.Runs, CalibrationRun{l.Run, l.Taught, l.Why})
+		r.Basis.Runs = append(r.Basis.Runs, CalibrationRun{l.Run, l.Taught, l.Why, measured(l.Contact.After10s), digits(float64(l.Contact.More)), l.Contact.Best})
 	}
 	for _, c := range a.Validations {
 		r.Accuracy.Validations = append(r.Accuracy.Validations, ofValidation(c))
