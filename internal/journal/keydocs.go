@@ -196,7 +196,7 @@ var keyDocs = map[string]keyDoc{
 	"parts.peak":           {"Current that it stands for a while", "Of one, for as long as a start or a hill lasts.", "peak: 80 A"},
 	"parts.volts":          {"Voltage that it stands", "Direct voltage. It is held against the packs' full charge.", "volts: 58 V"},
 	"parts.wired-as":       {"What it is called in the wiring", "The name of the part under `wiring:` that this is, or several for several pieces. Not written, a part of the wiring with the same name is taken. In " + PartsFile + " the names are parted by semicolons.", "wired-as: [left fuse, right fuse]"},
-	"parts.price":          {"Price of one", "Digits with a decimal point; the currency is a key of its own.", "price: 4.20"},
+	"parts.price":          {"Price of one", "Digits with a decimal point or, in quotes within braces, a decimal comma: 4.20, \"4,20\", \"1.234,50\"; the currency is a key of its own.", "price: 4.20"},
 	"parts.currency":       {"Currency", "Not written, it is the journal's.", "currency: EUR"},
 	"parts.source":         {"Where it came from", "A kind of shop, a scrapped machine, a friend's drawer.", "source: motor factor in town"},
 	"parts.link":           {"Where to buy it", "The address of a page, https only.", "link: https://example.org/fuse-holder"},

@@ -205,12 +205,17 @@ func (v *Decimal) DecodeNode(n *Node, d *Decoder) {
 	if !d.scalar(n, "a number such as 34.50") {
 		return
 	}
-	f, err := strconv.ParseFloat(n.Text, 64)
-	if err != nil || strings.Trim(n.Text, "+-0123456789.") != "" || len(n.Text) > maxDecimal {
-		d.report(RuleNotANumber, n.Span, fmt.Sprintf("%s: %q is no plain decimal number", d.name(), clip(n.Text)), "write digits with a decimal point and nothing else, such as 34.50; a currency is stated by itself.")
+	text, ok, twice := plainDecimal(n.Text)
+	f, err := strconv.ParseFloat(text, 64)
+	if twice {
+		d.report(RuleNotANumber, n.Span, fmt.Sprintf("%s: %s may be a thousand and more, or one and a part", d.name(), n.Text), "write "+strings.ReplaceAll(n.Text, ",", "")+" for the one, "+strings.ReplaceAll(n.Text, ",", ".")+" for the other.")
 		return
 	}
-	*v = Decimal{Value: f, Text: n.Text, Set: true, Span: n.Span}
+	if !ok || err != nil || len(n.Text) > maxDecimal {
+		d.report(RuleNotANumber, n.Span, fmt.Sprintf("%s: %q is no plain decimal number", d.name(), clip(n.Text)), "write digits with a decimal point or comma and nothing else, such as 34.50 or \"34,50\"; a currency is stated by itself.")
+		return
+	}
+	*v = Decimal{Value: f, Text: text, Set: true, Span: n.Span}
 }
 
 // DecodeNode reads a day.

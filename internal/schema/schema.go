@@ -184,7 +184,7 @@ func (b *builder) one(k journal.FrontKey) *document {
 		})
 	case journal.PlainDecimal:
 		return b.share("decimal-number", func() *document {
-			return &document{Type: []string{"number", "string"}, Pattern: `^[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)$`}
+			return &document{Type: []string{"number", "string"}, Pattern: decimalPattern}
 		})
 	case journal.Day:
 		return b.share("day", func() *document {
@@ -277,3 +277,10 @@ func anyOf(words []string) []any {
 	}
 	return out
 }
+
+// decimalPattern is a number as package notes reads it: with a decimal point or comma, in groups of three or not.
+var decimalPattern = func() string {
+	spaces, ticks := "(?: [0-9]{3}|\u00a0[0-9]{3}|\u202f[0-9]{3}|\u2009[0-9]{3})+", "(?:['’][0-9]{3})+"
+	return `^[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+|[0-9]+,(?:[0-9]{1,2}|[0-9]{4,})|[0-9]{1,3}(?:,[0-9]{3}\.[0-9]+|(?:,[0-9]{3}){2,}(?:\.[0-9]+)?|(?:\.[0-9]{3}){2,}|(?:\.[0-9]{3})+,[0-9]+|(?:` +
+		spaces + `|` + ticks + `)(?:[.,][0-9]+)?))$`
+}()
