@@ -30,6 +30,7 @@ type Cleaned struct {
 	was       Point // the last position of a whole row
 	located   bool
 	text      []byte // written and not given out yet
+	first     []byte // the line that is being read
 	taken     Taken
 	done      bool
 }
@@ -67,21 +68,26 @@ func NewCleaned(r io.Reader, o Options, places PublishedPlaces) (*Cleaned, error
 }
 
 // Read gives the cleaned log. After the last byte the error is io.EOF, else the reader's.
-func (c *Cleaned) Read(p []byte) (int, error) {
-	for len(c.text) == 0 && !c.done {
-		if !c.line() {
-			c.done = true
+func (c *Cleaned) Read(p []byte) (n int, err error) {
+	for n < len(p) { // many lines at once: whoever writes them to a file does so as often as he is given some
+		if len(c.text) == 0 && !c.done {
+			c.done = !c.line()
+			continue
 		}
-	}
-	if len(c.text) == 0 {
-		if err := c.s.Err(); err != nil {
-			return 0, err
+		if len(c.text) == 0 {
+			break
 		}
-		return 0, io.EOF
+		k := copy(p[n:], c.text)
+		c.text = c.text[k:]
+		n += k
 	}
-	n := copy(p, c.text)
-	c.text = c.text[n:]
-	return n, nil
+	if n > 0 || len(p) == 0 {
+		return n, nil
+	}
+	if err := c.s.Err(); err != nil {
+		return 0, err
+	}
+	return 0, io.EOF
 }
 
 // Taken says what was left out. It is complete once Read has come to the end.
@@ -104,7 +110,7 @@ func (c *Cleaned) line() bool {
 		c.taken.Rows++
 		c.put(strings.Repeat("x", maxLine+1))
 	default:
-		c.put(c.rowText(line, offset))
+		c.putRow(line, offset)
 	}
 	for k := number; k < s.lines.number; k++ {
 		c.put("")
@@ -116,15 +122,71 @@ func (c *Cleaned) put(text string) {
 	c.text = append(append(c.text, text...), c.end...)
 }
 
-// rowText is what stands in place of a line among the data.
-func (c *Cleaned) rowText(line []byte, offset int64) string {
+// putRow puts what stands in place of a line among the data.
+func (c *Cleaned) putRow(line []byte, offset int64) {
 	s := c.s
 	if s.headText != "" && string(line) == s.headText {
-		return c.headRow
+		c.put(c.headRow)
+		return
 	}
 	c.row.sample, s.left = s.empty, ""
-	first := append([]byte(nil), line...) // reading may move the buffer
+	c.first = append(c.first[:0], line...) // reading may move the buffer
 	whole, ok := s.row(line, offset, &c.row)
+	if ok && c.asItIs(whole) {
+		c.text = append(append(c.text, whole...), c.end...)
+		return
+	}
+	c.put(c.rowText(whole, ok))
+}
+
+// asItIs tells whether cells would give the row as it is: it has all columns, each of which stays, and in each a plain number.
+func (c *Cleaned) asItIs(row []byte) bool {
+	const surest = 15 // characters of a number that is one, whatever its digits are
+	s := c.s
+	column, p := 0, 0
+	for ; ; p++ {
+		if column == len(c.columns) {
+			return false
+		}
+		k := &c.columns[column]
+		if k.place || k.read == nil && !k.keep || k.read != nil && k.read.role != roleValue && k.read.role != roleNumericTime {
+			return false
+		}
+		start := p
+		if p < len(row) && row[p] == '-' {
+			p++
+		}
+		digits := p
+		for p < len(row) && isDigit(row[p]) {
+			p++
+		}
+		if p == digits {
+			return false
+		}
+		if p < len(row) && row[p] == s.decimal {
+			behind := p + 1
+			for p = behind; p < len(row) && isDigit(row[p]); p++ {
+			}
+			if p == behind {
+				return false
+			}
+		}
+		if p-start > surest || holeWords[string(row[start:p])] {
+			return false
+		}
+		column++
+		if p == len(row) {
+			return column >= s.layout.fields && !c.located
+		}
+		if row[p] != s.separator {
+			return false
+		}
+	}
+}
+
+// rowText is what stands in place of a line among the data, which was read as a row or not.
+func (c *Cleaned) rowText(whole []byte, ok bool) string {
+	s, first := c.s, c.first
 	switch {
 	case ok:
 		return c.cells(whole)
