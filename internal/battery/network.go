@@ -40,6 +40,29 @@ type element struct {
 	open                bool // cut off by its own protection
 	now, then           rates
 	meanAmps, guessAmps float64 // of the latest step: as it was carried, and as the predictor had it at the end
+
+	warmths [2]warmth  // that were asked for last, the newest first
+	settled settlement // of the lag, of the branches and of the temperature
+}
+
+// warmth is the factors at a temperature.
+type warmth struct {
+	known              bool
+	temp               float64
+	ohmic, branch, lag float64
+}
+
+// settlement is how far each quantity of a state settles in the time that was asked for last.
+type settlement struct{ lag, fast, slow, temp settling }
+
+// settling is 1 − exp(−x) of the x that was asked for last: most are asked for again at once.
+type settling struct{ x, part float64 }
+
+func (s *settling) of(x float64) float64 {
+	if x != s.x {
+		s.x, s.part = x, -math.Expm1(-x)
+	}
+	return s.part
 }
 
 func newElement(p Pack) element {
@@ -76,8 +99,17 @@ func newElement(p Pack) element {
 // factors are the Arrhenius factors of the ohmic resistance, the first branch,
 // and the second branch with the lag.
 func (e *element) factors(temp float64) (ohmic, branch, lag float64) {
-	d := 1/(min(max(temp, -60), 100)+zeroCelsius) - e.invRef
-	return math.Exp(e.eo * d), math.Exp(e.eb * d), math.Exp(e.el * d)
+	w := &e.warmths[0]
+	if !w.known || w.temp != temp {
+		if last := &e.warmths[1]; last.known && last.temp == temp {
+			w = last
+		} else {
+			*last = *w
+			d := 1/(min(max(temp, -60), 100)+zeroCelsius) - e.invRef
+			*w = warmth{true, temp, math.Exp(e.eo * d), math.Exp(e.eb * d), math.Exp(e.el * d)}
+		}
+	}
+	return w.ohmic, w.branch, w.lag
 }
 
 // behind gives the voltage behind the ohmic resistance of the pack and that
@@ -131,9 +163,9 @@ func (e *element) carry(y *state, r *rates, packAmps float64) {
 // relax moves τ·dy/dt = g(t) − y on by h for a g that goes straight from g0 to
 // g1. It is exact for that g and a constant τ, however long the step.
 // area is the integral of y over the step.
-func relax(y, g0, g1, tau, h float64) (next, area float64) {
+func (w *settling) relax(y, g0, g1, tau, h float64) (next, area float64) {
 	x := h / tau
-	e1 := -math.Expm1(-x) // 1 − exp(−x)
+	e1 := w.of(x)
 	s := (g1 - g0) / x    // τ·dg/dt
 	lead := y - g0 + s
 	return g1 - s + lead*(1-e1), h*((g0+g1)/2-s) + lead*tau*e1
@@ -146,20 +178,20 @@ func (e *element) advance(y state, from, to *rates, ambient, h float64) (next st
 	next = y
 	next.charge += (from.dcharge + to.dcharge) / 2 * h
 	if e.lag > 0 {
-		next.lag, _ = relax(y.lag, from.lagTo, to.lagTo, (from.lagTime+to.lagTime)/2, h)
+		next.lag, _ = e.settled.lag.relax(y.lag, from.lagTo, to.lagTo, (from.lagTime+to.lagTime)/2, h)
 	}
 	var area float64
 	if e.fastOhms != nil {
-		next.fast, area = relax(y.fast, from.fastTo, to.fastTo, (from.fastTime+to.fastTime)/2, h)
+		next.fast, area = e.settled.fast.relax(y.fast, from.fastTo, to.fastTo, (from.fastTime+to.fastTime)/2, h)
 		lost += area
 	}
 	if e.slowOhms != nil {
-		next.slow, area = relax(y.slow, from.slowTo, to.slowTo, (from.slowTime+to.slowTime)/2, h)
+		next.slow, area = e.settled.slow.relax(y.slow, from.slowTo, to.slowTo, (from.slowTime+to.slowTime)/2, h)
 		lost += area
 	}
 	if e.thermal {
 		if k := e.cell.Conductance; k > 0 {
-			next.temp, _ = relax(y.temp, ambient+from.heat/k, ambient+to.heat/k, e.cell.HeatCapacity/k, h)
+			next.temp, _ = e.settled.temp.relax(y.temp, ambient+from.heat/k, ambient+to.heat/k, e.cell.HeatCapacity/k, h)
 		} else {
 			next.temp += (from.heat + to.heat) / 2 * h / e.cell.HeatCapacity
 		}

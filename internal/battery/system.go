@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/mat"
 )
@@ -81,7 +82,9 @@ func (o *own) resistance(c *Cell) float64 {
 // summed follows a log with the tangents of the ways and sums its rows up.
 func (p *prepared) summed(c *Cell, w *ways, k kind) summed {
 	rows, n := 0, len(w.own)
-	r, slopes := make([]float64, 0, len(p.marks)), make([]float64, 0, n*len(p.marks))
+	room := roomForRows.Get().(*rowRoom)
+	defer roomForRows.Put(room)
+	r, slopes := slices.Grow(room.r[:0], len(p.marks)), slices.Grow(room.slopes[:0], n*len(p.marks))
 	p.slopes(c, w, k, func(mark int, value float64, row []float64) {
 		m := &p.marks[mark]
 		off, sure := value-m.volts, m.sigma
@@ -94,8 +97,14 @@ func (p *prepared) summed(c *Cell, w *ways, k kind) summed {
 		}
 		rows++
 	})
+	room.r, room.slopes = r, slopes
 	return sums(rows, n, r, slopes)
 }
+
+// rowRoom is room for the rows of a log, which are many times as large as what they are summed up to.
+type rowRoom struct{ r, slopes []float64 }
+
+var roomForRows = sync.Pool{New: func() any { return &rowRoom{} }}
 
 // started tells how the charge at the first row goes with what changes in a cell: with its curve, or with its capacity.
 func (p *prepared) started(c *Cell) func(*own) float64 {

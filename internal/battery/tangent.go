@@ -327,12 +327,12 @@ func (t *own) volts(c *Curve, z float64) float64 {
 	return (t.moved.at(z) - c.at(z)) / tangentStep
 }
 
-// relaxed is the derivative of relax: of where it ends, with y, g0, g1 and τ.
+// relaxed is the derivative of relax, as slopes gives it: of where it ends, with y, g0, g1 and τ.
 type relaxed struct{ y, g0, g1, tau float64 }
 
-func relaxSlopes(y, g0, g1, tau, h float64) relaxed {
+func (w *settling) slopes(y, g0, g1, tau, h float64) relaxed {
 	x := h / tau
-	e1 := -math.Expm1(-x)
+	e1 := w.of(x)
 	s := (g1 - g0) / x
 	lead := y - g0 + s
 	return relaxed{y: 1 - e1, g0: e1/x - (1 - e1), g1: 1 - e1/x, tau: -x / tau * (s/x*e1 - lead*(1-e1))}
@@ -351,16 +351,16 @@ type stride struct {
 func (e *element) stride(y state, from, to *rates, ambient, h float64) stride {
 	s := stride{h: h}
 	if e.lag > 0 {
-		s.lag = relaxSlopes(y.lag, from.lagTo, to.lagTo, (from.lagTime+to.lagTime)/2, h)
+		s.lag = e.settled.lag.slopes(y.lag, from.lagTo, to.lagTo, (from.lagTime+to.lagTime)/2, h)
 	}
 	if e.fastOhms != nil {
-		s.fast = relaxSlopes(y.fast, from.fastTo, to.fastTo, (from.fastTime+to.fastTime)/2, h)
+		s.fast = e.settled.fast.slopes(y.fast, from.fastTo, to.fastTo, (from.fastTime+to.fastTime)/2, h)
 	}
 	if e.slowOhms != nil {
-		s.slow = relaxSlopes(y.slow, from.slowTo, to.slowTo, (from.slowTime+to.slowTime)/2, h)
+		s.slow = e.settled.slow.slopes(y.slow, from.slowTo, to.slowTo, (from.slowTime+to.slowTime)/2, h)
 	}
 	if k := e.cell.Conductance; e.thermal && k > 0 {
-		s.temp = relaxSlopes(y.temp, ambient+from.heat/k, ambient+to.heat/k, e.cell.HeatCapacity/k, h)
+		s.temp = e.settled.temp.slopes(y.temp, ambient+from.heat/k, ambient+to.heat/k, e.cell.HeatCapacity/k, h)
 		s.conductance, s.fromOver, s.toOver = k, from.heat/k, to.heat/k
 	}
 	return s
@@ -433,8 +433,13 @@ func (s *strides) reach() (low, high float64) {
 // carry moves tangents on. Those that change nothing in the cell where the step is go as the parts of the state go. told, where it is
 // not nil, is filled with what the current goes with.
 func (s *strides) carry(ts []tangent, told []went) {
-	for i, y := range units {
-		s.through(nil, &y, &s.unit[i])
+	held := !s.e.thermal && told == nil
+	if held {
+		s.heldUnits()
+	} else {
+		for i := range units {
+			s.through(nil, &units[i], &s.unit[i])
+		}
 	}
 	low, high := s.reach()
 	var w went
@@ -446,8 +451,10 @@ func (s *strides) carry(ts []tangent, told []went) {
 		switch {
 		case t.own != nil && t.moving.holds(low, high):
 			s.through(t.own, &t.y, &w)
-		case !s.e.thermal && told == nil && t.y.temp == 0:
+		case held && t.y.temp == 0:
 			s.held(&t.y, &w.y)
+		case held: // it began otherwise warm, which goes with nothing
+			s.through(nil, &t.y, &w)
 		default:
 			s.plain(&t.y, &w)
 		}
@@ -456,6 +463,22 @@ func (s *strides) carry(ts []tangent, told []went) {
 			told[k] = w
 		}
 	}
+}
+
+// heldUnits are the units where neither the temperature nor the current goes with anything: the charge alone moves others.
+func (s *strides) heldUnits() {
+	s.through(nil, &units[0], &s.unit[0])
+	lag, fast, slow := 1.0, 1.0, 1.0
+	if s.e.lag > 0 {
+		lag = s.second.lag.y
+	}
+	if s.e.fastOhms != nil {
+		fast = s.second.fast.y
+	}
+	if s.e.slowOhms != nil {
+		slow = s.second.slow.y
+	}
+	s.unit[1].y, s.unit[2].y, s.unit[3].y = state{lag: lag}, state{fast: fast}, state{slow: slow}
 }
 
 // held is plain where neither the temperature nor the current goes with anything.
