@@ -88,7 +88,7 @@ var levels = map[finding.Signal]finding.Level{
 
 // Docs explains every rule of the package.
 func Docs() []finding.Doc {
-	docs := []finding.Doc{answerLapsed, answerToNothing}
+	docs := []finding.Doc{answerLapsed, answerToNothing, hazardDoc()}
 	for _, r := range rules {
 		d := r.doc
 		d.Kind, d.Level = finding.RuleDoc, levels[d.Signal]

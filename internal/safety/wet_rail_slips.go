@@ -11,9 +11,9 @@ import (
 
 // wetRailSlips asks whether the wheels grip on its steepest hill when the rails are wet.
 var wetRailSlips = &rule{each: eachVersion, judge: judgeWetRailSlips, doc: finding.Doc{
-	Name: "wet-rail-slips", Signal: finding.PropertyNotice,
+	Name: "wet-rail-slips", Signal: finding.Caution,
 	Title:   "Wheels that slip on wet rails",
-	What:    "Holds the pull that the steepest climb asks for, over the weight on the driven wheels, against the middle of the grip on damp rails, of dew, mist or first drops, and on rails rinsed by rain, which hold more. All of the vehicle's own weight is taken to rest on driven wheels; the payload rides behind.",
+	What:    "Holds the pull that the steepest climb asks for, over the weight on the driven wheels, against the middle of the grip on damp rails, of dew, mist or first drops, and on rails rinsed by rain, which hold more. All of the vehicle's own weight is taken to rest on driven wheels; the payload rides behind. A CAUTION; where nobody rides, a NOTICE.",
 	Why:     "Wheels that slip neither pull nor brake, and the train stands or runs back. Damp is worse than rain, and leaves are worst.",
 	Needs:   "`hill` in `drive`, steel rails, `masses`",
 	Formula: "(rolling coefficient + grade) * whole mass / vehicle's mass <= grip",
@@ -41,7 +41,11 @@ func judgeWetRailSlips(s *subject) []verdict {
 		return nil
 	}
 	leaves := drive.AdhesionOn(drive.LeafyRail)
-	return said(verdict{signal: finding.PropertyNotice, at: v.Drive.Hill.Span, gauge: most("pull over the weight on the driven wheels", asked, grip, source),
+	signal := finding.Caution
+	if v.Use != nil && v.Use.Rider.Value == journal.Nobody {
+		signal = finding.PropertyNotice
+	}
+	return said(verdict{signal: signal, at: v.Drive.Hill.Span, gauge: most("pull over the weight on the driven wheels", asked, grip, source),
 		text: fmt.Sprintf("on %s rails the wheels may slip on a climb of %s: the train asks them for a pull of %s of the weight on them, and such rails hold about %s; with leaves it is %s to %s",
 			state, grade(d.Hill.Grade), three(quantity.Exact(quantity.Fraction(asked)).Quantity()), share(float64(grip)), share(leaves.Low), share(leaves.High)),
 		remedy: "take less behind when the rails are wet, and start before the hill; keep leaves off the line, and a brake on the wagons."})
