@@ -29,6 +29,14 @@ var lengthLimits = []struct {
 	{"version", func(p string) bool {
 		return strings.Count(p, "/") == 2 && ofVehicle(p) && !strings.Contains(p, "/across/")
 	}, 3.8, 49.1},
+	{"vehicle", func(p string) bool { return strings.Count(p, "/") == 1 && ofVehicle(p) }, 4.1, 14.9},
+	{"run", func(p string) bool {
+		return strings.Count(p, "/") == 3 && ofVehicle(p) && !strings.HasSuffix(p, "/wiring/index.html") && !strings.HasSuffix(p, "/bench-sheet/index.html")
+	}, 2.8, 13.0},
+	{"question", func(p string) bool { return strings.HasPrefix(p, "questions/") && strings.Count(p, "/") == 2 }, 2.7, 9.2},
+	{"front", func(p string) bool { return p == "index.html" }, 3.8, 4.4},
+	{"correction", func(p string) bool { return strings.HasPrefix(p, "corrections/") && strings.Count(p, "/") == 2 }, 2.5, 2.5},
+	{"search", func(p string) bool { return p == "search/index.html" }, 2.5, 33.6},
 	{"wiring", func(p string) bool { return strings.HasSuffix(p, "/wiring/index.html") }, 3.3, 54.6},
 }
 
@@ -102,7 +110,7 @@ func TestPagesAreShort(t *testing.T) {
 					t.Errorf("%s: %.2f screens, at most %.1f", name, screens, l.limit)
 				}
 			}
-			if n == 0 {
+			if n == 0 && dir == "../../content" { // the made-up one has vehicles alone
 				t.Errorf("%s has no page of the kind %s", dir, l.kind)
 			}
 		}

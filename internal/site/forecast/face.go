@@ -50,3 +50,16 @@ func ChargingFace(rd *reading.Reader, v *journal.Version) []numeral.Phrase {
 	}
 	return append(out, numeral.Say("."))
 }
+
+// Face says what matters most, and what changing it does: "Most on the load: 10 % less gives 2 h 53 min."
+func (m *MatterView) Face() string {
+	if m.Why != "" || len(m.Rows) == 0 {
+		return "Not computed."
+	}
+	r := m.Rows[0]
+	change, time := r.Less, r.LessTime
+	if change == "" {
+		change, time = r.More, r.MoreTime
+	}
+	return "Most on the " + numeral.MidSentence(r.Input) + ": " + change + " gives " + numeral.MidSentence(numeral.Sentence(time))
+}

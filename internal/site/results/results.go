@@ -124,3 +124,12 @@ func JSON(rd *reading.Reader, run *journal.Run) ([]byte, error) {
 	text, err := json.Marshal(out)
 	return append(text, '\n'), err
 }
+
+// Unknown counts the figures that have no value.
+func (t *Results) Unknown() int {
+	n := 0
+	for _, g := range t.Missing {
+		n += len(g.Figures)
+	}
+	return n
+}

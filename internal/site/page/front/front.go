@@ -68,7 +68,7 @@ type shelfNote struct {
 }
 
 // newsShown is how many of the newest sheets the front page names.
-const newsShown = 12
+const newsShown = 6
 
 func lay(rd *reading.Reader, s *frame.Sheet) error {
 	j := rd.Journal

@@ -34,6 +34,7 @@ type questionView struct {
 	Story    template.HTML
 	Sheet    *frame.Link
 	Changed  []numeral.Phrase
+	Leaves   frame.Leaves
 	Past     frame.Callouts // of versions that others follow
 }
 
@@ -105,6 +106,8 @@ func lay(rd *reading.Reader, s *frame.Sheet, n *journal.NotePage) error {
 		}
 	}
 	s.Callouts = slices.DeleteFunc(s.Callouts, func(c frame.Callout) bool { return c.Past })
+	leaves(&v)
+	s.CorrectedBelow = true
 	s.Block.Type, s.Block.Issued, s.Block.Revision = "Question", changed, numeral.Count(len(q.Runs), "run")
 	s.Linked = linked.LinkedQuestion(rd, n)
 	s.Marks, s.Body = true, v
@@ -119,11 +122,17 @@ func predictedAnswer(rd *reading.Reader, s *frame.Sheet, n *journal.NotePage, v 
 	case len(q.Runs) == 0 && ok:
 		v.Big = answer.Answering("Not measured yet. Computed", num)
 		v.Big.Lines = [][]numeral.Phrase{words}
-	case len(q.Runs) == 0:
+	case len(q.Runs) == 0 && !ofFact(q, v):
 		v.Big = &answer.Answer{Value: "Not measured yet"}
 	case ok:
 		v.Computed = append([]numeral.Phrase{numeral.Say("Computed: "), numeral.SayNumber(num), numeral.Say(", ")}, words...)
 	}
+}
+
+// ofFact tells whether a question asks for nothing that a run would measure and is answered all the same: what something cost, which part it
+// is, how it is done.
+func ofFact(q *journal.Question, v *questionView) bool {
+	return v.Short != "" && len(q.Runs) == 0 && len(q.Figures) == 0 && q.Predicted.Version == nil
 }
 
 // figuresAsked are the figures that a question's evidence table holds.
@@ -272,6 +281,7 @@ func unknown(rd *reading.Reader, s *frame.Sheet, n *journal.NotePage) []unknownG
 		}
 	}
 	switch single := single(rd, q.Runs); {
+	case len(q.Runs) == 0 && len(q.Figures) == 0 && q.Predicted.Version == nil: // it asks for a fact
 	case len(q.Runs) == 0:
 		add("no run bears on the question", numeral.Say("Anything measured"))
 	case len(single) == len(q.Runs) && len(single) == 1:

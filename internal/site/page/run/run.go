@@ -28,7 +28,9 @@ type runView struct {
 	Version     frame.Link
 	Date        *frame.Day
 	Answer      *answer.Answer
-	Charts      []*charts.ChartView
+	First       *charts.ChartView   // the one that says how it went
+	Charts      []*charts.ChartView // the others
+	Leaves      frame.Leaves
 	Results     *results.Results
 	Prediction  *predictionView
 	Speed       *driving.SpeedView
@@ -47,7 +49,6 @@ type runView struct {
 
 type stopTable struct {
 	frame.Caption
-	Folded  bool // many: they are listed when a reader asks
 	Rows    []stopRow
 	Unshown int
 }
@@ -68,9 +69,6 @@ type instrumentRow struct{ Measures, Name, Accuracy, Resolution string }
 
 // stopsShown is the most stops that a page lists.
 const stopsShown = 200
-
-// stopsOpen is the most stops that are listed without being asked for.
-const stopsOpen = 12
 
 func lay(rd *reading.Reader, s *frame.Sheet, r *journal.Run) error {
 	v := runView{Kind: reading.RunKind(r.Type.Value), Date: frame.DayOf(r.Date), Ended: r.Ended.Text,
@@ -111,6 +109,8 @@ func lay(rd *reading.Reader, s *frame.Sheet, r *journal.Run) error {
 		own = append(own, r.Log.Path)
 	}
 	rd.Inspect(s, own, nil)
+	leaves(rd, s, r, &v)
+	s.CorrectedBelow = true
 	s.Block.Type, s.Block.Issued = v.Kind, v.Date
 	s.Block.Revision = fmt.Sprintf("version %d", r.Version.Number)
 	s.Marks, s.Body = true, v
@@ -241,7 +241,7 @@ func runStops(rd *reading.Reader, s *frame.Sheet, r *journal.Run, v *runView) {
 	for i, stop := range result.Stops[:min(len(result.Stops), stopsShown)] {
 		t.Rows = append(t.Rows, stopRow{i + 1, quantity.Clock(stop.Start-result.Start, 1), quantity.Clock(stop.Length, clockStep(stop.Length)), stop.TakenOut, stop.Why})
 	}
-	t.Unshown, t.Folded = result.StopCount-len(t.Rows), len(t.Rows) > stopsOpen
+	t.Unshown = result.StopCount - len(t.Rows)
 	v.Stops = t
 }
 

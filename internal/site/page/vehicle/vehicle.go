@@ -1,6 +1,7 @@
 package vehicle
 
 import (
+	"fmt"
 	"html/template"
 	"strconv"
 
@@ -99,6 +100,12 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Vehicle) error {
 		view.Cautions = cautions.ForRiders(v.Versions...)
 		view.Leaves.Add("cautions", "", "Cautions that always hold", numeral.Say(strconv.Itoa(len(view.Cautions))+"."))
 	}
+	view.Leaves.Add("story", "", "Story", numeral.Say(prose.LengthWords(view.Story)+"."))
+	view.Leaves.Add("run-times", "", "Runs", results.Face(v.Versions)...)
+	if view.Spec != nil {
+		view.Leaves.Add("spec", "", "Side by side", numeral.Say(fmt.Sprintf("%s of %s.", numeral.Count(view.Spec.Rows(), "row"), numeral.Count(len(v.Versions), "version"))))
+	}
+	s.CorrectedBelow = true
 	rd.Inspect(s, []string{v.Note.Path}, nil)
 	s.Block.Type, s.Block.Issued = "Vehicle", frame.DayOf(frame.Newest(reading.DatesOf(v)...))
 	s.Block.Revision = numeral.Count(len(v.Versions), "version")
