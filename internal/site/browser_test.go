@@ -59,6 +59,10 @@ func TestPagesInABrowser(t *testing.T) {
 			browsertest.Go(t, ctx, base+name)
 			browsertest.Evaluate[bool](t, ctx, `document.fonts.ready.then(() => true)`)
 			if over := browsertest.Evaluate[int](t, ctx, `document.documentElement.scrollWidth - 320`); over > 0 {
+				t.Errorf("%s: %d pixels run off a screen of 320, all folded", name, over)
+			}
+			browsertest.Evaluate[bool](t, ctx, openAll)
+			if over := browsertest.Evaluate[int](t, ctx, `document.documentElement.scrollWidth - 320`); over > 0 {
 				t.Errorf("%s: %d pixels run off a screen of 320", name, over)
 			}
 			if unseen := browsertest.Evaluate[int](t, ctx, `[...document.querySelectorAll('.callout .told')].filter(c => c.offsetHeight < 20).length`); unseen > 0 {
@@ -84,6 +88,9 @@ func TestPagesInABrowser(t *testing.T) {
 		}
 	})
 }
+
+// openAll opens whatever folds.
+const openAll = `([...document.querySelectorAll('details')].forEach(d => { d.open = true; }), true)`
 
 // smallTargets are the controls, and the links that stand by themselves, that are under 24 CSS pixels high or broad (WCAG
 // 2.2, 2.5.8; links within a sentence are exempt).

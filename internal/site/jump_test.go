@@ -1,6 +1,7 @@
 package site
 
 import (
+	"strings"
 	"testing"
 
 	"golang.org/x/net/html"
@@ -8,39 +9,30 @@ import (
 	"voltwright/internal/site/frame"
 )
 
-// The list of where to on a version's sheet names each section as its heading does, in the order of the sheet.
-func TestJumpsNameTheSectionsOfTheSheet(t *testing.T) {
+// Every leaf has a title and a face, its face leads nowhere, and what folds in it has an anchor that a link opens it by.
+func TestLeavesHaveFaces(t *testing.T) {
 	journals(t, func(t *testing.T, _ *frame.Pages, docs map[string]*document) {
-		jumps := 0
+		leaves := 0
 		for _, d := range docs {
-			headings, place := map[string]string{}, map[string]int{}
-			var nav *html.Node
-			for i, n := range elements(d.root) {
-				switch {
-				case n.Data == "nav" && attribute(n, "class") == "jump noprint":
-					nav = n
-				case n.Data == "section" && attribute(n, "id") != "":
-					headings["#"+attribute(n, "id")], place["#"+attribute(n, "id")] = text(first(n, "h2")), i
+			for _, n := range classed(d, "leaf") {
+				leaves++
+				summary, section := first(n, "summary"), first(n, "section")
+				face := ""
+				for _, e := range elements(summary) {
+					if attribute(e, "class") == "face" {
+						face = text(e)
+					}
 				}
-			}
-			if nav == nil {
-				continue
-			}
-			after := -1
-			for _, a := range elements(nav) {
-				if a.Data != "a" {
-					continue
+				if title := text(first(summary, "h2")); title == "" || len(strings.TrimSpace(face)) < 2 || attribute(section, "id") == "" {
+					t.Errorf("%s: the leaf %q has the face %q and the anchor %q", d.path, title, face, attribute(section, "id"))
 				}
-				jumps++
-				to := attribute(a, "href")
-				if headings[to] != text(a) || place[to] < after {
-					t.Errorf("%s: %q leads to %s, which is headed %q, or stands out of order", d.path, text(a), to, headings[to])
+				if len(within(summary, "a")) > 0 {
+					t.Errorf("%s: the face %q leads somewhere", d.path, face)
 				}
-				after = place[to]
 			}
 		}
-		if jumps < 10 {
-			t.Errorf("only %d jumps on the versions' sheets", jumps)
+		if leaves < 40 {
+			t.Errorf("only %d leaves", leaves)
 		}
 	})
 }

@@ -102,7 +102,7 @@ func TestCitationIsCopied(t *testing.T) {
 	ctx, said := browsertest.Open(t)
 	p, _ := build(t, twoVersions(t))
 	base := serve(t, p, "/")
-	browsertest.Go(t, ctx, base+"cart/2-second/run-1/index.html")
+	browsertest.Go(t, ctx, base+"cart/2-second/run-1/index.html#cite")
 	want := browsertest.Evaluate[string](t, ctx, `document.querySelector('.quotable').textContent`)
 	browsertest.Evaluate[bool](t, ctx, `document.querySelector('.copy').click(), true`)
 	if got := browsertest.Evaluate[string](t, ctx, `getSelection().toString()`); got != want || !strings.Contains(got, "Bench run, 3 February 2026") {

@@ -118,7 +118,7 @@ func TestBrowserReckons(t *testing.T) {
 	r, like := gridOf(t, in)
 	base := serve(t, p, siteRoot(t, documents(t, p)))
 	browsertest.Width(t, ctx, 390)
-	browsertest.Go(t, ctx, base+runTimeQuestion)
+	browsertest.Go(t, ctx, base+runTimeQuestion+"#your-numbers")
 	ask := func(capacity, load, warmth string) string {
 		return browsertest.Evaluate[string](t, ctx, fmt.Sprintf(`(() => {
 			const form = document.querySelector('form.reckon');

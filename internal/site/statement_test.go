@@ -117,6 +117,7 @@ func TestStatementIsToldOnFocus(t *testing.T) {
 		if _, err := chromedp.Call(ctx, emulation.SetFocusEmulationEnabled, emulation.SetFocusEmulationEnabledParams{Enabled: true}); err != nil {
 			t.Fatal(err)
 		}
+		browsertest.Evaluate[bool](t, ctx, openAll) // as who comes to it by the keyboard did
 		const shown = `[...document.querySelectorAll('.says')].filter(s => getComputedStyle(s).display != 'none').length`
 		if n := browsertest.Evaluate[int](t, ctx, shown); n != 0 {
 			t.Errorf("%s: %d are told before anybody asks", page, n)

@@ -23,9 +23,8 @@ import (
 
 // questionView is the view of a question's page.
 type questionView struct {
-	Short    template.HTML    // the answer as the maker wrote it
-	Big      *answer.Answer   // that it is not measured yet, with what is computed
-	Computed []numeral.Phrase // what is computed, beside what was measured
+	Short    template.HTML  // the answer as the maker wrote it
+	Big      *answer.Answer // what is computed, or that it is not measured yet
 	Asked    []string
 	Evidence *evidenceTable
 	Depends  *dependsView
@@ -125,7 +124,8 @@ func predictedAnswer(rd *reading.Reader, s *frame.Sheet, n *journal.NotePage, v 
 	case len(q.Runs) == 0 && !ofFact(q, v):
 		v.Big = &answer.Answer{Value: "Not measured yet"}
 	case ok:
-		v.Computed = append([]numeral.Phrase{numeral.Say("Computed: "), numeral.SayNumber(num), numeral.Say(", ")}, words...)
+		v.Big = answer.Answering("Computed", num)
+		v.Big.Lines = [][]numeral.Phrase{words}
 	}
 }
 

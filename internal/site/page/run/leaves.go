@@ -7,6 +7,7 @@ import (
 
 	"voltwright/internal/journal"
 	"voltwright/internal/site/charts"
+	"voltwright/internal/site/driving"
 	"voltwright/internal/site/frame"
 	"voltwright/internal/site/numeral"
 	"voltwright/internal/site/prose"
@@ -29,11 +30,7 @@ func leaves(rd *reading.Reader, s *frame.Sheet, r *journal.Run, v *runView) {
 	}
 	v.Leaves.Add("prediction", "", "Against the prediction", predictionFace(rd, r)...)
 	if v.Speed != nil {
-		said := "Not predicted."
-		if len(v.Speed.Verdict) > 0 {
-			said = v.Speed.Verdict[0]
-		}
-		v.Leaves.Add("speed", "", "Speed, measured against predicted", numeral.Say(said))
+		v.Leaves.Add("speed", "", "Speed against the prediction", speedFace(v.Speed)...)
 	}
 	v.Leaves.Add("story", "", "Remarks", numeral.Say(prose.LengthWords(v.Story)+"."))
 	if result := rd.Result(r); v.Stops != nil && result != nil {
@@ -45,9 +42,13 @@ func leaves(rd *reading.Reader, s *frame.Sheet, r *journal.Run, v *runView) {
 		}
 		v.Leaves.Add("stops", "", "Stops", numeral.Say(fmt.Sprintf("%s, %d taken out whole.", numeral.Count(result.StopCount, "stop"), out)))
 	}
-	v.Leaves.Add("method", "", "How it was measured", numeral.Say(methodWords(r)))
-	v.Leaves.Add("evidence", "", "The evidence", numeral.Say(evidenceWords(v)))
-	v.Leaves.Add("cite", "", "To cite this run", numeral.Say("A line to copy, with its address."))
+	v.Leaves.Add("method", "", "How it was measured", numeral.Say(methodWords(rd, r)))
+	title := "Evidence"
+	if v.Log != nil {
+		title = "Evidence and log"
+	}
+	v.Leaves.Add("evidence", "", title, numeral.Say(evidenceWords(v)))
+	v.Leaves.Add("cite", "", "To cite this run", numeral.Say("A line to copy."))
 }
 
 // chartWords names what charts show.
@@ -77,16 +78,33 @@ func predictionFace(rd *reading.Reader, r *journal.Run) []numeral.Phrase {
 	return append(out, numeral.Say("."))
 }
 
+// speedFace says how far off the speeds were that were predicted.
+func speedFace(v *driving.SpeedView) []numeral.Phrase {
+	var out []numeral.Phrase
+	for _, row := range v.Rows {
+		if what, found := strings.CutSuffix(row.Label, " off the prediction by"); found {
+			if out != nil {
+				out, what = append(out, numeral.Say(", ")), numeral.MidSentence(what)
+			}
+			out = append(out, numeral.Say(what+" "), numeral.SayNumber(row.Cells[0].Value))
+		}
+	}
+	if out == nil {
+		return []numeral.Phrase{numeral.Say("Not predicted.")}
+	}
+	return append(out, numeral.Say("."))
+}
+
 // methodWords say under what a run was made.
-func methodWords(r *journal.Run) string {
+func methodWords(rd *reading.Reader, r *journal.Run) string {
 	var said []string
 	add := func(n numeral.Numeral) {
 		if n.Set {
 			said = append(said, n.Whole)
 		}
 	}
-	add(numeral.Stated(r.Conditions.Temperature))
-	add(numeral.Stated(r.Conditions.Payload))
+	add(rd.Units(numeral.Stated(r.Conditions.Temperature)))
+	add(rd.Units(numeral.Stated(r.Conditions.Payload)))
 	add(numeral.Words(numeral.Plain(r.Conditions.Surface)))
 	if n := numeral.Stated(r.Conditions.Setting); n.Set {
 		said = append(said, "setting "+n.Whole)
@@ -103,7 +121,7 @@ func methodWords(r *journal.Run) string {
 // evidenceWords say what there is to look at.
 func evidenceWords(v *runView) string {
 	if v.Log == nil {
-		return "Readings by hand; " + numeral.Count(len(v.Files), "file") + " to take along."
+		return "Read by hand; " + numeral.Count(len(v.Files), "file") + "."
 	}
-	return "The log, how it was read, and " + numeral.Count(len(v.Files), "file") + " to take along."
+	return "The log and how it was read; " + numeral.Count(len(v.Files), "file") + "."
 }

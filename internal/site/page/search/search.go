@@ -8,6 +8,7 @@ import (
 	"voltwright/internal/register"
 	"voltwright/internal/site/address"
 	"voltwright/internal/site/frame"
+	"voltwright/internal/site/numeral"
 	"voltwright/internal/site/reading"
 )
 
@@ -15,6 +16,7 @@ import (
 type searchView struct {
 	Index   string // the script with the index, seen from the page
 	Letters []register.Letter
+	Leaves  []frame.Leaf // one for each letter
 	Sheets  int
 }
 
@@ -50,6 +52,7 @@ func lay(rd *reading.Reader, s *frame.Sheet) error {
 	}
 	view := searchView{Index: path.Base(address.SearchIndex), Letters: register.Alphabet(sheets, trade, address.Glossary, rd.Language), Sheets: len(sheets)}
 	for i, l := range view.Letters {
+		view.Leaves = append(view.Leaves, frame.NewLeaf(l.Anchor, "", l.Letter, numeral.Say(fmt.Sprintf("%d in the register", len(l.Entries)))))
 		for k := range l.Entries {
 			e := &view.Letters[i].Entries[k]
 			if e.At != "" {

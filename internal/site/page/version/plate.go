@@ -51,7 +51,7 @@ func plateOf(rd *reading.Reader, s *frame.Sheet, v *journal.Version) []plateCell
 	if m := v.Masses; m != nil {
 		also := ""
 		if m.Payload.Known() {
-			also = numeral.Stated(m.Payload).Whole + " aboard or behind"
+			also = rd.Units(numeral.Stated(m.Payload)).Whole + " aboard or behind"
 		}
 		add("Mass", rd.Units(numeral.Stated(m.Vehicle)), also)
 	}
