@@ -87,6 +87,9 @@ var layers = map[string][]string{
 	// Names of everything that prose can be bound to. It computes nothing but how two values compare.
 	"internal/value": {"internal/study", "internal/journal", "internal/predict", "internal/wiring", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
 
+	// What every version answers by itself, in sentences of named values.
+	"internal/standing": {"internal/battery", "internal/circuit", "internal/drivetrain", "internal/finding", "internal/journal", "internal/notes", "internal/predict", "internal/quantity", "internal/study", "internal/value", "internal/wiring"},
+
 	// Rule sets.
 	"internal/safety":   {"internal/study", "internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/battery", "internal/circuit", "internal/drive", "internal/notes", "internal/runlog", "internal/reference", "internal/quantity", "internal/finding"},
 	"internal/evidence": {"internal/value", "internal/journal", "internal/notes", "internal/runlog", "internal/quantity", "internal/finding"},
@@ -110,7 +113,7 @@ var layers = map[string][]string{
 	"internal/site/answer":      {"internal/journal", "internal/notes", "internal/site/address", "internal/site/forecast", "internal/site/frame", "internal/site/numeral", "internal/site/reading"},
 	"internal/site/linked":      {"internal/journal", "internal/notes", "internal/site/address", "internal/site/frame", "internal/site/numeral", "internal/site/reading"},
 	"internal/site/comparison":  {"internal/circuit", "internal/compare", "internal/journal", "internal/predict", "internal/quantity", "internal/runlog", "internal/site/address", "internal/site/frame", "internal/site/numeral", "internal/site/partslist", "internal/site/reading", "internal/site/spec"},
-	"internal/site/page/*":      {"internal/chart", "internal/compare", "internal/finding", "internal/journal", "internal/notes", "internal/outgoing", "internal/predict", "internal/quantity", "internal/register", "internal/runlog", "internal/site/address", "internal/site/answer", "internal/site/cautions", "internal/site/charts", "internal/site/comparison", "internal/site/driving", "internal/site/forecast", "internal/site/frame", "internal/site/linked", "internal/site/numeral", "internal/site/partslist", "internal/site/prose", "internal/site/reading", "internal/site/results", "internal/site/spec", "internal/site/wiringsheet"}, // each kind of page in a folder of its own; none knows another
+	"internal/site/page/*":      {"internal/chart", "internal/compare", "internal/finding", "internal/journal", "internal/notes", "internal/outgoing", "internal/predict", "internal/quantity", "internal/register", "internal/runlog", "internal/site/address", "internal/site/answer", "internal/site/cautions", "internal/site/charts", "internal/site/comparison", "internal/site/driving", "internal/site/forecast", "internal/site/frame", "internal/site/linked", "internal/site/numeral", "internal/site/partslist", "internal/site/prose", "internal/site/reading", "internal/site/results", "internal/site/spec", "internal/site/wiringsheet", "internal/standing", "internal/study"}, // each kind of page in a folder of its own; none knows another
 	"internal/site":             {"internal/site/page/*", "internal/finding", "internal/notes", "internal/progress", "internal/site/address", "internal/site/forecast", "internal/site/frame", "internal/site/linked", "internal/site/numeral", "internal/site/partslist", "internal/site/prose", "internal/site/reading", "internal/site/spec", "internal/site/wiringsheet", "internal/whole"},
 
 	// It takes the site's files as app hands them over, and knows no page.

@@ -31,6 +31,21 @@ type ChargeTime struct {
 	Err      string
 }
 
+// To is how long the charge takes until the packs hold a part of their charge, 0 to 1: while the current is held that is the charge
+// over the current, with the interval of the whole in proportion. Missing where it has no time, the part is below what the charge
+// begins with, or is reached with the voltage held.
+func (c *ChargeTime) To(part float64) quantity.Measured[quantity.Seconds] {
+	share := (part - c.From) / (1 - c.From)
+	if c.Err != "" || !c.Total.Known() || !(share > 0) || !(c.Current > 0) {
+		return quantity.Missing[quantity.Seconds]()
+	}
+	t := quantity.Seconds(share * float64(c.Charge) / float64(c.Current) * 3600)
+	if !(t <= c.Bulk) {
+		return quantity.Missing[quantity.Seconds]()
+	}
+	return quantity.Of(t, c.Total.U*t/c.Total.Value)
+}
+
 // ChargerName is the name of the charge with the version's own charger.
 const ChargerName = "charge-time/charger"
 

@@ -30,6 +30,7 @@ import (
 	"voltwright/internal/site/page/run"
 	"voltwright/internal/site/page/runsheet"
 	"voltwright/internal/site/page/search"
+	"voltwright/internal/site/page/standing"
 	"voltwright/internal/site/page/vehicle"
 	"voltwright/internal/site/page/version"
 	"voltwright/internal/site/page/wiringinfull"
@@ -42,7 +43,7 @@ import (
 var kinds = []reading.Kind{
 	front.Kind,
 	vehicle.Kind,
-	version.Kind, wiringinfull.Kind, benchsheet.Kind,
+	version.Kind, standing.Kind, wiringinfull.Kind, benchsheet.Kind,
 	run.Kind,
 	across.Kind,
 	note.Kind,

@@ -164,6 +164,11 @@ func answerValues(a *predict.Prediction) []Value {
 	}
 	for _, c := range a.Charges {
 		out = append(out, computedOf(c.Name, "Charge time, "+c.Label, "charge-from-run", c.Total, c.Err))
+		why := c.Err
+		if why == "" && !c.To(0.8).Known() {
+			why = "The charge does not pass 80 % with its current held."
+		}
+		out = append(out, computedOf(c.Name+"/to-80", "Time to 80 %, "+c.Label, "charge-from-run", c.To(0.8), why))
 	}
 	if a.Err == "" && !math.IsNaN(float64(a.Life.Storage)) && a.Life.Storage > 0 {
 		out = append(out, computedOf("storage-voltage", "Voltage to store the packs at", "", quantity.Unsure(a.Life.Storage), ""))

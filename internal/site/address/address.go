@@ -62,6 +62,11 @@ func BenchSheet(v *journal.Version) string {
 	return v.Path() + "/" + journal.BenchSheetSlug + "/index.html"
 }
 
+// Standing is the page of what a version answers by itself.
+func Standing(v *journal.Version) string {
+	return v.Path() + "/" + journal.AnswersSlug + "/index.html"
+}
+
 // Run is the page of a run.
 func Run(r *journal.Run) string { return string(r.ID()) + "/index.html" }
 

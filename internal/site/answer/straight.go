@@ -16,6 +16,7 @@ func StraightTo(rd *reading.Reader, s *frame.Sheet, v *journal.Version) []frame.
 		to = append(to, frame.Link{Words: words, Href: s.To(address.Version(v)) + "#" + anchor})
 	}
 	answers, wired := rd.Answers(v), rd.Wired(v)
+	to = append(to, frame.Link{Words: "What readers ask", Href: s.To(address.Standing(v))})
 	if answers != nil {
 		at("run-time", "How long it runs")
 	}

@@ -88,6 +88,26 @@ func LinkedQuestions(rd *reading.Reader) template.JS {
 	return linked(linkedNode{"@type": "FAQPage", "mainEntity": all, "inLanguage": rd.Language, "url": rd.Address(address.Questions)})
 }
 
+// Said is a question with its answer as text, at a place of a page.
+type Said struct {
+	Question, Words, Anchor string
+	Known                   bool // it is not a list of what is missing
+}
+
+// Answers is a page of questions with their answers, each at its own address.
+func Answers(rd *reading.Reader, s *frame.Sheet, said []Said) template.JS {
+	all := []linkedNode{}
+	for _, q := range said {
+		key := "acceptedAnswer"
+		if !q.Known {
+			key = "suggestedAnswer"
+		}
+		at := rd.Address(s.Path) + "#" + q.Anchor
+		all = append(all, linkedNode{"@type": "Question", "name": q.Question, "url": at, key: linkedNode{"@type": "Answer", "text": q.Words, "url": at}})
+	}
+	return linked(linkedNode{"@type": "FAQPage", "mainEntity": all, "inLanguage": rd.Language, "url": rd.Address(s.Path)})
+}
+
 // LinkedCorrection is a correction on its own page.
 func LinkedCorrection(rd *reading.Reader, n *journal.NotePage) template.JS {
 	c := correctionNode(rd, n)

@@ -118,6 +118,11 @@ func restsOn(v value.Value, n numeral.Numeral) string {
 	return text
 }
 
+// NumeralOf is a value ready to print on a sheet, with a link to what it rests on; not Set where there is none.
+func NumeralOf(rd *reading.Reader, s *frame.Sheet, v value.Value) numeral.Numeral {
+	return numeralOf(rd, s, v, "")
+}
+
 // numeralOf makes a value ready to print, with a link to what it rests on; not Set where there is none.
 func numeralOf(rd *reading.Reader, s *frame.Sheet, v value.Value, words string) numeral.Numeral {
 	if !v.Known() {
@@ -195,7 +200,7 @@ func standsAt(rd *reading.Reader, v value.Value) string {
 			parts := strings.Split(rest, "/")
 			return page + "#run-time-" + strings.Join(parts[:min(2, len(parts))], "-")
 		case first == "charge-time":
-			return page + "#" + strings.ReplaceAll(v.Name, "/", "-")
+			return page + "#" + strings.ReplaceAll(strings.TrimSuffix(v.Name, "/to-80"), "/", "-")
 		case strings.HasPrefix(v.Name, "parts.") || v.Name == "total-cost" || v.Name == "change-cost" || v.Name == "taken-off-cost" || v.Name == "part-count" || v.Name == "parts-mass":
 			return page + "#parts"
 		case v.Name == "run-count":

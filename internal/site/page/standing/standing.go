@@ -1,0 +1,74 @@
+package standing
+
+import (
+	"voltwright/internal/journal"
+	"voltwright/internal/site/address"
+	"voltwright/internal/site/frame"
+	"voltwright/internal/site/linked"
+	"voltwright/internal/site/numeral"
+	"voltwright/internal/site/prose"
+	"voltwright/internal/site/reading"
+	"voltwright/internal/standing"
+	"voltwright/internal/study"
+)
+
+// view is the view of a version's answers.
+type view struct {
+	Version, Vehicle frame.Link
+	Number           int
+	Answers          []answerView
+}
+
+// answerView is one answer. Where a question of the journal stands in its place it has that one's words.
+type answerView struct {
+	Anchor, Question string
+	Said             [][]numeral.Phrase
+	Missing          string // "Not measured yet. A field run …"; "" where it is answered
+	Written          *frame.Link
+	Opening          string // of what is written
+}
+
+func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Version) error {
+	body := view{Version: frame.Link{Words: reading.VersionWords(v), Href: s.To(address.Version(v))}, Vehicle: frame.Link{Words: v.Vehicle.Name.Text, Href: s.To(address.Vehicle(v.Vehicle))}, Number: v.Number}
+	var all []linked.Said
+	for _, a := range standing.Of(rd.Values, results(rd), v) {
+		row := answerView{Anchor: s.Anchor(a.Name), Question: a.Question}
+		words := a.Words()
+		if a.Written != nil {
+			row.Written, row.Opening = &frame.Link{Words: a.Written.Title.Text, Href: s.To(address.Question(a.Written))}, linked.AnswerText(rd, a.Written)
+			words = row.Opening
+		} else {
+			row.Missing = a.Standing()
+			for _, sentence := range a.Said {
+				row.Said = append(row.Said, phrases(rd, s, sentence))
+			}
+		}
+		all = append(all, linked.Said{Question: a.Question, Words: numeral.OnPage(words), Anchor: row.Anchor, Known: a.State == standing.Answered})
+		body.Answers = append(body.Answers, row)
+	}
+	rd.Inspect(s, nil, []string{v.Note.Path})
+	s.Block.Type, s.Block.Issued, s.Block.Revision = "Answers", frame.DayOf(frame.Newest(v.Date)), "version "+reading.VersionNumber(v)
+	s.Linked = linked.Answers(rd, s, all)
+	s.Marks, s.Body = true, body
+	return nil
+}
+
+// results are those of the journal; where nothing was computed none is known.
+func results(rd *reading.Reader) *study.Results {
+	if rd.Results == nil {
+		return study.NewResults()
+	}
+	return rd.Results
+}
+
+func phrases(rd *reading.Reader, s *frame.Sheet, sentence []standing.Piece) []numeral.Phrase {
+	var out []numeral.Phrase
+	for _, p := range sentence {
+		if p.Value == nil {
+			out = append(out, numeral.Say(numeral.OnPage(p.Text)))
+			continue
+		}
+		out = append(out, numeral.SayNumber(prose.NumeralOf(rd, s, *p.Value)))
+	}
+	return out
+}
