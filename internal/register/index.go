@@ -32,8 +32,9 @@ type indexSheet struct {
 // indexPlace is [sheet, anchor, heading, heading above, further headings, texts], all but the anchor by number.
 type indexPlace [6]any
 
-// Index is a script that hands the places of the sheets and the words of the trade to the search page.
-func Index(sheets []Sheet, trade []Word) ([]byte, error) {
+// Index is a script that hands the places of the sheets, the words of the trade and groups of words that the search takes
+// for each other to the search page.
+func Index(sheets []Sheet, trade []Word, alike [][]string) ([]byte, error) {
 	d := indexData{Texts: []string{}}
 	number := map[string]int{}
 	text := func(t string) int {
@@ -61,6 +62,7 @@ func Index(sheets []Sheet, trade []Word) ([]byte, error) {
 	for _, w := range trade {
 		d.Words = append(d.Words, append([]string{w.Word}, w.Also...))
 	}
+	d.Words = append(d.Words, alike...)
 	var b bytes.Buffer
 	b.WriteString("self.voltwrightIndex = ")
 	e := json.NewEncoder(&b)

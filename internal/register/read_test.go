@@ -76,11 +76,11 @@ func TestIndexHasATextOnce(t *testing.T) {
 		s.Path = fmt.Sprintf("%d/index.html", i)
 		sheets = append(sheets, *s)
 	}
-	a, err := Index(sheets, []Word{{Word: "pack", Also: []string{"battery"}}})
+	a, err := Index(sheets, []Word{{Word: "pack", Also: []string{"battery"}}}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, _ := Index(sheets, []Word{{Word: "pack", Also: []string{"battery"}}})
+	b, _ := Index(sheets, []Word{{Word: "pack", Also: []string{"battery"}}}, nil)
 	if string(a) != string(b) || strings.Count(string(a), "Fuse every pack.") != 1 {
 		t.Errorf("%s", a)
 	}

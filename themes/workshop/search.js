@@ -10,7 +10,7 @@
   const count = document.getElementById('found-count');
   const found = document.getElementById('found');
   const hint = [...count.childNodes].map(n => n.cloneNode(true));
-  const english = document.documentElement.lang.toLowerCase().startsWith('en');
+  const language = document.documentElement.lang.toLowerCase(), english = language.startsWith('en'), german = language.startsWith('de');
 
   // ---- words ----
 
@@ -25,6 +25,7 @@
   // is the same for what is sought and what is found, so a stem need be no word; where in doubt it lets words meet.
   function stem(word) {
     word = word.replace(/'s?$/, '').replace(/'/g, '');
+    if (german && word.length > 3 && !/\d/.test(word)) return germanStem(word);
     if (!english || word.length < 3 || /\d/.test(word)) return word;
     if (word.length === 3) return word.replace(/e$/, '');
     if (/ies$/.test(word)) word = word.slice(0, -3) + 'y';
@@ -34,6 +35,12 @@
     if (/[aeiouy]/.test(cut) && cut.length > 1) word = cut;
     word = word.replace(/our$/, 'or').replace(/([^aeiou])re$/, '$1er').replace(/e$/, '');
     return word.replace(/ys$/, 'yz').replace(/is(ation)?$/, 'iz$1').replace(/([^aeiou])\1$/, '$1');
+  }
+
+  // germanStem takes the endings off a folded German word, longest first, as long as three letters stay.
+  function germanStem(word) {
+    for (const end of [/^(.{3,})(?:ungen|ung)$/, /^(.{3,})(?:ern|em|er|en|es|e|s|n)$/, /^(.{3,}?)(?:st|t)$/]) word = word.replace(end, '$1');
+    return word;
   }
 
   // Units that are written as words, as they stand behind a number.
@@ -64,9 +71,13 @@
 
   // ---- the index ----
 
-  const idle = new Set(('a an and any are as at be been being but by can could did do does doing for from get give had has have he her his how i if in into is it its '
-    + 'just me must my need no of on or our out shall she should so some than that the their them then there these they this those to use used want was we were what when where '
-    + 'which while who whom why will with would you your').split(' '));
+  const idle = new Set((german ? 'ab aber als am an auch auf aus bei bin bis da das dass dem den der des die dies diese doch du ein eine einem einen einer er es fur geht gibt hat habe haben '
+    + 'hier ich ihr ihre im in ist ja kann man mein meine mich mir mit muss nach nicht noch nun nur ob oder ohne schon sein seine sich sie sind so soll uber um und uns unser unsere vom von vor war was '
+    + 'weil welche welcher welches wenn wer werden wie wieder wir wird wo zu zum zur'
+    : 'a about actually again all also am an and any are as at away be become been before being big but by can come could did do does doing done early engine even ever for from get give go goes good gone got had happens has have he her '
+    + 'here his how i if in into is it its itself just like loco locomotive long longer longest machine many may me might more much must my need no not now of off on one only or our out over please really shall she should since so some such take than that the their '
+    + 'them then there these they thing this those to too until up use used using vehicle very want was we were what when where which while who whom why will with would you your').split(' '));
+  const asking = new Set(['long', 'many', 'much']); // little in a query, and much in a form of the trade: "how long it runs"
   const weightOf = { title: 8, also: 7, heading: 5, heads: 4, under: 2, of: 2, text: 1 };
   let index = null;
 
@@ -106,22 +117,25 @@
       for (const a of s.a || []) says(a, 'also');
       if (s.o) says(s.o, 'of');
       says(s.k, 'of');
-      says(data.texts[heading], 'heading');
+      says(data.texts[heading], s.q && /\?$/.test(data.texts[heading]) ? 'title' : 'heading');
       if (data.texts[under]) says(data.texts[under], 'under');
       for (const h of heads) says(data.texts[h], 'heads');
       for (const t of texts) says(data.texts[t], 'text');
-      return { sheet: s, anchor, titles, heading: data.texts[heading], under: data.texts[under], texts: [...texts, ...heads].map(t => data.texts[t]) };
+      return { sheet: s, anchor, titles, question: s.q && /\?$/.test(data.texts[heading]), heading: data.texts[heading], under: data.texts[under], texts: [...texts, ...heads].map(t => data.texts[t]) };
     });
     const forms = [];
     for (const group of data.words) {
       const ways = group.map(form => {
-        const list = terms(form), loaded = list.filter(t => !idle.has(t.word));
+        const list = terms(form), loaded = list.filter(t => !idle.has(t.word) || asking.has(t.word));
         const way = (loaded.length > 1 ? loaded : list).map(t => t.stem);
         return { way, within: way.length < list.length ? 6 : 1, whole: list.map(t => t.stem) };
       });
       for (const form of ways) forms.push({ ...form, ways });
     }
     forms.sort((a, b) => b.whole.length - a.whole.length);
+    const about = new Map(); // how much is written of a vehicle, by the first part of a path: it comes first among equals
+    for (const s of data.sheets) if (s.f) about.set(s.p.split('/')[0], (about.get(s.p.split('/')[0]) || 0) + 1);
+    for (const s of data.sheets) s.about = 1 + .02 * (about.get(s.p.split('/')[0]) || 0) / data.sheets.length;
     return { vocabulary, surfaces, pieces, inPlaces, places, forms, sheets: data.sheets };
   }
 
@@ -222,58 +236,82 @@
   const named = (title, typed) => typed.length > 1 && title.join(' ') === typed.join(' ')
     || typed.length > 2 && ` ${title.join(' ')} `.includes(` ${typed.join(' ')} `);
 
+  // corrected takes, for a word that stands nowhere, the commonest one that is a slip away.
+  function corrected(want) {
+    if (want.last.length > 3 && !want.typed.includes(' ') && [...idle].some(word => word.length > 3 && slip(word, want.last))) {
+      want.idle = true;
+      return want.hits;
+    }
+    const other = want.typed.includes(' ') ? null : near(want.last);
+    if (!other) return want.hits;
+    const { stem: s } = index.surfaces.get(other);
+    want.slip = other;
+    want.ways = [{ way: [s], within: 1 }, ...index.forms.filter(f => f.whole.length === 1 && f.whole[0] === s).flatMap(f => f.ways)];
+    want.typed = s;
+    return piecesWith(want);
+  }
+
+  // placesFor ranks places by the words of a query that they have. A word weighs by how rare it is, and by where it stands:
+  // in a title or a question, in a heading, in the text. What a place lacks it may have elsewhere on its sheet, for less;
+  // what nobody has is left out of the reckoning. A sheet needs half of the weight of all words to be found.
   function placesFor(wants, typed) {
-    const nothing = [];
-    const places = new Map(); // place → how it has each want
+    const nothing = [], places = new Map(); // place → how it has each want
     wants.forEach((want, w) => {
-      const hits = want.hits = piecesWith(want);
-      if (!hits.size) nothing.push(want);
+      want.hits = piecesWith(want);
+      if (!want.hits.size) want.hits = corrected(want);
+      if (!want.hits.size && !want.idle) nothing.push(want);
       const worths = new Map();
-      for (const [piece, worth] of hits) {
+      for (const [piece, worth] of want.hits) {
         for (const [place, as] of index.inPlaces[piece]) {
           let have = worths.get(place);
           if (!have) worths.set(place, have = { best: 0, own: 0, headed: 0, texts: 0 });
           have.best = Math.max(have.best, weightOf[as] * worth);
           if (as === 'heading') have.headed = Math.max(have.headed, worth);
-          if (as === 'heading' || as === 'heads' || as === 'text') have.own = Math.max(have.own, worth);
+          if (as !== 'title' && as !== 'also' && as !== 'of') have.own = Math.max(have.own, worth);
+          if (as === 'title' && index.places[place].question) have.headed = have.own = Math.max(have.own, worth);
           if (as === 'text') have.texts++;
         }
       }
-      want.rare = Math.log(1 + index.places.length / (1 + worths.size));
+      want.rare = worths.size ? Math.log(1 + index.places.length / (1 + worths.size)) : 0;
       for (const [place, have] of worths) {
         let all = places.get(place);
         if (!all) places.set(place, all = []);
         all[w] = have;
       }
     });
-    if (nothing.length || !wants.length) return { wants, nothing, places: [] };
-    const out = [], part = new Map();
+    const known = wants.filter(w => w.hits.size), whole = known.reduce((sum, w) => sum + w.rare, 0);
+    if (!known.length) return { wants, nothing, places: [] };
+    const share = has => known.reduce((sum, w) => sum + (has(w) ? w.rare : 0), 0) / whole;
+    const bySheet = new Map();
     for (const [at, all] of places) {
-      const place = index.places[at];
-      const has = wants.filter((_, w) => all[w]).length;
-      const titled = place.titles.some(title => wants.every(want => want.hits.has(title)));
-      const headed = wants.every((_, w) => all[w] && all[w].headed);
-      let score = 0;
-      wants.forEach((want, w) => { if (all[w]) score += want.rare * (all[w].best + Math.min(all[w].texts, 4) * .3) / wants.length; });
-      if (headed) score += 14 * wants.length / Math.max(wants.length, terms(place.heading).filter(t => !idle.has(t.word)).length);
-      if (titled) score += place.anchor ? 2 : 10;
-      const weight = place.sheet.w || 1; // a question weighs more by its title and answer, not by all that its sheet says besides
-      score *= (place.sheet.q && place.anchor && !titled ? 1 : weight) * (place.sheet.r ? .75 : 1);
-      if (place.anchor === '' && place.titles.some(title => named(index.pieces[title], typed))) score += 2000;
-      if (has === wants.length) {
-        if (place.anchor && !wants.some((_, w) => all[w].own)) continue; // the title alone is the opening's
-        if (place.anchor && place.heading && !place.texts.length && !headed) continue;
-        out.push({ place, score: score + (titled && place.sheet.q ? 1000 * (place.anchor ? .9 : 1) : 0) });
-      } else { // the sheet may have in other places what this one lacks
-        const p = part.get(place.sheet) || { best: null, have: new Set(), score: 0 };
-        wants.forEach((_, w) => { if (all[w]) p.have.add(w); });
-        if (score > p.score) p.score = score, p.best = place;
-        part.set(place.sheet, p);
-      }
+      const { sheet } = index.places[at];
+      let have = bySheet.get(sheet);
+      if (!have) bySheet.set(sheet, have = new Set());
+      wants.forEach((w, i) => { if (all[i]) have.add(w); });
     }
-    const whole = new Set(out.map(o => o.place.sheet));
-    for (const [sheet, p] of part) {
-      if (!whole.has(sheet) && p.have.size === wants.length) out.push({ place: p.best, score: p.score * .4 });
+    const out = [];
+    for (const [at, all] of places) {
+      const place = index.places[at], { sheet } = place, have = w => all[wants.indexOf(w)];
+      const own = share(have), sheets = share(w => bySheet.get(sheet).has(w));
+      const titled = Math.max(...place.titles.map(title => share(w => w.hits.has(title))));
+      const headed = share(w => have(w) && have(w).headed);
+      if (Math.max(own, sheets * .8) < .5) continue;
+      if (place.anchor && !known.some(w => have(w) && have(w).own)) continue; // the title alone is the opening's
+      if (place.anchor && place.heading && !place.texts.length && headed < 1) continue;
+      let score = 0;
+      for (const w of known) if (have(w)) score += w.rare * (have(w).best + Math.min(have(w).texts, 4) * .3) / known.length;
+      const loaded = Math.max(known.length, terms(place.heading).filter(t => !idle.has(t.word)).length);
+      score += 14 * headed ** 2 * known.length / loaded;
+      score += (place.anchor ? 2 : 10) * titled ** 2;
+      if (place.anchor && known.every(w => ` ${place.anchor.split('-').map(stem).join(' ')} `.includes(` ${w.typed} `))) score += 1; // it is called so
+      const weight = sheet.w || 1; // a question weighs more by its title and answer, not by all that its sheet says besides
+      if (place.question && place.texts.length === 1 && /^Not (?:stated|measured) yet/.test(place.texts[0])) score *= .6; // it says only what is missing
+      score *= (sheet.q && place.anchor && titled < 1 && !place.question ? 1 : weight) * (sheet.r ? .75 : 1) * Math.max(own, sheets * .7) ** 2;
+      if (sheet.q && titled > .5) score += (titled === 1 ? 1000 : 12 * titled) * (place.anchor ? .9 : 1);
+      if (place.question && headed > .5) score += (headed === 1 ? 900 : 12 * headed) * (/^Not (?:stated|measured) yet/.test(place.texts[0] || '') ? .6 : 1) * (sheet.r ? .75 : 1);
+      score *= sheet.about;
+      if (place.anchor === '' && place.titles.some(title => named(index.pieces[title], typed))) score += 2000;
+      out.push({ place, score });
     }
     return { wants, nothing, places: out.sort((a, b) => b.score - a.score) };
   }
@@ -367,10 +405,18 @@
 
   const longest = 260;
 
+  // clipped is the beginning of a text, up to the end of a sentence where one is near.
+  function clipped(text) {
+    if (text.length <= longest) return text;
+    const end = text.lastIndexOf('. ', longest);
+    return end > longest / 3 ? text.slice(0, end + 1) : text.slice(0, text.lastIndexOf(' ', longest)) + ' …';
+  }
+
   // sentence is the part of a place's text that answers most.
   function sentence(place, wants) {
     let best = '', most = -1;
     if (!place.anchor && place.sheet.q && place.titles.some(title => wants.some(w => w.hits.has(title)))) return place.texts[0] || ''; // the answer
+    if (place.question && place.texts.length) return clipped(place.texts[0]);
     for (const text of place.texts) {
       for (const s of text.split(/(?<=[.!?])\s+(?=[\p{Lu}\p{N}])/u)) {
         const marks = spans(s, wants);
@@ -387,7 +433,7 @@
     return (from > 0 ? '… ' : '') + best.slice(from, to) + (to < best.length ? ' …' : '');
   }
 
-  function placeLine(hit, wants) {
+  function placeLine(hit, wants, said) {
     const { place } = hit, line = element('li', '');
     if (place.anchor) {
       const a = marked(element('a', ''), place.heading || place.under || 'Here', wants);
@@ -395,20 +441,20 @@
       line.append(place.under && place.heading ? element('span', 'soft', place.under + ': ') : '', a);
     }
     const text = sentence(place, wants);
-    if (text && text !== place.heading) line.append(marked(element('p', ''), text, wants));
+    if (text && text !== place.heading && text !== said) line.append(marked(element('p', ''), text, wants));
     return line;
   }
 
-  const shownPlaces = 3, shownOthers = 4, shownSheets = 10;
+  const shownPlaces = 2, shownOthers = 4, shownSheets = 5;
 
-  function sheetItem(group, wants) {
+  function sheetItem(group, wants, said) {
     const { sheet, hits } = group.first, item = element('li', '');
     const a = marked(element('a', ''), sheet.t, wants);
     a.href = address(hits[0].place.anchor && hits.every(h => h.place.anchor) ? { sheet } : hits.find(h => !h.place.anchor).place);
     item.append(element('p', 'soft small', sheet.o ? `${sheet.k}: ${sheet.o}` : sheet.k), element('h3', '', a));
     const lines = element('ul', '');
     for (const hit of hits.slice(0, shownPlaces)) {
-      const line = placeLine(hit, wants);
+      const line = placeLine(hit, wants, said);
       if (line.childNodes.length) lines.append(line);
     }
     item.append(lines);
@@ -433,32 +479,29 @@
     return item;
   }
 
-  // instead is what to do where nothing answers: a word that is meant, or the query without one.
-  function instead(query, wants, nothing) {
-    const out = element('ul', 'instead');
-    const replaced = (want, by) => query.replace(want.said, by).replace(/\s+/g, ' ').trim();
-    for (const want of nothing) {
-      const other = near(want.last);
+  // slips says which words of a query stand nowhere, and which were taken for them.
+  function slips(query, wants, nothing) {
+    const out = element('ul', 'instead'), said = new Set();
+    for (const want of [...wants.filter(w => w.slip), ...nothing]) {
+      if (said.has(want.said)) continue;
+      said.add(want.said);
       const line = element('li', '', 'Nothing for ', element('b', '', want.said));
-      if (other) {
-        const a = element('a', '', other);
-        a.href = askFor(replaced(want, want.said.toLowerCase().endsWith(want.last) ? want.said.slice(0, want.said.length - want.last.length) + other : other));
-        line.append('; there is ', a);
-      }
+      if (want.slip) line.append('; shown is ', element('b', '', want.slip));
       line.append('.');
       out.append(line);
     }
-    if (wants.length > 1) {
-      for (const want of nothing.length ? nothing : wants) {
-        const rest = replaced(want, '');
-        const n = rest ? grouped(answers(rest).places).length : 0;
-        if (!n) continue;
-        const a = element('a', '', rest);
-        a.href = askFor(rest);
-        out.append(element('li', '', 'Without ', element('b', '', want.said), ': ', a, `, ${several(n, 'sheet')}.`));
-      }
-    }
     return out;
+  }
+
+  // best is the answer of the sheet that answers best, as text: of a question its answer, else the sentence that has most
+  // of what is asked.
+  function best(group, wants) {
+    const { sheet, hits } = group.first, hit = hits[0], { place } = hit;
+    const words = sheet.q && (!place.anchor || place.question) ? place.texts[0] : sentence(place, wants);
+    if (!words) return null;
+    const a = element('a', '', place.question ? place.heading : place.anchor && place.heading ? `${sheet.t}: ${place.heading}` : sheet.t);
+    a.href = address(place);
+    return element('div', 'best', marked(element('p', ''), words, wants), element('p', 'soft small', a, sheet.o ? ` · ${sheet.o}` : ''));
   }
 
   function show(query) {
@@ -473,14 +516,18 @@
     const groups = grouped(places);
     const sheets = new Set(places.map(p => p.place.sheet)).size;
     document.title = `“${query.trim()}” · ${document.title}`;
+    const not = slips(query, wants, nothing);
     if (!groups.length) {
-      count.textContent = nothing.length ? `Nothing for ${nothing.map(w => `“${w.said}”`).join(', ')}.` : 'No sheet has all of these words.';
-      found.append(instead(query, wants, nothing));
+      count.textContent = nothing.length ? `Nothing for ${nothing.map(w => `“${w.said}”`).join(', ')}.` : 'No sheet has enough of these words.';
       return;
     }
     count.textContent = `${several(places.length, 'place')} on ${several(sheets, 'sheet')}.`;
+    if (not.childNodes.length) found.append(not);
+    const answer = best(groups[0], wants);
+    if (answer) found.append(answer);
     const list = element('ol', '');
-    for (const g of groups.slice(0, shownSheets)) list.append(sheetItem(g, wants));
+    const said = answer && answer.firstChild.textContent; // is not said twice
+    for (const g of groups.slice(0, shownSheets)) list.append(sheetItem(g, wants, said));
     found.append(element('h2', 'unseen', 'Found'), list);
     if (groups.length > shownSheets) {
       const more = element('details', '', element('summary', '', `${several(groups.length - shownSheets, 'more sheet')}`));
@@ -542,5 +589,8 @@
   self.voltwrightSearch = Object.freeze({ terms, stem: word => stem(fold(word)), ask: async query => {
     await load();
     return grouped(answers(query).places).map(g => ({ path: g.first.sheet.p, anchor: g.first.hits[0].place.anchor, score: g.score }));
+  }, show: async query => {
+    await load();
+    show(query);
   } });
 })();

@@ -23,6 +23,31 @@ type Word struct {
 // glossaryFile is the one place of the trade's words and what they mean.
 const glossaryFile = ThemeName + "/glossary.json"
 
+// alikeFile is the one place of the words that the search takes for each other, by language. What a word means is not told
+// here: "dies" is no word for a cutout, but who asks when it dies wants to hear of the cutout.
+const alikeFile = ThemeName + "/alike.json"
+
+// Alike reads the words that the search takes for each other in a language; none are known of one that the table lacks. Of a
+// journal's own table that does not parse the program's stands in.
+func (t *Theme) Alike(language string) ([][]string, error) {
+	text, err := fs.ReadFile(t.layered, alikeFile)
+	if err != nil {
+		return nil, err
+	}
+	var all map[string][][]string
+	if err = json.Unmarshal(text, &all); err != nil && t.replaced(alikeFile) {
+		if text, err = fs.ReadFile(themes.FS, alikeFile); err == nil {
+			all = nil
+			err = json.Unmarshal(text, &all)
+		}
+	}
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", alikeFile, err)
+	}
+	base, _, _ := strings.Cut(strings.ToLower(language), "-")
+	return all[base], nil
+}
+
 // Glossary reads the words of the trade, in the order of the alphabet. A list of the program's own that does not parse is an error, one of the journal's theme a finding.
 func (t *Theme) Glossary() ([]Word, error) {
 	text, err := fs.ReadFile(t.layered, glossaryFile)

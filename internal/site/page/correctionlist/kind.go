@@ -9,7 +9,7 @@ import (
 )
 
 // Kind is the list of corrections, of a journal that has some.
-var Kind = reading.Kind{Name: "corrections", Words: "List", Weight: 0.5, Pages: func(rd *reading.Reader, _ journal.Place) []reading.Page {
+var Kind = reading.Kind{Name: "corrections", Words: "List", Weight: 1.4, Pages: func(rd *reading.Reader, _ journal.Place) []reading.Page {
 	if len(rd.Journal.Corrections) == 0 {
 		return nil
 	}

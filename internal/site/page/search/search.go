@@ -43,7 +43,11 @@ func lay(rd *reading.Reader, s *frame.Sheet) error {
 		}
 		sheets = append(sheets, sheet)
 	}
-	index, err := register.Index(sheets, trade)
+	alike, err := rd.Theme.Alike(rd.Language)
+	if err != nil {
+		return err
+	}
+	index, err := register.Index(sheets, trade, alike)
 	if err != nil {
 		return err
 	}
@@ -92,7 +96,7 @@ func belonging(rd *reading.Reader) func(s *register.Sheet, kind *reading.Kind) {
 	versions, runs := map[string]*journal.Version{}, map[string]*journal.Run{}
 	for _, vehicle := range rd.Journal.Vehicles {
 		for _, v := range vehicle.Versions {
-			versions[address.Version(v)], versions[address.Wiring(v)], versions[address.BenchSheet(v)] = v, v, v
+			versions[address.Version(v)], versions[address.Standing(v)], versions[address.Wiring(v)], versions[address.BenchSheet(v)] = v, v, v, v
 			for _, r := range v.Runs {
 				versions[address.Run(r)], runs[address.Run(r)] = v, r
 			}
