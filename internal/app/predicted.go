@@ -212,6 +212,9 @@ func printMatters(b *strings.Builder, a *predict.Prediction) {
 		rows = append(rows, append(append([]string{bar.Input}, side(bar.Low)...), side(bar.High)...))
 	}
 	writeRows(b, rows)
+	if t.Next != nil {
+		fmt.Fprintf(b, "%s\n", wrap(t.Next.Words, "    "))
+	}
 }
 
 func printLessons(b *strings.Builder, a *predict.Prediction) {

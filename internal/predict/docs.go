@@ -34,7 +34,7 @@ func Docs() []finding.Doc {
 			"The error on what a calibration has seen says little of what it has not.",
 			"e = (t(predicted) − t(measured))/t(measured);  r = √(mean of (V(predicted) − V(measured))²) of one cell", "a part; V of one cell", "Running times to a voltage that the run came down to.", "leave-one-out cross-validation: common practice, no source"),
 		formula("what-matters", "Which input matters most",
-			"The running time with one input changed at a time and all others left alone: capacity and resistance by their expanded uncertainty where they are calibrated, else by 10 % and 20 %; the load by 10 %; the temperature by 10 K; the cutout by 0.1 V a cell; the charge at the start by 10 % less. The greatest effect stands first.",
+			"The running time with one input changed at a time and all others left alone: capacity and resistance by their expanded uncertainty where they are calibrated, else by 10 % and 20 %; the load by 10 %; the temperature by 10 K; the cutout by 0.1 V a cell; the charge at the start by 10 % less. The greatest effect stands first. Last comes what one more run would bring: of runs from full at the same load, half and twice of it, at the answer's temperature and at 20 °C, the one after which the interval would be narrowest, with its width now and then.",
 			"It tells what to measure better, and what a change would buy.",
 			"", "s", "One change at a time: what two changes do together is not the sum.", own),
 		formula("cutout-chatter", "Whether a cutout closes again by itself",

@@ -32,7 +32,58 @@ type Sensitivity struct {
 	To     string // what ends the run
 	Base   quantity.Seconds
 	Inputs []InputEffect // greatest effect first
+	Next   *NextRun      // what one more run would bring; nil: it cannot be told
 	Err    string
+}
+
+// NextRun is the run that would narrow the answer most.
+type NextRun struct {
+	Part    float64          // its load over that of the answer, a ratio
+	Ambient quantity.Celsius // at which it is made
+	Now     quantity.Seconds // expanded uncertainty of the running time, k = 2
+	After   quantity.Seconds // the same after the run
+	Words   string           // a sentence
+}
+
+// Loads of runs that could be made, as parts of that of the answer.
+var nextParts = []float64{1, 0.5, 2}
+
+// hardly is the part of an interval by which another run has to narrow it to be worth telling.
+const hardly = 0.05
+
+// next finds the run that would narrow the answer for a load most, of those at its own temperature and at the usual one.
+func (k *known) next(l Load, cutout *battery.Cutout, by string) *NextRun {
+	if len(k.estimates) != 1 {
+		return nil
+	}
+	var trials []battery.Trial
+	for _, ambient := range []quantity.Celsius{l.Ambient, usualAmbient} {
+		for _, part := range nextParts {
+			trials = append(trials, battery.Trial{Load: l.Load.Times(part), Ambient: ambient})
+		}
+	}
+	now, after, err := battery.Narrowed(k.packs(halves, l.Ambient)[0], battery.Steady(l.Load), cutout, l.Ambient, trials)
+	if err != nil {
+		return nil
+	}
+	best := -1
+	for i, u := range after {
+		if !math.IsNaN(float64(u)) && (best < 0 || u < 0.99*after[best]) { // of two alike the first, which is easier to make
+			best = i
+		}
+	}
+	if best < 0 {
+		return nil
+	}
+	f := quantity.Seconds(quantity.CoverageFactor * l.factor())
+	n := &NextRun{Part: nextParts[best%len(nextParts)], Ambient: trials[best].Ambient, Now: f * now.U, After: f * after[best]}
+	if n.After > (1-hardly)*n.Now {
+		n.Words = fmt.Sprintf("One more run would hardly narrow the running time to %s, now ± %s.", by, quantity.Clock(n.Now, 60))
+		return n
+	}
+	load := map[float64]string{1: "at the same load", 0.5: "at half of the load", 2: "at twice the load"}[n.Part]
+	n.Words = fmt.Sprintf("What would narrow it most: one more run from full to %s %s, at %s. The running time is now told to ± %s, and would be to about ± %s.", by, load, quantity.Rough(n.Ambient), quantity.Clock(n.Now, 60), quantity.Clock(n.After, 60))
+	return n
 }
 
 // setting is everything that a run time depends on.
@@ -135,6 +186,7 @@ func (k *known) sensitivity(l Load, b Basis) *Sensitivity {
 	}
 	t.Inputs = append(t.Inputs, start)
 	t.counted(quantity.Seconds(l.factor()))
+	t.Next = k.next(l, cutout, by)
 	slices.SortStableFunc(t.Inputs, func(a, b InputEffect) int { return cmp.Compare(b.Effect, a.Effect) })
 	return t
 }

@@ -158,7 +158,17 @@ type Sensitivity struct {
 	To    string        `json:"runningTimeTo"`
 	Base  *float64      `json:"runningTime" about:"s"`
 	Bars  []InputEffect `json:"inputs"`
+	Next  *NextRun      `json:"oneMoreRun,omitempty"`
 	Error string        `json:"error,omitempty"`
+}
+
+// NextRun is a predict.NextRun.
+type NextRun struct {
+	Words   string   `json:"words"`
+	Part    float64  `json:"load" about:"of the load of the answer, as a part of it"`
+	Ambient float64  `json:"ambient" about:"°C"`
+	Now     *float64 `json:"expandedUncertaintyNow" about:"s, k = 2, of the running time"`
+	After   *float64 `json:"expandedUncertaintyAfter" about:"s, k = 2"`
 }
 
 // InputEffect is a predict.InputEffect.
@@ -242,6 +252,9 @@ func (r *Prediction) tables(a *predict.Prediction) {
 		r.Matters = &Sensitivity{Load: t.Load, To: t.To, Bars: []InputEffect{}, Error: t.Err}
 		if t.Err == "" {
 			r.Matters.Base = number(float64(t.Base))
+		}
+		if n := t.Next; n != nil {
+			r.Matters.Next = &NextRun{n.Words, digits(n.Part), digits(float64(n.Ambient)), number(float64(n.Now)), number(float64(n.After))}
 		}
 		for _, b := range t.Inputs {
 			r.Matters.Bars = append(r.Matters.Bars, InputEffect{b.Input, b.Low.Words, number(float64(b.Low.Time)), b.High.Words, number(float64(b.High.Time))})

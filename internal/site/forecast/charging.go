@@ -168,6 +168,7 @@ type MatterView struct {
 	Rows   []matterRow
 	Why    string
 	Method string
+	Next   string // what one more run would bring, a sentence
 }
 
 type matterRow struct{ Input, Less, LessTime, More, MoreTime string }
@@ -204,6 +205,9 @@ func Matters(rd *reading.Reader, s *frame.Sheet, v *journal.Version) (*MatterVie
 		said += fmt.Sprintf(" and the least of the %s", last.Input)
 	}
 	said += ". Filled: more of the input; open: less."
+	if t.Next != nil {
+		m.Next = numeral.OnPage(t.Next.Words)
+	}
 	m.Words, m.Quoted = numeral.PlainHTML(said), said
 	alt := []string{fmt.Sprintf("Horizontal bars about a centre line at %s.", base)}
 	for _, r := range m.Rows {

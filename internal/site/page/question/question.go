@@ -293,6 +293,10 @@ func unknown(rd *reading.Reader, s *frame.Sheet, n *journal.NotePage) []unknownG
 		if a := rd.Answers(v); a != nil && a.Err == "" && len(a.Validations) == 0 {
 			add("there is no run that the computing could be held against", numeral.Say("How far off the computed value is"))
 		}
+		if a := rd.Answers(v); a != nil && a.Sensitivity != nil && a.Sensitivity.Next != nil {
+			reason := strings.TrimSuffix(numeral.MidSentence(a.Sensitivity.Next.Words), ".")
+			add(numeral.OnPage(reason), numeral.Say("The running time more closely, at the load of "+numeral.OnPage(a.Sensitivity.Label)))
+		}
 	}
 	return out
 }
