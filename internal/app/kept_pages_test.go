@@ -20,7 +20,6 @@ import (
 	"voltwright/internal/notes"
 	"voltwright/internal/site"
 	"voltwright/internal/store"
-	"voltwright/internal/study"
 )
 
 // proseEdits are what is done to the body of a note of the demo.
@@ -90,20 +89,6 @@ func madeOf(t *testing.T, pages *site.Pages, findings *finding.List) map[string]
 	return out
 }
 
-// counted are steps that count the pages that are found.
-type counted struct {
-	*study.Study
-	pages *int
-}
-
-func (c counted) Find(step string, out any, of ...any) bool {
-	found := c.Study.Find(step, out, of...)
-	if found && step == "page" {
-		*c.pages++
-	}
-	return found
-}
-
 // After any edits of prose, the pages that come from what is kept are those that are laid out anew, byte for byte, with all that the site
 // knows of them; and most come from there. VOLTWRIGHT_EDITS is how many edits are made (6), VOLTWRIGHT_EDITS_SEED which.
 func TestKeptPagesAreThoseLaidOut(t *testing.T) {
@@ -160,12 +145,13 @@ func TestKeptPagesAreThoseLaidOut(t *testing.T) {
 			}
 			judge(in)
 			input := siteInput(in, func(path string) (io.ReadCloser, error) { return in.folder.OpenFile(path) })
-			input.KeepPages, input.Steps = k == 0, counted{in.study, &found}
+			input.KeepPages = k == 0
 			pages, said, err := site.Build(input)
 			if err != nil {
 				t.Fatal(err)
 			}
 			in.findings.Add(said...)
+			found += pages.Repeated()
 			if all += pages.PageCount(); i == n-1 && k == 0 { // what is kept is lost when it is needed: then it is made anew
 				if err := os.RemoveAll(keptIn); err != nil {
 					t.Fatal(err)

@@ -380,7 +380,7 @@ func benchGrowth(b *testing.B) {
 		{"rows", func(s *sized.Size) *int { return &s.Rows }, 20_000},
 		{"versions", func(s *sized.Size) *int { return &s.Versions }, 8},
 		{"statements", func(s *sized.Size) *int { return &s.Statements }, 1000},
-		{"parts", func(s *sized.Size) *int { return &s.Parts }, 250},
+		{"parts", func(s *sized.Size) *int { return &s.Parts }, 125},
 	} {
 		b.Run(g.name, func(b *testing.B) {
 			var exponent float64

@@ -166,7 +166,7 @@ func (e *element) carry(y *state, r *rates, packAmps float64) {
 func (w *settling) relax(y, g0, g1, tau, h float64) (next, area float64) {
 	x := h / tau
 	e1 := w.of(x)
-	s := (g1 - g0) / x    // τ·dg/dt
+	s := (g1 - g0) / x // τ·dg/dt
 	lead := y - g0 + s
 	return g1 - s + lead*(1-e1), h*((g0+g1)/2-s) + lead*tau*e1
 }

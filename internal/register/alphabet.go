@@ -1,6 +1,7 @@
 package register
 
 import (
+	"bytes"
 	"cmp"
 	"fmt"
 	"regexp"
@@ -233,9 +234,16 @@ func bare(title string) string {
 
 // letters puts the lines in order under their letters.
 func (a *alphabet) letters() []Letter {
+	type place struct{ letter, words []byte } // keys of the collation
+	var room collate.Buffer
+	at := make(map[*Entry]place, len(a.all))
+	for _, e := range a.all {
+		words := bare(e.Words)
+		at[e] = place{a.order.KeyFromString(&room, letterOf(words)), a.order.KeyFromString(&room, words)}
+	}
 	slices.SortStableFunc(a.all, func(x, y *Entry) int {
-		p, q := bare(x.Words), bare(y.Words)
-		return cmp.Or(a.order.CompareString(letterOf(p), letterOf(q)), a.order.CompareString(p, q), cmp.Compare(x.Words, y.Words))
+		p, q := at[x], at[y]
+		return cmp.Or(bytes.Compare(p.letter, q.letter), bytes.Compare(p.words, q.words), cmp.Compare(x.Words, y.Words))
 	})
 	var out []Letter
 	for _, e := range a.all {

@@ -77,6 +77,7 @@ func (m *Made) Data() map[[sha256.Size]byte][]byte {
 
 // Again does what was done when a page was made. held gives a file by its checksum when it is asked for.
 func (p *Pages) Again(m *Made, held func(sum [sha256.Size]byte) ([]byte, bool)) error {
+	p.repeated++
 	for _, f := range m.Files {
 		if err := p.PutHeld(f.Path, f.Sum, held); err != nil {
 			return err
@@ -93,6 +94,9 @@ func (p *Pages) Again(m *Made, held func(sum [sha256.Size]byte) ([]byte, bool)) 
 	}
 	return nil
 }
+
+// Repeated is how many pages were not made but done again.
+func (p *Pages) Repeated() int { return p.repeated }
 
 // PutHeld adds a file that is kept elsewhere, where held gives it by its checksum.
 func (p *Pages) PutHeld(name string, sum [sha256.Size]byte, held func(sum [sha256.Size]byte) ([]byte, bool)) error {

@@ -26,6 +26,8 @@ type Pages struct {
 
 	making *Made // what is done while one page is made; nil: nothing is made, or nobody wants to know
 	afresh func() (*Pages, error)
+
+	repeated int // pages that were done again
 }
 
 // heldAsTheyAre is how many bytes of a site stay in memory as they are; what is made beyond is packed, if that is worth it.

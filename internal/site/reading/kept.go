@@ -28,7 +28,9 @@ type pageKeeper struct {
 	reads  map[string]bool              // by the page that is being laid out
 	asked  []asked                      // files that it put on the site by Attach and Picture
 	unkept bool                         // the page cannot be kept
-	puts   []func()                     // what is kept when the site is made
+	was    map[string]keptPage          // what is kept of pages, by their names among the planned ones
+	is     map[string]keptPage          // what is to be kept when the site is made
+	anew   bool                         // some page was laid out
 	used   bool                         // a page was taken from what is kept
 }
 
@@ -76,7 +78,11 @@ func (rd *Reader) keepPages(planned map[string]bool) {
 	for _, what := range slices.Sorted(maps.Keys(planned)) {
 		fmt.Fprintf(h, "%q %x\n", what, k.print(what))
 	}
+	fmt.Fprintf(h, "%d\n", len(rd.Plans))
 	k.fixed = [sha256.Size]byte(h.Sum(nil))
+	if k.is = map[string]keptPage{}; !rd.Steps.Find("pages", &k.was, k.fixed[:]) {
+		k.was = nil
+	}
 	rd.keeper = k
 }
 
@@ -132,10 +138,9 @@ func (rd *Reader) Kept(number int, lay func() error) error {
 		return lay()
 	}
 	p := rd.Plans[number]
-	of := []any{k.fixed[:], p.Kind.Name, p.Sheet.Path, number, len(rd.Plans)}
-	var was keptPage
-	if rd.Steps.Find("page", &was, of...) && rd.still(was) {
-		k.used = true
+	name := fmt.Sprintf("%d %s %s", number, p.Kind.Name, p.Sheet.Path)
+	if was, kept := k.was[name]; kept && rd.still(was) {
+		k.used, k.is[name] = true, was
 		for _, a := range was.Asked {
 			if a.Picture {
 				rd.Picture(a.Path, finding.Span{})
@@ -147,6 +152,7 @@ func (rd *Reader) Kept(number int, lay func() error) error {
 		p.Sheet.Title = was.Title
 		return rd.Pages.Again(was.Made, rd.Steps.Held)
 	}
+	k.anew = true
 	reads := map[string]bool{}
 	k.reads, k.asked, k.unkept = reads, nil, false
 	added := rd.Raised.Added()
@@ -168,7 +174,7 @@ func (rd *Reader) Kept(number int, lay func() error) error {
 			rd.Steps.Hold(sum, data)
 		}
 	}
-	k.puts = append(k.puts, func() { rd.Steps.Set("page", now, of...) })
+	k.is[name] = now
 	return nil
 }
 
@@ -189,8 +195,8 @@ func (rd *Reader) KeepMade() bool {
 	if slices.ContainsFunc(rd.Raised.All(), func(f finding.Finding) bool { return f.Rule == frame.RuleTemplate }) {
 		return !k.used
 	}
-	for _, put := range k.puts {
-		put()
+	if k.anew || len(k.is) != len(k.was) {
+		rd.Steps.Set("pages", k.is, k.fixed[:])
 	}
 	return true
 }
