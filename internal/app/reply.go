@@ -26,9 +26,9 @@ func newReply() *cobra.Command {
 		Use:   "reply QUESTION [options]",
 		Short: "Give a question's answer as plain text with its link, to paste under a comment",
 		Long: `Reply prints the answer to a question of the journal in whole sentences, at most 60
-words of them or at most 20, with its numbers and the link to its page. Callouts of
-DANGER and WARNING that concern the answer stand below it and are not counted: they
-are never left out, in the short reply by their title. Where an answer's evidence has
+words of them or at most 20, with its numbers and the link to its page. Below it stand
+every DANGER that concerns the answer, the WARNING that bears on it most and the way to
+the others; they are not counted, and in the short reply they have their title. Where an answer's evidence has
 an error, or a number of it no longer agrees with the data, nothing is said and the
 reason is printed.
 QUESTION is the name of its file, without questions/ and .md.`,
@@ -189,10 +189,18 @@ func otherMeasures(measures []predict.Measure) string {
 	return "That is " + strings.Join(out, " and ") + "."
 }
 
-// warnings are the callouts of DANGER and WARNING that concern an answer: of what bears on it, and of corrections that
-// concern its page. In a short reply they have their rule's title.
+// warnings are the callouts that concern an answer: every DANGER, the first WARNING of what bears on it, of its runs before
+// its versions, and of corrections that concern its page. The other WARNINGs are counted, with the way to them. In a
+// short reply they have their rule's title.
 func warnings(in *inspected, n *journal.NotePage, most int) []string {
-	files := append(n.Question.Files(), n.Note.Path)
+	files := []string{n.Note.Path}
+	for _, ofRun := range []bool{true, false} {
+		for _, file := range n.Question.Files() {
+			if place, ok := in.journal.PlaceOf(file); (ok && place.Run != nil) == ofRun {
+				files = append(files, file)
+			}
+		}
+	}
 	titles := map[string]string{}
 	for _, d := range docs() {
 		if d.Kind == finding.RuleDoc {
@@ -206,11 +214,18 @@ func warnings(in *inspected, n *journal.NotePage, most int) []string {
 			out = append(out, line)
 		}
 	}
+	left := map[string]int{} // WARNINGs that are not said, by the file that has them
 	for _, signal := range []finding.Signal{finding.Danger, finding.SignalWarning} {
-		for _, f := range in.findings.Sorted() {
-			if f.Signal != signal || !slices.Contains(files, f.Span.File()) {
+		said := false
+		for _, f := range inOrderOf(files, in.findings.Sorted()) {
+			if f.Signal != signal {
 				continue
 			}
+			if said && signal == finding.SignalWarning {
+				left[f.Span.File()]++
+				continue
+			}
+			said = true
 			text := f.Text
 			if place, ok := in.journal.PlaceOf(f.Span.File()); ok && place.Version != nil {
 				text = fmt.Sprintf("%s, version %d: %s", place.Vehicle.Name.Text, place.Version.Number, text)
@@ -229,6 +244,29 @@ func warnings(in *inspected, n *journal.NotePage, most int) []string {
 				text = so
 			}
 			add(finding.SignalWarning, text)
+		}
+	}
+	for _, file := range files {
+		place, ok := in.journal.PlaceOf(file)
+		if n := left[file]; n > 0 && ok {
+			out = append(out, count(n, "more WARNING")+": "+in.journal.Addressed(place.Address()))
+		}
+		delete(left, file)
+	}
+	return out
+}
+
+// inOrderOf are the findings of some files, file after file.
+func inOrderOf(files []string, all []finding.Finding) []finding.Finding {
+	var out []finding.Finding
+	for i, file := range files {
+		if slices.Index(files, file) < i {
+			continue
+		}
+		for _, f := range all {
+			if f.Span.File() == file {
+				out = append(out, f)
+			}
 		}
 	}
 	return out
