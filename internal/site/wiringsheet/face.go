@@ -207,11 +207,22 @@ func StaysLive(rd *reading.Reader, s *frame.Sheet, v *journal.Version, w *wiring
 	for _, l := range w.Live {
 		words := fmt.Sprintf("With %s open nothing else stays live.", w.Circuit.Parts[l.Opened].Name)
 		if len(l.Terminals) > 0 {
-			words = fmt.Sprintf("With %s open these are still live: %s. A pack cannot be switched off: draw its fuse, then measure before you touch.", w.Circuit.Parts[l.Opened].Name, liveWords(w, l))
+			words = fmt.Sprintf("With %s open these are still live: %s; and the packs' negatives. A pack cannot be switched off: %s.", w.Circuit.Parts[l.Opened].Name, liveWords(w, l), deadInOrder(w.Circuit, l.Opened))
 		}
 		out = append(out, Live{words, frame.Link{Words: "Drawn, with the leads", Href: s.To(address.Version(v)) + "#wiring"}})
 	}
 	return out
+}
+
+// deadInOrder is how a circuit is made dead: under no load first, since a fuse that is drawn under load arcs.
+func deadInOrder(c *circuit.Circuit, opened int) string {
+	steps := []string{"stop", "open " + c.Parts[opened].Name}
+	for i := range c.Parts {
+		if p := &c.Parts[i]; p.Kind == circuit.ChargerSocket {
+			steps = append(steps, "unplug the charger, which feeds "+p.Name)
+		}
+	}
+	return strings.Join(append(steps, "draw the fuse at the pack"), ", ") + ", then measure before you touch"
 }
 
 // liveWords names the parts with a live terminal, the live leads, and what a current can still go through.
