@@ -100,10 +100,13 @@ func explain(w, stderr io.Writer, words []string) error {
 		}
 	}
 	if !found {
-		if some, err := listSpoken(w, words); some {
-			return err
+		near := didYouMean(name, names)
+		if len(words) > 1 || near == "" || !strings.ContainsAny(name, "-.") { // else it is a name with a slip in it
+			if some, err := listSpoken(w, words, near); some {
+				return err
+			}
 		}
-		return usage("nothing here is called `%s`%s", name, didYouMean(name, names))
+		return usage("nothing here is called `%s`%s", name, near)
 	}
 	return nil
 }

@@ -99,21 +99,13 @@ func askedWords(text string) []string {
 // emptyWords are words of a question that name nothing.
 var emptyWords = strings.Fields("a an the of for to in on at is are be it its my i do does how what which when where why can must should and or with by from that this long take much many get if not no you your there")
 
-// listSpoken prints the entries that speak of the words; false where none does.
-func listSpoken(w io.Writer, words []string) (bool, error) {
+// listSpoken prints the entries that speak of the words, with the name that is near to them; false where none does.
+func listSpoken(w io.Writer, words []string, near string) (bool, error) {
 	found := speakingOf(docs(), words)
 	if len(found) == 0 {
 		return false, nil
 	}
-	asked, near := strings.Join(words, " "), "."
-	var names []string
-	for _, d := range docs() {
-		names = append(names, d.Name)
-	}
-	if len(words) == 1 {
-		near = cmp.Or(didYouMean(asked, names), ".")
-	}
-	fmt.Fprintf(w, "Nothing is called `%s`%s These speak of it; `voltwright explain NAME` explains one.\n\n", asked, near)
+	fmt.Fprintf(w, "Nothing is called `%s`%s These speak of it; `voltwright explain NAME` explains one.\n\n", strings.Join(words, " "), cmp.Or(near, "."))
 	tw := tabwriter.NewWriter(w, 0, 4, 2, ' ', 0)
 	for _, d := range found[:min(len(found), mostListed)] {
 		fmt.Fprintf(tw, "  %s\t%s\t%s\n", d.Name, d.Kind, d.Title)
