@@ -176,6 +176,38 @@ func TestBrowserFoldsWords(t *testing.T) {
 	}
 }
 
+// In a German journal German words are folded, stemmed and taken for each other; words that say nothing are left out.
+func TestBrowserFoldsGerman(t *testing.T) {
+	ctx, _ := browsertest.Open(t)
+	p, _ := build(t, input(t, written(t, map[string]string{
+		"journal.yaml":             "title: Ein Buch\nlanguage: de\nmaker: {name: Eine Werkstatt}\n",
+		"cart/vehicle.md":          "---\nkind: vehicle\nname: Die Lok\n---\n",
+		"cart/1-first/version.md":  "---\nkind: version\nname: Erste\ndate: 2026-01-02\n---\nJede Sicherung sitzt nahe am Akku.\n",
+		"notes/2026-01-03-weit.md": "---\nkind: note\ntitle: Die Reichweite im Winter\ndate: 2026-01-03\n---\nBei Frost ist sie klein.\n",
+	})))
+	browsertest.Go(t, ctx, serve(t, p, "/")+address.Search)
+	stem := func(word string) string {
+		return browsertest.Evaluate[string](t, ctx, fmt.Sprintf(`voltwrightSearch.stem(%q)`, word))
+	}
+	for _, alike := range []string{"Sicherung Sicherungen", "Kabel Kabeln Kabels", "Leitung Leitungen", "Motor Motoren Motors", "Größe Größen", "Wagen Wagens", "Kälte kalte"} {
+		words := strings.Fields(alike)
+		for _, w := range words[1:] {
+			if a, b := stem(words[0]), stem(w); a != b || a == "" {
+				t.Errorf("%s is %q, and %s %q", words[0], a, w, b)
+			}
+		}
+	}
+	if a, b := stem("Leiter"), stem("Lader"); a == b {
+		t.Errorf("Leiter and Lader are both %q", a)
+	}
+	for query, want := range map[string]string{"wie weit fährt sie im Winter": "notes/2026-01-03-weit/", "welche Sicherungen hat die Batterie": "cart/1-first/"} {
+		if got := browsertest.Evaluate[string](t, ctx, fmt.Sprintf(`voltwrightSearch.ask(%q).then(g => g.length ? g[0].path : '')`, query)); got != want {
+			t.Errorf("%s: found %q, not %s", query, got, want)
+		}
+	}
+	browsertest.Leave(t, ctx)
+}
+
 // The page as a reader uses it, under the policy and from disk: results with their words marked, a form whose query is in
 // the address, back and forward, slips of the pen, and nothing that the browser complains about.
 func TestBrowserSearches(t *testing.T) {

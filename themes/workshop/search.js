@@ -39,7 +39,7 @@
 
   // germanStem takes the endings off a folded German word, longest first, as long as three letters stay.
   function germanStem(word) {
-    for (const end of [/^(.{3,})(?:ungen|ung)$/, /^(.{3,})(?:ern|em|er|en|es|e|s|n)$/, /^(.{3,}?)(?:st|t)$/]) word = word.replace(end, '$1');
+    for (const end of [/^(.{3,}?)(?:ungen|ung)$/, /^(.{3,}?)(?:ens|ern|em|er|en|es|e|s|n)$/, /^(.{3,}?)(?:st|t)$/]) word = word.replace(end, '$1');
     return word;
   }
 

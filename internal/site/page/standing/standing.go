@@ -19,7 +19,8 @@ type view struct {
 	Answers          []answerView
 }
 
-// answerView is one answer. Where a question of the journal stands in its place it has that one's words.
+// answerView is one answer. Where a question of the journal stands in its place it has that one's words,
+// and what the version answers by itself folds under them.
 type answerView struct {
 	Anchor, Question string
 	Said             [][]numeral.Phrase
@@ -37,11 +38,10 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Version) error {
 		if a.Written != nil {
 			row.Written, row.Opening = &frame.Link{Words: a.Written.Title.Text, Href: s.To(address.Question(a.Written))}, linked.AnswerText(rd, a.Written)
 			words = row.Opening
-		} else {
-			row.Missing = a.Standing()
-			for _, sentence := range a.Said {
-				row.Said = append(row.Said, phrases(rd, s, sentence))
-			}
+		}
+		row.Missing = a.Standing()
+		for _, sentence := range a.Said {
+			row.Said = append(row.Said, phrases(rd, s, sentence))
 		}
 		all = append(all, linked.Said{Question: a.Question, Words: numeral.OnPage(words), Anchor: row.Anchor, Known: a.State == standing.Answered})
 		body.Answers = append(body.Answers, row)
