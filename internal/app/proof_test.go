@@ -318,9 +318,9 @@ func TestTrialPrintInABrowser(t *testing.T) {
 	}
 	browsertest.Go(t, ctx, tr.at+starterPage)
 	change(starterVersion, "Here stands what was built", "Here stands, in short, what was built")
-	browsertest.Wait(t, ctx, `document.body.innerText.includes("in short") && document.querySelector(".trial-stamp").innerText === "Trial print 2"`)
+	browsertest.Wait(t, ctx, `document.querySelector("main").textContent.includes("in short") && document.querySelector(".trial-stamp").innerText === "Trial print 2"`)
 	change(starterVersion, "[1 h 34 min]", "[2 h 34 min]")
-	browsertest.Wait(t, ctx, `document.querySelector(".trial-errors .trial-new") !== null && document.querySelector("#at-fault").innerText === "2 h 34 min"`)
+	browsertest.Wait(t, ctx, `document.querySelector(".trial-errors .trial-new") !== null && document.querySelector("#at-fault").textContent === "2 h 34 min"`)
 	quiet("a page that set itself anew")
 }
 
@@ -332,9 +332,10 @@ func TestTrialPrintKeepsItsPlace(t *testing.T) {
 	tr := prove(t, dir)
 	browsertest.Width(t, ctx, 400)
 	browsertest.Go(t, ctx, tr.at+starterPage)
-	const at = `(() => { const all = [...document.querySelectorAll("main h2[id], main section[id]")]; return all[Math.floor(all.length / 2)]; })()`
+	const at = `(() => { const all = [...document.querySelectorAll("main h2[id], main section[id]")]; return all[all.length - 1]; })()` // below the story
 	const fold = `[...document.querySelectorAll("main details")].find((d) => !d.closest(".trial"))`
 	browsertest.Evaluate[bool](t, ctx, `document.fonts.ready.then(() => true)`)
+	browsertest.Evaluate[bool](t, ctx, `([...document.querySelectorAll("main details")].forEach((d) => { d.open = true; }), true)`)
 	browsertest.Act(t, ctx, at+`.scrollIntoView({ behavior: "instant" });`)
 	browsertest.Wait(t, ctx, `scrollY > 200`)
 	folded := browsertest.Evaluate[bool](t, ctx, `(() => { const f = `+fold+`; if (!f) return false; f.open = true; return true; })()`)
