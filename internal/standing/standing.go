@@ -4,7 +4,6 @@ import (
 	"slices"
 	"strings"
 
-	"voltwright/internal/drivetrain"
 	"voltwright/internal/journal"
 	"voltwright/internal/predict"
 	"voltwright/internal/study"
@@ -20,9 +19,8 @@ type asker struct {
 	results *study.Results
 }
 
-func (a *asker) predicted() *predict.Prediction  { return a.results.Prediction(a.version.Path()) }
-func (a *asker) driven() *drivetrain.Performance { return a.results.Drive(a.version.Path()) }
-func (a *asker) wired() *wiring.Analysis         { return a.results.Circuit(a.version.Path()) }
+func (a *asker) predicted() *predict.Prediction { return a.results.Prediction(a.version.Path()) }
+func (a *asker) wired() *wiring.Analysis        { return a.results.Circuit(a.version.Path()) }
 
 // question is one of the questions that every version answers.
 type question struct {
