@@ -48,7 +48,7 @@ func TestAVersionInFewLines(t *testing.T) {
 	for page, want := range map[string][]string{
 		"barrow/1-first/index.html":         {"<svg", "motor fuse"},
 		"barrow/1-first/wiring/index.html":  {"W6, motor fuse out to hub", "controller out- to hub -"},
-		"barrow/2-longer/index.html":        {"<svg", "motor fuse"},
+		"barrow/2-longer/index.html":        {"<svg", "motor fuse", "Taken over from", "packs, cutout, controller"},
 		"barrow/2-longer/wiring/index.html": {"W6, motor fuse out to hub", "10 mm²"},
 	} {
 		text, err := os.ReadFile(filepath.Join(to, filepath.FromSlash(page)))

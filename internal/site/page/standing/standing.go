@@ -1,6 +1,8 @@
 package standing
 
 import (
+	"html/template"
+
 	"voltwright/internal/journal"
 	"voltwright/internal/site/address"
 	"voltwright/internal/site/frame"
@@ -26,7 +28,7 @@ type answerView struct {
 	Said             [][]numeral.Phrase
 	Missing          string // "Not measured yet. A field run …"; "" where it is answered
 	Written          *frame.Link
-	Opening          string // of what is written
+	Opening          template.HTML // of what is written
 }
 
 func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Version) error {
@@ -36,8 +38,12 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Version) error {
 		row := answerView{Anchor: s.Anchor(a.Name), Question: a.Question}
 		words := a.Words()
 		if a.Written != nil {
-			row.Written, row.Opening = &frame.Link{Words: a.Written.Title.Text, Href: s.To(address.Question(a.Written))}, linked.AnswerText(rd, a.Written)
-			words = row.Opening
+			opening, err := prose.Opening(rd, s, a.Written.Document())
+			if err != nil {
+				return err
+			}
+			row.Written, row.Opening = &frame.Link{Words: a.Written.Title.Text, Href: s.To(address.Question(a.Written))}, opening
+			words = linked.AnswerText(rd, a.Written)
 		}
 		row.Missing = a.Standing()
 		for _, sentence := range a.Said {

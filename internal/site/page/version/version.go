@@ -3,6 +3,7 @@ package version
 import (
 	"html/template"
 	"strconv"
+	"strings"
 
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
@@ -34,6 +35,7 @@ type versionView struct {
 	Plate      []plateCell
 	Leaves     frame.Leaves
 	Spec       *spec.Table
+	TakenOver  *takenOver
 	Story      template.HTML // its first paragraph, where there is no summary
 	Rest       template.HTML
 	Parts      *partslist.PartsView
@@ -151,6 +153,7 @@ func fillRuns(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *vers
 	}
 	versionSpec(rd, s, v, view)
 	if view.Spec != nil {
+		view.TakenOver = takenOverBy(s, v)
 		view.Leaves.Add("spec", "", "The whole spec", numeral.Say(numeral.Count(view.Spec.Rows(), "row")+"."))
 	}
 	return nil
@@ -171,6 +174,19 @@ func fillStory(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *ver
 	}
 	view.Leaves.Add("story", "", title, numeral.Say(prose.LengthWords(view.Rest)+"."))
 	return nil
+}
+
+// takenOver says of which version the spec holds where this one's own note says nothing.
+type takenOver struct {
+	From frame.Link
+	Keys string // of the spec, of which something was taken over
+}
+
+func takenOverBy(s *frame.Sheet, v *journal.Version) *takenOver {
+	if v.LikeVersion == nil || len(v.TakenOver) == 0 {
+		return nil
+	}
+	return &takenOver{From: frame.Link{Words: reading.VersionWords(v.LikeVersion), Href: s.To(address.Version(v.LikeVersion))}, Keys: strings.Join(v.TakenOver, ", ")}
 }
 
 func versionSpec(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *versionView) {
