@@ -31,14 +31,17 @@ var lengthLimits = []struct {
 	}, 3.8, 49.1},
 	{"vehicle", func(p string) bool { return strings.Count(p, "/") == 1 && ofVehicle(p) }, 4.1, 14.9},
 	{"run", func(p string) bool {
-		return strings.Count(p, "/") == 3 && ofVehicle(p) && !strings.HasSuffix(p, "/wiring/index.html") && !strings.HasSuffix(p, "/bench-sheet/index.html")
+		return strings.Count(p, "/") == 3 && ofVehicle(p) && !strings.HasSuffix(p, "/wiring/index.html") && !strings.HasSuffix(p, "/bench-sheet/index.html") && !isAnswers(p)
 	}, 2.8, 13.0},
+	{"answers", isAnswers, 3.8, 9.5},
 	{"question", func(p string) bool { return strings.HasPrefix(p, "questions/") && strings.Count(p, "/") == 2 }, 2.7, 9.2},
 	{"front", func(p string) bool { return p == "index.html" }, 3.8, 4.4},
 	{"correction", func(p string) bool { return strings.HasPrefix(p, "corrections/") && strings.Count(p, "/") == 2 }, 2.5, 2.5},
 	{"search", func(p string) bool { return p == "search/index.html" }, 2.5, 33.6},
 	{"wiring", func(p string) bool { return strings.HasSuffix(p, "/wiring/index.html") }, 3.3, 54.6},
 }
+
+func isAnswers(page string) bool { return strings.HasSuffix(page, "/answers/index.html") }
 
 // ofVehicle tells whether a page is of a vehicle, a version or a run.
 func ofVehicle(page string) bool {

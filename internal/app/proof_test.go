@@ -375,7 +375,7 @@ func TestTrialPrintStartedAgain(t *testing.T) {
 	browsertest.Wait(t, ctx, `document.querySelector(".trial-live").textContent.includes("has stopped")`)
 	change(starterVersion, "Here stands what was built", "Here stands, after the break, what was built")
 	proveAt(t, dir, port)
-	browsertest.Wait(t, ctx, `document.body?.innerText.includes("after the break") && document.querySelector(".trial-stamp").innerText === "Trial print 1"`)
+	browsertest.Wait(t, ctx, `document.body?.textContent.includes("after the break") && document.querySelector(".trial-stamp").innerText === "Trial print 1"`)
 }
 
 // The band and the list of findings keep to the grammar of HTML, with errors and callouts on them.

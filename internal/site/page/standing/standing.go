@@ -2,6 +2,7 @@ package standing
 
 import (
 	"html/template"
+	"strings"
 
 	"voltwright/internal/journal"
 	"voltwright/internal/site/address"
@@ -24,18 +25,18 @@ type view struct {
 // answerView is one answer. Where a question of the journal stands in its place it has that one's words,
 // and what the version answers by itself folds under them.
 type answerView struct {
-	Anchor, Question string
-	Said             [][]numeral.Phrase
-	Missing          string // "Not measured yet. A field run …"; "" where it is answered
-	Written          *frame.Link
-	Opening          template.HTML // of what is written
+	Leaf    frame.Leaf
+	Said    [][]numeral.Phrase
+	Missing string // "Not measured yet. A field run …"; "" where it is answered
+	Written *frame.Link
+	Opening template.HTML // of what is written
 }
 
 func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Version) error {
 	body := view{Version: frame.Link{Words: reading.VersionWords(v), Href: s.To(address.Version(v))}, Vehicle: frame.Link{Words: v.Vehicle.Name.Text, Href: s.To(address.Vehicle(v.Vehicle))}, Number: v.Number}
 	var all []linked.Said
 	for _, a := range standing.Of(rd.Values, results(rd), v) {
-		row := answerView{Anchor: s.Anchor(a.Name), Question: a.Question}
+		row, anchor := answerView{}, s.Anchor(a.Name)
 		words := a.Words()
 		if a.Written != nil {
 			opening, err := prose.Opening(rd, s, a.Written.Document())
@@ -49,7 +50,8 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Version) error {
 		for _, sentence := range a.Said {
 			row.Said = append(row.Said, phrases(rd, s, sentence))
 		}
-		all = append(all, linked.Said{Question: a.Question, Words: numeral.OnPage(words), Anchor: row.Anchor, Known: a.State == standing.Answered})
+		all = append(all, linked.Said{Question: a.Question, Words: numeral.OnPage(words), Anchor: anchor, Known: a.State == standing.Answered})
+		row.Leaf = frame.NewLeaf(anchor, "", a.Question, face(row, numeral.OnPage(words))...)
 		body.Answers = append(body.Answers, row)
 	}
 	rd.Inspect(s, nil, []string{v.Note.Path})
@@ -57,6 +59,20 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Version) error {
 	s.Linked = linked.Answers(rd, s, all)
 	s.Marks, s.Body = true, body
 	return nil
+}
+
+// face is what a reader sees of an answer while it is folded: its first sentence.
+func face(row answerView, words string) []numeral.Phrase {
+	switch {
+	case len(row.Said) > 0:
+		return row.Said[0]
+	case row.Missing != "":
+		words = row.Missing
+	}
+	if first, _, more := strings.Cut(words, ". "); more {
+		words = first + "."
+	}
+	return []numeral.Phrase{numeral.Say(words)}
 }
 
 // results are those of the journal; where nothing was computed none is known.
