@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -22,7 +23,8 @@ import (
 // predictFlags are the options of predict as they are written.
 type predictFlags struct {
 	format, dir, load, like, duty, payload, temperature string
-	set                                                 []string
+	set, taughtBy                                       []string
+	matrix                                              bool
 	pack                                                packFlags
 	means                                               func() means
 }
@@ -49,6 +51,10 @@ the others teach, and how far off that was stands beside every answer.
 of a list is called by its number, its name, or words that the name begins with.
 A pack of another capacity has more or fewer of the same cells: its stated resistance
 goes with it unless that is set as well.
+--taught-by chooses the runs that it is calibrated on; the others are only held against
+them. The key taught-by of the version's front matter does the same for its pages.
+--matrix tries the choices instead, whichever that key names: each run alone, all but
+each, and each pair of up to five, and prints how the others stand at the answer's voltage.
 --payload scales what the runs drew to another mass on the same way.
 Without a journal, --chemistry, --series, --capacity and --load are enough.`,
 		Example: `  voltwright predict shunter/2-lifepo4
@@ -57,6 +63,8 @@ Without a journal, --chemistry, --series, --capacity and --load are enough.`,
   voltwright predict shunter/3-second-pack --set "drive.ratio=11" --set "controller.setting=85 %"
   voltwright predict barrow/2-larger-pack --load "240 W" --like field-2026-05-09
   voltwright predict barrow/2-larger-pack --load "6 A" --share "50 %" --temperature "2 °C"
+  voltwright predict shunter/3-second-pack --taught-by bench-2026-02-21
+  voltwright predict shunter/3-second-pack --matrix
   voltwright predict --chemistry lfp --series 4 --capacity "12 Ah" --opens "12.2 V" --load "90 W"`,
 		Args: atMostOne("version"),
 		ValidArgsFunction: func(c *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
@@ -69,6 +77,8 @@ Without a journal, --chemistry, --series, --capacity and --load are enough.`,
 	f.means = keeping(c)
 	fl.StringVar(&f.dir, "journal", f.dir, "`FOLDER` of the journal")
 	fl.StringArrayVar(&f.set, "set", nil, "`KEY=VALUE` instead of what the front matter says, e.g. packs.1.capacity=\"30 Ah\"; may be given often")
+	fl.StringSliceVar(&f.taughtBy, "taught-by", nil, "`RUN` that teaches what the packs do, the others being only checked; may be given often, or several with commas between them")
+	fl.BoolVar(&f.matrix, "matrix", false, "instead of the answers, try every choice of runs that teach and hold the others against it")
 	fl.StringVar(&f.load, "load", "", "a steady load instead of those of the runs: a current, a power or a resistance, `VALUE` with its unit, e.g. \"8 A\"")
 	fl.StringVar(&f.like, "like", "", "`RUN` as whose the time of --load is counted: with its stops and by its stop rule")
 	fl.StringVar(&f.duty, "share", "", "`SHARE` of the time that the load, or that of a run, is on, e.g. \"60 %\"")
@@ -88,6 +98,9 @@ Without a journal, --chemistry, --series, --capacity and --load are enough.`,
 	_ = c.MarkFlagDirname("journal")
 	_ = c.RegisterFlagCompletionFunc("format", cobra.FixedCompletions([]string{"table", "json"}, cobra.ShellCompDirectiveNoFileComp))
 	_ = c.RegisterFlagCompletionFunc("chemistry", cobra.FixedCompletions(words[journal.Chemistry](), cobra.ShellCompDirectiveNoFileComp))
+	_ = c.RegisterFlagCompletionFunc("taught-by", func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+		return f.runsOf(args), cobra.ShellCompDirectiveNoFileComp
+	})
 	_ = c.RegisterFlagCompletionFunc("set", cobra.FixedCompletions(settable(), cobra.ShellCompDirectiveNoSpace|cobra.ShellCompDirectiveNoFileComp))
 	return c
 }
@@ -105,6 +118,9 @@ func runPredict(c *cobra.Command, args []string, f *predictFlags) error {
 	options, err := f.options()
 	if err != nil {
 		return err
+	}
+	if f.matrix && f.pack == (packFlags{}) {
+		return f.tryAll(c, args)
 	}
 	var (
 		title   string
@@ -224,6 +240,8 @@ func (f *predictFlags) alone(args []string, o predict.Options) (string, *predict
 		return "", nil, usage("--chemistry, --series and the like state a pack without a journal; with a version use --set, as in --set \"packs.1.capacity=12 Ah\"")
 	case p.chemistry == "" || p.series < 1 || p.capacity == "":
 		return "", nil, usage("without a journal a pack needs --chemistry, --series and --capacity")
+	case len(f.taughtBy) > 0 || f.matrix:
+		return "", nil, usage("--taught-by and --matrix are of the runs of a version; a pack without a journal has none")
 	case o.CountedLike != "":
 		return "", nil, usage("--like names a run of a version; a pack without a journal has none")
 	case len(o.Asked) == 0:
@@ -283,22 +301,44 @@ func parseMeasured[K quantity.Kind](option, text string, into *quantity.Measured
 
 // fromJournal answers for a version of the journal. No answers: the findings say why.
 func (f *predictFlags) fromJournal(args []string, o predict.Options, found *finding.List) (string, *predict.Prediction, moved, error) {
-	folder, err := notes.Open(f.dir)
-	if errors.Is(err, fs.ErrNotExist) {
-		return "", nil, moved{}, unreached(fmt.Errorf("there is no folder %s; name the journal with --journal, or state a pack with --chemistry, --series and --capacity", f.dir))
-	}
-	if err != nil {
-		return "", nil, moved{}, unreached(err)
-	}
-	defer folder.Close()
-	var all finding.List
-	j := journal.Load(folder, &all)
-	version, err := pick(j, args)
-	if err != nil {
+	s, version, done, err := f.measured(args, found)
+	if err != nil || version == nil {
 		return "", nil, moved{}, err
 	}
+	defer done()
+	title := version.Path() + ": " + version.Name.Text
+	o.Stated = study.StatedLoads(version)
+	answers := s.Ask(version, o)
+	s.Results.Predictions = map[string]*predict.Prediction{version.Path(): answers}
+	refuseCharger(version, answers)
+	return title, answers, f.moves(version, s.Results, o), nil
+}
+
+// measured is the version that is asked for with what is put in place, its runs measured. No version: the findings say why. done closes
+// the journal's folder.
+func (f *predictFlags) measured(args []string, found *finding.List) (s *study.Study, version *journal.Version, done func(), err error) {
+	folder, err := notes.Open(f.dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil, nil, unreached(fmt.Errorf("there is no folder %s; name the journal with --journal, or state a pack with --chemistry, --series and --capacity", f.dir))
+	}
+	if err != nil {
+		return nil, nil, nil, unreached(err)
+	}
+	defer func() {
+		if err != nil || version == nil {
+			_ = folder.Close() // it was only read
+		}
+	}()
+	var all finding.List
+	j := journal.Load(folder, &all)
+	if version, err = pick(j, args); err != nil {
+		return nil, nil, nil, err
+	}
+	if version, err = taught(version, f.taughtBy); err != nil {
+		return nil, nil, nil, err
+	}
 	m := f.means()
-	s := study.New(folder, j, m.store)
+	s = study.New(folder, j, m.store)
 	s.Told = m.told()
 	s.MeasureOf(version, &all)
 	for _, x := range all.Sorted() { // what is wrong elsewhere in the journal does not bear on the version
@@ -306,25 +346,35 @@ func (f *predictFlags) fromJournal(args []string, o predict.Options, found *find
 			found.Add(x)
 		}
 	}
-	title := version.Path() + ": " + version.Name.Text
 	if len(f.set) > 0 {
 		settings, err := f.settings()
 		if err != nil {
-			return "", nil, moved{}, err
+			return nil, nil, nil, err
 		}
 		var list finding.List
 		changed := version.With(settings, &list)
 		if list.Count(finding.Error) > 0 {
 			found.Add(list.Sorted()...)
-			return "", nil, moved{}, nil
+			return nil, nil, nil, nil
 		}
-		version = changed
+		version = changed.TaughtByRuns(f.taughtBy)
 	}
-	o.Stated = study.StatedLoads(version)
-	answers := s.Ask(version, o)
-	s.Results.Predictions = map[string]*predict.Prediction{version.Path(): answers}
-	refuseCharger(version, answers)
-	return title, answers, f.moves(version, s.Results, o), nil
+	return s, version, func() { _ = folder.Close() }, nil
+}
+
+// taught is the version with the runs that --taught-by names as those that teach.
+func taught(v *journal.Version, names []string) (*journal.Version, error) {
+	slugs := v.RunNames()
+	for _, name := range names {
+		switch {
+		case slices.Contains(slugs, name):
+		case len(slugs) == 0:
+			return nil, usage("--taught-by: %s has no run", v.Path())
+		default:
+			return nil, usage("--taught-by: %s has no run `%s`%s; it has %s", v.Path(), name, didYouMean(name, slugs), list(slugs, "and"))
+		}
+	}
+	return v.TaughtByRuns(names), nil
 }
 
 // moved is what a version's motors and wiring do; nil where it states none.
@@ -410,4 +460,15 @@ func (f *predictFlags) versions(args []string) []string {
 		return nil
 	}
 	return versionsOf(f.dir)
+}
+
+// runsOf are the runs of the version that is named already.
+func (f *predictFlags) runsOf(args []string) []string {
+	return offered(f.dir, func(j *journal.Journal, offer func(name, title string)) {
+		if v, err := pick(j, args); err == nil {
+			for _, r := range v.Runs {
+				offer(r.Slug, r.Name.Text)
+			}
+		}
+	})
 }

@@ -168,6 +168,8 @@ func stepWords(step progress.Step, done, total int64) string {
 		return fmt.Sprintf("%s: %.1f of %.1f MB, %d %%", what, float64(done)/mega, float64(total)/mega, 100*done/total)
 	case progress.Answering:
 		return counted("Computing run times", " versions")
+	case progress.Trying:
+		return counted("Trying which runs teach", " choices")
 	case progress.Judging:
 		return "Inspecting"
 	case progress.Cleaning:

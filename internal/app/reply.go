@@ -14,6 +14,8 @@ import (
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/predict"
+	"voltwright/internal/quantity"
+	"voltwright/internal/value"
 )
 
 // replyWords are the lengths of a reply that can be asked for.
@@ -136,12 +138,17 @@ func shortened(in *inspected, n *journal.NotePage, most int) (text, why string) 
 			}
 			first = "Not measured yet; computed: " + predicted.Words() + "."
 			if cell, ok := in.results.Prediction(v.Path()).RunTime(q.Predicted.Name); ok {
-				first = "Not measured yet; computed: " + predicted.Words() + " of running time."
+				first = "Not measured yet; computed running time: " + bounded(predicted) + "."
 				a := in.results.Prediction(v.Path())
 				others = otherMeasures(a.Table.Loads[cell.Load].Others(cell.End()))
 				checked = "It is not checked: no run came down to " + a.Table.EndsBy + "."
 				if all := a.ChecksAt(a.EndsAt()); len(all) > 0 {
-					checked = finding.Sentence(predict.SummedUp(all))
+					checked = predict.SummedUp(all)
+					if one := strings.TrimSuffix(first, ".") + ", " + checked + "."; evidence.Words(one) <= most {
+						first, checked = one, ""
+					} else {
+						checked = finding.Sentence(checked)
+					}
 				}
 			}
 		}
@@ -175,6 +182,19 @@ func shortened(in *inspected, n *journal.NotePage, most int) (text, why string) 
 		break
 	}
 	return text, ""
+}
+
+// bounded is a time with its bounds.
+func bounded(v value.Value) string {
+	q, ok := v.Quantity.Get()
+	if !ok {
+		return v.Words()
+	}
+	t, err := quantity.As[quantity.Seconds](q)
+	if err != nil {
+		return v.Words()
+	}
+	return predict.BoundedTime(t)
 }
 
 // otherMeasures says a time by its other measures: "That is 2 h under load and 9 h on the clock."; "" where it has none.

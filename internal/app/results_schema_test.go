@@ -24,7 +24,7 @@ var documentTypes = map[record.Kind]reflect.Type{
 	record.RunKind: reflect.TypeFor[record.RunDocument](), record.MeasurementKind: reflect.TypeFor[record.MeasurementDocument](),
 	record.PredictionKind: reflect.TypeFor[record.PredictionDocument](), record.WiringKind: reflect.TypeFor[record.WiringDocument](),
 	record.PartsKind: reflect.TypeFor[record.PartsDocument](), record.AnswerKind: reflect.TypeFor[record.AnswerDocument](),
-	record.ValuesKind: reflect.TypeFor[record.ValuesDocument](), record.BagKind: reflect.TypeFor[record.BagDocument](),
+	record.MatrixKind: reflect.TypeFor[record.MatrixDocument](), record.ValuesKind: reflect.TypeFor[record.ValuesDocument](), record.BagKind: reflect.TypeFor[record.BagDocument](),
 }
 
 // resultsSchema is the schema of the results as an independent library reads it.

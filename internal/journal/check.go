@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"net/url"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -19,6 +20,7 @@ func (l *loader) check() {
 	for _, v := range l.journal.Vehicles {
 		for _, version := range v.Versions {
 			l.checkSequence(version)
+			l.checkTaughtBy(version)
 			l.checkSpec(version)
 			l.checkAccount(l.journal, version)
 			l.unlikely(version)
@@ -69,6 +71,48 @@ func (l *loader) currency(w notes.Word) {
 	if w.Set && !currencyPattern.MatchString(w.Text) {
 		l.add(finding.Error, RuleMalformedWord, w.Span, fmt.Sprintf("`currency`: `%s` is no currency code", w.Text), "write its three capital letters, such as GBP (ISO 4217).")
 	}
+}
+
+// checkTaughtBy finds the runs that are to teach.
+func (l *loader) checkTaughtBy(v *Version) {
+	slugs := v.RunNames()
+	for _, w := range v.TaughtBy {
+		if slices.Contains(slugs, w.Text) {
+			continue
+		}
+		remedy := "leave the key out: the version has no run."
+		if len(slugs) > 0 {
+			remedy = "write some of " + strings.Join(slugs, ", ") + "."
+		}
+		l.add(finding.Error, notes.RuleUnknownWord, w.Span, fmt.Sprintf("`taught-by`: the version has no run `%s`%s", w.Text, notes.DidYouMean(w.Text, slugs)), remedy)
+	}
+}
+
+// RunNames are the names of the version's runs.
+func (v *Version) RunNames() []string {
+	var out []string
+	for _, r := range v.Runs {
+		out = append(out, r.Slug)
+	}
+	return out
+}
+
+// TaughtByRuns is the version with other runs that teach, by their names. No name: as it says itself.
+func (v *Version) TaughtByRuns(names []string) *Version {
+	if len(names) == 0 {
+		return v
+	}
+	out := *v
+	out.TaughtBy = nil
+	for _, name := range names {
+		out.TaughtBy = append(out.TaughtBy, notes.Word{Text: name, Set: true})
+	}
+	return &out
+}
+
+// Teaches says whether a run of the version may teach.
+func (v *Version) Teaches(r *Run) bool {
+	return len(v.TaughtBy) == 0 || slices.ContainsFunc(v.TaughtBy, func(w notes.Word) bool { return w.Text == r.Slug })
 }
 
 // checkSequence finds the version before, and judges the order.

@@ -84,6 +84,7 @@ type Version struct {
 	Use        *Use                `key:"use"`
 	Answers    []Answer            `key:"answers"`
 	Wiring     *Wiring             `key:"wiring"`
+	TaughtBy   []notes.Word        `key:"taught-by"` // slugs of the runs that teach what its packs do; none: every one that can
 	Facts      []Fact              `key:"facts"`
 
 	Vehicle  *Vehicle

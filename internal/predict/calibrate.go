@@ -69,6 +69,9 @@ func calibrationRuns(k *known, runs []Run) []CalibrationRun {
 		if r.DischargedCharge.Known() {
 			k.cycles += float64(r.DischargedCharge.Value) / r.capacity(k.bank)
 		}
+		if use != nil && r.OnlyChecked {
+			why = "Not taught: left out by `taught-by`. " + why
+		}
 		out = append(out, CalibrationRun{Run: r.ID, Name: r.Name, Why: why, log: use})
 	}
 	return out
@@ -181,7 +184,7 @@ func (r *Rows) mean() float64 {
 func chosenForCalibration(all []CalibrationRun) []*calibrationLog {
 	var out []*calibrationLog
 	for _, l := range all {
-		if l.log != nil {
+		if l.log != nil && !l.log.run.OnlyChecked {
 			out = append(out, l.log)
 		}
 	}

@@ -67,7 +67,7 @@ func contactOf(r *Rows, capacity float64) Contact {
 }
 
 // contacts measures every run that can teach and tells, among those that start alike, which have more in their plugs and leads than the best. A
-// plug only adds: the least of them is that of the packs.
+// plug only adds: the least of them that may teach is that of the packs.
 func (k *known) contacts(all []CalibrationRun) {
 	for i := range all {
 		all[i].Contact = Contact{After10s: quantity.Missing[quantity.Ohms](), Current: quantity.Missing[quantity.Amperes]()}
@@ -82,7 +82,7 @@ func (k *known) contacts(all []CalibrationRun) {
 		}
 		least := float64(c.After10s.Value)
 		for j := range all {
-			if o := all[j].Contact.After10s; o.Known() && j != i && k.alike(all[i].log, all[j].log) && float64(o.Value) < least {
+			if o := all[j].Contact.After10s; o.Known() && j != i && !all[j].log.run.OnlyChecked && k.alike(all[i].log, all[j].log) && float64(o.Value) < least {
 				least, c.Best = float64(o.Value), all[j].log.run.Slug
 			}
 		}

@@ -29,6 +29,7 @@ type Run struct {
 	Charging         quantity.Amperes                  // the current of a charge, a magnitude; NaN: none
 	Masses           MovedMasses                       // what it moved; NothingMoved: not stated
 	Timing           *Timing                           // how its time is counted; nil: no log of voltage and current tells
+	OnlyChecked      bool                              // other runs were chosen to teach
 }
 
 // Rows is a run as a staircase of current: row k lasts from Time[k−1], or from

@@ -225,6 +225,21 @@ func TimeWords(m quantity.Measured[quantity.Seconds]) string {
 	return m.String()
 }
 
+// BoundedTime says a time with its bounds of about 95 %, rounded as TimeWords rounds: "about 47 min, 41 to 54".
+func BoundedTime(m quantity.Measured[quantity.Seconds]) string {
+	if !m.Known() || !(m.U > 0) {
+		return TimeWords(m)
+	}
+	low, high := battery.Bounds(m.Value, m.U)
+	rounded := func(t quantity.Seconds) quantity.Parts { return quantity.Of(t, m.U).Quantity().Parts() }
+	at, from, to := rounded(m.Value), rounded(low), rounded(high)
+	whole := func(p quantity.Parts) string { return strings.TrimSpace(p.Value + " " + p.Unit) }
+	if at.Unit != "" && at.Unit == from.Unit && at.Unit == to.Unit {
+		return "about " + whole(at) + ", " + from.Value + " to " + to.Value
+	}
+	return "about " + whole(at) + ", " + whole(from) + " to " + whole(to)
+}
+
 // Shares are the running time and the time on the clock for each second under load, and the standard uncertainty of the
 // first as a part of it.
 func (l Load) Shares() (running, loose, clock float64) {

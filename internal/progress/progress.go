@@ -15,6 +15,7 @@ const (
 	Reading   Step = iota // the notes of a journal: not counted, since nobody knows how many there are
 	Measuring             // bytes of logs
 	Answering             // versions whose run time is computed
+	Trying                // choices of runs that teach
 	Judging               // rules and sentences: not counted
 	Cleaning              // logs made ready to be published
 	LayingOut             // pages

@@ -23,6 +23,7 @@ const (
 	WiringKind      Kind = "wiring"      // what a version's wiring does
 	PartsKind       Kind = "parts"       // what became of a version's parts and what they come to
 	AnswerKind      Kind = "answer"      // what was asked of a version
+	MatrixKind      Kind = "matrix"      // how a version's runs stand by each choice of others that teach
 	ValuesKind      Kind = "values"      // what sentences can quote
 	BagKind         Kind = "bag"         // all documents of a version
 )

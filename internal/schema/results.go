@@ -20,6 +20,7 @@ var documents = []struct {
 	{record.WiringKind, reflect.TypeFor[record.WiringDocument](), "wiring.json beside a version's page: what its wiring does"},
 	{record.PartsKind, reflect.TypeFor[record.PartsDocument](), "parts.json beside a version's page: what became of its parts, and what they come to"},
 	{record.AnswerKind, reflect.TypeFor[record.AnswerDocument](), "predict --format json: what was asked of a version"},
+	{record.MatrixKind, reflect.TypeFor[record.MatrixDocument](), "predict --matrix --format json: its runs by each choice of others that teach"},
 	{record.ValuesKind, reflect.TypeFor[record.ValuesDocument](), "values --format json: what sentences can quote"},
 	{record.BagKind, reflect.TypeFor[record.BagDocument](), "results/results.json of a bag: all documents of a version"},
 }

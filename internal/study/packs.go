@@ -45,7 +45,9 @@ func packOf(p *journal.Pack) predict.Pack {
 func PredictRuns(v *journal.Version, results *Results) []predict.Run {
 	var out []predict.Run
 	for _, r := range v.Runs {
-		out = append(out, predictRun(r, results.Run(r.ID())))
+		run := predictRun(r, results.Run(r.ID()))
+		run.OnlyChecked = !v.Teaches(r)
+		out = append(out, run)
 	}
 	return out
 }

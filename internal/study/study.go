@@ -139,6 +139,14 @@ func (s *Study) Ask(v *journal.Version, o predict.Options) *predict.Prediction {
 	return predict.Compute(bank, trials, o)
 }
 
+// Matrix tries every choice of a version's runs that teach.
+func (s *Study) Matrix(v *journal.Version) *predict.Matrix {
+	bank, trials := Bank(v), PredictRuns(v, s.Results)
+	return predict.ComputeMatrix(bank, trials, predict.Options{PackCache: s.keep(store.KeyOf("packs", bank, trials))}, func(total int64) func(int64) {
+		return s.Told.Begin(progress.Trying, total)
+	})
+}
+
 // keep keeps the steps of what a key stands for.
 func (s *Study) keep(k store.Key) predict.Cache {
 	if s.store == nil {
