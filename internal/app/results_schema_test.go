@@ -138,6 +138,7 @@ func TestResultsAreByTheirSchema(t *testing.T) {
 	look("values", asked("values", run, "--journal", dir, "--format", "json"))
 	look("values of a version", asked("values", version, "--journal", dir, "--format", "json"))
 	look("predict", asked("predict", version, "--journal", dir, "--format", "json"))
+	look("matrix", asked("predict", version, "--journal", dir, "--matrix", "--format", "json"))
 	bag := filepath.Join(t.TempDir(), "bag")
 	asked("archive", version, "--journal", dir, "--to", bag)
 	text, err := os.ReadFile(filepath.Join(bag, "data", "results", "results.json"))
