@@ -138,7 +138,7 @@ func shortened(in *inspected, n *journal.NotePage, most int) (text, why string) 
 			}
 			first = "Not measured yet; computed: " + predicted.Words() + "."
 			if cell, ok := in.results.Prediction(v.Path()).RunTime(q.Predicted.Name); ok {
-				first = "Not measured yet; computed running time: " + bounded(predicted) + "."
+				first = "Not measured yet; computed: running time " + bounded(predicted) + "."
 				a := in.results.Prediction(v.Path())
 				others = otherMeasures(a.Table.Loads[cell.Load].Others(cell.End()))
 				checked = "It is not checked: no run came down to " + a.Table.EndsBy + "."
