@@ -75,6 +75,8 @@ func printMatrix(w io.Writer, title string, changed []string, m *predict.Matrix)
 		row := []string{shown, path.Base(c.Run)}
 		l, ok := m.CheckAt(c)
 		switch {
+		case !ok && len(c.MeasuredTrace.T) == 0:
+			row = append(row, "", "", "", c.Why)
 		case !ok:
 			row = append(row, "", "", "", "did not come down to it")
 		case !l.Predicted.Known():

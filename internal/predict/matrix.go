@@ -113,7 +113,7 @@ func split(b Bank, runs []Run, can, set []int, keep Cache) []Validation {
 	var out []Validation
 	keep.sure("checks", &out, func() {
 		k, _, basis, err := calibrate(b, chosen, keep)
-		if err != nil {
+		if err != nil { // there is no row for what cannot be told of its packs
 			return
 		}
 		var by []string
@@ -127,10 +127,12 @@ func split(b Bank, runs []Run, can, set []int, keep Cache) []Validation {
 			if slices.Contains(set, n) || l == nil {
 				continue
 			}
-			if c, err := validate(k, l); err == nil {
-				c.CalibratedOn = by
-				out = append(out, c)
+			c, err := validate(k, l)
+			if err != nil {
+				c.Why = "It could not be predicted: " + finding.SentenceOf(err)
 			}
+			c.CalibratedOn = by
+			out = append(out, c)
 		}
 	})
 	return out
