@@ -70,7 +70,7 @@ func calibrationRuns(k *known, runs []Run) []CalibrationRun {
 			k.cycles += float64(r.DischargedCharge.Value) / r.capacity(k.bank)
 		}
 		if use != nil && r.OnlyChecked {
-			why = "Not taught: left out by `taught-by`. " + why
+			why = "Not taught: left out by taught-by. " + why
 		}
 		out = append(out, CalibrationRun{Run: r.ID, Name: r.Name, Why: why, log: use})
 	}

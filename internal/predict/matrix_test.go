@@ -40,7 +40,7 @@ func TestOnlyChecked(t *testing.T) {
 		t.Errorf("learned %v with the other run, %v without", a.Basis.Values, alone.Basis.Values)
 	}
 	l := a.Basis.Runs[1]
-	if l.Taught || !l.Checked || !strings.HasPrefix(l.Why, "Not taught: left out by `taught-by`. ") {
+	if l.Taught || !l.Checked || !strings.HasPrefix(l.Why, "Not taught: left out by taught-by. ") {
 		t.Errorf("%+v", l)
 	}
 	if c := a.Validations[1]; len(c.Checks) == 0 || len(c.CalibratedOn) != 1 || c.CalibratedOn[0] != slow.ID {
