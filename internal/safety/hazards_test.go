@@ -132,6 +132,9 @@ func (h *hazard) problems(dir string) (problems []string, err error) {
 		}
 		switch {
 		case f.Signal != "":
+			if p := lineProblem(f); p != "" {
+				wrong("%s: %s", f.Rule, p)
+			}
 			spoke = append(spoke, f.Rule+" "+string(f.Signal))
 		case f.Unjudged:
 			unjudged = append(unjudged, f.Text)

@@ -27,7 +27,7 @@ func RowOf(rd *reading.Reader, s *frame.Sheet, n *journal.NotePage) QuestionRow 
 		row.State = "rests on " + numeral.Count(k, "run")
 	}
 	if said := notes.Sentences(rd.PlainOpening(n)); len(said) > 0 {
-		row.Short = numeral.OnPage(said[0])
+		row.Short = numeral.Unbroken(numeral.OnPage(said[0]))
 	}
 	for _, w := range n.Question.Asked {
 		row.Asked = append(row.Asked, w.Text)

@@ -12,10 +12,12 @@ import (
 
 // Callout is a finding that concerns safety, printed on the page that it concerns.
 type Callout struct {
+	Rule          string
 	Signal, Class string
 	Anchor        string // of a callout that is the page's own
 	Where         *Link  // the run or version that it comes from, on the page of another
 	Past          bool   // it comes from a version that another one follows
+	Bearing       Bearing
 	Brief         string // what is so in one line, the same wherever the callout is pointed to
 	Text, Remedy  template.HTML
 	Gauge         *gaugeView
@@ -24,11 +26,22 @@ type Callout struct {
 	Href          string        // why this is said
 }
 
+// Bearing is whether a callout bears on the answer that a page gives.
+type Bearing uint8
+
+// The bearings.
+const (
+	NoAnswer Bearing = iota // the page answers nothing
+	Bears
+	Aside
+)
+
 // Grave tells whether somebody may get badly hurt: then nothing of the callout folds where it belongs.
 func (c Callout) Grave() bool { return c.Class == "danger" || c.Class == "warning" }
 
 // Callouts are those of a page, the most serious first. A page prints its own in full where they are grave and as one line
-// that opens where they are not; of another page's it has one line that leads there.
+// that opens where they are not; of another page's it has one line that leads there. A page that answers
+// something has it for those that bear on its answer, and one line with a count for the rest that is not grave.
 type Callouts []Callout
 
 func (cs Callouts) only(keep func(Callout) bool) Callouts {
@@ -78,10 +91,18 @@ func (cs Callouts) GraveElsewhere() Callouts {
 	return cs.only(func(c Callout) bool { return c.Grave() && c.Where != nil })
 }
 
-// BriefElsewhere are those of other pages that are not.
-func (cs Callouts) BriefElsewhere() Callouts {
-	return cs.only(func(c Callout) bool { return !c.Grave() && c.Where != nil })
+// BriefBearing are those of other pages that are not and that bear on the page's answer.
+func (cs Callouts) BriefBearing() Callouts {
+	return cs.only(func(c Callout) bool { return !c.Grave() && c.Where != nil && c.Bearing == Bears })
 }
+
+// BriefElsewhere are the rest of those of other pages that are not grave.
+func (cs Callouts) BriefElsewhere() Callouts {
+	return cs.only(func(c Callout) bool { return !c.Grave() && c.Where != nil && c.Bearing != Bears })
+}
+
+// Aside tells whether they do not bear on the answer of the page, so that even one alone folds behind its count.
+func (cs Callouts) Aside() bool { return len(cs) > 0 && cs[0].Bearing == Aside }
 
 // Count says how many there are of each signal word: "2 CAUTIONs, 1 NOTICE".
 func (cs Callouts) Count() string {

@@ -14,7 +14,7 @@ type Leaf struct {
 func NewLeaf(at, letter, title string, face ...numeral.Phrase) Leaf {
 	l := Leaf{At: at, Letter: letter, Title: title}
 	for _, p := range face {
-		p.Href = ""
+		p.Href, p.Text = "", numeral.Unbroken(p.Text)
 		if p.Num != nil {
 			n := numeral.Bare(*p.Num)
 			n.Href, n.Twin = "", ""

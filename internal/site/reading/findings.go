@@ -1,6 +1,7 @@
 package reading
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -9,6 +10,7 @@ import (
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/predict"
+	"voltwright/internal/safety"
 	"voltwright/internal/site/address"
 	"voltwright/internal/site/frame"
 	"voltwright/internal/site/numeral"
@@ -16,7 +18,7 @@ import (
 
 // Callout turns a finding into the callout of a page.
 func (rd *Reader) Callout(s *frame.Sheet, f finding.Finding, mine bool, href string) frame.Callout {
-	c := frame.Callout{Signal: string(f.Signal), Class: strings.ToLower(string(f.Signal)), Text: numeral.Coded(numeral.Sentence(f.Text)), Remedy: numeral.Coded(numeral.Sentence(f.Remedy)), Href: href,
+	c := frame.Callout{Rule: f.Rule, Signal: string(f.Signal), Class: strings.ToLower(string(f.Signal)), Text: numeral.Coded(numeral.Sentence(f.Text)), Remedy: numeral.Coded(numeral.Sentence(f.Remedy)), Href: href,
 		Source: numeral.Coded(numeral.Sentence(rd.Sources[f.Rule]))}
 	if g := f.Gauge; g != nil {
 		c.Gauge = frame.NewGauge(g)
@@ -24,10 +26,7 @@ func (rd *Reader) Callout(s *frame.Sheet, f finding.Finding, mine bool, href str
 			c.Source = numeral.Coded(numeral.Sentence(g.Source))
 		}
 	}
-	c.Brief = rd.Titles[f.Rule]
-	if c.Brief == "" {
-		c.Brief = strings.TrimSuffix(numeral.Sentence(f.Text), ".")
-	}
+	c.Brief = numeral.Unbroken(numeral.OnPage(cmp.Or(safety.Line(f), rd.Titles[f.Rule], strings.TrimSuffix(numeral.Sentence(f.Text), "."))))
 	if f.Answer != nil {
 		c.Answer = numeral.Sentence(f.Answer.Reason)
 	}

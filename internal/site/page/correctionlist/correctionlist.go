@@ -31,7 +31,7 @@ func lay(rd *reading.Reader, s *frame.Sheet) error {
 	var files []string
 	var dates []notes.Date
 	for _, n := range j.Corrections {
-		row := correctionRow{Correction: frame.Link{Words: cmp.Or(n.Title.Text, n.Slug), Href: s.To(address.Correction(n))}, Date: frame.DayOf(n.Date), So: numeral.OnPage(rd.PlainOpening(n)), Matters: n.Correction.MattersForSafety.Value}
+		row := correctionRow{Correction: frame.Link{Words: cmp.Or(n.Title.Text, n.Slug), Href: s.To(address.Correction(n))}, Date: frame.DayOf(n.Date), So: numeral.Unbroken(numeral.OnPage(rd.PlainOpening(n))), Matters: n.Correction.MattersForSafety.Value}
 		for _, p := range n.Correction.Places() {
 			row.Pages = append(row.Pages, rd.PlaceLink(s, p))
 		}

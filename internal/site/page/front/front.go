@@ -110,7 +110,7 @@ func lead(rd *reading.Reader) string {
 
 func rowOf(rd *reading.Reader, s *frame.Sheet, vehicle *journal.Vehicle) vehicleRow {
 	row := vehicleRow{Vehicle: frame.Link{Words: cmp.Or(vehicle.Name.Text, vehicle.Slug), Href: s.To(address.Vehicle(vehicle))},
-		Summary: vehicle.Summary.Text, Versions: len(vehicle.Versions)}
+		Summary: numeral.Unbroken(vehicle.Summary.Text), Versions: len(vehicle.Versions)}
 	if latest := reading.LatestOf(vehicle); latest != nil {
 		row.Latest = frame.Link{Words: reading.VersionWords(latest), Href: s.To(address.Version(latest))}
 		row.Straight = answer.StraightTo(rd, s, latest)
@@ -161,7 +161,7 @@ func shelves(rd *reading.Reader, s *frame.Sheet) []shelf {
 			continue
 		}
 		for _, n := range all {
-			sh.Notes = append(sh.Notes, shelfNote{frame.Link{Words: cmp.Or(n.Title.Text, n.Slug), Href: s.To(rd.PageOf[n.Note.Path])}, frame.DayOf(n.Date), n.Summary.Text})
+			sh.Notes = append(sh.Notes, shelfNote{frame.Link{Words: cmp.Or(n.Title.Text, n.Slug), Href: s.To(rd.PageOf[n.Note.Path])}, frame.DayOf(n.Date), numeral.Unbroken(n.Summary.Text)})
 		}
 		if len(sh.Notes) > 0 {
 			out = append(out, sh)

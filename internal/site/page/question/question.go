@@ -99,12 +99,7 @@ func lay(rd *reading.Reader, s *frame.Sheet, n *journal.NotePage) error {
 		v.Changed = []numeral.Phrase{numeral.Say("Last changed " + changed.Long + ": "), by, numeral.Say(".")}
 	}
 	rd.Inspect(s, []string{n.Note.Path}, q.Files())
-	for _, c := range s.Callouts {
-		if c.Past {
-			v.Past = append(v.Past, c)
-		}
-	}
-	s.Callouts = slices.DeleteFunc(s.Callouts, func(c frame.Callout) bool { return c.Past })
+	s.Callouts, v.Past = bearing(n, s.Callouts)
 	leaves(&v)
 	s.CorrectedBelow = true
 	s.Block.Type, s.Block.Issued, s.Block.Revision = "Question", changed, numeral.Count(len(q.Runs), "run")

@@ -87,7 +87,7 @@ func phrases(rd *reading.Reader, s *frame.Sheet, sentence []standing.Piece) []nu
 	var out []numeral.Phrase
 	for _, p := range sentence {
 		if p.Value == nil {
-			out = append(out, numeral.Say(numeral.OnPage(p.Text)))
+			out = append(out, numeral.Say(numeral.Unbroken(numeral.OnPage(p.Text))))
 			continue
 		}
 		out = append(out, numeral.SayNumber(prose.NumeralOf(rd, s, *p.Value)))

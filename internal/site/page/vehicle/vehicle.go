@@ -62,7 +62,7 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Vehicle) error {
 		t := &spec.Table{}
 		for _, version := range v.Versions {
 			row := versionRow{Version: frame.Link{Words: version.Name.Text, Href: s.To(address.Version(version))}, Number: version.Number,
-				Date: frame.DayOf(version.Date), State: string(version.State.Value), Summary: version.Summary.Text}
+				Date: frame.DayOf(version.Date), State: string(version.State.Value), Summary: numeral.Unbroken(version.Summary.Text)}
 			if run := rd.Best(version); run != nil {
 				row.Ran, row.RanOn = rd.Figure(s, run, "running-time"), rd.RanOn(run)
 			}
