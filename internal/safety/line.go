@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/quantity"
 )
 
 // A Topic is what a reader may ask about, as far as rules of safety bear on the answer.
@@ -44,8 +45,8 @@ func Line(f finding.Finding) string {
 	fits := func(rest string) bool {
 		return rest != "" && utf8.RuneCountInString(b.subject)+2+utf8.RuneCountInString(rest) <= LineMost
 	}
-	if f.Gauge != nil && fits(f.Gauge.String()) {
-		return b.subject + ": " + f.Gauge.String()
+	if number := inWords(f); fits(number) {
+		return b.subject + ": " + number
 	}
 	if step := firstStep(f.Remedy, fits); step != "" {
 		return b.subject + ": " + step
@@ -54,6 +55,22 @@ func Line(f finding.Finding) string {
 		return b.subject + ": " + b.first
 	}
 	return b.subject
+}
+
+// sharesInWords are the rules that hold one share of a whole against another, and what the two are to each other.
+var sharesInWords = map[string][2]string{"wet-rail-slips": {"asked", "held"}}
+
+// inWords is the number of a callout against its limit; "" where it has none.
+func inWords(f finding.Finding) string {
+	g := f.Gauge
+	if g == nil {
+		return ""
+	}
+	if words, ok := sharesInWords[f.Rule]; ok {
+		percent := func(part float64) string { return three(quantity.Exact(quantity.Fraction(part)).Quantity()) }
+		return percent(g.Value) + " " + words[0] + ", " + percent(g.Limit) + " " + words[1]
+	}
+	return g.String()
 }
 
 // firstStep is the longest beginning of a remedy's first sentence that fits and is an order by itself; "" where none is.

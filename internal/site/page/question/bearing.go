@@ -31,8 +31,8 @@ var valueTopics = map[string][]safety.Topic{
 	"wiring": {safety.Wired}, "use": {safety.Riding},
 }
 
-// topicsOf is what a question's answer is about, by the figures that it asks for, what is predicted for it and the values that
-// its opening states; nil where none of them says it.
+// topicsOf is what a question's answer is about, by the figures that it asks for, what is predicted for it, how it is to be
+// measured and the values that its text states; nil where none of them says it.
 func topicsOf(n *journal.NotePage) []safety.Topic {
 	var out []safety.Topic
 	add := func(topics []safety.Topic) {
@@ -58,12 +58,15 @@ func topicsOf(n *journal.NotePage) []safety.Topic {
 	if q.Predicted.Version != nil {
 		add(valueTopics[firstWord(q.Predicted.Name, "/")])
 	}
+	if q.Trial != nil && len(q.Figures) == 0 {
+		add(runTopics[q.Trial.Type.Value])
+	}
 	if d := n.Document(); d != nil {
 		for _, e := range d.Embeds {
 			if e.Scheme != notes.ValueScheme || e.TakenBack {
 				continue
 			}
-			for name := range valueNames(e.Target) {
+			for name := range strings.SplitSeq(e.Target, "/") {
 				if slices.Contains(runlog.FigureNames(), name) {
 					if len(q.Figures) == 0 {
 						figure(name, q.Runs...)
@@ -79,9 +82,6 @@ func topicsOf(n *journal.NotePage) []safety.Topic {
 	}
 	return out
 }
-
-// valueNames are the words of a value's address that may be a name, without what was done to it.
-func valueNames(target string) func(func(string) bool) { return strings.SplitSeq(target, "/") }
 
 func firstWord(name, end string) string {
 	word, _, _ := strings.Cut(name, end)
