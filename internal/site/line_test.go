@@ -27,7 +27,7 @@ func TestLinesOfTheFrontMatter(t *testing.T) {
 	if version := text("shunter/3-second-pack/index.html"); !strings.Contains(version, `<p class="lead">Two <a class="num quoted" href="#spec"`) {
 		t.Error("the version's summary does not say what its number rests on")
 	}
-	if vehicle := text("shunter/index.html"); !strings.Contains(vehicle, `<span class="why">Two 20 Ah packs in parallel, and`) {
+	if vehicle := text("shunter/index.html"); !strings.Contains(vehicle, "<span class=\"why\">Two 20\u00a0Ah packs in parallel, and") {
 		t.Error("the list of versions does not have the words alone")
 	}
 	for _, name := range p.Paths() {
