@@ -2,6 +2,7 @@
 package answer
 
 import (
+	"slices"
 	"strings"
 
 	"voltwright/internal/journal"
@@ -17,6 +18,19 @@ type Answer struct {
 	Before, Value, Plus string
 	Kind                numeral.Kind
 	Lines               [][]numeral.Phrase
+}
+
+// Then are its lines, each number in them on one line with its unit.
+func (a Answer) Then() [][]numeral.Phrase {
+	var out [][]numeral.Phrase
+	for _, line := range a.Lines {
+		kept := slices.Clone(line)
+		for i := range kept {
+			kept[i].Text = numeral.Unbroken(kept[i].Text)
+		}
+		out = append(out, kept)
+	}
+	return out
 }
 
 // Answering puts a number in large letters.

@@ -39,6 +39,12 @@ const (
 // Grave tells whether somebody may get badly hurt: then nothing of the callout folds where it belongs.
 func (c Callout) Grave() bool { return c.Class == "danger" || c.Class == "warning" }
 
+// Subject is of what it speaks, without the number or step: what stands where its full form follows at once.
+func (c Callout) Subject() string {
+	subject, _, _ := strings.Cut(c.Brief, ": ")
+	return subject
+}
+
 // Callouts are those of a page, the most serious first. A page prints its own in full where they are grave and as one line
 // that opens where they are not; of another page's it has one line that leads there. A page that answers
 // something has it for those that bear on its answer, and one line with a count for the rest that is not grave.
