@@ -74,7 +74,7 @@ func TestWhoTeaches(t *testing.T) {
 	for _, depth := range []float64{0.3, 0.9, -1, 0.5, 0.7, 0.1} {
 		l := CalibrationRun{}
 		if depth > 0 {
-			l.log = &calibrationLog{depth: depth}
+			l.log = &calibrationLog{run: &Run{}, depth: depth}
 		}
 		all = append(all, l)
 	}

@@ -2,7 +2,9 @@ package standing
 
 import (
 	"html/template"
+	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"voltwright/internal/journal"
 	"voltwright/internal/site/address"
@@ -61,18 +63,44 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Version) error {
 	return nil
 }
 
-// face is what a reader sees of an answer while it is folded: its first sentence.
+// faceLength is how many characters the sentences on a face have together, if there is more than one. Our own choice.
+const faceLength = 170
+
+// face is what a reader sees of an answer while it is folded: its first sentences, the written ones where there are any.
 func face(row answerView, words string) []numeral.Phrase {
-	switch {
-	case len(row.Said) > 0:
-		return row.Said[0]
-	case row.Missing != "":
+	if row.Written == nil && len(row.Said) > 0 {
+		out, length := row.Said[0], lengthOf(row.Said[0])
+		for _, sentence := range row.Said[1:] {
+			if length += 1 + lengthOf(sentence); length > faceLength {
+				break
+			}
+			out = append(append(slices.Clone(out), numeral.Say(" ")), sentence...)
+		}
+		return out
+	}
+	if row.Written == nil {
 		words = row.Missing
 	}
-	if first, _, more := strings.Cut(words, ". "); more {
-		words = first + "."
+	first := ""
+	for sentence := range strings.SplitAfterSeq(words, ". ") {
+		if first != "" && utf8.RuneCountInString(first+sentence) > faceLength {
+			break
+		}
+		first += sentence
 	}
-	return []numeral.Phrase{numeral.Say(words)}
+	return []numeral.Phrase{numeral.Say(strings.TrimSpace(first))}
+}
+
+// lengthOf is how many characters a sentence has.
+func lengthOf(sentence []numeral.Phrase) int {
+	n := 0
+	for _, p := range sentence {
+		n += utf8.RuneCountInString(p.Text)
+		if p.Num != nil {
+			n += utf8.RuneCountInString(p.Num.Whole)
+		}
+	}
+	return n
 }
 
 // results are those of the journal; where nothing was computed none is known.
