@@ -53,6 +53,8 @@ var bombs = []struct {
 	{"and 2001", true, largeJournal(0, notes.MaxRuns+1, 0), 1, "journal-too-large"},
 	{"300 versions with packs and wiring", false, manyVersions(notes.MaxVersions), 0, ""},
 	{"and 301", true, manyVersions(notes.MaxVersions + 1), 1, "journal-too-large"},
+	{"as many, each like the one before, of a long list of leads", true, likeOneAnother(notes.MaxVersions), 1, "journal-too-large"},
+	{"a path through one block 28000 times", true, longPath(28_000), 1, "terminal"},
 	{"a picture of 100 megapixels, 24 bits", false, pictures(1, 10_000, 8, 2, 24), 1, "unreadable-picture"},
 	{"a picture of 64 bits a pixel, just below 256 MiB", false, pictures(1, 5792, 16, 6, 64), 0, ""},
 	{"and just above", true, pictures(1, 5793, 16, 6, 64), 1, "unreadable-picture"},
@@ -232,6 +234,32 @@ cutout: {opens: 22.4 V, reset-threshold: 3.4 V, delay: 2 s, current: 60 A}
 masses: {vehicle: 45 kg, payload: 60 kg}
 ---
 `))
+}
+
+// likeOneAnother are versions of a few lines, of which the first has a front matter as long as it may be and each other takes it over.
+func likeOneAnother(n int) func(dir string) error {
+	return func(dir string) error {
+		spec := "wiring:\n  leads:\n"
+		for k := 0; len(spec) < notes.MaxFront-200; k++ {
+			spec += fmt.Sprintf("    - {from: \"a%d:1\", to: \"b:1\"}\n", k)
+		}
+		for k := 1; k <= n; k++ {
+			text := fmt.Sprintf("---\nkind: version\nname: V\ndate: 2026-01-01\n%s---\n", spec)
+			spec = fmt.Sprintf("like: %d-v\n", k)
+			if err := put(filepath.Join(dir, "cart", fmt.Sprintf("%d-v", k), "version.md"), []byte(text)); err != nil {
+				return err
+			}
+		}
+		return put(filepath.Join(dir, "cart", "vehicle.md"), []byte("---\nkind: vehicle\nname: Cart\n---\n"))
+	}
+}
+
+// longPath is a version of which the wiring is one path, through one terminal block again and again.
+func longPath(stops int) func(dir string) error {
+	return func(dir string) error {
+		text := "---\nkind: version\nname: V\ndate: 2026-01-01\nwiring:\n  parts: [{name: b, kind: terminal-block, ways: 3}]\n  paths: [{through: [b" + strings.Repeat(",b", stops) + "]}]\n---\n"
+		return errors.Join(put(filepath.Join(dir, "cart", "1-v", "version.md"), []byte(text)), put(filepath.Join(dir, "cart", "vehicle.md"), []byte("---\nkind: vehicle\nname: Cart\n---\n")))
+	}
 }
 
 func bombRun(dir, version, name string, log []byte) error {

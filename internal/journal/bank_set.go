@@ -23,14 +23,17 @@ func PutIn(at finding.Span) bool {
 	return at.Source != nil && strings.HasPrefix(at.Source.Name, setPrefix)
 }
 
-// With is the version as its front matter would be with other values. A path
+// With is the version as its front matter, in full, would be with other values. A path
 // goes by keys; an item of a list is called by its number from 1, by its name,
 // or by words its name begins with. The values go through the same decoder and
 // the same checks as the note, so that a wrong one gives the same findings, at
 // the place `--set PATH`. Runs, story and vehicle stay those of the version.
 func (v *Version) With(settings []Setting, findings *finding.List) *Version {
 	front := &notes.Node{Kind: notes.Mapping}
-	if v.Note != nil && v.Note.Front != nil {
+	switch {
+	case v.written != nil:
+		front = v.written
+	case v.Note != nil && v.Note.Front != nil: // it was not loaded from a folder
 		front = v.Note.Front
 	}
 	for _, s := range settings {
@@ -42,8 +45,11 @@ func (v *Version) With(settings []Setting, findings *finding.List) *Version {
 			front = put(front, keys, value, s.Path, findings)
 		}
 	}
-	out := &Version{Vehicle: v.Vehicle, Slug: v.Slug, Number: v.Number, Before: v.Before, Note: v.Note, document: v.document, Runs: v.Runs}
+	out := &Version{Vehicle: v.Vehicle, Slug: v.Slug, Number: v.Number, Before: v.Before, Note: v.Note, document: v.document, Runs: v.Runs, LikeVersion: v.LikeVersion, TakenOver: v.TakenOver, written: front}
 	notes.Decode(front, out, findings)
+	if v.PartsSource != "" {
+		out.Parts, out.PartsSource = v.Parts, v.PartsSource
+	}
 	out.likeCells(v)
 	l := &loader{findings: findings, journal: &Journal{}}
 	l.checkSpec(out)

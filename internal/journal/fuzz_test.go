@@ -16,7 +16,7 @@ import (
 // Whatever a version and a run say, loading gives a journal that keeps its
 // promises, and findings that each have a place and a documented rule.
 func FuzzLoad(f *testing.F) {
-	for _, name := range []string{"clean", "values", "text", "yaml"} {
+	for _, name := range []string{"clean", "values", "text", "yaml", "wiring", "like"} {
 		archive, err := txtar.ParseFile(filepath.Join("testdata", name+".txtar"))
 		if err != nil {
 			f.Fatal(err)
@@ -38,7 +38,15 @@ func FuzzLoad(f *testing.F) {
 	if err := os.MkdirAll(place, 0o755); err != nil {
 		f.Fatal(err)
 	}
-	for name, text := range map[string]string{"journal.yaml": "title: T\nmaker: {name: M}\n", "shunter/vehicle.md": "---\nkind: vehicle\nname: S\n---\n", "shunter/1-lead-acid/x.csv": "t\n"} {
+	base, err := txtar.ParseFile("testdata/like.txtar")
+	if err != nil {
+		f.Fatal(err)
+	}
+	long := base.Files[slices.IndexFunc(base.Files, func(file txtar.File) bool { return file.Name == "shunter/1-long/version.md" })]
+	if err := os.MkdirAll(filepath.Join(dir, "shunter", "1-long"), 0o755); err != nil {
+		f.Fatal(err)
+	}
+	for name, text := range map[string]string{long.Name: string(long.Data), "journal.yaml": "title: T\nmaker: {name: M}\n", "shunter/vehicle.md": "---\nkind: vehicle\nname: S\n---\n", "shunter/1-lead-acid/x.csv": "t\n"} {
 		if err := os.WriteFile(filepath.Join(dir, filepath.FromSlash(name)), []byte(text), 0o644); err != nil {
 			f.Fatal(err)
 		}
@@ -60,6 +68,13 @@ func FuzzLoad(f *testing.F) {
 		var list finding.List
 		j := Load(folder, &list)
 		whole(t, j)
+		for _, v := range j.Vehicles[0].Versions {
+			full := v.WrittenOut()
+			if n := notes.ParseNote("full.yaml", []byte(full), &finding.List{}); n.Broken && full != "" {
+				t.Errorf("what is written out cannot be read:\n%s", full)
+			}
+			v.With([]Setting{{"packs.1.capacity", "9 Ah"}, {"wiring.paths.1.size", "4 mm²"}}, &finding.List{})
+		}
 		for _, r := range j.Runs() {
 			_, _, _ = r.Noted(), r.Timed(), r.EvidenceSpan()
 		}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"reflect"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/txtar"
@@ -100,9 +101,56 @@ func TestLike(t *testing.T) {
 		if l.From.Text == "box:-" && (l.Length.Value != 0.4 || l.Colour.Value != "black") {
 			t.Errorf("the lead that another stands for is %v m, %s", l.Length.Value, l.Colour.Value)
 		}
+		if l.From.Text == "breaker:out" && l.Length.Value != 0.35 {
+			t.Errorf("a lead is known by what it was called before its part got another name; it is %v m", l.Length.Value)
+		}
 		if l.From.Text == "box:+" && l.From.Span.File() != "shunter/1-long/version.md" {
 			t.Errorf("what is taken over stands in %s", l.From.Span.File())
 		}
+	}
+}
+
+// What is asked with other values is asked of the whole: of what was taken over and of the leads that paths stand for.
+func TestOtherValuesOfALikeVersion(t *testing.T) {
+	all := likeVersions(t)
+	for slug, leads := range map[string]int{"2-paths": 7, "3-like": 7, "6-listed": 7} {
+		var found finding.List
+		v := all[slug].With([]Setting{{"packs.box.capacity", "30 Ah"}, {"cutout.opens", "23.9 V"}}, &found)
+		if found.Count(finding.Error) > 0 || len(v.Packs) != 1 || v.Packs[0].Capacity.Value != 30 || v.Cutout.Opens.Value != 23.9 || v.Cutout.Current.Value != 30 {
+			t.Errorf("%s: %v %+v", slug, found.Sorted(), v.Packs)
+		}
+		if c := circuitOf(t, v); len(c.Leads) != leads {
+			t.Errorf("%s: %d leads, want %d", slug, len(c.Leads), leads)
+		}
+		if len(v.Parts) != len(all[slug].Parts) {
+			t.Errorf("%s: %d parts of %d", slug, len(v.Parts), len(all[slug].Parts))
+		}
+	}
+}
+
+// A parts list is taken over from the file beside the other note as well, and gives way to a file of its own; none is published twice.
+func TestPartsFilesOfLikeVersions(t *testing.T) {
+	all := likeVersions(t)
+	for slug, want := range map[string]struct{ parts, file string }{
+		"5-filed": {"a box, a lamp, solder", "shunter/5-filed/parts.csv"}, "6-listed": {"a box, a lamp, a horn", ""}, "7-other": {"a bell", "shunter/7-other/parts.csv"},
+	} {
+		v := all[slug]
+		var names []string
+		for _, p := range v.Parts {
+			names = append(names, p.Name.Text)
+			if slug == "6-listed" && p.How.Set {
+				t.Errorf("what became of %s is taken over", p.Name.Text)
+			}
+		}
+		if got := strings.Join(names, ", "); got != want.parts || v.PartsSource != want.file {
+			t.Errorf("%s: %s of %q, want %s of %q", slug, got, v.PartsSource, want.parts, want.file)
+		}
+		if written := strings.Contains(v.WrittenOut(), "\nparts:"); written != (want.file == "") {
+			t.Errorf("%s: written out with a parts list: %t\n%s", slug, written, v.WrittenOut())
+		}
+	}
+	if got := all["6-listed"].TakenOver; slices.Contains(got, "charger") || !slices.Contains(got, "parts") {
+		t.Errorf("taken over: %q; its charger is all its own", got)
 	}
 }
 
@@ -123,7 +171,7 @@ func TestWrittenOutIsTheSame(t *testing.T) {
 		if a, b := circuitOf(t, v), circuitOf(t, again); !reflect.DeepEqual(a, b) {
 			t.Errorf("%s: written out\n%+v\nread again\n%+v", slug, a, b)
 		}
-		if again.Like.Set || len(again.Wiring.Paths) > 0 || len(again.Packs) != len(v.Packs) || len(again.Parts) != len(v.Parts) {
+		if again.Like.Set || len(again.Wiring.Paths) > 0 || len(again.Packs) != len(v.Packs) || v.PartsSource == "" && len(again.Parts) != len(v.Parts) {
 			t.Errorf("%s: written out is not in full:\n%s", slug, v.WrittenOut())
 		}
 	}

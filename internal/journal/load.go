@@ -17,7 +17,7 @@ import (
 // what stands for it keeps its place with nothing in it, so that no pointer to
 // a Note, a Document, a Vehicle or a Version is nil.
 func Load(f *notes.Folder, findings *finding.List) *Journal {
-	l := &loader{folder: f, findings: findings, journal: &Journal{Folder: f}}
+	l := &loader{folder: f, findings: findings, journal: &Journal{Folder: f}, made: &[2]int{}}
 	list := f.Read(findings)
 	for _, n := range list {
 		if n.Broken && !n.Bare {
@@ -43,6 +43,9 @@ type loader struct {
 	loose    []string // notes that belong to nothing
 	broken   []string // notes that could not be read
 	meant    []string // files that a name with a slip in it is most likely to mean
+	byPath   map[string]*Version
+	made     *[2]int // bytes of front matter that versions take over and that paths stand for: of what is told, and of what is made for others
+	unheard  bool    // what is made is for a version that is like this one: nobody is told
 }
 
 func (l *loader) add(level finding.Level, rule string, at finding.Span, text, remedy string) {

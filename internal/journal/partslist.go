@@ -90,24 +90,17 @@ func (n *Names) DecodeNode(node *notes.Node, d *notes.Decoder) {
 func (l *loader) partsFile(v *Version) {
 	file, there := l.partsFileOf(v)
 	if !there {
-		l.partsFileLike(v)
 		return
 	}
-	text, ok := l.wholeFile(file)
-	text = bytes.TrimPrefix(text, []byte("\ufeff"))
-	source := finding.NewSource(file, text)
+	node, source := l.partsOf(file)
 	whole := finding.Span{Source: source}
 	l.use(file, PartsTable, whole)
-	if !ok {
-		return
-	}
-	if node, ok := v.Note.Front.Lookup("parts"); ok {
-		l.findings.Add(finding.Finding{Rule: RulePartsTwice, Level: finding.Error, Span: node.Span, Related: []finding.Related{{Span: whole, Text: "the other parts list is this file"}},
+	if list, ok := v.Note.Front.Lookup("parts"); ok && node != nil {
+		l.findings.Add(finding.Finding{Rule: RulePartsTwice, Level: finding.Error, Span: list.Span, Related: []finding.Related{{Span: whole, Text: "the other parts list is this file"}},
 			Text: "the version has two parts lists: `parts:` and the file " + PartsFile, Remedy: "keep one of the two; put its lines into the other."})
 		return
 	}
-	node, ok := l.partsTable(source, text)
-	if !ok {
+	if node == nil {
 		return
 	}
 	var into struct {
@@ -126,37 +119,19 @@ func (l *loader) partsFileOf(v *Version) (string, bool) {
 	return file, slices.ContainsFunc(l.folder.Files(), func(f notes.File) bool { return f.Path == file }) && !slices.ContainsFunc(v.Runs, isLog)
 }
 
-// partsFileLike takes over the parts list beside the note of the version that this one is like, where neither note has one.
-func (l *loader) partsFileLike(v *Version) {
-	if len(v.Parts) > 0 {
-		return
+// partsOf is the parts list in a file, as it would stand in a front matter; nil where it cannot be read.
+func (l *loader) partsOf(file string) (*notes.Node, *finding.Source) {
+	text, ok := l.wholeFile(file)
+	text = bytes.TrimPrefix(text, []byte("\ufeff"))
+	source := finding.NewSource(file, text)
+	if !ok {
+		return nil, source
 	}
-	for base, n := v.LikeVersion, 0; base != nil && n < len(v.Vehicle.Versions); base, n = base.LikeVersion, n+1 {
-		file, there := l.partsFileOf(base)
-		if !there {
-			continue
-		}
-		quiet := *l // what is wrong in it is told once
-		quiet.findings = &finding.List{}
-		text, ok := quiet.wholeFile(file)
-		text = bytes.TrimPrefix(text, []byte("\ufeff"))
-		source := finding.NewSource(file, text)
-		node, read := quiet.partsTable(source, text)
-		if !ok || !read {
-			return
-		}
-		var into struct {
-			Parts []Part `key:"parts"`
-		}
-		whole := finding.Span{Source: source}
-		front := &notes.Node{Kind: notes.Mapping, Span: whole, Keys: []notes.Key{{Name: "parts", Span: whole, Value: bought(node)}}}
-		quiet.former(front)
-		notes.Decode(front, &into, quiet.findings)
-		v.Parts, v.PartsSource = into.Parts, file
-		v.TakenOver = append(v.TakenOver, "parts")
-		v.written.Keys = append(v.written.Keys, front.Keys...)
-		return
+	node, ok := l.partsTable(source, text)
+	if !ok {
+		return nil, source
 	}
+	return node, source
 }
 
 // wholeFile reads a text of the journal; where it cannot be read it reports so.

@@ -38,6 +38,7 @@ type circuitText struct {
 	implied map[string]circuit.Kind   // by name, those that the rest of the spec states
 	strayed bool                      // a path could not be followed
 	ways    map[string]map[string]int // of terminal blocks, by part and way: leads that end there
+	next    map[string]int            // the last way that was given to a lead, by part
 }
 
 // paths turns the paths of a wiring into its leads, and lists the packs, motors, cutout and controller of the spec that paths and
@@ -54,7 +55,7 @@ func (l *loader) paths(front *notes.Node) (strayed bool) {
 		l.add(finding.Error, notes.RuleMissingKey, wiring.Span, "the wiring has neither `leads` nor `paths`", "write what is joined to what: `paths` for lines of leads, `leads` for single ones.")
 		return true
 	}
-	c := &circuitText{l: l, known: map[string]circuit.Part{}, implied: impliedParts(front), ways: map[string]map[string]int{}}
+	c := &circuitText{l: l, known: map[string]circuit.Part{}, implied: impliedParts(front), ways: map[string]map[string]int{}, next: map[string]int{}}
 	c.parts = listOf(wiring, "parts")
 	leads := listOf(wiring, "leads")
 	if c.parts == nil || leads == nil {
@@ -91,7 +92,11 @@ func (l *loader) paths(front *notes.Node) (strayed bool) {
 		}
 	}
 	for i, p := range paths.Items {
-		leads.Items = append(leads.Items, c.leads(p, read[i])...)
+		made := c.leads(p, read[i])
+		if len(made) > 0 && !l.room(&notes.Node{Kind: notes.Sequence, Items: made}, p.Span) {
+			return true
+		}
+		leads.Items = append(leads.Items, made...)
 	}
 	return c.strayed
 }
@@ -183,8 +188,9 @@ func (c *circuitText) take(part, way string) {
 
 // free is the first way of a block at which no lead ends, taken.
 func (c *circuitText) free(part string) string {
-	for n := 1; ; n++ {
-		if way := strconv.Itoa(n); c.ways[part][way] == 0 {
+	for {
+		c.next[part]++
+		if way := strconv.Itoa(c.next[part]); c.ways[part][way] == 0 {
 			c.take(part, way)
 			return way
 		}

@@ -98,6 +98,7 @@ type Version struct {
 	LikeVersion *Version    // the one that Like names, or nil
 	TakenOver   []string    // keys of the spec of which something was taken over from it, in its order
 	written     *notes.Node // the front matter in full
+	unheard     *notes.Node // the same, made for a version that is like this one before it was this one's turn
 	strayed     bool        // leads are missing from the wiring, which is told already
 
 	PartsSource string // path of the file that the parts were read from; "" where they stand in the note
