@@ -217,12 +217,25 @@ func StaysLive(rd *reading.Reader, s *frame.Sheet, v *journal.Version, w *wiring
 // deadInOrder is how a circuit is made dead: under no load first, since a fuse that is drawn under load arcs.
 func deadInOrder(c *circuit.Circuit, opened int) string {
 	steps := []string{"stop", "open " + c.Parts[opened].Name}
+	packs, fuses := 0, 0
 	for i := range c.Parts {
-		if p := &c.Parts[i]; p.Kind == circuit.ChargerSocket {
+		switch p := &c.Parts[i]; p.Kind {
+		case circuit.ChargerSocket:
 			steps = append(steps, "unplug the charger, which feeds "+p.Name)
+		case circuit.Pack:
+			packs++
+		case circuit.Fuse, circuit.Breaker:
+			fuses++
 		}
 	}
-	return strings.Join(append(steps, "draw the fuse at the pack"), ", ") + ", then measure before you touch"
+	last := "draw the fuse at the pack"
+	switch {
+	case fuses == 0:
+		last = "take the leads off the pack one at a time and cover their ends"
+	case packs > 1: // one that is left feeds the holder of the other, too
+		last = "draw the fuse of every pack"
+	}
+	return strings.Join(append(steps, last), ", ") + ", then measure before you touch"
 }
 
 // liveWords names the parts with a live terminal, the live leads, and what a current can still go through.
