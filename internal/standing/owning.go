@@ -37,7 +37,7 @@ func fuses(t *teller) {
 				where = fmt.Sprintf(", behind {wiring.leads.%d.length} of lead from %s", k+1, from)
 			}
 		}
-		if !t.say(fmt.Sprintf("%s: {%scurrent}%s.", p.Name.Text, at, where)) {
+		if !t.say(fmt.Sprintf("%s: {%scurrent}%s.", strings.TrimSuffix(finding.Sentence(p.Name.Text), "."), at, where)) {
 			t.unstated("wiring.parts.current", "how much the "+p.Name.Text+" lets through")
 		}
 	}
