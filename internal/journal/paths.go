@@ -335,7 +335,7 @@ func (c *circuitText) dress(path *notes.Node, leads []*notes.Node) {
 			}
 		case k.Value.Kind == notes.Sequence:
 			if n := len(k.Value.Items); n != 1 && n != len(leads) {
-				c.l.add(finding.Error, RulePath, k.Value.Span, fmt.Sprintf("`lengths` has %s, and the path has %s", howMany(n, "value"), howMany(len(leads), "lead")), "write one length for each lead, in their order, or one that all of them have.")
+				c.l.add(finding.Error, RulePath, k.Value.Span, fmt.Sprintf("`lengths`: %d stand here; a path through %d parts has %d, or one for all", n, len(leads)+1, len(leads)), "write one length for each lead, in their order, or one that all of them have.")
 				continue
 			}
 			for i, lead := range leads {
@@ -343,14 +343,6 @@ func (c *circuitText) dress(path *notes.Node, leads []*notes.Node) {
 			}
 		}
 	}
-}
-
-// howMany is a number of things: "1 lead", "2 leads".
-func howMany(n int, of string) string {
-	if n == 1 {
-		return "1 " + of
-	}
-	return strconv.Itoa(n) + " " + of + "s"
 }
 
 // astray says that a path cannot tell at which terminals it meets a part.
