@@ -3,12 +3,47 @@ package app
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
 
 	"github.com/rogpeppe/go-internal/txtar"
 )
+
+// What a rule of safety says of what a version takes over is said of that version: in its own note, on its own page, and of the other as well.
+func TestCalloutsOfWhatIsTakenOver(t *testing.T) {
+	archive, err := txtar.ParseFile("testdata/few-lines.txtar")
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := t.TempDir()
+	for _, f := range archive.Files {
+		text := strings.Replace(string(f.Data), "volts: 58 V, breaking: 2 kA", "volts: 58 V, breaking: 1 kA", 1)
+		if err := put(filepath.Join(dir, filepath.FromSlash(f.Name)), []byte(text)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	said := run(t, 0, "inspect", dir)
+	for _, line := range []string{"barrow/1-first/version.md:", "barrow/2-longer/version.md:6:"} {
+		if !slices.ContainsFunc(strings.Split(said, "\n"), func(l string) bool {
+			return strings.HasPrefix(l, line) && strings.Contains(l, "[fuse-cannot-interrupt]")
+		}) {
+			t.Errorf("nothing is said at %s:\n%s", line, said)
+		}
+	}
+	if !strings.Contains(said, "taken over from here") {
+		t.Errorf("where it stands is not told:\n%s", said)
+	}
+	to := filepath.Join(t.TempDir(), "site")
+	run(t, 0, "publish", "--to", to, dir)
+	for _, version := range []string{"1-first", "2-longer"} {
+		page, err := os.ReadFile(filepath.Join(to, "barrow", version, "index.html"))
+		if err != nil || !strings.Contains(string(page), "callout-fuse-cannot-interrupt") || !strings.Contains(string(page), ">WARNING<") {
+			t.Errorf("%s: its page does not have the callout: %v", version, err)
+		}
+	}
+}
 
 // A complete version takes forty lines of its front matter and its change a dozen; both are drawn, have their cut list and are sound, and what is
 // written out in full inspects the same.

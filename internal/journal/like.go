@@ -190,6 +190,18 @@ func copied(n *notes.Node) *notes.Node {
 	return &out
 }
 
+// Here is a place of the spec as one of this version's own: what it takes over is this version's at `like`, with where it stands beside it, so
+// that what is said of it is said of each version that has it.
+func (v *Version) Here(at finding.Span) (here finding.Span, from []finding.Related) {
+	file := at.File()
+	for base := v.LikeVersion; base != nil; base = base.LikeVersion {
+		if file == base.Note.Path || file == base.Path()+"/"+PartsFile {
+			return v.Like.Span, []finding.Related{{Span: at, Text: "taken over from here"}}
+		}
+	}
+	return at, nil
+}
+
 // WrittenOut is the front matter of the version as YAML and in full: with what it takes over from the version that it is like, and
 // its paths as leads.
 func (v *Version) WrittenOut() string {

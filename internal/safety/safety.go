@@ -172,7 +172,8 @@ func ask(each scope, s subject) []finding.Finding {
 
 // finding makes a verdict a finding.
 func (s *subject) finding(r *rule, v verdict) finding.Finding {
-	f := finding.Finding{Rule: r.doc.Name, Signal: v.signal, Span: v.at, Text: v.text, Remedy: v.remedy, Related: v.related, Gauge: v.gauge, Numbers: v.numbers}
+	at, from := s.version.Here(v.at)
+	f := finding.Finding{Rule: r.doc.Name, Signal: v.signal, Span: at, Text: v.text, Remedy: v.remedy, Related: append(from, v.related...), Gauge: v.gauge, Numbers: v.numbers}
 	if v.signal == "" {
 		f.Level, f.Unjudged = finding.Note, true
 		f.Text = lacking(v.question, v.because)
