@@ -172,7 +172,10 @@ func ask(each scope, s subject) []finding.Finding {
 
 // finding makes a verdict a finding.
 func (s *subject) finding(r *rule, v verdict) finding.Finding {
-	at, from := s.version.Here(v.at)
+	at, from := v.at, []finding.Related(nil)
+	if s.version != nil { // what a text says, and what two runs of unlike conditions say, is of none
+		at, from = s.version.Here(v.at)
+	}
 	f := finding.Finding{Rule: r.doc.Name, Signal: v.signal, Span: at, Text: v.text, Remedy: v.remedy, Related: append(from, v.related...), Gauge: v.gauge, Numbers: v.numbers}
 	if v.signal == "" {
 		f.Level, f.Unjudged = finding.Note, true
