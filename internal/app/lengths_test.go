@@ -30,6 +30,7 @@ var lengthLimits = []struct {
 		return strings.Count(p, "/") == 2 && ofVehicle(p) && !strings.Contains(p, "/across/")
 	}, 3.8, 49.1},
 	{"vehicle", func(p string) bool { return strings.Count(p, "/") == 1 && ofVehicle(p) }, 4.1, 14.9},
+	{"across", func(p string) bool { return strings.HasSuffix(p, "/across/index.html") }, 3.8, 5.1},
 	{"run", func(p string) bool {
 		return strings.Count(p, "/") == 3 && ofVehicle(p) && !strings.HasSuffix(p, "/wiring/index.html") && !strings.HasSuffix(p, "/bench-sheet/index.html") && !isAnswers(p)
 	}, 2.8, 13.0},

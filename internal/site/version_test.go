@@ -70,8 +70,8 @@ func TestSpecsSideBySide(t *testing.T) {
 			"Cells":              {[]string{"7 in series, 1 in parallel", "7 in series, 1 in parallel"}, false},
 			"Nominal voltage":    {[]string{"22.4 V", "22.4 V"}, false}, // 7 · 3.2 V
 			"Energy":             {[]string{"246.4 Wh", "291.2 Wh"}, true},
-			"Opens":              {[]string{"19.4 V", "–"}, true},
-			"Opens, of one cell": {[]string{"2.771 V", "–"}, true}, // 19.4 V / 7
+			"Opens":              {[]string{"19.4 V", "not stated"}, true},
+			"Opens, of one cell": {[]string{"2.771 V", "not stated"}, true}, // 19.4 V / 7
 			"Together":           {[]string{"71 kg", "71 kg"}, false},
 		} {
 			cells := got[head]

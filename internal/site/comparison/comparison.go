@@ -52,16 +52,18 @@ type partsLine struct {
 // heldResults is results held against each other, like with like.
 type heldResults struct {
 	frame.Caption
-	Bodies []heldBody
+	Bodies []HeldBody
 }
 
-type heldBody struct {
+// HeldBody is what was made under like conditions.
+type HeldBody struct {
 	Like  string // under what both were made
-	Rows  []heldResult
+	Rows  []HeldResult
 	Stops string // why times and means are not compared, "" where they are
 }
 
-type heldResult struct {
+// HeldResult is one figure of two versions, and whether its change is larger than its uncertainty.
+type HeldResult struct {
 	Figure      string
 	Before, Now numeral.Numeral
 	Runs        string // how many on each side, where not one
@@ -121,6 +123,12 @@ func Of(rd *reading.Reader, s *frame.Sheet, v *journal.Version) *ChangesView {
 	view.Parts = lineOfParts(rd, s, v)
 	view.Results, view.Refused = resultsOf(rd, s, before, v)
 	return view
+}
+
+// ResultsOf holds the results of a version against those of another, like with like: a body for each set of conditions
+// that both have, and what cannot be held.
+func ResultsOf(rd *reading.Reader, before, now *journal.Version) ([]HeldBody, []Refusal) {
+	return heldBodies(rd, before, now)
 }
 
 func lineOfParts(rd *reading.Reader, s *frame.Sheet, v *journal.Version) *partsLine {
@@ -196,9 +204,17 @@ func wiringChanges(before, now *journal.Version) changedGroup {
 	return g
 }
 
-// resultsOf holds the runs of two versions against each other, and what is computed for them.
+// resultsOf sets the results of two versions beside each other; heldBodies holds the runs of two versions against each other, and what is computed for them.
 func resultsOf(rd *reading.Reader, s *frame.Sheet, before, now *journal.Version) (*heldResults, []Refusal) {
-	t := &heldResults{}
+	bodies, refused := heldBodies(rd, before, now)
+	if len(bodies) == 0 {
+		return nil, refused
+	}
+	return &heldResults{Caption: s.Table("held", fmt.Sprintf("Version %d against version %d, like with like. Beside the change stands its own ±: it covers the true change in 95 of 100 cases.", now.Number, before.Number)), Bodies: bodies}, refused
+}
+
+func heldBodies(rd *reading.Reader, before, now *journal.Version) ([]HeldBody, []Refusal) {
+	var out []HeldBody
 	var refused []Refusal
 	for _, kind := range reading.RunTypes {
 		a, c := reading.OfType(before, kind), reading.OfType(now, kind)
@@ -223,7 +239,7 @@ func resultsOf(rd *reading.Reader, s *frame.Sheet, before, now *journal.Version)
 				refused = append(refused, Refusal{body.Like, body.Stops})
 			}
 			if len(body.Rows) > 0 {
-				t.Bodies = append(t.Bodies, body)
+				out = append(out, body)
 			}
 		}
 		if why != "" {
@@ -232,22 +248,18 @@ func resultsOf(rd *reading.Reader, s *frame.Sheet, before, now *journal.Version)
 	}
 	body, why := heldComputed(rd, before, now)
 	if len(body.Rows) > 0 {
-		t.Bodies = append(t.Bodies, body)
+		out = append(out, body)
 	}
 	if why != "" {
 		refused = append(refused, Refusal{"Computed running times", why})
 	}
-	if len(t.Bodies) == 0 {
-		return nil, refused
-	}
-	t.Caption = s.Table("held", fmt.Sprintf("Version %d against version %d, like with like. Beside the change stands its own ±: it covers the true change in 95 of 100 cases.", now.Number, before.Number))
-	return t, refused
+	return out, refused
 }
 
 // heldRuns holds the runs of one type of two versions against each other: a body for each set of conditions that both
 // have, and why the rest is not compared.
-func heldRuns(rd *reading.Reader, before, now []*journal.Run) ([]heldBody, string) {
-	var bodies []heldBody
+func heldRuns(rd *reading.Reader, before, now []*journal.Run) ([]HeldBody, string) {
+	var bodies []HeldBody
 	done := map[*journal.Run]bool{}
 	nearest := ""
 	for _, r := range slices.Backward(now) {
@@ -301,8 +313,8 @@ func LikeWords(rd *reading.Reader, r *journal.Run) string {
 	return strings.Join(out, ", ")
 }
 
-func bodyOf(rd *reading.Reader, before, now []*journal.Run) heldBody {
-	body := heldBody{Like: LikeWords(rd, now[0])}
+func bodyOf(rd *reading.Reader, before, now []*journal.Run) HeldBody {
+	body := HeldBody{Like: LikeWords(rd, now[0])}
 	names := slices.Clone(ComparedFigures[now[0].Type.Value])
 	whole := true
 	for _, r := range slices.Concat(before, now) {
@@ -350,7 +362,7 @@ func sample(rd *reading.Reader, runs []*journal.Run, name string) (compare.Sampl
 }
 
 // Held is a line of the comparison. Values of one side are printed as their mean.
-func Held(rd *reading.Reader, label string, like quantity.Quantity, k numeral.Kind, before, now compare.Sample) heldResult {
+func Held(rd *reading.Reader, label string, like quantity.Quantity, k numeral.Kind, before, now compare.Sample) HeldResult {
 	d := compare.Between(before, now)
 	side := func(s compare.Sample) numeral.Numeral {
 		q := like
@@ -368,7 +380,7 @@ func Held(rd *reading.Reader, label string, like quantity.Quantity, k numeral.Ki
 		n.Twin = ""
 		return n
 	}
-	row := heldResult{Figure: label, Before: side(before), Now: side(now), Verdict: numeral.Sentence(d.Verdict()), Larger: d.Larger}
+	row := HeldResult{Figure: label, Before: side(before), Now: side(now), Verdict: numeral.Sentence(d.Verdict()), Larger: d.Larger}
 	if n, m := len(before.Values), len(now.Values); n+m > 2 {
 		row.Runs = fmt.Sprintf("mean of %s before, %s now", numeral.Count(n, "run"), numeral.Count(m, "run"))
 	}
@@ -394,10 +406,13 @@ func Held(rd *reading.Reader, label string, like quantity.Quantity, k numeral.Ki
 	return row
 }
 
+// Computed is what stands for the conditions of what is computed for both.
+const Computed = "Computed"
+
 // heldComputed holds what is computed for two versions against each other: what their packs are, and running times at loads
 // that are alike.
-func heldComputed(rd *reading.Reader, before, now *journal.Version) (heldBody, string) {
-	body := heldBody{Like: "Computed"}
+func heldComputed(rd *reading.Reader, before, now *journal.Version) (HeldBody, string) {
+	body := HeldBody{Like: Computed}
 	a, c := rd.Answers(before), rd.Answers(now)
 	if a == nil || c == nil || a.Err != "" || c.Err != "" {
 		return body, ""

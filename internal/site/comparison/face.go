@@ -17,15 +17,23 @@ func (c *ChangesView) Face() []numeral.Phrase {
 		text = fmt.Sprintf("%s of the spec", numeral.Count(n, "value"))
 	}
 	out := []numeral.Phrase{numeral.Say(text)}
-	if c.Results != nil {
-		for _, b := range c.Results.Bodies {
-			for _, r := range b.Rows {
-				if r.Larger && r.Part != "" {
-					return append(out, numeral.Say("; "+numeral.MidSentence(r.Figure)+" "), numeral.SayNumber(numeral.Numeral{Kind: numeral.Computed, Whole: r.Part, Set: true}), numeral.Say(", more than chance."))
-				}
+	if c.Results == nil {
+		return append(out, numeral.Say("; no runs that can be compared."))
+	}
+	if r, ok := First(c.Results.Bodies); ok {
+		return append(out, numeral.Say("; "+numeral.MidSentence(r.Figure)+" "), numeral.SayNumber(numeral.Numeral{Kind: numeral.Computed, Whole: r.Part, Set: true}), numeral.Say(", more than chance."))
+	}
+	return append(out, numeral.Say("; no result differs by more than its uncertainty."))
+}
+
+// First is the result that is told first of a change: the first whose change is larger than its uncertainty.
+func First(bodies []HeldBody) (HeldResult, bool) {
+	for _, b := range bodies {
+		for _, r := range b.Rows {
+			if r.Larger && r.Part != "" {
+				return r, true
 			}
 		}
-		return append(out, numeral.Say("; no result differs by more than its uncertainty."))
 	}
-	return append(out, numeral.Say("; no runs that can be compared."))
+	return HeldResult{}, false
 }

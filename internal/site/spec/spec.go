@@ -259,7 +259,26 @@ type Row struct {
 // Cell is a value of one version.
 type Cell struct {
 	Value   numeral.Numeral
-	Changed bool // from the version before
+	Changed bool   // from the version before
+	Same    bool   // as that of the version before it in the row, whose cell speaks for both on a narrow screen
+	Of      string // the versions that the cell speaks for: "2", "1 to 3"
+	Against string // how a result stands against that of the version before
+	Larger  bool   // which is more than its uncertainty
+}
+
+// Spans says in each cell of a row which versions it speaks for; numbers are those of the versions.
+func Spans(cells []Cell, numbers []string) {
+	first := 0
+	for k := range cells {
+		cells[k].Same = k > 0 && cells[k].Value.Whole == cells[k-1].Value.Whole && cells[k].Against == ""
+		if !cells[k].Same {
+			first = k
+		}
+		cells[first].Of = numbers[first]
+		if k > first {
+			cells[first].Of += " to " + numbers[k]
+		}
+	}
 }
 
 // SideBySide sets the specs of versions beside each other, a line for every key that any of them has, in the order of the
@@ -309,6 +328,24 @@ type Table struct {
 	Versions []frame.Link
 	Groups   []Group
 }
+
+// NewTable sets the specs of versions beside each other. The caption is still to be given.
+func NewTable(versions []*journal.Version, links []frame.Link, specs [][]Item) *Table {
+	t := &Table{Versions: links, Groups: SideBySide(specs)}
+	var numbers []string
+	for _, v := range versions {
+		numbers = append(numbers, reading.VersionNumber(v))
+	}
+	for _, g := range t.Groups {
+		for _, r := range g.Rows {
+			Spans(r.Cells, numbers)
+		}
+	}
+	return t
+}
+
+// Many tells whether there are more versions than stand beside each other on a screen of middling width.
+func (t *Table) Many() bool { return len(t.Versions) > 3 }
 
 // Rows counts the lines of a table.
 func (t *Table) Rows() int {

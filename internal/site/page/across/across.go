@@ -12,36 +12,34 @@ import (
 	"voltwright/internal/notes"
 	"voltwright/internal/runlog"
 	"voltwright/internal/site/address"
+	"voltwright/internal/site/answer"
 	"voltwright/internal/site/charts"
 	"voltwright/internal/site/comparison"
 	"voltwright/internal/site/frame"
 	"voltwright/internal/site/numeral"
-	"voltwright/internal/site/partslist"
 	"voltwright/internal/site/reading"
 	"voltwright/internal/site/spec"
 )
 
-// acrossView is a vehicle's versions side by side.
+// acrossView is a vehicle's versions side by side: what the newest step changed, what differs value by value, and folded what is the
+// same on every version, the runs that are alike, and figures over time.
 type acrossView struct {
 	Vehicle frame.Link
-	Built   *builtTable
+	Answer  *answer.Answer
+	Differs *spec.Table
+	Same    *spec.Table
 	Likes   *likeTable
 	Alone   []comparison.Refusal // runs with nothing to be held against
 	Charts  []*charts.ChartView
-	Steps   []frame.Link // what changed from each version to the next
+	Steps   []step // what changed from each version to the next, the newest first
 	Method  string
+	Leaves  frame.Leaves
 }
 
-// builtTable is what the versions are made of, a column each.
-type builtTable struct {
-	frame.Caption
-	Versions []frame.Link
-	Rows     []builtRow
-}
-
-type builtRow struct {
-	Label string
-	Cells []spec.Cell
+// step is what changed from a version to the next, in one line.
+type step struct {
+	frame.Link
+	Face []numeral.Phrase
 }
 
 // likeTable is the runs that are alike across versions, a body for each set of conditions and figure.
@@ -65,103 +63,21 @@ type likeRow struct {
 }
 
 func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Vehicle) error {
-	view := acrossView{Vehicle: frame.Link{Words: v.Name.Text, Href: s.To(address.Vehicle(v))}, Method: rd.FormulaLink(s, "difference")}
-	view.Built = built(rd, s, v)
+	view := acrossView{Vehicle: frame.Link{Words: v.Name.Text, Href: s.To(address.Vehicle(v))}, Method: rd.FormulaLink(s, "difference"), Leaves: frame.Leaves{}}
+	view.Answer, view.Steps = steps(rd, s, v)
+	sideBySide(rd, s, v, &view)
 	view.Likes, view.Alone = likes(rd, s, v)
+	view.Leaves.Add("alike", "", "Runs that are alike", likesFace(view.Likes, len(view.Alone))...)
 	if err := acrossCharts(rd, s, v, &view); err != nil {
 		return err
 	}
-	for _, version := range v.Versions {
-		if version.Before != nil {
-			view.Steps = append(view.Steps, frame.Link{Words: reading.VersionWords(version), Href: s.To(address.Version(version)) + "#what-changed"})
-		}
+	if len(view.Charts) > 0 {
+		view.Leaves.Add("over-time", "", "Over time", numeral.Say(numeral.Count(len(view.Charts), "chart")+" of every field run by its date."))
 	}
 	rd.Inspect(s, nil, nil)
 	s.Block.Type, s.Block.Issued, s.Block.Revision = "Comparison", frame.DayOf(frame.Newest(reading.DatesOf(v)...)), numeral.Count(len(v.Versions), "version")
 	s.Marks, s.Body = true, view
 	return nil
-}
-
-// built sets the main things beside each other: packs, cutout, masses, money.
-func built(rd *reading.Reader, s *frame.Sheet, v *journal.Vehicle) *builtTable {
-	t := &builtTable{Caption: s.Table("built", "What each version is made of. What differs from the version before is in bold with an arrow.")}
-	rows := map[string]*builtRow{}
-	var order []string
-	put := func(k int, label string, n numeral.Numeral) {
-		if !n.Set {
-			return
-		}
-		if rows[label] == nil {
-			rows[label] = &builtRow{Label: label, Cells: make([]spec.Cell, len(v.Versions))}
-			order = append(order, label)
-		}
-		n = rd.Units(n)
-		n.Twin = ""
-		rows[label].Cells[k].Value = n
-	}
-	for k, version := range v.Versions {
-		t.Versions = append(t.Versions, frame.Link{Words: "Version " + reading.VersionNumber(version), Href: s.To(address.Version(version))})
-		var packs []string
-		for _, p := range version.Packs {
-			packs = append(packs, strings.TrimSpace(fmt.Sprintf("%s %s, %d in series", numeral.Stated(p.Capacity).Whole, numeral.Meaning(p.Chemistry), p.Series.Value)))
-		}
-		put(k, "Packs", numeral.Words(strings.Join(packs, " and ")))
-		if c := version.Cutout; c != nil {
-			put(k, "Cutout opens", numeral.Stated(c.Opens))
-			put(k, "Reset threshold", numeral.Stated(c.Threshold))
-		} else {
-			put(k, "Cutout opens", numeral.Words("no cutout"))
-		}
-		if version.Controller != nil {
-			put(k, "Controller setting", numeral.Stated(version.Controller.Setting))
-		}
-		if version.Drive != nil {
-			put(k, "Ratio, motor to wheel", numeral.Stated(version.Drive.Ratio))
-		}
-		if version.Masses != nil {
-			put(k, "Mass of the vehicle", numeral.Stated(version.Masses.Vehicle))
-		}
-		if len(version.Parts) > 0 {
-			a := rd.Journal.Account(version)
-			if text := partslist.SumWords(a.Change, a.UnpricedChange); text != "" && (version.Before == nil || len(version.Before.Parts) > 0) {
-				put(k, "What the change cost", numeral.Amount(text, numeral.Computed, ""))
-			}
-			if text := partslist.SumWords(a.Vehicle, a.UnpricedVehicle); text != "" {
-				put(k, "What it cost as it stands", numeral.Amount(text, numeral.Computed, ""))
-			}
-			if a.Mass.Known() {
-				m := rd.Units(numeral.Summed("", a.Mass))
-				m.Twin = ""
-				if a.Unweighed > 0 {
-					m.Whole += fmt.Sprintf(", without %s of unknown mass", numeral.Count(a.Unweighed, "part"))
-				}
-				put(k, "Mass of the parts on it", m)
-			}
-		}
-		if c, ok := version.Circuit(); ok {
-			put(k, "Wiring", numeral.Words(fmt.Sprintf("%s, %s", numeral.Count(len(c.Parts), "part"), numeral.Count(len(c.Leads), "lead"))))
-		}
-		if a := rd.Answers(version); a != nil && a.Err == "" && a.Basis.Calibrated {
-			for _, value := range a.Basis.Values {
-				if value.Name == "capacity" {
-					put(k, "Capacity, as calibrated", numeral.Printed(value.Quantity, numeral.Computed, rd.FormulaLink(s, "calibration")))
-				}
-			}
-		}
-		if run := rd.Best(version); run != nil {
-			n := rd.Figure(s, run, "running-time")
-			n.Whole += ", " + rd.RanOn(run)
-			put(k, "Ran", n)
-		}
-	}
-	for _, label := range order {
-		row := *rows[label]
-		for k := 1; k < len(row.Cells); k++ {
-			row.Cells[k].Changed = row.Cells[k].Value.Whole != row.Cells[k-1].Value.Whole
-		}
-		t.Rows = append(t.Rows, row)
-	}
-	return t
 }
 
 // classes sorts a vehicle's runs into sets that are alike, in the order of their first run.

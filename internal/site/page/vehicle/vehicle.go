@@ -59,7 +59,7 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Vehicle) error {
 	if len(v.Versions) > 0 {
 		view.Versions = &versionTable{Caption: s.Table("versions", "The versions, in the order in which they were built.")}
 		var specs [][]spec.Item
-		t := &spec.Table{}
+		var links []frame.Link
 		for _, version := range v.Versions {
 			row := versionRow{Version: frame.Link{Words: version.Name.Text, Href: s.To(address.Version(version))}, Number: version.Number,
 				Date: frame.DayOf(version.Date), State: string(version.State.Value), Summary: numeral.Unbroken(version.Summary.Text)}
@@ -72,10 +72,9 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Vehicle) error {
 			}
 			view.Versions.Rows = append(view.Versions.Rows, row)
 			specs = append(specs, spec.Of(rd, s, version))
-			t.Versions = append(t.Versions, frame.Link{Words: "Version " + reading.VersionNumber(version), Href: row.Version.Href})
+			links = append(links, frame.Link{Words: "Version " + reading.VersionNumber(version), Href: row.Version.Href})
 		}
-		view.Spec = t
-		t.Groups = spec.SideBySide(specs)
+		view.Spec = spec.NewTable(v.Versions, links, specs)
 	}
 	if reading.HasAcross(v) {
 		view.Across = &frame.Link{Words: "The versions held against each other", Href: s.To(address.Across(v)), Note: "what is larger than its uncertainty, and what cannot be compared"}

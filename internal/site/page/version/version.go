@@ -192,13 +192,14 @@ func takenOverBy(s *frame.Sheet, v *journal.Version) *takenOver {
 func versionSpec(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *versionView) {
 	lines := spec.Of(rd, s, v)
 	specs, versions := [][]spec.Item{lines}, []frame.Link{{Words: "Version " + reading.VersionNumber(v)}}
-	words := "The whole spec."
+	words, of := "The whole spec.", []*journal.Version{v}
 	if v.Before != nil {
-		specs = [][]spec.Item{spec.Of(rd, s, v.Before), lines}
+		specs, of = [][]spec.Item{spec.Of(rd, s, v.Before), lines}, []*journal.Version{v.Before, v}
 		versions = []frame.Link{{Words: "Version " + reading.VersionNumber(v.Before), Href: s.To(address.Version(v.Before))}, versions[0]}
 		words = "The whole spec beside that of the version before. What differs is in bold with an arrow."
 	}
 	if len(lines) > 0 {
-		view.Spec = &spec.Table{Caption: s.Table("spec", words), Versions: versions, Groups: spec.SideBySide(specs)}
+		view.Spec = spec.NewTable(of, versions, specs)
+		view.Spec.Caption = s.Table("spec", words)
 	}
 }
