@@ -23,6 +23,7 @@ type Basis struct {
 	Calibrated bool
 	Words      string              // in a sentence or two
 	Runs       []CalibrationRun    // each run of the version
+	Plugs      *PlugGrowth         // nil: no run shows that their resistance grows
 	Values     []battery.Value     // of the whole bank, at 25 °C
 	Misfit     float64             // reduced χ² of the voltages; NaN without a calibration
 	Parts      []battery.KnownPack // what was computed with: the version's packs
@@ -228,6 +229,7 @@ func calibrate(b Bank, runs []Run, keep Cache) (k, plain *known, basis Basis, er
 	}
 	basis.Runs = calibrationRuns(plain, runs)
 	plain.contacts(basis.Runs)
+	basis.Plugs = plain.grows(basis.Runs)
 	by := chosenForCalibration(basis.Runs)
 	if len(by) == 0 && b.insisted() {
 		cycles := plain.cycles
@@ -259,6 +261,9 @@ func calibrate(b Bank, runs []Run, keep Cache) (k, plain *known, basis Basis, er
 		basis.Runs[i].Taught = slices.Contains(by, basis.Runs[i].log) && basis.Runs[i].log != nil
 	}
 	basis.Calibrated = len(by) > 0
+	if g := basis.Plugs; g != nil {
+		basis.Words += g.words()
+	}
 	basis.Words += basisWords(b, by, basis.Misfit)
 	if basis.Calibrated {
 		basis.Words += k.labelWords()

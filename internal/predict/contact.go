@@ -13,6 +13,16 @@ type Contact struct {
 	Current  quantity.Measured[quantity.Amperes] // mean of these ten seconds
 	More     quantity.Ohms                       // than the best run like it has, where that is more than runs scatter; 0: not
 	Best     string                              // the slug of that run
+	Heat     quantity.Watts                      // that More makes, mean from the first load to the end of the run
+	Mended   string                              // the slug of a later run like it that has none of it; "": no run shows that
+}
+
+// PlugGrowth is a resistance of plugs and leads that rises from run to run.
+type PlugGrowth struct {
+	First, Last string        // the IDs of the runs that it was seen on, by date
+	Runs        int           // how many there are
+	Rise        quantity.Ohms // of the straight line, from the first to the last
+	Chance      quantity.Ohms // what chance makes of it, at most, 95 %
 }
 
 // What is compared. The scatter is that of the resistances of two cells over the rate of discharge, 37.6 mΩ to 39.9 mΩ and 35.9 mΩ to 37.9 mΩ
@@ -82,8 +92,10 @@ func (k *known) contacts(all []CalibrationRun) {
 		}
 		least := float64(c.After10s.Value)
 		for j := range all {
-			if o := all[j].Contact.After10s; o.Known() && j != i && !all[j].log.run.OnlyChecked && k.alike(all[i].log, all[j].log) && float64(o.Value) < least {
-				least, c.Best = float64(o.Value), all[j].log.run.Slug
+			if o := all[j].Contact.After10s; o.Known() && j != i && !all[j].log.run.OnlyChecked && k.alike(all[i].log, all[j].log) {
+				if r := float64(o.Value) * k.warmer(all[j].log, all[i].log); r < least {
+					least, c.Best = r, all[j].log.run.Slug
+				}
 			}
 		}
 		more := float64(c.After10s.Value) - least
@@ -94,19 +106,95 @@ func (k *known) contacts(all []CalibrationRun) {
 		c.More = quantity.Ohms(more)
 		l := all[i].log
 		l.log.Contact = c.More / quantity.Ohms(l.factor)
-		all[i].Why += " " + c.words()
+		c.Heat = quantity.Watts(l.run.Rows.square(loadedPart*l.run.capacity(k.bank)) * more)
 	}
+	for i := range all {
+		if c := &all[i].Contact; c.More > 0 {
+			for j := range all {
+				if o := &all[j].Contact; o.After10s.Known() && o.More == 0 && all[j].log.run.Day > all[i].log.run.Day && k.alike(all[i].log, all[j].log) {
+					c.Mended = all[j].log.run.Slug
+				}
+			}
+			all[i].Why += " " + c.words()
+		}
+	}
+}
+
+// square is the mean square of the current from the first load to the end, A².
+func (r *Rows) square(loaded float64) float64 {
+	sum, span := 0.0, 0.0
+	for k := range r.Time {
+		from := r.Start
+		if k > 0 {
+			from = r.Time[k-1]
+		}
+		if i := r.Current[k]; !math.IsNaN(i) && (span > 0 || i > loaded) {
+			sum, span = sum+i*i*(r.Time[k]-from), span+r.Time[k]-from
+		}
+	}
+	if !(span > 0) {
+		return 0
+	}
+	return sum / span
+}
+
+// warmth is the temperature that a run starts at, °C; NaN: not known.
+func (l *calibrationLog) warmth() float64 {
+	if t := l.run.Rows.Temperature; len(t) > 0 && !math.IsNaN(t[0]) {
+		return t[0]
+	}
+	return float64(l.run.Ambient.Value)
+}
+
+// warmer is the part by which a resistance of full cells at the start of one run is that at the start of another, by what is typical.
+func (k *known) warmer(from, to *calibrationLog) float64 {
+	cell := k.estimates[0].Cell()
+	at := func(l *calibrationLog) float64 {
+		return float64(cell.ResistanceAt(1, quantity.Celsius(l.warmth()), resistanceAfter))
+	}
+	return at(to) / at(from)
+}
+
+// grows says whether the resistance after ten seconds rises with the date, over the runs that start like the newest of them: the slope of a
+// straight line lies above zero beyond the interval of 95 % of Student's distribution, and neither current nor temperature went with the date. nil: not.
+func (k *known) grows(all []CalibrationRun) *PlugGrowth {
+	var last *calibrationLog
+	for i := range all {
+		if l := all[i].log; l != nil && all[i].Contact.After10s.Known() && l.run.Day != 0 && (last == nil || l.run.Day >= last.run.Day) {
+			last = l
+		}
+	}
+	if last == nil {
+		return nil
+	}
+	var days, less, us, amps, celsius []float64
+	first := last
+	for i := range all {
+		c, l := all[i].Contact, all[i].log
+		if l == nil || !c.After10s.Known() || l.run.Day == 0 || !k.alike(l, last) {
+			continue
+		}
+		if l.run.Day < first.run.Day {
+			first = l
+		}
+		r := float64(c.After10s.Value) * k.warmer(l, last)
+		days, less, us = append(days, float64(l.run.Day)), append(less, -r), append(us, contactScatter*r)
+		amps, celsius = append(amps, math.Log(float64(c.Current.Value))), append(celsius, l.warmth())
+	}
+	if goWith(days, amps, celsius) {
+		return nil
+	}
+	slope, chance, ok := falls(days, less, us)
+	if !ok {
+		return nil
+	}
+	span := float64(last.run.Day - first.run.Day)
+	return &PlugGrowth{First: first.run.ID, Last: last.run.ID, Runs: len(days), Rise: quantity.Ohms(-slope * span), Chance: quantity.Ohms(chance * span)}
 }
 
 // alike says whether the first seconds of two runs may be compared.
 func (k *known) alike(a, b *calibrationLog) bool {
-	warm := func(l *calibrationLog) float64 {
-		if t := l.run.Rows.Temperature; len(t) > 0 && !math.IsNaN(t[0]) {
-			return t[0]
-		}
-		return float64(l.run.Ambient.Value)
-	}
-	near := math.Abs(warm(a)-warm(b)) <= contactKelvins // not where it is not known
+	near := math.Abs(a.warmth()-b.warmth()) <= contactKelvins // not where it is not known
 	same := a.run.capacity(k.bank) == b.run.capacity(k.bank)
 	days := a.run.Day == 0 || b.run.Day == 0 || max(a.run.Day-b.run.Day, b.run.Day-a.run.Day) <= contactDays
 	return near && same && days && math.Abs(a.log.Cycles-b.log.Cycles) <= contactCycles
@@ -114,6 +202,14 @@ func (k *known) alike(a, b *calibrationLog) bool {
 
 func (c Contact) words() string {
 	watts := quantity.Watts(float64(c.Current.Value) * float64(c.Current.Value) * float64(c.More))
-	return fmt.Sprintf("After 10 s of load it had %s, %s more in its plugs and leads than %s: %s at %s. That is taken out of what it teaches.",
-		quantity.Rough(c.After10s.Value), quantity.Rough(c.More), c.Best, quantity.Rough(watts), quantity.Rough(c.Current.Value))
+	mended := ""
+	if c.Mended != "" {
+		mended = fmt.Sprintf(" %s, which is later, has none of it.", c.Mended)
+	}
+	return fmt.Sprintf("After 10 s of load it had %s, %s more in its plugs and leads than %s: %s at %s. That is taken out of what it teaches.%s",
+		quantity.Rough(c.After10s.Value), quantity.Rough(c.More), c.Best, quantity.Rough(watts), quantity.Rough(c.Current.Value), mended)
+}
+
+func (g *PlugGrowth) words() string {
+	return fmt.Sprintf("The resistance of packs, plugs and leads rose by %s over %d runs, more than chance explains (%s). ", quantity.Rough(g.Rise), g.Runs, quantity.Rough(g.Chance))
 }

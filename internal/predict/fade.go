@@ -50,23 +50,31 @@ func (k *known) fades(by []*calibrationLog) *fade {
 		}
 		others[0], others[1] = append(others[0], current), append(others[1], ambient)
 	}
-	for _, other := range others {
-		if c := stat.Correlation(days, other, nil); math.Abs(c) > goesWithDate {
-			return nil
-		}
+	if goWith(days, others...) {
+		return nil
 	}
-	slope, ok := falls(days, logs, us)
+	slope, _, ok := falls(days, logs, us)
 	if !ok {
 		return nil
 	}
 	return &fade{slope, newest}
 }
 
-// falls is the slope of a straight line through points, and whether it is surely below zero.
-func falls(x, y, u []float64) (slope float64, ok bool) {
+// goWith says whether any of several others goes with the date: logarithms of currents, or temperatures. What varies by less than a hundredth does not.
+func goWith(days []float64, others ...[]float64) bool {
+	for _, other := range others {
+		if len(days) > 1 && slices.Max(other)-slices.Min(other) > 0.01 && math.Abs(stat.Correlation(days, other, nil)) > goesWithDate {
+			return true
+		}
+	}
+	return false
+}
+
+// falls is the slope of a straight line through points, what chance makes of it at most, and whether it is surely below zero.
+func falls(x, y, u []float64) (slope, chance float64, ok bool) {
 	n := float64(len(x))
 	if len(x) < leastForFade {
-		return 0, false
+		return 0, 0, false
 	}
 	var mx, my, xx, xy, scatter, left float64
 	for i := range x {
@@ -77,7 +85,7 @@ func falls(x, y, u []float64) (slope float64, ok bool) {
 		left += u[i] * u[i] / n
 	}
 	if !(xx > 0) {
-		return 0, false
+		return 0, 0, false
 	}
 	slope = xy / xx
 	for i := range x {
@@ -85,7 +93,8 @@ func falls(x, y, u []float64) (slope float64, ok bool) {
 		scatter += d * d / (n - 2)
 	}
 	t := distuv.StudentsT{Sigma: 1, Nu: n - 2}.Quantile(0.975)
-	return slope, slope < -t*math.Sqrt(max(scatter, left)/xx)
+	chance = t * math.Sqrt(max(scatter, left)/xx)
+	return slope, chance, slope < -chance
 }
 
 // asOfNewest gives a run the current that would have run down the packs as they are now in the same way.

@@ -16,7 +16,7 @@ func TestFallsAsRegressionHasIt(t *testing.T) {
 	x, y := []float64{0, 100, 200, 300}, []float64{0, -0.011, -0.019, -0.03}
 	u := []float64{0.0001, 0.0001, 0.0001, 0.0001}
 	_, want := stat.LinearRegression(x, y, nil, false)
-	got, ok := falls(x, y, u)
+	got, _, ok := falls(x, y, u)
 	if math.Abs(got/want-1) > 1e-9 || !ok {
 		t.Errorf("%v, %v; want %v", got, ok, want)
 	}
@@ -26,12 +26,12 @@ func TestFallsAsRegressionHasIt(t *testing.T) {
 		u  float64
 		ok bool
 	}{{0.99 * edge, true}, {1.01 * edge, false}} {
-		if _, ok := falls(x, y, []float64{c.u, c.u, c.u, c.u}); ok != c.ok {
+		if _, _, ok := falls(x, y, []float64{c.u, c.u, c.u, c.u}); ok != c.ok {
 			t.Errorf("u %v: %v", c.u, ok)
 		}
 	}
 	for _, c := range [][2][]float64{{x[:3], y[:3]}, {x, {0, 0.011, 0.019, 0.03}}, {{5, 5, 5, 5}, y}} {
-		if _, ok := falls(c[0], c[1], u); ok {
+		if _, _, ok := falls(c[0], c[1], u); ok {
 			t.Errorf("%v falls", c)
 		}
 	}

@@ -115,3 +115,47 @@ func TestContactIsMeasured(t *testing.T) {
 		}
 	}
 }
+
+// A plug that gets worse by 8 mΩ each time is told with its rise and its chance; one that does not, or that was mended, is not.
+func TestPlugsThatGrow(t *testing.T) {
+	of := func(more ...float64) (Basis, []CalibrationRun) {
+		var runs []Run
+		for i, ohms := range more {
+			p := plainLFP(9)
+			p.steps, p.every, p.rest = [][2]float64{{9, 1e6}}, 5, 30
+			p.ohms += ohms
+			runs = append(runs, p.run(t, string(rune('a'+i)), func(r *Run) { r.Day = 20000 + 10*i }))
+		}
+		_, _, basis, err := calibrate(bank(t, nil), runs, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return basis, basis.Runs
+	}
+	basis, _ := of(0, 0.008, 0.016, 0.024)
+	// The straight line through what was put in rises by 24 mΩ; chance: Student's 4.303 for two degrees of freedom (Pearson and Hartley's table) times 4 % of the
+	// resistances, root mean square, over the root of the sum of squared days, 500, times 30 days.
+	g := basis.Plugs
+	if g == nil || g.Runs != 4 || g.First != "cart/1/a" || g.Last != "cart/1/d" || math.Abs(float64(g.Rise)/0.024-1) > 0.02 {
+		t.Fatalf("%+v", g)
+	}
+	square := 0.0
+	for _, r := range basis.Runs {
+		square += math.Pow(float64(r.Contact.After10s.Value), 2) / 4
+	}
+	if want := 4.303 * 0.04 * math.Sqrt(square/500) * 30; math.Abs(float64(g.Chance)/want-1) > 0.02 {
+		t.Errorf("chance %v, want %v", g.Chance, want)
+	}
+	if !strings.Contains(basis.Words, "rose by 24 mΩ over 4 runs") {
+		t.Error(basis.Words)
+	}
+	_, runs := of(0, 0.03, 0.03, 0)
+	if c := runs[1].Contact; c.Mended != "d" || math.Abs(float64(c.Heat)/(81*0.03)-1) > 0.03 || !strings.Contains(runs[1].Why, "d, which is later, has none of it") {
+		t.Errorf("%+v, %s", c, runs[1].Why)
+	}
+	for _, more := range [][]float64{{0, 0, 0, 0}, {0, 0.03, 0, 0}, {0, 0.01, 0.015}} {
+		if basis, _ := of(more...); basis.Plugs != nil {
+			t.Errorf("%v: %+v", more, basis.Plugs)
+		}
+	}
+}

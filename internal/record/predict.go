@@ -39,6 +39,16 @@ type Basis struct {
 	Misfit     *float64         `json:"reducedChiSquare" about:"of the voltages; null without a calibration"`
 	Values     []Figure         `json:"values"`
 	Runs       []CalibrationRun `json:"runs"`
+	Plugs      *PlugGrowth      `json:"growingPlugResistance,omitempty"`
+}
+
+// PlugGrowth is a predict.PlugGrowth.
+type PlugGrowth struct {
+	First  string  `json:"first"`
+	Last   string  `json:"last"`
+	Runs   int     `json:"runs"`
+	Rise   float64 `json:"rise" about:"Ω, of the straight line by date"`
+	Chance float64 `json:"chance" about:"Ω, what chance makes of it at most, 95 %"`
 }
 
 // CalibrationRun is a predict.CalibrationRun.
@@ -50,6 +60,8 @@ type CalibrationRun struct {
 	After10s Number  `json:"resistanceAfter10s" about:"of packs, plugs and leads, by the first ten seconds of a log that begins at rest; null: it does not"`
 	Plugs    float64 `json:"morePlugResistance" about:"Ω more than the best run that starts alike; 0: no more than runs scatter"`
 	Best     string  `json:"bestPlugs,omitempty" about:"that run"`
+	Heat     float64 `json:"plugHeat" about:"W that it makes, mean from the first load to the end of the run"`
+	Mended   string  `json:"plugsMended,omitempty" about:"a later run that has none of it"`
 }
 
 // Accuracy is a predict.Accuracy, with its checks.
@@ -203,7 +215,10 @@ func OfPrediction(a *predict.Prediction) Prediction {
 		r.Basis.Values = append(r.Basis.Values, Figure{Name: v.Name, Label: v.Label, Number: numberOf(v.Quantity)})
 	}
 	for _, l := range a.Basis.Runs {
-		r.Basis.Runs = append(r.Basis.Runs, CalibrationRun{l.Run, l.Taught, l.Why, measured(l.Contact.After10s), digits(float64(l.Contact.More)), l.Contact.Best})
+		r.Basis.Runs = append(r.Basis.Runs, CalibrationRun{l.Run, l.Taught, l.Why, measured(l.Contact.After10s), digits(float64(l.Contact.More)), l.Contact.Best, digits(float64(l.Contact.Heat)), l.Contact.Mended})
+	}
+	if g := a.Basis.Plugs; g != nil {
+		r.Basis.Plugs = &PlugGrowth{g.First, g.Last, g.Runs, digits(float64(g.Rise)), digits(float64(g.Chance))}
 	}
 	for _, c := range a.Validations {
 		r.Accuracy.Validations = append(r.Accuracy.Validations, ofValidation(c))

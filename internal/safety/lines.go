@@ -29,6 +29,7 @@ var wordings = map[string]wording{
 	"over-discharged":                    {"Taken below its floor", "charge it slowly the same day", []Topic{Running, Cutting}},
 	"discharge-rate":                     {"Discharge current", "draw less", []Topic{Running, Driving}},
 	"peak-opens-protection":              {"Peaks at the protection", "lower the current limit", []Topic{Running, Driving}},
+	"plug-heats":                         {"Plug or lead heats", "feel each plug under load", []Topic{Running, Wired}},
 	"capacity-fade":                      {"Capacity faded", "measure the cells under load", []Topic{Running, Charging}},
 	"capacity-below-label":               {"Capacity below label", "state what the logs show", []Topic{Running, Charging}},
 	"stored-full":                        {"Stood full", "run it down to between 30 % and 50 %", []Topic{Standing}},

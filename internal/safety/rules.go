@@ -14,7 +14,7 @@ var rules = []*rule{
 
 	// Cells: use and storage.
 	runBelowWindow, runInFrost, packHot, overDischarged, dischargeRate, peakOpensProtection,
-	capacityFade, capacityBelowLabel, storedFull, storedEmpty, leadNotToppedUp, standingDrain,
+	plugHeats, capacityFade, capacityBelowLabel, storedFull, storedEmpty, leadNotToppedUp, standingDrain,
 
 	// What things were found to be.
 	foundSwollen, foundHot, foundWet, foundCrashDamaged, foundRepaired, foundLoose, foundSoldered, foundCorroded, foundWorn, foundUnknownMake, foundSecondHand,
