@@ -154,7 +154,7 @@ func thinner(s Size, laid Laid, table AmpacityTable) (Ampacity, error) {
 	return a, nil
 }
 
-// smallest is the row of the least size in the highest column that is not above an insulation; nil if there is none.
+// smallest is a row of the least size in a column that is not above an insulation; nil if there is none.
 func smallest(table string, insulation quantity.Celsius) *ampacityRow {
 	var best *ampacityRow
 	rows := tables().ampacities
@@ -163,7 +163,7 @@ func smallest(table string, insulation quantity.Celsius) *ampacityRow {
 		if r.table != table || r.insulation > float64(insulation) {
 			continue
 		}
-		if best == nil || r.area < best.area || r.area == best.area && r.insulation > best.insulation {
+		if best == nil || r.area < best.area {
 			best = r
 		}
 	}

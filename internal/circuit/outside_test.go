@@ -226,6 +226,14 @@ func TestVoltagesAdd(t *testing.T) {
 		if c.lowest() != "a" {
 			t.Errorf("the lowest is %s", c.lowest())
 		}
+		for i := range c.Parts { // what is full is not known of the whole where it is not stated of each
+			unstated := *c
+			unstated.Parts = slices.Clone(c.Parts)
+			unstated.Parts[i].Full = 0
+			if full := unstated.fullVolts(n); full != 0 {
+				t.Errorf("%v: full at %v V, with one pack of which nothing is stated", volts, full)
+			}
+		}
 		for part, high := range p.high {
 			if high != sum {
 				t.Errorf("%v: %d belongs to a network of %v V", volts, part, high)

@@ -305,9 +305,10 @@ func unitOf(tokens []string) (quantity.Unit, bool) {
 
 // say writes the amount of other numbers: an hour and a half.
 func (p pieces) say(whole, num, den int) string {
-	for f := 2; f <= num; f++ { // lowest terms
-		for num%f == 0 && den%f == 0 {
+	for f := num; f > 1; f-- { // the lowest terms that have a name
+		if num%f == 0 && den%f == 0 && fractionInWords(1, den/f) != "" {
 			num, den = num/f, den/f
+			break
 		}
 	}
 	one := strings.TrimSuffix(p.name, "s")
