@@ -186,8 +186,8 @@ func comparisonLength(text string) int {
 		if c := comparedWords().FindString(rest); c != "" {
 			return used + len(c)
 		}
-		if n := ofWhat(rest); n > 0 {
-			return used + n
+		if w := whole().FindString(rest); w != "" {
+			return used + len(w)
 		}
 		return 0
 	}
@@ -203,9 +203,6 @@ func comparisonLength(text string) int {
 	if m := timesWhat().FindString(rest); m != "" && (strings.Contains(m, " ") || !strings.HasPrefix(m, "times") || rest == m) {
 		return used + len(m)
 	}
-	if digitsLength(text) > 0 {
-		return 0
-	}
 	if _, _, parts := fractionWords(tokensOf(strings.TrimSpace(text[:n]))); parts == 0 {
 		return 0
 	}
@@ -218,8 +215,8 @@ func comparisonLength(text string) int {
 		return used + len(word)
 	}
 	if after, found := strings.CutPrefix(rest, "of "); found {
-		if m := ofWhat(after); m > 0 {
-			return used + len("of ") + m
+		if w := whole().FindString(after); w != "" {
+			return used + len("of ") + len(w)
 		}
 	}
 	return 0
@@ -230,8 +227,6 @@ var notFold = map[string]bool{"scaffold": true, "manifold": true, "unfold": true
 
 // whole is what a part is of: the charge, its weight, what it was.
 var whole = lazily(`^(?:the|its|their|his|her|our|my|that|this|what) \pL+`)
-
-func ofWhat(text string) int { return len(whole().FindString(text)) }
 
 // wordsOfNumber is the length of a number or a part in words, with the spaces behind it.
 func wordsOfNumber(text string) int {

@@ -407,6 +407,21 @@ func onDisk(t *testing.T, files map[string]string) (*journal.Journal, []finding.
 	return j, append(found, Unbound(j)...)
 }
 
+// What is bound to a value that there is none of is told once, as the journal tells it.
+func TestBoundToNothing(t *testing.T) {
+	_, found := onDisk(t, map[string]string{"cart/vehicle.md": "---\nkind: vehicle\nname: A cart\n---\n",
+		"cart/1-first/version.md": "---\nkind: version\nname: The first\ndate: 2026-01-02\nmasses: {vehicle: 41 kg}\n---\n\nIt weighs [41 kg](value:masses.vehicel), as [](source:leaf) says.\n"})
+	var said []string
+	for _, f := range found {
+		if f.Rule == journal.RuleUnknownTarget {
+			said = append(said, f.Text+" "+f.Remedy)
+		}
+	}
+	if len(said) != 2 || !strings.Contains(said[0]+said[1], "masses.vehicel") || !strings.Contains(said[0]+said[1], "`leaf`") {
+		t.Errorf("%q", said)
+	}
+}
+
 // TestJudgedOnDisk: each rule of the package from a folder, and beside it the twin in which it says nothing.
 func TestJudgedOnDisk(t *testing.T) {
 	words := func(n int) string { return strings.TrimSpace("Word " + strings.Repeat("word ", n-1)) }
@@ -441,6 +456,9 @@ func TestJudgedOnDisk(t *testing.T) {
 		{"taken back", with(version("It is always safe. So we thought."), "corrections/2026-02-03-safe.md", fmt.Sprintf(correction, "yes")), "safety-words-taken-back", []string{`not so: "It is always safe."`, "It is not safe at all."}},
 		{"taken back, of no weight", with(version("It is always safe. So we thought."), "corrections/2026-02-03-safe.md", fmt.Sprintf(correction, "no")), "", nil},
 		{"false after a correction", with(version("It is always safe. It weighs [42 kg](value:masses.vehicle)."), "corrections/2026-02-03-safe.md", fmt.Sprintf(correction, "no")), "false-statement", []string{"the correction of 2026-02-03 concerns cart/1-first"}},
+		{"a comparison that is false after a correction of the other", with(with(version("It is always safe."), "cart/2-second/version.md", "---\nkind: version\nname: The second\ndate: 2026-01-20\nmasses: {vehicle: 45 kg}\n---\n\nIt is [2 kg heavier](value:masses.vehicle/less/1-first/masses.vehicle).\n"), "corrections/2026-02-03-safe.md", fmt.Sprintf(correction, "no")), "false-statement", []string{"is 4 kg", "write 4 kg heavier", "the correction of 2026-02-03 concerns cart/1-first"}},
+		{"two unbound", version("It weighs 41 kg and ran for 3 h."), "unbound-number", []string{"carries 41 kg and 3 h, which rest on nothing"}},
+		{"from a source that there is none of", source("It is charged at [no more than 4 A](source:leaf)."), "", nil},
 		{"unbound", version("It weighs 41 kg, with 20 kg on it and 3 h 20 min behind it. It is red."), "unbound-number", []string{"carries 41 kg, 20 kg and 3 h 20 min, which rest on nothing"}}, {"one unbound", version("It weighs 41 kg."), "unbound-number", []string{"carries 41 kg, which rests on nothing"}},
 		{"one unbound, in two parts", version("It ran 3 h 20 min."), "unbound-number", []string{"carries 3 h 20 min, which rests on nothing"}}, {"two sentences", version("It weighs 41 kg. It ran 3 h."), "unbound-number unbound-number", []string{"carries 41 kg, which", "carries 3 h, which"}},
 		{"a name", version("It is [the first](value:name)."), "", nil}, {"another name", version("It is [the second](value:name)."), "false-statement", []string{"says the second"}}, {"a date", version("Made on [2 January 2026](value:date)."), "", nil}, {"another date", version("Made in [February 2026](value:date)."), "false-statement", []string{"says February 2026"}},
