@@ -5,6 +5,7 @@ import (
 	"voltwright/internal/site/address"
 	"voltwright/internal/site/cautions"
 	"voltwright/internal/site/frame"
+	"voltwright/internal/site/numeral"
 	"voltwright/internal/site/reading"
 	"voltwright/internal/site/wiringsheet"
 )
@@ -22,6 +23,14 @@ type benchSheet struct {
 	Drawing  *wiringsheet.Drawing
 	Labels   []leadLabel // two for each lead, one for each end
 	Checks   []string    // before it is switched on
+	Live     []wiringsheet.Live
+	Settings []setting
+	Parts    []partToTick
+	Ends     []endsToMake
+	Tighten  []blank
+	Measure  []blank
+	Words    string // of the version, for the title block of the second page
+	Leaf     frame.Leaf
 }
 
 // leadLabel is what is put on one end of a lead.
@@ -50,6 +59,10 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Version) error {
 		whip := &w.Whips[i]
 		view.Labels = append(view.Labels, leadLabel{whip.Label, wiringsheet.OnTerminal(whip.A.At)}, leadLabel{whip.Label, wiringsheet.OnTerminal(whip.B.At)})
 	}
+	view.Live, view.Settings, view.Parts = wiringsheet.StaysLive(rd, s, v, w), settings(v), partsToTick(v)
+	view.Ends, view.Tighten, view.Measure = endsCounted(w, wiringsheet.EndWords), tightened(w), atTheEnd(v)
+	view.Words = v.Vehicle.Name.Text + ", version " + reading.VersionNumber(v)
+	view.Leaf = frame.NewLeaf("labels", "", "Labels to cut out", numeral.Say("Two for each of "+numeral.Count(len(w.Whips), "lead")+"; open them to print them, on a page of their own."))
 	view.Drawing = wiringsheet.SheetDrawing(rd, s, v)
 	view.CutList = wiringsheet.CutList(rd, s, v, w)
 	view.Doubts = wiringsheet.DoubtsIn(rows.Fails)
