@@ -120,7 +120,7 @@ var layers = map[string][]string{
 	"internal/archive": {"internal/progress", "internal/record", "internal/journal", "internal/notes", "internal/whole", "internal/outgoing", "internal/finding"},
 
 	// The first journal of a maker and the next version or run of a journal: text from text, and a folder of it.
-	"internal/begin": {"internal/journal", "internal/notes", "internal/whole"},
+	"internal/begin": {"internal/journal", "internal/notes", "internal/whole", "internal/quantity"},
 
 	// It serves the site's files as app hands them over, and knows no page.
 	"internal/proof": {"internal/finding", "themes"},

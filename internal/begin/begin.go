@@ -1,5 +1,6 @@
 // Package begin writes what a maker starts from: a small journal of its own, and in a journal that is there the next
-// version of a vehicle or the next run of a version, carried over from the last one.
+// version of a vehicle or the next run of a version, carried over from the last one, another vehicle from a maker's short
+// answers, a question, a correction or a note.
 //
 // The journal to start from is the folder starter of this package, embedded; its texts and its log are invented and say
 // so. What is carried over is the text of the front matter as the maker wrote it, comments included. What was measured
@@ -15,6 +16,7 @@ import (
 	"path"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"voltwright/internal/whole"
 )
@@ -48,6 +50,26 @@ func Journal(dir string) ([]string, error) {
 	return paths, whole.Folder(dir, paths, func(name string) (io.ReadCloser, error) { return files.Open(name) })
 }
 
+// JournalOf writes a journal that holds the draft and nothing invented to the folder dir, as [Journal] does.
+func JournalOf(dir string, d *Draft) ([]string, error) {
+	head, err := fs.ReadFile(Starter(), "journal.yaml")
+	if err != nil {
+		return nil, err
+	}
+	if at := bytes.Index(head, []byte("# The next line is printed")); at >= 0 {
+		head = head[:at] // that the trolley is invented
+	}
+	texts := map[string][]byte{"journal.yaml": head}
+	paths := []string{"journal.yaml"}
+	for _, f := range d.Files {
+		texts[f.Path] = f.Text
+		paths = append(paths, f.Path)
+	}
+	return paths, whole.Folder(dir, paths, func(name string) (io.ReadCloser, error) {
+		return io.NopCloser(bytes.NewReader(texts[name])), nil
+	})
+}
+
 // Draft is what is to be added to a journal.
 type Draft struct {
 	Files []File
@@ -75,7 +97,7 @@ func (d *Draft) Write(dir string) error {
 	}
 	var paths []string
 	for _, f := range d.Files {
-		paths = append(paths, path.Base(f.Path))
+		paths = append(paths, strings.TrimPrefix(f.Path, folder+"/"))
 	}
 	return whole.Folder(into, paths, func(name string) (io.ReadCloser, error) {
 		i := slices.Index(paths, name)

@@ -19,6 +19,13 @@ import (
 type Ask struct {
 	Name string // a few words
 	Date notes.Date
+	Log  *Log // of a run: what was recorded, to be put beside the note; nil: it is to come
+}
+
+// Log is the file that a run's log is.
+type Log struct {
+	Ending string // of its name: ".csv"
+	Text   []byte
 }
 
 // next is what a version or run is called in its path as long as it has no name or date.
@@ -95,13 +102,18 @@ func NextRun(v *journal.Version, ask Ask) (*Draft, error) {
 			ending = or(path.Ext(last.Log.File.Text), ending)
 		}
 	}
+	if ask.Log != nil {
+		ending = ask.Log.Ending
+	}
 	slug := freeSlug(v, string(kind)+"-"+or(ask.Date.String(), next))
 	var b strings.Builder
 	fmt.Fprintf(&b, "---\nkind: run\ntype: %s\n", kind)
 	d.ask(&b, ask, "what this run was, in a few words", "the day of the run, such as 2026-05-09")
 	if last == nil {
 		fmt.Fprintf(&b, "log: {file: %s%s}\n", slug, ending)
-		d.Empty = append(d.Empty, "put the log beside the note, as "+slug+ending)
+		if ask.Log == nil {
+			d.Empty = append(d.Empty, "put the log beside the note, as "+slug+ending)
+		}
 	} else {
 		d.conditions(&b, last.Note, front)
 		for _, k := range keptOfRun {
@@ -109,10 +121,13 @@ func NextRun(v *journal.Version, ask Ask) (*Draft, error) {
 				b.WriteString(block(last.Note, k))
 			}
 		}
-		d.evidence(&b, last, front, slug+ending)
+		d.evidence(&b, last, front, slug+ending, ask.Log != nil)
 	}
 	fmt.Fprintf(&b, "---\n\nHow it was done and what was seen: to be written.\n")
 	d.Files = []File{{v.Path() + "/" + slug + ".md", []byte(b.String())}}
+	if ask.Log != nil {
+		d.Files = append(d.Files, File{v.Path() + "/" + slug + ending, ask.Log.Text})
+	}
 	return d, nil
 }
 
@@ -147,8 +162,9 @@ func (d *Draft) conditions(b *strings.Builder, n *notes.Note, front *notes.Node)
 	d.Empty = append(d.Empty, "`conditions.temperature`: as it was on the day")
 }
 
-// evidence carries over how the last run was recorded, with room for what is recorded now.
-func (d *Draft) evidence(b *strings.Builder, last *journal.Run, front *notes.Node, log string) {
+// evidence carries over how the last run was recorded, with room for what is recorded now. log is the name of its log, which is there
+// already where that was given.
+func (d *Draft) evidence(b *strings.Builder, last *journal.Run, front *notes.Node, log string, given bool) {
 	if node, ok := front.Lookup("log"); ok {
 		text := block(last.Note, "log")
 		if file, ok := node.Lookup("file"); ok && file.Kind == notes.Scalar {
@@ -158,7 +174,13 @@ func (d *Draft) evidence(b *strings.Builder, last *journal.Run, front *notes.Nod
 			}
 		}
 		b.WriteString(text)
-		d.Empty = append(d.Empty, "put the log beside the note, as "+log)
+		if !given {
+			d.Empty = append(d.Empty, "put the log beside the note, as "+log)
+		}
+		return
+	}
+	if given {
+		fmt.Fprintf(b, "log: {file: %s}\n", log)
 		return
 	}
 	if _, ok := front.Lookup("readings"); ok {
