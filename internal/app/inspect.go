@@ -21,6 +21,7 @@ const defaultJournal = "content"
 func newInspect() *cobra.Command {
 	i := inspection{format: "lines"}
 	var kept func() means
+	var all bool
 	c := &cobra.Command{
 		Use:   "inspect [JOURNAL] [options]",
 		Short: "Read and compute a journal and say what is wrong with it; writes nothing",
@@ -28,6 +29,10 @@ func newInspect() *cobra.Command {
 a line: file:line:column: level: text [rule]. The pages are laid out in memory, so
 that it finds all that publish would; it writes nothing. With --outgoing it lists what
 publish would put online instead, made by the code that publishes.
+
+On a terminal the most urgent findings are printed, in twenty lines at most, those of
+one cause together; --all prints every one, in the order of the files. To a file or
+another program all of them go in any case.
 
 Lines and JSON name files from the journal's folder, so that they are the same wherever
 it is inspected: an editor that opens what it reads there runs inspect in that folder.
@@ -45,13 +50,14 @@ JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 			if i.writtenOut != "" && (i.outgoing || i.unbound || i.format != "lines") {
 				return usage("--written-out prints a front matter, and takes no other option")
 			}
-			i.dir = journalArg(args)
+			i.dir, i.brief = journalArg(args), !all && i.format == "lines" && toTerminal(c.OutOrStdout())
 			return i.inspect(c.OutOrStdout(), kept())
 		},
 		ValidArgsFunction: completeFolder,
 	}
 	kept = keeping(c)
 	c.Flags().StringVar(&i.format, "format", i.format, "`FORM` in which findings are printed: lines, json, or sarif (OASIS SARIF 2.1.0)")
+	c.Flags().BoolVar(&all, "all", false, "print every finding on a terminal as well")
 	c.Flags().BoolVar(&i.unbound, "unbound", false, "list the sentences as well that carry a number with a unit and rest on nothing")
 	c.Flags().BoolVar(&i.outgoing, "outgoing", false, "instead of findings, list each file that would go online, what is taken out of it, and which would not go and why")
 	c.Flags().StringVar(&i.writtenOut, "written-out", "", "instead of findings, print the front matter of `VEHICLE/VERSION` in full: with what it takes over, and its paths as leads")
@@ -63,6 +69,7 @@ JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 type inspection struct {
 	dir, format       string
 	unbound, outgoing bool
+	brief             bool // the most urgent findings alone
 	writtenOut        string
 }
 
@@ -119,10 +126,14 @@ func (i inspection) answer(in *inspected) (string, error) {
 		if i.unbound {
 			in.findings.Add(evidence.Unbound(in.journal)...)
 		}
-		err = report(&b, in, i.format)
+		err = report(&b, in, i.format, i.brief)
 	}
 	return b.String(), err
 }
+
+// briefLines are the most lines of findings that a terminal is shown unasked: with the last line and the prompt they fit the
+// twenty-four that a terminal has at the least.
+const briefLines = 20
 
 var formats = []string{"lines", "json", "sarif"}
 
@@ -141,14 +152,22 @@ func completeFolder(_ *cobra.Command, args []string, _ string) ([]string, cobra.
 }
 
 // report prints all findings and ends with what was inspected.
-func report(w io.Writer, in *inspected, format string) error {
+func report(w io.Writer, in *inspected, format string, brief bool) error {
 	found := in.findings.Sorted()
 	var err error
-	switch format {
-	case "json":
+	switch {
+	case format == "json":
 		err = finding.PrintJSON(w, found)
-	case "sarif":
+	case format == "sarif":
 		err = finding.PrintSARIF(w, Version, slashed(in.dir), found, docs())
+	case brief:
+		var left int
+		if left, err = finding.PrintBrief(w, found, briefLines); err == nil && left > 0 {
+			_, err = fmt.Fprintf(w, "%s more: --all prints them.\n", count(left, "finding"))
+		}
+		if err == nil {
+			_, err = fmt.Fprintln(w, openCallouts(in)+summary(in))
+		}
 	default:
 		if err = finding.PrintLines(w, found); err == nil {
 			_, err = fmt.Fprintln(w, openCallouts(in)+summary(in))

@@ -4,8 +4,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"syscall"
 	"unicode/utf8"
+
+	"golang.org/x/term"
 )
 
 // output is where a command prints. It remembers that something could not be printed, which not every caller looks at; a reader
@@ -16,6 +19,15 @@ type output struct {
 	err  error
 	rest []byte // the beginning of a character whose end is still to come
 	line *progressLine
+}
+
+// toTerminal tells whether what a command prints is read on a terminal.
+func toTerminal(w io.Writer) bool {
+	if o, ok := w.(*output); ok {
+		w = o.to
+	}
+	f, ok := w.(*os.File)
+	return ok && term.IsTerminal(int(f.Fd()))
 }
 
 func (o *output) Write(p []byte) (int, error) {
