@@ -26,10 +26,12 @@ func (g *grid) rare(n int) bool            { return g.IntN(n) == 0 }
 // rows makes so many of them.
 func (g *grid) rows(n int) []Sample {
 	currents := [][]float64{{0, 1, 2, 4}, {0, 2, -1, -2}, {1, 1.05, 0.95, 2}, {0, 0.02, 1, 0.05}, {3, 1.5, 6, -6}, {0}}[g.IntN(6)]
-	intervals := [][]float64{{1}, {1, 1, 1, 1, 1, 1, 1, 2, 5}, {10, 10, 10, 11, 20, 60}, {1, 2, 3}}[g.IntN(4)]
-	ohms, digits, still := g.of(0, 0.05, 0.25, -0.1), g.of(8, 100, 1000), 3+g.IntN(20)
+	intervals := [][]float64{{1}, {1, 1, 1, 1, 1, 1, 1, 2, 5}, {10, 10, 10, 11, 20, 60}, {1, 2, 3}, {0.125, 0.125, 0.125, 0.125, 0.125, 0.125, 0.625, 0.75}}[g.IntN(5)]
+	ohms, digits, still, sags := g.of(0, 0.05, 0.25, -0.1), g.of(8, 100, 1000), 3+g.IntN(20), g.of(0, 1, 1, 1)
 	holes, jumps, more := g.IntN(3), g.rare(2), g.IntN(64)
 	g.amps, g.kelvins = g.of(currents...), 20
+	from, damage := g.IntN(n), gridDamages[g.IntN(len(gridDamages))]
+	to := from + g.IntN(n-from)
 	out := make([]Sample, 0, n)
 	for k := range n {
 		step := g.of(intervals...)
@@ -44,7 +46,7 @@ func (g *grid) rows(n int) []Sample {
 			g.amps = g.of(currents...)
 		}
 		g.pass(step, before)
-		volts := 12 - ohms*g.amps - float64(k/40)/16
+		volts := 12 - ohms*g.amps - sags*float64(k/40)/16
 		if jumps && g.rare(60) {
 			volts += g.of(0.02, -0.03, 0.5, -0.6, 1.2, 6, -12)
 		}
@@ -56,13 +58,42 @@ func (g *grid) rows(n int) []Sample {
 				s.Values[c] = math.NaN()
 			}
 		}
-		s.Restart = g.rare(400) && k > 0
+		if k >= from && k < to {
+			damage(g, &s, k)
+		}
+		s.Restart = s.Restart || g.rare(400) && k > 0
 		if g.rare(400) {
 			s.Loose = 0.3
 		}
 		out = append(out, s)
 	}
 	return out
+}
+
+// gridDamages are what is wrong with a stretch of rows.
+var gridDamages = []func(g *grid, s *Sample, k int){
+	func(*grid, *Sample, int) {},
+	func(_ *grid, s *Sample, _ int) { s.Values[Current] *= 1000 },
+	func(_ *grid, s *Sample, _ int) { s.Values[Current] *= 10 },
+	func(_ *grid, s *Sample, _ int) { s.Values[Current] /= 1000 },
+	func(_ *grid, s *Sample, _ int) { s.Values[Voltage] /= 1000 },
+	func(_ *grid, s *Sample, _ int) { s.Values[Speed] *= 1000 },
+	func(_ *grid, s *Sample, _ int) { s.Values[Power] /= 1000 },
+	func(_ *grid, s *Sample, _ int) { s.Values[Current] = -s.Values[Current] },
+	func(_ *grid, s *Sample, k int) { s.Values[Current], s.Values[Voltage] = 0, 12-float64(k/10%2)/2 }, // a load that is not written
+	func(_ *grid, s *Sample, _ int) {
+		s.Values[Voltage], s.Values[Current] = s.Values[Current], s.Values[Voltage]
+	},
+	func(_ *grid, s *Sample, k int) { s.Restart = k%9 == 8 },
+	func(_ *grid, s *Sample, k int) { s.Values[Temperature] = 20 + 4*math.Abs(s.Values[Current]) },
+	func(_ *grid, s *Sample, k int) { s.Values[State] = -s.Values[State] },
+	func(_ *grid, s *Sample, _ int) { s.Values[Voltage] = math.Round(s.Values[Voltage]) },
+	func(_ *grid, s *Sample, _ int) { s.Values[Current] += 0.0001 },
+	func(_ *grid, s *Sample, _ int) {
+		s.Values[Ambient], s.Values[Temperature] = s.Values[Temperature], s.Values[Ambient]
+	},
+	func(_ *grid, s *Sample, k int) { s.Values[Voltage] -= 4 * float64(k%2) },
+	func(_ *grid, s *Sample, k int) { s.Values[Current] = 1 + 2*float64(k%2) }, // steps that the voltage does not answer
 }
 
 // pass lets some time pass.
@@ -162,9 +193,13 @@ func toldOfRows(samples []Sample, every int, o Options) string {
 
 // TestGridRowsInBlocks: of short logs on a coarse grid the same is said of rows in blocks as of each row by itself.
 func TestGridRowsInBlocks(t *testing.T) {
-	for n := range 200 {
+	for n := range 243 {
 		g := grid{Rand: rand.New(rand.NewPCG(31, uint64(n)))}
-		samples, o := g.rows([]int{12, 40, 90, 200, 520, 700}[n%6]), gridOptions(n)
+		size := []int{12, 40, 90, 200, 520, 700}[n%6]
+		if n >= 240 {
+			size = 5000 // of so many, quantiles are kept in bins
+		}
+		samples, o := g.rows(size), gridOptions(n)
 		want := toldOfRows(samples, 0, o)
 		for _, every := range []int{5, 33, 4000} {
 			if got := toldOfRows(samples, every, o); got != want {
@@ -177,9 +212,9 @@ func TestGridRowsInBlocks(t *testing.T) {
 // All that is said of logs on a coarse grid, number by number and word for word: a net for what is just at a bound.
 func TestLogsOnAGrid(t *testing.T) {
 	var b strings.Builder
-	for n := range 64 {
+	for n := range 72 {
 		g := grid{Rand: rand.New(rand.NewPCG(32, uint64(n)))}
-		fmt.Fprintf(&b, "== %d\n%s\n", n, toldOfRows(g.rows(20+2*n), 4000, gridOptions(n)))
+		fmt.Fprintf(&b, "== %d\n%s\n", n, toldOfRows(g.rows(20+2*(n%50)), 4000, gridOptions(n)))
 	}
 	recorded.Text(t, "testdata/grid.golden", b.String())
 }
