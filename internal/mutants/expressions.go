@@ -86,6 +86,21 @@ func (c *changer) fraction(e ast.Expr) bool {
 	return ok && b.Info()&types.IsFloat != 0
 }
 
+// slackened says whether a number stands in an expression that is there so that the bound itself is never hit.
+func (c *changer) slackened(e ast.Expr) bool {
+	found := false
+	ast.Inspect(e, func(n ast.Node) bool {
+		if x, ok := n.(ast.Expr); ok {
+			tv := c.info.Types[x]
+			if b, ok := tv.Type.(*types.Basic); ok && tv.Value != nil && b.Info()&types.IsFloat != 0 {
+				found = found || constant.Sign(tv.Value) != 0 && slack(tv.Value)
+			}
+		}
+		return !found
+	})
+	return found
+}
+
 func (c *changer) swap(name string) string {
 	if c.Kinds&Swapped == 0 {
 		return ""

@@ -69,7 +69,7 @@ type changer struct {
 	where   string
 	early   bool
 	imports map[string]bool
-	ties    map[*ast.BinaryExpr]bool // comparisons of two computed fractions, told before anything is put round them
+	ties    map[*ast.BinaryExpr]bool // comparisons of two computed fractions, or with a slack, told before anything is put round them
 	first   int                      // the number of the package's first change
 	n       int                      // how many changes there were so far
 	keep    func(int) bool           // whether the change of a number is made

@@ -153,7 +153,7 @@ func (c *changer) changeFile(name string, f *ast.File) ([]byte, error) {
 	c.ties = map[*ast.BinaryExpr]bool{}
 	ast.Inspect(f, func(n ast.Node) bool {
 		if x, ok := n.(*ast.BinaryExpr); ok && c.Kinds&Removed != 0 {
-			c.ties[x] = c.fraction(x.X) && c.fraction(x.Y)
+			c.ties[x] = c.fraction(x.X) && c.fraction(x.Y) || c.slackened(x.X) || c.slackened(x.Y)
 		}
 		return true
 	})

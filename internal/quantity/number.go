@@ -89,9 +89,9 @@ scan:
 			points++
 			i++
 		case c == '.':
-			return n, 0, &fault{i, "a number has only one point"}
+			return n, length, &fault{i, "a number has only one point"}
 		case c == ',' && digits > 0 && i+1 < len(text) && isDigit(text[i+1]):
-			return n, 0, &fault{i, commaReason(text, i)}
+			return n, length, &fault{i, commaReason(text, i)}
 		case digits > 0 && points == 0 && groupSpace(text[i:]) > 0:
 			i += groupSpace(text[i:])
 		default:
@@ -99,14 +99,14 @@ scan:
 		}
 	}
 	if digits == 0 {
-		return n, 0, &fault{0, numberWanted}
+		return n, length, &fault{0, numberWanted}
 	}
 	if digits > longestNumber {
-		return n, 0, &fault{0, "the number has too many digits"}
+		return n, length, &fault{0, "the number has too many digits"}
 	}
 	exponent, used, ok := readExponent(text[i:])
 	if !ok {
-		return n, 0, &fault{i, "the number is out of range"}
+		return n, length, &fault{i, "the number is out of range"}
 	}
 	if used > 0 {
 		b.WriteString("e" + strconv.Itoa(exponent))

@@ -1,6 +1,9 @@
 package quantity
 
-import "testing"
+import (
+	"math"
+	"testing"
+)
 
 func TestOptional(t *testing.T) {
 	var unset Optional[float64]
@@ -18,6 +21,17 @@ func TestOptional(t *testing.T) {
 	} {
 		if v, ok := tt.is.Get(); tt.is.Known() != tt.known || ok != tt.known || tt.known && v != tt.value || tt.is.Or(7) != tt.value || tt.is.Why() != tt.why {
 			t.Errorf("%s: %v %v, %q", name, v, ok, tt.is.Why())
+		}
+	}
+}
+
+func TestMeasuredOrZero(t *testing.T) {
+	for _, tt := range []struct {
+		m    Measured[Volts]
+		want Volts
+	}{{Exact(Volts(3)), 3}, {Of(Volts(-2), Volts(1)), -2}, {Unsure(Volts(5)), 5}, {Missing[Volts](), 0}, {Measured[Volts]{}, 0}, {Measured[Volts]{Value: 4}, 0}, {Exact(Volts(math.NaN())), 0}, {Exact(Volts(math.Inf(1))), 0}} {
+		if got := tt.m.OrZero(); got != tt.want {
+			t.Errorf("%+v: %v, want %v", tt.m, got, tt.want)
 		}
 	}
 }

@@ -290,8 +290,7 @@ func NewResetMargin(reset, rebound quantity.Measured[quantity.Volts]) ResetMargi
 		m.Needed = quantity.Volts(u)
 	}
 	if !m.Margin.Known() {
-		m.Margin = quantity.Missing[quantity.Volts]()
-		return m
+		m.Margin = quantity.Missing[quantity.Volts]() // which is not enough
 	}
 	m.OK = float64(m.Margin.Value) >= float64(m.Needed)-1e-9
 	return m

@@ -194,11 +194,7 @@ func curveFit(f curve, start, x, y []float64) (fitted, error) {
 			stacked.Slice(0, n, 0, p).(*mat.Dense).Copy(jacobian)
 			copy(right, residual)
 			for j := range p {
-				for k := range p {
-					stacked.Set(n+j, k, 0)
-				}
 				stacked.Set(n+j, j, math.Sqrt(damping)*widest[j])
-				right[n+j] = 0
 			}
 			var qr mat.QR
 			qr.Factorize(stacked)

@@ -107,6 +107,22 @@ func TestLinearFitNIST(t *testing.T) {
 	}
 }
 
+// Columns of which one is a multiple of the other, or nothing, tell no parameters apart.
+func TestColumnsThatTellNothing(t *testing.T) {
+	y := []float64{1, 2, 4, 8}
+	for name, column := range map[string][]float64{"nothing": {0, 0, 0, 0}, "twice the other": {2, 2, 2, 2}, "the other": {1, 1, 1, 1}} {
+		design := mat.NewDense(4, 2, nil)
+		design.SetCol(0, []float64{1, 1, 1, 1})
+		design.SetCol(1, column)
+		if fit, err := linearFit(design, y); err == nil && !(fit.deviations[0] > 1e6) {
+			t.Errorf("%s: %v ± %v", name, fit.parameters, fit.deviations)
+		}
+	}
+	if _, err := linearFit(mat.NewDense(2, 2, []float64{1, 2, 3, 5}), []float64{1, 2}); err == nil {
+		t.Error("two points for two parameters")
+	}
+}
+
 func lower(set string) string {
 	b := []byte(set)
 	for i := range b {

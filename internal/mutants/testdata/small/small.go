@@ -36,6 +36,9 @@ func Half(n int) (int, bool) {
 // Nearer says whether x is nearer to nought than y, of which neither is a number in the code.
 func Nearer(x, y float64) bool { return 2*x*x < 2*y*y }
 
+// Whole says whether x is one, or so near that only rounding parts it from it.
+func Whole(x float64) bool { return x >= 1-1e-9 && x-1 < slack }
+
 // Sum is that of the whole numbers to n.
 func Sum(n int) int {
 	sum := 0
