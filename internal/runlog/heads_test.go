@@ -99,7 +99,14 @@ func TestWhichOfTwo(t *testing.T) {
 		within = append(within, "measured pack "+q+" voltage (V)")
 		ofTime = append(ofTime, "elapsed test "+q+" time (s)")
 	}
-	got := "# words that name a channel\n" + ranked(words) + "# words that say which voltage\n" + ranked(within) + "# words that say which time\n" + ranked(ofTime) + "# heads\n" + ranked(heads)
+	way := []string{"capacity (Ah)", "energy (Wh)"}
+	for _, w := range slices.Sorted(maps.Keys(drawn)) {
+		way = append(way, w+" capacity (Ah)")
+	}
+	for _, w := range slices.Sorted(maps.Keys(returned)) {
+		way = append(way, w+" energy (Wh)", w+" discharge capacity (Ah)")
+	}
+	got := "# words that name a channel\n" + ranked(words) + "# words that say which voltage\n" + ranked(within) + "# words that say which time\n" + ranked(ofTime) + "# words that say which way\n" + ranked(way) + "# heads\n" + ranked(heads)
 	recorded.Text(t, "testdata/ranks.txt", got)
 }
 

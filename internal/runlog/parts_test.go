@@ -166,6 +166,24 @@ func TestPartMeasuredAlone(t *testing.T) {
 	near(t, "discharge and rest", float64(r.Elapsed.Value), float64(whole.Parts[2].Length+whole.Parts[3].Length), 1e-6)
 }
 
+// A log without a current is cut nowhere, which is said where a part of it is asked for; of one that cannot be read only that is said.
+func TestPartOfWhatIsNotCut(t *testing.T) {
+	o := NewOptions()
+	o.Part = "discharge 1"
+	for text, want := range map[string]int{"time (s),voltage (V)\n0,25\n10,24.9\n20,24.8\n30,24.7\n": 1, "a,b\nx,y\n": 0} {
+		_, found, err := Measure(nil, strings.NewReader(text), o)
+		said := 0
+		for _, f := range found {
+			if f.Rule == ruleUnknownPart {
+				said++
+			}
+		}
+		if err != nil || said != want || len(found) == 0 {
+			t.Errorf("%q: %v, %v", text, found, err)
+		}
+	}
+}
+
 // The log of many cycles is cut in bounded memory, and one flow with thousands of pulses stays one.
 func TestManyLegs(t *testing.T) {
 	var steps [][2]float64
