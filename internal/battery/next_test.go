@@ -53,3 +53,32 @@ func TestNarrowedByARunThatIsMade(t *testing.T) {
 		}
 	}
 }
+
+// What one more run adds to what was seen: it widens the currents and the temperatures, counted in doublings and in kelvins beyond them,
+// and only a run at a nearer current tells of a charge. By hand.
+func TestDoubtsWithOneMoreRun(t *testing.T) {
+	seen := conditions{least: 2, most: 8, low: 15, high: 25, logs: make([]Log, 1), amps: []float64{2, math.NaN(), 8}}
+	at := func(amps, ambient, charge float64) Circumstances {
+		return Circumstances{Current: quantity.Amperes(amps), Ambient: quantity.Celsius(ambient), Charge: quantity.AmpereHours(charge)}
+	}
+	for name, c := range map[string]struct {
+		seen        conditions
+		answer, run Circumstances
+		want        doubts
+	}{
+		"within":                      {seen, at(4, 20, 3), at(4, 20, 3), doubts{}},
+		"twice and four times beyond": {seen, at(32, 20, 3), at(4, 20, 3), doubts{doublings: 2, beyond: 0.5}},
+		"half of the least":           {seen, at(1, 20, 3), at(4, 20, 3), doubts{doublings: 1, beyond: 0.5}},
+		"the run is nearer":           {seen, at(1, 20, 3), at(1, 20, 6), doubts{beyond: math.Ln2}},
+		"nearer from above":           {seen, at(12, 20, 6), at(12, 20, 3), doubts{beyond: math.Ln2}},
+		"colder by five":              {seen, at(4, 10, 3), at(4, 20, 3), doubts{colder: 5}},
+		"warmer by seven":             {seen, at(4, 32, 3), at(4, 20, 3), doubts{warmer: 7}},
+		"warmer, and the run as well": {seen, at(4, 32, 3), at(4, 30, 3), doubts{warmer: 2}},
+		"colder, and the run as well": {seen, at(4, 10, 3), at(4, 12, 3), doubts{colder: 2}},
+		"nothing was seen":            {conditions{least: 1, most: 2, low: 20, high: 30}, at(4, 25, 3), at(2, 20, 3), doubts{alone: true, doublings: 1, warmer: 5}},
+	} {
+		if got := (doubts{typical: true, label: 3, beyond: 0.5}).with(c.seen, c.answer, c.run); math.Abs(got.beyond-c.want.beyond) > 1e-12 || got.doublings != c.want.doublings || got.colder != c.want.colder || got.warmer != c.want.warmer || got.label != 0 || got.typical || got.alone != c.want.alone {
+			t.Errorf("%s: %+v, want %+v", name, got, c.want)
+		}
+	}
+}
