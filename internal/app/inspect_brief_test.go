@@ -59,3 +59,36 @@ func TestInspectBriefly(t *testing.T) {
 		}
 	}
 }
+
+// A terminal is told what a publish found that the last one had not; elsewhere all of it is said each time.
+func TestPublishSaysWhatIsNew(t *testing.T) {
+	dir, t0 := filepath.Join(t.TempDir(), "journal"), t.TempDir()
+	if _, err := begin.Journal(dir); err != nil {
+		t.Fatal(err)
+	}
+	t.Setenv("XDG_CACHE_HOME", t0)
+	publish := func() (onTerminal string) {
+		tty := newTerminal(t, 200)
+		var out bytes.Buffer
+		if status := Main([]string{"publish", dir, "--to", filepath.Join(t0, "site")}, nil, &out, tty.File); status != int(Clean) {
+			t.Fatalf("status %d: %s", status, tty.all())
+		}
+		return screen(strings.ReplaceAll(tty.all(), "\r\n", "\n"))
+	}
+	ask := func(name string) {
+		if status := Main([]string{"begin", "--question", name, dir}, nil, &bytes.Buffer{}, &bytes.Buffer{}); status != int(Clean) {
+			t.Fatalf("status %d", status)
+		}
+	}
+	ask("First")
+	if first := publish(); !strings.Contains(first, "questions/first.md") {
+		t.Fatalf("an unanswered question is not told: %s", first)
+	}
+	if again := publish(); strings.Contains(again, "questions/") {
+		t.Errorf("nothing has changed, and it is told again: %s", again)
+	}
+	ask("Second")
+	if then := publish(); strings.Contains(then, "first.md") || !strings.Contains(then, "second.md") || !strings.Contains(then, "as at the last publish") {
+		t.Errorf("the second question alone is new: %s", then)
+	}
+}

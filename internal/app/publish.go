@@ -34,7 +34,8 @@ its address: one that would be gone is an error, too, unless --allow-removed nam
 
 A file whose bytes did not change stays as it is and keeps its time. With --list
 standard output tells, a line for each file, which were added, changed and removed: what
-brings a copy of the old site, such as a host's, to the new state.
+brings a copy of the old site, such as a host's, to the new state. On a terminal only
+what is found anew is told, the most urgent first.
 JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
 		Example: "  voltwright publish\n  voltwright publish ~/club/journal --to ~/club/public\n  voltwright publish --list > changes.txt",
 		Args:    atMostOne("journal"),
@@ -94,7 +95,12 @@ func (p publishing) publish(stdout, stderr io.Writer, m means) error {
 	if err != nil {
 		return unreached(err)
 	}
-	if _, err := io.WriteString(stderr, is.Said); err != nil {
+	if toTerminal(stderr) {
+		err = p.printNews(stderr, in, m)
+	} else {
+		_, err = io.WriteString(stderr, is.Said)
+	}
+	if err != nil {
 		return unreached(err)
 	}
 	if in.findings.Count(finding.Error) > 0 {
@@ -105,6 +111,7 @@ func (p publishing) publish(stdout, stderr io.Writer, m means) error {
 	if err != nil {
 		return unreached(err)
 	}
+	p.keepNews(in, m)
 	if is.Sums = done.Sums; folder.StateHeld() {
 		m.store.Put(key, is)
 	}

@@ -59,8 +59,10 @@ func (p publishing) again(key store.Key, standing *store.Sums, stdout, stderr io
 	if !stands {
 		return false, nil
 	}
-	if _, err := io.WriteString(stderr, was.Said); err != nil {
-		return true, unreached(err)
+	if !toTerminal(stderr) { // where all of it was said at the last publish
+		if _, err := io.WriteString(stderr, was.Said); err != nil {
+			return true, unreached(err)
+		}
 	}
 	return true, p.say(stdout, stderr, was, stood)
 }
