@@ -254,11 +254,12 @@ func (s *system) promise() float64 {
 
 // How a search goes and ends: a step that lowers half the sum of squares by less than enough, or would if there were no corner, is the last;
 // it is within a twelfth of a standard deviation of where it goes. With firstDamp on the unknowns, whose spread is 1, the step is about
-// halved where the rows say nothing. Own choice, no source.
+// halved where the rows say nothing; it comes after a step that lowers it by less than poorGain of what it promised. Own choice, no source.
 const (
 	enough    = 3e-3
 	mostTries = 60
 	firstDamp = 1
+	poorGain  = 0.25
 	leastDamp = 0.03
 	mostDamp  = 1e7
 )
@@ -291,10 +292,7 @@ func (f *fit) descend(k kind, free []int, c *candidate) (steps int, err error) {
 			if lower < enough && gain < 10*enough {
 				return steps + 1, nil
 			}
-			if damping *= max(1./3, 1-math.Pow(2*gain/lower-1, 3)); damping < leastDamp {
-				damping = 0
-			}
-			more = 2
+			damping, more = damped(damping, gain, lower), 2
 			continue
 		}
 		if ok && lower < enough || damping > mostDamp {
@@ -304,6 +302,17 @@ func (f *fit) descend(k kind, free []int, c *candidate) (steps int, err error) {
 		more *= 2
 	}
 	return steps, nil
+}
+
+// damped is the damping after a step that lowered half the sum of squares by gain, where it had promised lower.
+func damped(damping, gain, lower float64) float64 {
+	if damping *= max(1./3, 1-math.Pow(2*gain/lower-1, 3)); damping >= leastDamp {
+		return damping
+	}
+	if gain < poorGain*lower { // it goes to and fro
+		return firstDamp
+	}
+	return 0
 }
 
 // covariance of all unknowns: the inverse of the bend, the data counted for less where they still fit worse than their σ. Unknowns that
