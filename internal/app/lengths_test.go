@@ -19,13 +19,16 @@ import (
 	"voltwright/internal/sized"
 )
 
-// lengthLimits are how many screens of 390 by 844 a page of each kind may take with all its leaves closed, and what its longest
-// took before it had leaves.
-var lengthLimits = []struct {
+// lengthLimit is how long pages of a kind may be.
+type lengthLimit struct {
 	kind        string
 	of          func(page string) bool
 	limit, once float64
-}{
+}
+
+// lengthLimits are how many screens of 390 by 844 a page of each kind may take with all its leaves closed, and what its longest
+// took before it had leaves.
+var lengthLimits = []lengthLimit{
 	{"version", func(p string) bool {
 		return strings.Count(p, "/") == 2 && ofVehicle(p) && !strings.Contains(p, "/across/")
 	}, 3.8, 49.1},

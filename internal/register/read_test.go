@@ -76,16 +76,19 @@ func TestIndexHasATextOnce(t *testing.T) {
 		s.Path = fmt.Sprintf("%d/index.html", i)
 		sheets = append(sheets, *s)
 	}
-	a, err := Index(sheets, []Word{{Word: "pack", Also: []string{"battery"}}}, nil)
+	a, parts, err := Index(sheets, []Word{{Word: "pack", Also: []string{"battery"}}}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, _ := Index(sheets, []Word{{Word: "pack", Also: []string{"battery"}}}, nil)
-	if string(a) != string(b) || strings.Count(string(a), "Fuse every pack.") != 1 {
-		t.Errorf("%s", a)
+	b, again, _ := Index(sheets, []Word{{Word: "pack", Also: []string{"battery"}}}, nil)
+	if string(a) != string(b) || strings.Count(string(a), "Fuse every pack.") != 1 || len(parts) != 1 || string(parts[0]) != string(again[0]) {
+		t.Errorf("%s and %s", a, parts)
 	}
-	want := `self.voltwrightIndex = {"sheets":[{"p":"0/","k":"","t":"A"},{"p":"1/","k":"","t":"A"},{"p":"2/","k":"","t":"A"}],"texts":["","Fuse every pack.","0","1","2"],` +
-		`"places":[[0,"",0,0,[],[1,2]],[1,"",0,0,[],[1,3]],[2,"",0,0,[],[1,4]]],"words":[["pack","battery"]]}` + "\n"
+	if got, want := string(parts[0]), `(self.voltwrightTexts ||= {})[0] = ["0","1","2"]`+"\n"; got != want {
+		t.Errorf("got  %s\nwant %s", got, want)
+	}
+	want := `self.voltwrightIndex = {"sheets":[{"p":"0/","k":"","t":"A"},{"p":"1/","k":"","t":"A"},{"p":"2/","k":"","t":"A"}],"texts":["","Fuse every pack."],` +
+		`"places":[[0,"",0,0,[],[1,2]],[1,"",0,0,[],[1,3]],[2,"",0,0,[],[1,4]]],"words":[["pack","battery"]],"parts":1}` + "\n"
 	if string(a) != want {
 		t.Errorf("got  %s\nwant %s", a, want)
 	}

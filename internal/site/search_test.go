@@ -1,9 +1,11 @@
 package site
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"net/url"
+	"path"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -340,6 +342,17 @@ func searchedOf(t *testing.T, p *frame.Pages) searched {
 	if err := json.Unmarshal([]byte(data), &s); err != nil {
 		t.Fatal(err)
 	}
+	for n := 0; p.Has(address.SearchPart(n)); n++ {
+		part, err := p.Bytes(address.SearchPart(n))
+		if err != nil {
+			t.Fatal(err)
+		}
+		var texts []string
+		if err := json.Unmarshal(part[bytes.Index(part, []byte("] = "))+4:], &texts); err != nil {
+			t.Fatal(err)
+		}
+		s.Texts = append(s.Texts, texts...)
+	}
 	return s
 }
 
@@ -386,16 +399,21 @@ func TestIndexHasWhateverIsPrinted(t *testing.T) {
 				}
 			}
 		}
-		script, _ := p.Bytes(address.SearchIndex)
-		pages := 0
+		script, pages := 0, 0
+		for _, name := range p.Paths() {
+			if strings.HasPrefix(name, "search/") && path.Ext(name) == ".js" {
+				text, _ := p.Bytes(name)
+				script += len(text)
+			}
+		}
 		for name := range docs {
 			page, _ := p.Bytes(name)
 			pages += len(page)
 		}
-		if 4*len(script) > pages {
-			t.Errorf("the index has %d bytes, the pages %d", len(script), pages)
+		if 4*script > pages {
+			t.Errorf("the index has %d bytes, the pages %d", script, pages)
 		}
-		t.Logf("%d words looked for; the index has %d bytes for %d sheets, %d for each", looked, len(script), len(index.Sheets), len(script)/len(index.Sheets))
+		t.Logf("%d words looked for; the index has %d bytes for %d sheets, %d for each", looked, script, len(index.Sheets), script/len(index.Sheets))
 		if looked < 5000 {
 			t.Errorf("only %d words were looked for", looked)
 		}
@@ -450,6 +468,11 @@ func TestIndexOfAJournalsOwnTheme(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	part, err := p.Bytes(address.SearchPart(0))
+	if err != nil {
+		t.Fatal(err)
+	}
+	script = append(script, part...)
 	page, err := p.Bytes(address.Search)
 	if err != nil {
 		t.Fatal(err)

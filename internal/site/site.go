@@ -192,7 +192,7 @@ func layOut(rd *reading.Reader, number int) error {
 		return err
 	}
 	s.LetGo()
-	return rd.Pages.Put(s.Path, page)
+	return rd.Pages.Put(s.Path, rd.Theme.Words.Page(page))
 }
 
 // framed fills what is the same on all pages.

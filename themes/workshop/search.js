@@ -1,5 +1,5 @@
-// Search: asks the index of the site (search/index.js, a script so that it loads from disk too) for the words in the
-// field. Folding, stemming and ranking are here and nowhere else: the index is the text as it stands. The query is the
+// Search: asks the index of the site (search/index.js and the texts that follow it, scripts so that they load from disk too)
+// for the words in the field: first what the index has, then, when they are there, all texts. Folding, stemming and ranking are here and nowhere else: the index is the text as it stands. The query is the
 // form's own, ?q=, so that back, forward and links work without any of this.
 (() => {
   'use strict';
@@ -109,7 +109,9 @@
       return n;
     };
     data.texts.forEach(piece);
-    const places = data.places.map(([sheet, anchor, heading, under, heads, texts], at) => {
+    const there = n => n < data.texts.length; // the texts of the parts may be still to come
+    const places = data.places.map(([sheet, anchor, heading, under, heads, allTexts], at) => {
+      const texts = allTexts.filter(there);
       const s = data.sheets[sheet];
       const says = (text, as) => inPlaces[piece(text)].push([at, as]);
       const titles = [s.t, ...s.a || []].map(piece); // its title, and the other ways in which it is asked
@@ -543,17 +545,37 @@
 
   // ---- the page ----
 
-  let loading = null;
+  let loading = null, whole = null;
 
-  function load() {
-    return loading ||= new Promise((done, failed) => {
-      const script = document.createElement('script');
-      script.src = form.dataset.index;
-      script.onload = () => { index = made(self.voltwrightIndex); delete self.voltwrightIndex; done(); };
-      script.onerror = () => failed(new Error('no index'));
-      document.head.append(script);
+  function script(name) {
+    return new Promise((done, failed) => {
+      const e = document.createElement('script');
+      e.src = name;
+      e.onload = done;
+      e.onerror = () => failed(new Error('no ' + name));
+      document.head.append(e);
     });
   }
+
+  // load brings the index; all brings the texts after it, from which the index is made once more.
+  function load() {
+    return loading ||= script(form.dataset.index).then(() => {
+      const data = self.voltwrightIndex;
+      delete self.voltwrightIndex;
+      index = made(data);
+      whole = () => {
+        const rest = Promise.all(Array.from({ length: data.parts || 0 }, (_, n) => script(`texts-${n}.js`))).then(() => {
+          for (let n = 0; n < (data.parts || 0); n++) data.texts.push(...self.voltwrightTexts[n]);
+          delete self.voltwrightTexts;
+          if (data.parts) index = made(data);
+        });
+        whole = () => rest;
+        return rest;
+      };
+    });
+  }
+
+  const all = () => load().then(() => whole());
 
   async function seek() {
     const query = field.value;
@@ -565,6 +587,14 @@
       return;
     }
     if (query === field.value) show(query);
+    const before = index;
+    try {
+      await whole();
+    } catch {
+      count.append(' Only titles and answers were looked through: the rest did not load.');
+      return;
+    }
+    if (index !== before && query === field.value) show(query);
   }
 
   let waiting = 0;
@@ -587,10 +617,10 @@
 
   // For whoever tries the words and the order without the page.
   self.voltwrightSearch = Object.freeze({ terms, stem: word => stem(fold(word)), ask: async query => {
-    await load();
+    await all();
     return grouped(answers(query).places).map(g => ({ path: g.first.sheet.p, anchor: g.first.hits[0].place.anchor, score: g.score }));
   }, show: async query => {
-    await load();
+    await all();
     show(query);
   } });
 })();

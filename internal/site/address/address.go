@@ -30,6 +30,9 @@ const (
 // some of the pages are taken elsewhere.
 const SearchIndex = "search/index.js"
 
+// SearchPart is a part of the texts that the search page asks after the index, counted from 0.
+func SearchPart(n int) string { return fmt.Sprintf("search/texts-%d.js", n) }
+
 // Files beside the page of a run or a version, and the plots of a run that no channel has.
 const (
 	CitationFile    = "citation.txt"     // how a run is cited, as plain text

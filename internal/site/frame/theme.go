@@ -12,9 +12,11 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"text/template/parse"
 
 	"voltwright/internal/finding"
 	"voltwright/internal/outgoing"
+	"voltwright/internal/site/words"
 	"voltwright/themes"
 )
 
@@ -37,7 +39,8 @@ type Theme struct {
 	embedded map[string]*template.Template
 	findings *finding.List
 	reported map[string]bool
-	bounds   bounds // of the journal's own templates
+	bounds   bounds           // of the journal's own templates
+	Words    *words.Catalogue // of the journal's language; nil: English
 }
 
 // NewTheme makes pages by the templates of layered, nil for the built-in ones; what does not work of the journal's own is added to findings.
@@ -56,9 +59,9 @@ func (t *Theme) parsed(kind string) (*template.Template, error) {
 		if ok {
 			return set, nil
 		}
-		return parsed(t.layered, t.own, kind, nil)
+		return t.parse(t.layered, t.own, kind, nil)
 	}
-	return parsed(t.layered, t.own, kind, &t.bounds)
+	return t.parse(t.layered, t.own, kind, &t.bounds)
 }
 
 // Render makes the page of a kind ("run") from its view. A template that fails on the view is an error.
@@ -74,7 +77,7 @@ func (t *Theme) Render(kind string, view *Sheet) ([]byte, error) {
 		return nil, fmt.Errorf("theme: %w", err)
 	}
 	t.report(kind, err)
-	base, err := parsed(themes.FS, t.embedded, kind, nil)
+	base, err := t.parse(themes.FS, t.embedded, kind, nil)
 	if err != nil {
 		return nil, fmt.Errorf("theme: %w", err)
 	}
@@ -85,8 +88,9 @@ func (t *Theme) Render(kind string, view *Sheet) ([]byte, error) {
 	return out, nil
 }
 
-// parsed gives the templates of a page kind from a theme; bound is nil for one that is known.
-func parsed(from fs.FS, cache map[string]*template.Template, kind string, bound *bounds) (*template.Template, error) {
+// parse gives the templates of a page kind from a theme, their fixed words in the journal's language; bound is nil for one that is
+// known.
+func (th *Theme) parse(from fs.FS, cache map[string]*template.Template, kind string, bound *bounds) (*template.Template, error) {
 	if t, ok := cache[kind]; ok {
 		return t, nil
 	}
@@ -110,11 +114,40 @@ func parsed(from fs.FS, cache map[string]*template.Template, kind string, bound 
 	if t.Lookup("page") == nil {
 		return nil, fmt.Errorf("template: %s.html:1:1: it defines no template \"page\", which is what stands on the sheet", kind)
 	}
+	if th.Words != nil {
+		for _, one := range t.Templates() {
+			if one.Tree != nil && one.Tree.Root != nil {
+				spoken(th.Words, one.Tree.Root)
+			}
+		}
+	}
 	if bound != nil {
 		counted(t)
 	}
 	cache[kind] = t
 	return t, nil
+}
+
+// spoken puts the fixed words of a template into a language.
+func spoken(c *words.Catalogue, list *parse.ListNode) {
+	if list == nil {
+		return
+	}
+	for _, n := range list.Nodes {
+		switch n := n.(type) {
+		case *parse.TextNode:
+			n.Text = []byte(c.Template(string(n.Text)))
+		case *parse.RangeNode:
+			spoken(c, n.List)
+			spoken(c, n.ElseList)
+		case *parse.IfNode:
+			spoken(c, n.List)
+			spoken(c, n.ElseList)
+		case *parse.WithNode:
+			spoken(c, n.List)
+			spoken(c, n.ElseList)
+		}
+	}
 }
 
 // Part renders a template of parts.html on its own, for what stands in the middle of prose.
@@ -131,7 +164,7 @@ func (t *Theme) Part(name string, view any) (template.HTML, error) {
 		return "", fmt.Errorf("theme: %w", err)
 	}
 	t.report("note", err)
-	if set, err = parsed(themes.FS, t.embedded, "note", nil); err != nil {
+	if set, err = t.parse(themes.FS, t.embedded, "note", nil); err != nil {
 		return "", fmt.Errorf("theme: %w", err)
 	}
 	out, err := executePart(set, name, view)

@@ -19,6 +19,7 @@ import (
 	"voltwright/internal/site/address"
 	"voltwright/internal/site/frame"
 	"voltwright/internal/site/numeral"
+	"voltwright/internal/site/words"
 	"voltwright/internal/study"
 	"voltwright/internal/value"
 )
@@ -128,6 +129,8 @@ func New(in Input, docs []finding.Doc) *Reader {
 		rd.found[f.Span.File()] = append(rd.found[f.Span.File()], f)
 	}
 	rd.Theme = frame.NewTheme(in.Themes, rd.Raised)
+	rd.Theme.Words = words.For(rd.Language)
+	rd.Theme.Words.Call(called(rd.Journal)...)
 	known := func(d finding.Doc) bool {
 		return slices.ContainsFunc(in.Docs, func(h finding.Doc) bool { return h.Kind == d.Kind && h.Name == d.Name })
 	}
@@ -240,3 +243,23 @@ func (rd *Reader) TitleOf(p journal.Place) string {
 
 // VersionNumber is a version's number as text.
 func VersionNumber(v *journal.Version) string { return strconv.Itoa(v.Number) }
+
+// called are the names that the maker gave: of vehicles, versions, packs and parts.
+func called(j *journal.Journal) []string {
+	out := []string{j.Title.Text, j.Maker.Name.Text, j.Maker.Place.Text}
+	for _, v := range j.Vehicles {
+		out = append(out, v.Name.Text)
+		for _, version := range v.Versions {
+			out = append(out, version.Name.Text)
+			for i := range version.Packs {
+				out = append(out, version.Packs[i].Name.Text)
+			}
+			if c, ok := version.Circuit(); ok {
+				for _, p := range c.Parts {
+					out = append(out, p.Name)
+				}
+			}
+		}
+	}
+	return out
+}

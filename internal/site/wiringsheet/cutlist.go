@@ -163,9 +163,6 @@ func swatchClass(colour string) string {
 	return ""
 }
 
-// EndWords says in one line how an end is made up, "" where that is not stated.
-func EndWords(e *circuit.WhipEnd) string { return endWords(e).How }
-
 // endWords says how an end is made up.
 func endWords(e *circuit.WhipEnd) whipEnd {
 	out := whipEnd{Status: e.Status}

@@ -24,11 +24,11 @@ type benchSheet struct {
 	Labels   []leadLabel // two for each lead, one for each end
 	Checks   []string    // before it is switched on
 	Live     []wiringsheet.Live
-	Settings []setting
+	Settings []wiringsheet.Setting
 	Parts    []partToTick
-	Ends     []endsToMake
-	Tighten  []blank
-	Measure  []blank
+	Ends     []wiringsheet.EndsToMake
+	Tighten  []wiringsheet.Blank
+	Measure  []wiringsheet.Blank
 	Words    string // of the version, for the title block of the second page
 	Leaf     frame.Leaf
 }
@@ -60,7 +60,7 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Version) error {
 		view.Labels = append(view.Labels, leadLabel{whip.Label, wiringsheet.OnTerminal(whip.A.At)}, leadLabel{whip.Label, wiringsheet.OnTerminal(whip.B.At)})
 	}
 	view.Live, view.Settings, view.Parts = wiringsheet.StaysLive(rd, s, v, w), settings(v), partsToTick(v)
-	view.Ends, view.Tighten, view.Measure = endsCounted(w, wiringsheet.EndWords), tightened(w), atTheEnd(v)
+	view.Ends, view.Tighten, view.Measure = wiringsheet.EndsCounted(w), wiringsheet.Tightened(w), atTheEnd(v)
 	view.Words = v.Vehicle.Name.Text + ", version " + reading.VersionNumber(v)
 	view.Leaf = frame.NewLeaf("labels", "", "Labels to cut out", numeral.Say("Two for each of "+numeral.Count(len(w.Whips), "lead")+"; open them to print them, on a page of their own."))
 	view.Drawing = wiringsheet.SheetDrawing(rd, s, v)

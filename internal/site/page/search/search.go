@@ -47,12 +47,17 @@ func lay(rd *reading.Reader, s *frame.Sheet) error {
 	if err != nil {
 		return err
 	}
-	index, err := register.Index(sheets, trade, alike)
+	index, parts, err := register.Index(sheets, trade, alike)
 	if err != nil {
 		return err
 	}
 	if err := rd.Pages.Put(address.SearchIndex, index); err != nil {
 		return err
+	}
+	for i, part := range parts {
+		if err := rd.Pages.Put(address.SearchPart(i), part); err != nil {
+			return err
+		}
 	}
 	view := searchView{Index: path.Base(address.SearchIndex), Letters: register.Alphabet(sheets, trade, address.Glossary, rd.Language), Sheets: len(sheets)}
 	for i, l := range view.Letters {
