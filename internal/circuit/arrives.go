@@ -28,7 +28,7 @@ func (s *Solution) loads(n *network) {
 		switch p.Kind {
 		case Motor, Lamp, Horn:
 			load = true
-		case Controller:
+		case Controller, Converter:
 			load = in.Way == "input"
 		}
 		if !load || in.Current == 0 {
@@ -42,6 +42,11 @@ func (s *Solution) loads(n *network) {
 				switched = out.from
 			}
 			if net := nets.root(switched); in.Part != k.part && (nets.root(from) == net || nets.root(to) == net) {
+				feeds = []int{out.from, out.to}
+			}
+		}
+		for _, k := range n.converters {
+			if out := n.branches[k.out]; in.Part != k.part && (nets.root(from) == nets.root(out.to) || nets.root(to) == nets.root(out.to)) {
 				feeds = []int{out.from, out.to}
 			}
 		}

@@ -65,7 +65,10 @@ func (c *Circuit) Check() []Fault {
 		}
 	}
 	if readable {
-		faults = append(faults, c.reversed()...)
+		if reversed := c.reversed(); len(reversed) > 0 {
+			return append(faults, reversed...)
+		}
+		faults = append(faults, c.misplaced()...)
 	}
 	return faults
 }
@@ -146,10 +149,14 @@ func (c *Circuit) checkTerminals(i int, ends map[Terminal][]int, placed bool) []
 
 // mayStayFree tells whether a terminal without a lead is as it should be: one
 // way of a changeover, a pole that is not used at all, a coil that another
-// drawing shows, the negative of a socket or cutout never.
+// drawing shows, the end of a cell; the negative of a socket
+// or cutout never.
 func (c *Circuit) mayStayFree(p *Part, name string, has func(string) bool) bool {
 	if strings.HasPrefix(name, "coil") {
 		return p.Coil == 0 && !has("coil+") && !has("coil-")
+	}
+	if p.Kind == Pack && name != "+" && name != "-" {
+		return true // an end of a cell that is brought out and not used
 	}
 	for _, way := range p.polesAt(Usual) {
 		if way.from != name && way.to != name {

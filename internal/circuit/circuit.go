@@ -21,6 +21,7 @@ const (
 	Hill       PointKind = "hill"
 	Stall      PointKind = "stall"
 	Charging   PointKind = "charging"
+	Braking    PointKind = "braking" // the motors turn and feed a brake resistor
 	CutoutOpen PointKind = "cutout open"
 	StopOpen   PointKind = "emergency stop"
 )
@@ -49,8 +50,8 @@ type State struct {
 	Position Position          // of a switch, relay, contactor, cutout or emergency stop
 	Volts    quantity.Volts    // of a pack: behind its resistance; of a charger: where it stops raising its voltage. 0: the part's own
 	Current  quantity.Amperes  // of a charger: its current, given on a socket that is charged through; 0: no charger
-	Duty     quantity.Fraction // of a controller, negative in reverse; 0: not stated, taken as full on (a setting of 0 % is Off)
-	Off      bool              // a controller that lets its motor coast
+	Duty     quantity.Fraction // of a controller, negative in reverse; 0: not stated, taken as full on (a setting of 0 % is Off). Of a throttle: how far it is open
+	Off      bool              // a controller that lets its motor coast, a converter that is switched off
 	Limit    quantity.Amperes  // of a controller: the motor current that it holds; 0: none
 	BackEMF  quantity.Volts    // of a motor, from its + to its -
 	Draws    quantity.Amperes  // of a motor: its current where that is known instead, and it is fed; then no controller limits
@@ -76,6 +77,12 @@ type pole struct {
 // are one node.
 func (p *Part) polesAt(at Position) []pole {
 	switch {
+	case p.Kind == ReversingSwitch:
+		return []pole{{"in+ to out+", "in+", "out+", at == Usual}, {"in- to out-", "in-", "out-", at == Usual},
+			{"in+ to out-", "in+", "out-", at == OtherWay}, {"in- to out+", "in-", "out+", at == OtherWay}}
+	case p.Kind == HalfSpeedSwitch: // side by side as usual, one after the other the other way
+		return []pole{{"a+ to +", "a+", "+", at != Opened}, {"b- to -", "b-", "-", at != Opened},
+			{"b+ to +", "b+", "+", at == Usual}, {"a- to -", "a-", "-", at == Usual}, {"a- to b+", "a-", "b+", at == OtherWay}}
 	case p.Kind == Cutout:
 		return []pole{{"positive", "in+", "out+", at != Opened}, {"negative", "in-", "out-", true}}
 	case !p.Kind.passes() || p.Kind == TerminalBlock:
@@ -103,7 +110,7 @@ func (p *Part) positions() []Position {
 	switch {
 	case !p.Kind.contact():
 		return []Position{Usual}
-	case !p.changeover():
+	case !p.twoWays():
 		return []Position{Usual, Opened}
 	case p.OffBetween:
 		return []Position{Usual, OtherWay, Opened}

@@ -102,7 +102,7 @@ func (j *judge) colours() {
 	for i := range j.c.Leads {
 		l := &j.c.Leads[i]
 		side := j.c.sideOf(j.at, j.nets, i)
-		if side == Either {
+		if side == Either || j.c.balances(i) {
 			continue
 		}
 		v := Verdict{Rule: PositiveColour, Subject: aboutLead(i, -1), OK: true, Quoted: Quoted{practice, Practice}}

@@ -2,6 +2,7 @@ package circuit
 
 import (
 	"slices"
+	"strconv"
 
 	"voltwright/internal/quantity"
 )
@@ -21,7 +22,7 @@ const lowOhms quantity.Ohms = 0.05
 
 // passing tells whether a part hands the voltage on from one terminal to another.
 func passing(p *Part) bool {
-	return p.Kind.passes() || p.Kind == Resistor && p.Resistance > 0 && p.Resistance < lowOhms
+	return p.Kind.passes() || p.Kind.resists() && p.Resistance > 0 && p.Resistance < lowOhms
 }
 
 // edge is one way from node to node: a lead, or a pole of a part.
@@ -32,7 +33,7 @@ type edge struct {
 }
 
 // edges lists leads and closed ways through the parts that through accepts. The
-// side that a controller has in common with its motor always counts.
+// side that a controller has in common with its motor always counts, and that of a converter.
 func (c *Circuit) edges(n *nodes, at func(*Part) Position, through func(*Part) bool) []edge {
 	var all []edge
 	for i := range c.Leads {
@@ -47,7 +48,7 @@ func (c *Circuit) edges(n *nodes, at func(*Part) Position, through func(*Part) b
 		join := func(from, to string) {
 			all = append(all, edge{n.at[Terminal{p.Name, from}], n.at[Terminal{p.Name, to}], i, -1})
 		}
-		if p.Kind == Controller {
+		if p.Kind == Controller || p.Kind == Converter && !p.Isolated {
 			join(p.commonSide())
 		}
 		if !through(p) {
@@ -58,7 +59,7 @@ func (c *Circuit) edges(n *nodes, at func(*Part) Position, through func(*Part) b
 				join(way.from, way.to)
 			}
 		}
-		if p.Kind == Resistor {
+		if p.Kind.resists() {
 			join("1", "2")
 		}
 	}
@@ -147,6 +148,7 @@ func (c *Circuit) potentials(n *nets, value func(*Part) quantity.Volts) potentia
 			p.opposed = append(p.opposed, q.part)
 		}
 	}
+	c.tapped(n, &p, value)
 	for range c.Parts {
 		for i := range c.Parts {
 			if d := &c.Parts[i]; d.Kind == Diode {
@@ -157,6 +159,23 @@ func (c *Circuit) potentials(n *nets, value func(*Part) quantity.Volts) potentia
 		}
 	}
 	return p
+}
+
+// tapped puts the ends of cells at their share of their pack's voltage.
+func (c *Circuit) tapped(n *nets, p *potentials, value func(*Part) quantity.Volts) {
+	for i := range c.Parts {
+		q := &c.Parts[i]
+		if q.Kind != Pack || q.Cells < 2 {
+			continue
+		}
+		minus := n.of(Terminal{q.Name, "-"})
+		for k := 1; k < q.Cells; k++ {
+			net := n.of(Terminal{q.Name, strconv.Itoa(k)})
+			if _, known := p.volts[net]; !known {
+				p.volts[net], p.high[net] = p.volts[minus]+float64(value(q))*float64(k)/float64(q.Cells), p.high[minus]
+			}
+		}
+	}
 }
 
 func (p *potentials) handOn(from, to int) {
@@ -299,12 +318,14 @@ func (c *Circuit) Shorts() ([]Short, error) {
 			}
 			plus, minus := n.nodes.at[Terminal{p.Name, "+"}], n.nodes.at[Terminal{p.Name, "-"}]
 			plain := c.edges(n.nodes, at, passing)
-			if n.root(plus) == n.root(minus) {
+			if a, b, cells := c.cellsJoined(n, p); cells {
+				add(Short{Pack: i, Path: path(plain, a, b), With: c.standing(at)})
+			} else if n.root(plus) == n.root(minus) {
 				add(Short{Pack: i, Path: path(plain, plus, minus), With: c.standing(at)})
 			} else if c.forward(n, n.root(plus))[n.root(minus)] {
 				with := c.edges(n.nodes, at, func(p *Part) bool { return passing(p) })
 				for j := range c.Parts {
-					if d := &c.Parts[j]; d.Kind == Diode {
+					if d := &c.Parts[j]; d.oneWay() {
 						with = append(with, edge{n.nodes.at[Terminal{d.Name, "anode"}], n.nodes.at[Terminal{d.Name, "cathode"}], j, -1})
 					}
 				}
@@ -322,6 +343,25 @@ func (c *Circuit) Shorts() ([]Short, error) {
 	return found, nil
 }
 
+// cellsJoined finds two ends of cells of a pack that are one net, but its own two.
+func (c *Circuit) cellsJoined(n *nets, p *Part) (a, b int, is bool) {
+	at := []int{n.nodes.at[Terminal{p.Name, "-"}]}
+	for k := 1; k < p.Cells; k++ {
+		at = append(at, n.nodes.at[Terminal{p.Name, strconv.Itoa(k)}])
+	}
+	if at = append(at, n.nodes.at[Terminal{p.Name, "+"}]); len(at) < 3 {
+		return 0, 0, false
+	}
+	for i := range at {
+		for _, b := range at[i+1:] {
+			if n.root(at[i]) == n.root(b) {
+				return at[i], b, true
+			}
+		}
+	}
+	return 0, 0, false
+}
+
 func sourceOf(p *Part) quantity.Volts { return p.sourceVolts(State{}) }
 
 // forward gives the nets that a net reaches through diodes in their direction.
@@ -330,7 +370,7 @@ func (c *Circuit) forward(n *nets, from int) map[int]bool {
 	for grew := true; grew; {
 		grew = false
 		for i := range c.Parts {
-			if d := &c.Parts[i]; d.Kind == Diode {
+			if d := &c.Parts[i]; d.oneWay() {
 				a, b := n.of(Terminal{d.Name, "anode"}), n.of(Terminal{d.Name, "cathode"})
 				if reached[a] && !reached[b] {
 					reached[b], grew = true, true

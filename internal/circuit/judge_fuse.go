@@ -47,7 +47,7 @@ func (j *judge) beforeFuse(from int) map[int]reach {
 		}
 		return true
 	}
-	if !j.c.states(usual, (*Part).changeover, add) {
+	if !j.c.states(usual, (*Part).twoWays, add) {
 		add(usual)
 	}
 	return all
@@ -103,7 +103,7 @@ func (j *judge) placement(pack int) {
 		Remedy: "put a fuse or breaker in the lead from the pack, within 178 mm of its terminal."}
 	for i := range j.c.Parts {
 		p := &j.c.Parts[i]
-		if i == pack || p.Kind == Pack || passing(p) && !protects(p.Kind) {
+		if i == pack || p.Kind == Pack || p.Kind == BalanceLead || passing(p) && !protects(p.Kind) {
 			continue
 		}
 		for _, spec := range p.Terminals() {
@@ -112,7 +112,7 @@ func (j *judge) placement(pack int) {
 			case !is:
 			case protects(p.Kind):
 				j.distance(i, pack, at, own)
-			case p.Kind == Diode || slices.Contains(missing.Parts, i):
+			case p.Kind == Diode || p.Kind == Suppressor || slices.Contains(missing.Parts, i):
 			default:
 				missing.OK = false
 				missing.Parts = append(missing.Parts, i)

@@ -22,6 +22,9 @@ func (j *judge) leastSizes() {
 		if most, _, any := j.worstCurrent(func(*OperatingPoint) bool { return true }, func(s *Solution) quantity.Amperes { return s.Leads[i].Current }); any && most > 0 && most <= signal {
 			continue
 		}
+		if j.c.balances(i) {
+			continue
+		}
 		v := Verdict{Rule: ConductorSize, Subject: aboutLead(i, -1), Quoted: Quoted{"33 CFR 183.425 (text of the law, read at a mirror, federal.elaws.us)", Confirmed}}
 		if !(l.Size.Area > 0) {
 			j.give(v, unjudged("the size of the lead is not stated"))

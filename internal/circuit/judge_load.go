@@ -39,7 +39,7 @@ func (j *judge) loads() {
 			j.loadVolts(i, full, nominal, err)
 		case p.Kind.coiled() && p.Nominal > 0:
 			j.give(Verdict{Rule: LoadVoltsHigh, Subject: aboutPart(i, "")}, unjudged("no lead goes to the coil of %s", p.Name))
-		case p.Kind == Resistor && !passing(p):
+		case p.Kind.resists() && !passing(p):
 			j.resistorHeat(i)
 		}
 	}
@@ -65,7 +65,7 @@ func (j *judge) unloaded(volts func(*Part) quantity.Volts) ([]*Solution, error) 
 	bare.Parts = append([]Part(nil), j.c.Parts...)
 	var all []*Solution
 	ways := []Position{Usual}
-	if slices.ContainsFunc(bare.Parts, func(p Part) bool { return p.changeover() }) {
+	if slices.ContainsFunc(bare.Parts, func(p Part) bool { return p.twoWays() }) {
 		ways = append(ways, OtherWay)
 	}
 	for _, way := range ways {
@@ -78,7 +78,7 @@ func (j *judge) unloaded(volts func(*Part) quantity.Volts) ([]*Solution, error) 
 				op.Parts[p.Name] = State{Off: true}
 			case p.Kind == Motor:
 				p.Resistance = 1e9
-			case p.changeover():
+			case p.twoWays():
 				op.Parts[p.Name] = State{Position: way}
 			}
 		}

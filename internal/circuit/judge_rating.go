@@ -10,7 +10,7 @@ import (
 // rated tells whether a part has ratings of current and voltage to hold.
 func rated(k Kind) bool {
 	switch k {
-	case Fuse, Motor, Resistor, Lamp, Horn:
+	case Fuse, Motor, Resistor, PrechargeResistor, BrakeResistor, Lamp, Horn, Throttle, BalanceLead, Charger:
 		return false
 	}
 	return true
@@ -35,7 +35,7 @@ func (j *judge) ratings() {
 			j.contact(i)
 		}
 		switch p.Kind {
-		case Pack:
+		case Pack, Converter: // a converter's window and highest voltage are its own
 		case TerminalBlock, Shunt, Diode: // few of their makers state a voltage
 			if p.Ratings.Volts > 0 {
 				j.voltage(i)
@@ -58,7 +58,7 @@ func (j *judge) current(part int, rule Rule, pick func(*OperatingPoint) bool, ra
 		return // nothing of the sort was asked for
 	}
 	v := Verdict{Rule: rule, Subject: aboutPart(part, ""), Point: point, Number: number(amps)}
-	if p.Kind == Diode && !(rating > 0) && amps < noCurrent {
+	if (p.Kind == Diode || p.Kind == Suppressor) && !(rating > 0) && amps < noCurrent {
 		return // it stands against the current, as a diode across a motor does
 	}
 	if !(rating > 0) {

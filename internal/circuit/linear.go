@@ -63,7 +63,7 @@ func (n *network) linear() ([]float64, error) {
 
 // stampController writes the three equations of a controller: its output, its
 // input, its duty.
-func (n *network) stampController(a *mat.Dense, b *mat.VecDense, k *converter, duty int) {
+func (n *network) stampController(a *mat.Dense, b *mat.VecDense, k *regulator, duty int) {
 	nn := len(n.nodes.named)
 	in, out := n.branches[k.in], n.branches[k.out]
 	atIn, atOut := nn+k.in, nn+k.out
@@ -102,7 +102,7 @@ func (n *network) stampController(a *mat.Dense, b *mat.VecDense, k *converter, d
 }
 
 // loss is by how much more the input carries than the duty says.
-func (k *converter) loss() float64 {
+func (k *regulator) loss() float64 {
 	if k.brakes {
 		return k.efficiency
 	}

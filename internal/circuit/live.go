@@ -143,14 +143,16 @@ func (c *Circuit) loadLinks(n *nets) []loadLink {
 			all = append(all, loadLink{n.of(Terminal{p.Name, a}), n.of(Terminal{p.Name, b}), i, oneWay, output})
 		}
 		switch {
-		case p.Kind == Controller:
+		case p.Kind.converts():
 			join("in+", "in-", false, false)
 			join("out+", "out-", false, true)
 		case p.Kind == Motor:
 			join("+", "-", false, false)
-		case p.Kind == Lamp || p.Kind == Horn || p.Kind == Resistor && !passing(p):
+		case p.Kind == Lamp || p.Kind == Horn || p.Kind.resists() && !passing(p):
 			join("1", "2", false, false)
-		case p.Kind == Diode:
+		case p.Kind == Throttle:
+			join("+", "-", false, false)
+		case p.oneWay():
 			join("anode", "cathode", true, false)
 		case p.Kind.coiled() && p.Coil > 0:
 			join("coil+", "coil-", false, false)

@@ -40,7 +40,8 @@ type network struct {
 
 	diodes      []int
 	chargers    []charger
-	controllers []*converter
+	controllers []*regulator
+	converters  []*supply
 	drawn       []drawn
 
 	unfed   []int
@@ -69,8 +70,8 @@ type drawn struct {
 	mode   drawnMode
 }
 
-// converter is a controller.
-type converter struct {
+// regulator is a controller.
+type regulator struct {
 	part       int
 	in, out    int // branches
 	duty       float64
@@ -145,9 +146,8 @@ func (n *network) addPart(i int) {
 	}
 	switch p.Kind {
 	case Pack:
-		volts := float64(p.sourceVolts(state))
-		put("-", "+", "cells", branch{ohms: float64(p.Resistance), drop: -volts})
-	case ChargerSocket:
+		n.addCells(p, state, put)
+	case ChargerSocket, Charger:
 		if state.Current > 0 {
 			b := put("-", "+", "charger", branch{drop: -float64(state.Volts)})
 			n.chargers = append(n.chargers, charger{b, float64(state.Volts), float64(state.Current)})
@@ -163,7 +163,13 @@ func (n *network) addPart(i int) {
 		}
 	case Diode:
 		n.diodes = append(n.diodes, put("anode", "cathode", "junction", branch{law: open, ohms: float64(p.Resistance), drop: float64(p.Volts)}))
-	case Resistor, Lamp, Horn:
+	case Suppressor:
+		n.addSuppressor(p, put)
+	case Throttle:
+		n.addThrottle(p, state, put)
+	case Converter:
+		n.addConverter(i, state, put)
+	case Resistor, PrechargeResistor, BrakeResistor, Lamp, Horn:
 		ohms, terminals := p.loadOhms(), p.Terminals()
 		b := branch{ohms: ohms}
 		if ohms == 0 {
@@ -180,8 +186,10 @@ func (n *network) assume(i int) {
 	p := &n.circuit.Parts[i]
 	note := func(text string) { n.assumed = append(n.assumed, Assumption{i, text}) }
 	switch {
-	case p.Kind == TerminalBlock || p.Kind == ChargerSocket:
-	case p.Kind == Lamp || p.Kind == Horn || p.Kind == Resistor:
+	case p.Kind == TerminalBlock || p.Kind.charges() || p.Kind == BalanceLead || p.Kind == Suppressor:
+	case p.Kind == Converter:
+		n.assumeConverter(p, note)
+	case p.Kind == Lamp || p.Kind == Horn || p.Kind.resists():
 		if p.loadOhms() == 0 {
 			note("what it takes is not stated: it is left out")
 		}
@@ -190,7 +198,7 @@ func (n *network) assume(i int) {
 	case !(p.Resistance > 0):
 		note("its resistance is not stated: none is taken")
 	}
-	if p.Kind == Controller && p.Efficiency == 0 {
+	if p.Kind.converts() && p.Efficiency == 0 {
 		note("its efficiency is not stated: no loss is taken beside its resistance")
 	}
 	if p.Kind == Pack && n.op.Parts[p.Name].Volts == 0 && p.Volts == 0 {
@@ -215,9 +223,9 @@ func (p *Part) sourceVolts(state State) quantity.Volts {
 }
 
 // addController stamps input, output and the side that both share.
-func (n *network) addController(i int, state State, put func(from, to, way string, b branch) int) {
+func (n *network) addController(i int, state State, put put) {
 	p := &n.circuit.Parts[i]
-	k := &converter{part: i, duty: float64(state.Duty), efficiency: float64(p.Efficiency), ohms: float64(p.Resistance), limit: float64(state.Limit)}
+	k := &regulator{part: i, duty: float64(state.Duty), efficiency: float64(p.Efficiency), ohms: float64(p.Resistance), limit: float64(state.Limit)}
 	if k.duty == 0 {
 		k.duty = 1
 	}
@@ -243,6 +251,7 @@ func (n *network) addController(i int, state State, put func(from, to, way strin
 		put("in-", "out-", "common", branch{})
 	}
 	n.controllers = append(n.controllers, k)
+	n.feedThrottle(p, put)
 }
 
 // reachable refuses a part of the circuit that no pack can ever reach, and loops
@@ -258,9 +267,12 @@ func (n *network) reachable() error {
 		}
 	}
 	for i := range n.circuit.Parts {
-		if p := &n.circuit.Parts[i]; p.Kind == Pack || p.Kind == ChargerSocket && n.op.Parts[p.Name].Current > 0 {
+		if p := &n.circuit.Parts[i]; p.Kind == Pack || p.Kind.charges() && n.op.Parts[p.Name].Current > 0 {
 			powered[joined.root(n.nodes.at[Terminal{p.Name, "+"}])] = true
 		}
+	}
+	for _, k := range n.converters { // an output of its own is held by the converter
+		powered[joined.root(n.branches[k.out].from)] = true
 	}
 	for i, t := range n.nodes.named {
 		if n.used[i] && !powered[joined.root(i)] {
@@ -289,6 +301,11 @@ func (n *network) feed() {
 			n.unfed = append(n.unfed, k.part)
 		}
 	}
+	for _, k := range n.converters {
+		if in := n.branches[k.in]; in.law == source && g.root(in.from) != g.root(in.to) {
+			n.turnOff(k)
+		}
+	}
 }
 
 // islands finds what hangs together in the present state, and the node of each
@@ -306,6 +323,11 @@ func (n *network) islands() (g groups, ground map[int]int, powered map[int]bool)
 			if minus := n.nodes.at[Terminal{p.Name, "-"}]; !powered[g.root(minus)] {
 				ground[g.root(minus)], powered[g.root(minus)] = minus, true
 			}
+		}
+	}
+	for _, k := range n.converters {
+		if out := n.branches[k.out]; out.law == resistive && !powered[g.root(out.from)] {
+			ground[g.root(out.from)], powered[g.root(out.from)] = out.from, true
 		}
 	}
 	for i := range n.nodes.named {

@@ -122,11 +122,12 @@ func TestFerrulesAndCrimpsAtTheirBounds(t *testing.T) {
 // TestTerminalsOfKinds: how many terminals each kind has, which have a polarity, and how many leads one takes (common practice,
 // no source: one under a screw, two on a stud of a pack, a contactor or a shunt, on a motor's tail and a lamp's tab).
 func TestTerminalsOfKinds(t *testing.T) {
-	two := []Kind{Pack, Contactor, Motor, Diode, Resistor, Shunt, Lamp}
+	two := []Kind{Pack, Contactor, Motor, Diode, Resistor, Shunt, Lamp, PrechargeResistor, BrakeResistor, Suppressor}
+	either := []Kind{Motor, Throttle, ReversingSwitch, HalfSpeedSwitch} // what stands before or behind a change of polarity
 	for _, k := range Kinds() {
 		p := Part{Name: "p", Kind: k}
 		specs := p.Terminals()
-		want := map[Kind]int{Cutout: 4, Controller: 4, Relay: 4, Contactor: 4}[k]
+		want := map[Kind]int{Cutout: 4, Controller: 4, Relay: 4, Contactor: 4, Converter: 4, Throttle: 3, ReversingSwitch: 4, HalfSpeedSwitch: 6}[k]
 		if want == 0 {
 			want = 2
 		}
@@ -142,7 +143,7 @@ func TestTerminalsOfKinds(t *testing.T) {
 				t.Errorf("%s of a %s takes %d leads", s.Name, k, s.Takes)
 			}
 			polarity := Either
-			if k != Motor && !(k == Controller && strings.HasPrefix(s.Name, "out")) {
+			if !slices.Contains(either, k) && !(k.converts() && strings.HasPrefix(s.Name, "out")) {
 				switch {
 				case strings.HasSuffix(s.Name, "+"):
 					polarity = Positive

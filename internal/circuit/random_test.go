@@ -199,7 +199,9 @@ func FuzzSolve(f *testing.F) {
 		var all []circuit.Terminal
 		for n := range 2 + next()%6 {
 			p := circuit.Part{Name: fmt.Sprint(n), Kind: kinds[next()%len(kinds)], Volts: quantity.Volts(next() % 30), Resistance: quantity.Ohms(next()%4) / 10,
-				Poles: next() % 3, Throws: next() % 3, Coil: quantity.Ohms(next() % 3), CommonPositive: next()%2 == 1}
+				Poles: next() % 3, Throws: next() % 3, Coil: quantity.Ohms(next() % 3), CommonPositive: next()%2 == 1,
+				Nominal: quantity.Volts(next() % 20), Cells: next() % 4, Reference: quantity.Volts(next() % 2), Pull: quantity.Ohms(next()%2) * 1000, Clamps: quantity.Volts(next()%3) * 10, BothWays: next()%2 == 1,
+				Idle: quantity.Amperes(next()%2) / 100, Isolated: next()%2 == 1, Window: circuit.VoltRange{From: quantity.Volts(next() % 20)}}
 			op.Parts[p.Name] = circuit.State{Position: circuit.Position(next() % 3), Duty: quantity.Fraction(next()%5)/4 - 0.25, Limit: quantity.Amperes(next() % 40), Draws: quantity.Amperes(next() % 3), Off: next()%5 == 1,
 				Current: quantity.Amperes(next() % 3), Volts: quantity.Volts(next() % 40)}
 			for _, spec := range p.Terminals() {

@@ -130,7 +130,7 @@ func (c *Circuit) reversedDiodes() []Fault {
 			faults = append(faults, Fault{Rule: rulePolarity, Subject: aboutPart(i, ""), Text: text, Remedy: remedy})
 		}
 	}
-	if !slices.ContainsFunc(c.Parts, func(p Part) bool { return p.Kind == Diode }) {
+	if !slices.ContainsFunc(c.Parts, func(p Part) bool { return p.oneWay() }) {
 		return nil
 	}
 	look := func(at func(*Part) Position) bool {
@@ -138,7 +138,7 @@ func (c *Circuit) reversedDiodes() []Fault {
 		volts := c.potentials(n, sourceOf)
 		for i := range c.Parts {
 			d := &c.Parts[i]
-			if d.Kind != Diode {
+			if !d.oneWay() {
 				continue
 			}
 			a, k := n.of(Terminal{d.Name, "anode"}), n.of(Terminal{d.Name, "cathode"})
@@ -175,7 +175,7 @@ func (c *Circuit) feeds(n *nets, diode, anode, cathode int) string {
 	for i := range c.Parts {
 		p := &c.Parts[i]
 		switch {
-		case p.Kind == ChargerSocket && n.of(Terminal{p.Name, "+"}) == cathode && c.packOn(n, anode, "+") && !c.packOn(n, cathode, "+"):
+		case p.Kind.charges() && n.of(Terminal{p.Name, "+"}) == cathode && c.packOn(n, anode, "+") && !c.packOn(n, cathode, "+"):
 			return "the packs from " + p.Name
 		case (p.Kind == Controller || p.Kind == Cutout) && n.of(Terminal{p.Name, "in+"}) == anode && c.packOn(n, cathode, "+") && !c.packOn(n, anode, "+") && !c.otherDiodeTo(n, diode, anode):
 			return p.Name

@@ -84,6 +84,9 @@ func (n *network) adjust(x []float64, one bool) bool {
 			d.mode, b.law, b.amps = drawing, source, math.Copysign(d.amps, x[nn+d.branch])
 		}
 	}
+	for _, k := range n.converters {
+		changed = n.adjustConverter(k, x) || changed
+	}
 	for i, k := range n.controllers {
 		if n.branches[k.in].law == input && n.adjustController(k, x, x[nn+nb+i]) {
 			changed = true
@@ -92,7 +95,7 @@ func (n *network) adjust(x []float64, one bool) bool {
 	return changed
 }
 
-func (n *network) adjustController(k *converter, x []float64, duty float64) bool {
+func (n *network) adjustController(k *regulator, x []float64, duty float64) bool {
 	nn := len(n.nodes.named)
 	in := n.branches[k.in]
 	volts, amps := x[in.from]-x[in.to], x[nn+k.out]

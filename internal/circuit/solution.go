@@ -1,6 +1,7 @@
 package circuit
 
 import (
+	"math"
 	"slices"
 
 	"voltwright/internal/quantity"
@@ -58,6 +59,10 @@ func (s *Solution) account(n *network, in *Inside, b branch, amps, drop float64)
 			s.Taken -= quantity.Watts(p)
 		}
 	}
+	if n.circuit.Parts[b.part].Kind == Converter {
+		s.accountConverter(n, in, b, amps)
+		return
+	}
 	switch b.law {
 	case source:
 		give(-amps * drop)
@@ -68,7 +73,7 @@ func (s *Solution) account(n *network, in *Inside, b branch, amps, drop float64)
 	case resistive:
 		lost := amps * amps * b.ohms
 		kind := n.circuit.Parts[b.part].Kind
-		if kind == Diode {
+		if kind == Diode || kind == Suppressor {
 			lost += amps * b.drop
 		} else {
 			give(-amps * b.drop)
@@ -88,14 +93,25 @@ func (n *network) controllerLoss(in branch, amps, drop float64) float64 {
 	return amps*drop - (x[out.to]-x[out.from])*x[nn+in.peer]
 }
 
-// packs fills in what each pack gives.
+// packs fills in what each pack gives; of one with taps its cells together, and the greatest current in any of them.
 func (s *Solution) packs(n *network) {
 	var total float64
 	for _, in := range s.Inside {
-		if n.circuit.Parts[in.Part].Kind == Pack {
-			s.Packs = append(s.Packs, PackResult{Part: in.Part, Current: in.Current, Volts: -in.Drop})
-			total += max(0, float64(in.Current))
+		if n.circuit.Parts[in.Part].Kind != Pack {
+			continue
 		}
+		if last := len(s.Packs) - 1; last >= 0 && s.Packs[last].Part == in.Part {
+			p := &s.Packs[last]
+			p.Volts -= in.Drop
+			if math.Abs(float64(in.Current)) > math.Abs(float64(p.Current)) {
+				p.Current = in.Current
+			}
+			continue
+		}
+		s.Packs = append(s.Packs, PackResult{Part: in.Part, Current: in.Current, Volts: -in.Drop})
+	}
+	for i := range s.Packs {
+		total += max(0, float64(s.Packs[i].Current))
 	}
 	for i := range s.Packs {
 		if p := &s.Packs[i]; p.Current > 0 {

@@ -3,6 +3,7 @@ package circuit
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"voltwright/internal/quantity"
 )
@@ -55,6 +56,10 @@ const (
 	LoadVoltsHigh    Rule = "load-volts-high"
 	LoadVoltsLow     Rule = "load-volts-low"
 	ResistorHeat     Rule = "resistor-heat"
+	ConverterInput   Rule = "converter-input"
+	ThrottleReturn   Rule = "throttle-return"
+	SuppressorClamps Rule = "suppressor-clamps"
+	BalanceFuses     Rule = "balance-fuses"
 )
 
 // Judge gives every verdict on a circuit from its solutions at operating points.
@@ -69,7 +74,12 @@ func (c *Circuit) Judge(solutions []*Solution) []Verdict {
 		return sourceOf(p)
 	})
 	j.at = nominal
-	j.system = nominal.span()
+	j.system = max(nominal.span(), j.c.inSeries(func(p *Part) quantity.Volts {
+		if p.Nominal > 0 {
+			return p.Nominal
+		}
+		return sourceOf(p)
+	}))
 	j.full = c.fullVolts(j.nets)
 	j.leads()
 	j.leastSizes()
@@ -78,6 +88,7 @@ func (c *Circuit) Judge(solutions []*Solution) []Verdict {
 	j.safety()
 	j.ratings()
 	j.loads()
+	j.kinds()
 	j.fits()
 	j.colours()
 	return j.verdicts
@@ -101,7 +112,21 @@ func (c *Circuit) fullVolts(n *nets) quantity.Volts {
 		}
 	}
 	full := c.potentials(n, func(p *Part) quantity.Volts { return p.Full })
-	return full.span()
+	return max(full.span(), c.inSeries(func(p *Part) quantity.Volts { return p.Full }))
+}
+
+// inSeries is the highest voltage with every half-speed switch the other way; 0 where there is none.
+func (c *Circuit) inSeries(value func(*Part) quantity.Volts) quantity.Volts {
+	if !slices.ContainsFunc(c.Parts, func(p Part) bool { return p.Kind == HalfSpeedSwitch }) {
+		return 0
+	}
+	at := c.potentials(c.nets(func(p *Part) Position {
+		if p.Kind == HalfSpeedSwitch {
+			return OtherWay
+		}
+		return Usual
+	}, passing), value)
+	return at.span()
 }
 
 // give adds a verdict; a nil or *UnjudgedError decides whether it was judged.
@@ -161,7 +186,7 @@ func inside(part int) func(*Solution) quantity.Amperes {
 	return func(s *Solution) quantity.Amperes {
 		var most quantity.Amperes
 		for _, in := range s.Inside {
-			if in.Part == part && in.Way != "common" && in.Way != "coil" {
+			if in.Part == part && in.Way != "common" && in.Way != "coil" && !ofControls(in.Way) {
 				most = max(most, quantity.Amperes(math.Abs(float64(in.Current))))
 			}
 		}

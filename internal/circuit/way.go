@@ -35,6 +35,8 @@ func (c *Circuit) Way(at map[string]State) (Way, error) {
 	for i := range bare.Parts {
 		p := &bare.Parts[i]
 		switch p.Kind {
+		case Converter:
+			op.Parts[p.Name] = State{Off: true}
 		case Lamp, Horn:
 			p.Power, p.Resistance, p.Coil = 0, 0, 0
 		case Relay, Contactor:

@@ -149,24 +149,23 @@ func (n *net) figure(part int) *figure {
 	b := &builder{figure: &figure{part: part, coilAt: -1, up: 9}, n: n}
 	switch p.Kind {
 	case circuit.Pack:
+		if p.Cells > 1 {
+			b.tapped(p)
+			break
+		}
 		k := b.fixed("+", east, 0)
 		b.rows = k + 1 + b.fixed("-", east, k+1)
 		b.width, b.up = 80, 6
-	case circuit.Cutout, circuit.Controller:
-		k := max(b.fixed("in+", west, 0), b.fixed("out+", east, 0))
-		b.rows = k + 1 + max(b.fixed("in-", west, k+1), b.fixed("out-", east, k+1))
-		b.width, b.up = 148, 20
-		if n.narrow {
-			b.width = 132
-		}
+	case circuit.Cutout, circuit.Controller, circuit.Converter, circuit.ReversingSwitch, circuit.HalfSpeedSwitch, circuit.Throttle, circuit.BalanceLead:
+		b.box(p)
 	case circuit.TerminalBlock:
 		b.block(p)
 	case circuit.Switch, circuit.Relay, circuit.Contactor, circuit.Connector:
 		b.poles(p)
-	case circuit.Motor, circuit.Lamp, circuit.Horn, circuit.ChargerSocket:
+	case circuit.Motor, circuit.Lamp, circuit.Horn, circuit.ChargerSocket, circuit.Charger:
 		t := p.Terminals()
 		b.stand(t[0].Name, t[1].Name)
-	case circuit.Diode, circuit.Resistor:
+	case circuit.Diode, circuit.Suppressor, circuit.Resistor, circuit.PrechargeResistor, circuit.BrakeResistor:
 		x, y, _ := bridges(p)
 		if n.standing[part] {
 			b.stand(x, y)
@@ -328,7 +327,7 @@ func ratingOf(p *circuit.Part) []string {
 		if p.Nominal > 0 {
 			words = append(words, quantity.Brief(p.Nominal))
 		}
-	case circuit.Motor:
+	case circuit.Motor, circuit.Converter:
 		if p.Nominal > 0 {
 			words = append(words, quantity.Brief(p.Nominal))
 		}
@@ -339,7 +338,11 @@ func ratingOf(p *circuit.Part) []string {
 		if p.Power > 0 {
 			words = append(words, quantity.Brief(p.Power))
 		}
-	case circuit.Resistor:
+	case circuit.Suppressor:
+		if p.Clamps > 0 {
+			words = append(words, quantity.Brief(p.Clamps))
+		}
+	case circuit.Resistor, circuit.PrechargeResistor, circuit.BrakeResistor, circuit.Throttle:
 		if p.Resistance > 0 {
 			words = append(words, quantity.Brief(p.Resistance))
 		}

@@ -60,7 +60,7 @@ func invented(r *dice) circuit.Circuit {
 	var c circuit.Circuit
 	kinds := circuit.Kinds()
 	for i := range 1 + r.IntN(14) {
-		p := circuit.Part{Name: names[r.IntN(len(names))] + string(rune('a'+i)), Kind: kinds[r.IntN(len(kinds))], Poles: r.IntN(4), Throws: r.IntN(3), Ways: r.IntN(7)}
+		p := circuit.Part{Name: names[r.IntN(len(names))] + string(rune('a'+i)), Kind: kinds[r.IntN(len(kinds))], Poles: r.IntN(4), Throws: r.IntN(3), Ways: r.IntN(7), Cells: r.IntN(5), Reference: quantity.Volts(r.IntN(2)), BothWays: r.IntN(2) == 1}
 		if i == 0 || r.IntN(8) == 0 {
 			p.Kind = circuit.Pack
 		}

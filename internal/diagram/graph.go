@@ -28,6 +28,10 @@ func through(p *circuit.Part) [][2]string {
 		return [][2]string{{"in", "out"}}
 	case circuit.Cutout:
 		return [][2]string{{"in+", "out+"}, {"in-", "out-"}}
+	case circuit.ReversingSwitch:
+		return [][2]string{{"in+", "out+"}, {"in-", "out-"}}
+	case circuit.HalfSpeedSwitch:
+		return [][2]string{{"a+", "+"}, {"b+", "+"}, {"a-", "-"}, {"b-", "-"}}
 	case circuit.TerminalBlock:
 		var all [][2]string
 		for _, t := range p.Terminals() {
@@ -65,17 +69,20 @@ func polesOf(p *circuit.Part) [][]string {
 // between the two sides.
 func bridges(p *circuit.Part) (a, b string, ok bool) {
 	switch p.Kind {
-	case circuit.Diode:
+	case circuit.Diode, circuit.Suppressor:
 		return "anode", "cathode", true
-	case circuit.Resistor:
+	case circuit.Resistor, circuit.PrechargeResistor, circuit.BrakeResistor:
 		return "1", "2", true
 	}
 	return "", "", false
 }
 
+// converts tells whether the way goes on behind a part that does not let the current through.
+func converts(k circuit.Kind) bool { return k == circuit.Controller || k == circuit.Converter }
+
 func isLoad(k circuit.Kind) bool {
 	switch k {
-	case circuit.Motor, circuit.Lamp, circuit.Horn, circuit.ChargerSocket:
+	case circuit.Motor, circuit.Lamp, circuit.Horn, circuit.ChargerSocket, circuit.Charger, circuit.Throttle, circuit.BalanceLead:
 		return true
 	}
 	return false
@@ -171,7 +178,7 @@ func (n *net) distances(pole string) map[circuit.Terminal]int {
 	far := map[circuit.Terminal]int{}
 	inside := func(p int) [][2]string {
 		part := &n.c.Parts[p]
-		if part.Kind == circuit.Controller {
+		if converts(part.Kind) {
 			return nil
 		}
 		if a, b, ok := bridges(part); ok && !n.standing[p] {
@@ -199,7 +206,10 @@ func (n *net) distances(pole string) map[circuit.Terminal]int {
 		for _, w := range within {
 			reached(w, far[t])
 		}
-		if part := n.index[t.Part]; n.c.Parts[part].Kind == circuit.Controller && (t.Name == "in+" || t.Name == "in-") {
+		if part := n.index[t.Part]; converts(n.c.Parts[part].Kind) && (t.Name == "in+" || t.Name == "in-") {
+			for _, name := range []string{"throttle+", "throttle", "throttle-"} {
+				reached(n.at(part, name), far[t])
+			}
 			reached(n.at(part, "out+"), far[t])
 			reached(n.at(part, "out-"), far[t])
 		}

@@ -9,7 +9,8 @@ import (
 
 // symbol draws one part. Symbols are after IEC 60617, from memory: battery,
 // fuse, circuit breaker, make contact, changeover, contactor, coil, emergency
-// stop with mushroom head, converter, motor, diode, resistor, lamp, horn, plug
+// stop with mushroom head, converters of direct current and of a charger, motor,
+// diode, suppressor, resistor with and without a slider, lamp, horn, plug
 // and socket. The terminal block as a bar, the charger socket and the cutout
 // module as a box with its contact are ours.
 type symbol struct {
@@ -44,11 +45,23 @@ func (s *symbol) draw() {
 	s.names()
 	switch s.part.Kind {
 	case circuit.Pack:
+		if s.part.Cells > 1 {
+			s.tapped()
+			return
+		}
 		s.battery()
 	case circuit.Cutout:
 		s.cutout()
-	case circuit.Controller:
+	case circuit.Controller, circuit.Converter:
 		s.converter()
+	case circuit.ReversingSwitch:
+		s.reversing()
+	case circuit.HalfSpeedSwitch:
+		s.halfSpeed()
+	case circuit.Throttle:
+		s.throttle()
+	case circuit.BalanceLead:
+		s.balance()
 	case circuit.TerminalBlock:
 		s.block()
 	case circuit.Switch, circuit.Relay, circuit.Contactor, circuit.Connector:
@@ -172,18 +185,9 @@ func (s *symbol) converter() {
 	const h = 22
 	s.rect("", s.x-h, mid-h, s.x+h, mid+h)
 	s.line("", s.x-h, mid+h, s.x+h, mid-h)
-	direct := func(x, y float64) {
-		s.line("", x-8, y-2.5, x+8, y-2.5)
-		s.line("d-dash", x-8, y+2.5, x+8, y+2.5)
-	}
-	direct(s.x-10, mid-11)
-	direct(s.x+10, mid+11)
-	for _, t := range []string{"in+", "in-"} {
-		s.terminal(t, west, s.left())
-	}
-	for _, t := range []string{"out+", "out-"} {
-		s.terminal(t, east, s.right())
-	}
+	s.direct(s.x-10, mid-11)
+	s.direct(s.x+10, mid+11)
+	s.boxTerminals()
 }
 
 func (s *symbol) block() {
@@ -247,8 +251,20 @@ func (s *symbol) lying() {
 		s.rect("d-body", l, y-6, r, y+6)
 		s.line("", l+7, y-6, l+7, y-11)
 		s.line("", r-7, y-6, r-7, y-11)
-	case circuit.Resistor:
+	case circuit.Resistor, circuit.PrechargeResistor:
 		s.rect("d-body", l, y-6, r, y+6)
+	case circuit.BrakeResistor: // made to get hot
+		s.rect("d-body", l, y-6, r, y+6)
+		for _, x := range []float64{l + 8, c, r - 8} {
+			s.line("", x, y-6, x, y+6)
+		}
+	case circuit.Suppressor:
+		if flip {
+			s.suppressed(c, y, -1, 0)
+		} else {
+			s.suppressed(c, y, 1, 0)
+		}
+		s.line("", l, y, r, y)
 	case circuit.Diode:
 		if flip {
 			s.shape("d-fill", c+8, y-8, c+8, y+8, c-8, y)
@@ -333,6 +349,28 @@ func (s *symbol) standing() {
 		} else {
 			s.shape("d-fill", x-8, mid-8, x+8, mid-8, x, mid+8)
 			s.line("d-bold", x-8, mid+8, x+8, mid+8)
+		}
+	case circuit.Charger:
+		half = 17
+		s.rect("d-body", x-17, mid-17, x+17, mid+17)
+		s.line("", x-17, mid+17, x+17, mid-17)
+		s.arc("", x-14, mid-9, x-8, mid-9, true)
+		s.arc("", x-8, mid-9, x-2, mid-9, false)
+		s.line("", x+1, mid+8, x+14, mid+8)
+		s.line("d-dash", x+1, mid+12, x+14, mid+12)
+	case circuit.Suppressor:
+		half = 14
+		if first == "cathode" {
+			s.suppressed(x, mid, 0, -1)
+		} else {
+			s.suppressed(x, mid, 0, 1)
+		}
+		s.line("", x, mid-half, x, mid+half)
+	case circuit.BrakeResistor:
+		half = 16
+		s.rect("d-body", x-6, mid-16, x+6, mid+16)
+		for _, y := range []float64{mid - 8, mid, mid + 8} {
+			s.line("", x-6, y, x+6, y)
 		}
 	default:
 		half = 16

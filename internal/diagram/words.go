@@ -105,7 +105,7 @@ func (s *sheet) powerLegend(sol *circuit.Solution) []LegendLine {
 func (s *sheet) hasContacts() bool {
 	for i := range s.net.c.Parts {
 		switch s.net.c.Parts[i].Kind {
-		case circuit.Switch, circuit.Relay, circuit.Contactor, circuit.Cutout, circuit.EmergencyStop, circuit.Breaker:
+		case circuit.Switch, circuit.Relay, circuit.Contactor, circuit.Cutout, circuit.EmergencyStop, circuit.Breaker, circuit.ReversingSwitch, circuit.HalfSpeedSwitch:
 			return true
 		}
 	}

@@ -11,6 +11,9 @@ type Throttle struct {
 	BrokenWire notes.Choice[BrokenWire] `key:"broken-wire"` // what the vehicle does with each of its wires off, one after the other
 	RestCheck  notes.Flag               `key:"rest-check"`  // whether it stays put if switched on with the throttle open
 
+	Reference notes.Value[quantity.Volts] `key:"reference"` // that the controller feeds its track with
+	PullDown  notes.Value[quantity.Ohms]  `key:"pull-down"` // in the controller, from its input to the return
+
 	Span finding.Span `key:"@"`
 }
 
@@ -51,6 +54,12 @@ type Converter struct {
 	Window  notes.Range[quantity.Volts] `key:"window"`  // of input voltage, in which it works
 	Highest notes.Value[quantity.Volts] `key:"highest"` // that its input stands at all
 	Fuse    PackFuse                    `key:"fuse"`    // in its own input lead
+
+	Gives      notes.Value[quantity.Volts]    `key:"gives"`   // at its output
+	Current    notes.Value[quantity.Amperes]  `key:"current"` // of its output, for good
+	Idle       notes.Value[quantity.Amperes]  `key:"idle"`    // of its input, with nothing on its output
+	Efficiency notes.Value[quantity.Fraction] `key:"efficiency"`
+	Isolated   notes.Flag                     `key:"isolated"` // whether its two sides have nothing in common
 
 	Span finding.Span `key:"@"`
 }

@@ -49,6 +49,11 @@ var usualValues = map[string]struct{ least, most string }{
 	"controller.precharge.power":   {"0.1 W", "1 kW"},
 
 	"converters.highest": {"1 V", "1000 V"},
+	"converters.gives":   {"1 V", "100 V"},
+	"converters.current": {"10 mA", "500 A"},
+	"converters.idle":    {"10 µA", "2 A"},
+	"throttle.reference": {"0.5 V", "60 V"},
+	"throttle.pull-down": {"100 Ω", "10 MΩ"},
 
 	"motors.rated":           {"1 V", "400 V"},
 	"motors.power":           {"0.5 W", "50 kW"},

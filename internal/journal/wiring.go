@@ -29,7 +29,7 @@ type WiringPart struct {
 	Kind  notes.Choice[PartWord] `key:"kind,required"`
 	Was   notes.Word             `key:"was"`   // its name in the version that this one is like, where that is another
 	Of    notes.Word             `key:"of"`    // the name in `packs` or `motors` where it has another here
-	Cells notes.Integer          `key:"cells"` // of a pack that is one block of the pack named by Of: cells in series in it
+	Cells notes.Integer          `key:"cells"` // of a pack that is one block of the pack named by Of: cells in series in it; of a balance lead: cells that it goes to
 
 	Current   notes.Value[quantity.Amperes] `key:"current"`
 	Peak      notes.Value[quantity.Amperes] `key:"peak"`
@@ -53,6 +53,10 @@ type WiringPart struct {
 	Ways           notes.Integer          `key:"ways"`
 	CommonPositive notes.Flag             `key:"common-positive"`
 	TouchProof     notes.Flag             `key:"touch-proof"`
+
+	Taps     notes.Flag                  `key:"taps"`      // of a pack: whether the ends of its cells are brought out
+	Clamps   notes.Value[quantity.Volts] `key:"clamps"`    // of a suppressor
+	BothWays notes.Flag                  `key:"both-ways"` // whether a suppressor has no polarity
 
 	Style notes.Choice[StyleWord]                 `key:"style"`
 	Takes notes.Integer                           `key:"takes"`

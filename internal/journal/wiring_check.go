@@ -121,6 +121,7 @@ func (l *loader) checkWiringPart(v *Version, p *WiringPart) {
 	positive(l, "power", p.Power)
 	positive(l, "coil", p.Coil)
 	notNegative(l, "drop", p.Drop)
+	positive(l, "clamps", p.Clamps)
 	for name, n := range map[string]notes.Integer{"poles": p.Poles, "ways": p.Ways, "takes": p.Takes, "cells": p.Cells} {
 		l.between(name, n, 1, mostWays)
 	}
@@ -171,6 +172,13 @@ func (l *loader) checkIdentity(v *Version, p *WiringPart, kind circuit.Kind) {
 		}
 		motor, n := v.wiredMotor(p)
 		near, found = n, motor != nil
+	case circuit.Converter:
+		list = "converters"
+		for i := range v.Converters {
+			all = append(all, v.Converters[i].Name.Text)
+		}
+		converter, n := v.wiredConverter(p)
+		near, found = n, converter != nil
 	}
 	if found || len(all) == 0 && !p.Of.Set || !p.Name.Set {
 		return
@@ -271,6 +279,9 @@ func (l *loader) leftOut(v *Version) {
 	}
 	if v.Cutout != nil && !kinds[circuit.Cutout] {
 		say("the cutout")
+	}
+	if len(v.Converters) > 0 && !kinds[circuit.Converter] {
+		say("what `converters` states")
 	}
 	if c := v.Controller; c != nil && !kinds[circuit.Controller] && c.Kind.Value == PWM {
 		say("the speed controller")

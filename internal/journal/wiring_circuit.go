@@ -85,6 +85,7 @@ func (v *Version) wired(p *WiringPart, clash func(clash)) circuit.Part {
 		Nominal: p.Nominal.Stated().OrZero(), Volts: p.Drop.Stated().OrZero(), Resistance: p.Resistance.Stated().OrZero(), Power: p.Power.Stated().OrZero(), Coil: p.Coil.Stated().OrZero(),
 		FuseKind: string(p.FuseKind.Value), Poles: count(p.Poles), Throws: count(p.Throws), OffBetween: p.OffBetween.Value,
 		Ways: count(p.Ways), CommonPositive: p.CommonPositive.Value, TouchProof: p.TouchProof.Value,
+		Clamps: p.Clamps.Stated().OrZero(), BothWays: p.BothWays.Value,
 		Style: styles[p.Style.Value], Takes: count(p.Takes),
 	}
 	if p.Clamp.Set {
@@ -100,6 +101,9 @@ func (v *Version) wired(p *WiringPart, clash func(clash)) circuit.Part {
 			take(f, "nominal", p.Nominal, quantity.Scale(pack.Nominal(), block), pack.Span, &out.Nominal)
 			out.Full = quantity.Scale(pack.FullVoltage(), block).OrZero()
 			out.Fused = pack.Fuse.Rating.Stated().OrZero()
+			if p.Taps.Value {
+				out.Cells = min(p.Cells.Or(pack.Series.Or(0)), mostWays)
+			}
 		}
 	case circuit.Motor:
 		if motor, _ := v.wiredMotor(p); motor != nil {
@@ -116,6 +120,25 @@ func (v *Version) wired(p *WiringPart, clash func(clash)) circuit.Part {
 				take(f, "volts", p.Volts, c.Voltage.To, c.Voltage.Span, &out.Ratings.Volts)
 			}
 			out.Efficiency = c.Efficiency.Stated().OrZero()
+		}
+		if t := v.Throttle; t != nil && v.has(circuit.Throttle) {
+			out.Reference, out.Pull = t.Reference.Stated().OrZero(), t.PullDown.Stated().OrZero()
+		}
+	case circuit.Converter:
+		if c, _ := v.wiredConverter(p); c != nil {
+			out.Nominal, out.Current, out.Idle = c.Gives.Stated().OrZero(), c.Current.Stated().OrZero(), c.Idle.Stated().OrZero()
+			out.Efficiency, out.Isolated = c.Efficiency.Stated().OrZero(), c.Isolated.Value
+			out.Ratings.Volts = c.Highest.Stated().OrZero()
+			if c.Window.Set {
+				out.Window = circuit.VoltRange{From: c.Window.From.Value, To: c.Window.To.Value}
+			}
+		}
+	case circuit.BalanceLead:
+		out.Cells = count(p.Cells)
+	case circuit.PrechargeResistor:
+		if c := v.Controller; c != nil && c.Precharge != nil {
+			take(f, "resistance", p.Resistance, c.Precharge.Through.Stated(), c.Precharge.Through.Span, &out.Resistance)
+			take(f, "power", p.Power, c.Precharge.Power.Stated(), c.Precharge.Power.Span, &out.Power)
 		}
 	}
 	v.listed(p, f, &out)
@@ -206,6 +229,24 @@ func (v *Version) wiredMotor(p *WiringPart) (motor *Motor, near string) {
 		return nil, near
 	}
 	return &v.Motors[i], ""
+}
+
+// wiredConverter is the converter of `converters` that a part of the wiring is.
+func (v *Version) wiredConverter(p *WiringPart) (converter *Converter, near string) {
+	var all []string
+	for i := range v.Converters {
+		all = append(all, v.Converters[i].Name.Text)
+	}
+	i, near := sameThing(p, all)
+	if i < 0 {
+		return nil, near
+	}
+	return &v.Converters[i], ""
+}
+
+// has tells whether the wiring has a part of a kind.
+func (v *Version) has(kind circuit.Kind) bool {
+	return slices.ContainsFunc(v.Wiring.Parts, func(p WiringPart) bool { return p.Kind.Set && circuit.Kind(p.Kind.Value) == kind })
 }
 
 // sameThing finds the one of a list that a part is, or -1.

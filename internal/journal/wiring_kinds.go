@@ -11,7 +11,7 @@ import (
 	"voltwright/internal/notes"
 )
 
-var contacts = []circuit.Kind{circuit.Switch, circuit.Relay, circuit.Contactor, circuit.Cutout, circuit.EmergencyStop}
+var contacts = []circuit.Kind{circuit.Switch, circuit.Relay, circuit.Contactor, circuit.Cutout, circuit.EmergencyStop, circuit.ReversingSwitch, circuit.HalfSpeedSwitch}
 
 // carriers are the parts that a current passes through on its way and that are made for so much of it.
 var carriers = slices.Concat(contacts, []circuit.Kind{circuit.TerminalBlock, circuit.Controller, circuit.Shunt, circuit.ChargerSocket, circuit.Connector, circuit.Diode})
@@ -22,18 +22,19 @@ func and(kinds []circuit.Kind, more ...circuit.Kind) []circuit.Kind {
 
 // kindKeys says which kinds of part have a key that not every part has.
 var kindKeys = map[string][]circuit.Kind{
-	"of":              {circuit.Pack, circuit.Motor},
-	"cells":           {circuit.Pack},
-	"current":         and(carriers, circuit.Pack, circuit.Fuse, circuit.Breaker),
-	"peak":            and(carriers, circuit.Pack),
-	"volts":           and(carriers, circuit.Fuse, circuit.Breaker),
-	"breaking":        {circuit.Fuse, circuit.Breaker},
-	"resistive":       contacts,
-	"inductive":       contacts,
-	"ac":              and(contacts, circuit.Fuse, circuit.Breaker, circuit.ChargerSocket, circuit.Connector),
-	"nominal":         {circuit.Pack, circuit.Lamp, circuit.Horn, circuit.Relay, circuit.Contactor},
-	"resistance":      and(contacts, circuit.Pack, circuit.Fuse, circuit.Breaker, circuit.Controller, circuit.Motor, circuit.Diode, circuit.Resistor, circuit.Shunt, circuit.Lamp, circuit.Horn, circuit.Connector),
-	"power":           {circuit.Lamp, circuit.Horn, circuit.Resistor},
+	"of":        {circuit.Pack, circuit.Motor, circuit.Converter},
+	"cells":     {circuit.Pack, circuit.BalanceLead},
+	"current":   and(carriers, circuit.Pack, circuit.Fuse, circuit.Breaker),
+	"peak":      and(carriers, circuit.Pack),
+	"volts":     and(carriers, circuit.Fuse, circuit.Breaker, circuit.Suppressor),
+	"breaking":  {circuit.Fuse, circuit.Breaker},
+	"resistive": contacts,
+	"inductive": contacts,
+	"ac":        and(contacts, circuit.Fuse, circuit.Breaker, circuit.ChargerSocket, circuit.Connector),
+	"nominal":   {circuit.Pack, circuit.Lamp, circuit.Horn, circuit.Relay, circuit.Contactor},
+	"resistance": and(contacts, circuit.Pack, circuit.Fuse, circuit.Breaker, circuit.Controller, circuit.Motor, circuit.Diode, circuit.Resistor, circuit.Shunt, circuit.Lamp, circuit.Horn, circuit.Connector,
+		circuit.Throttle, circuit.PrechargeResistor, circuit.BrakeResistor, circuit.Converter),
+	"power":           {circuit.Lamp, circuit.Horn, circuit.Resistor, circuit.PrechargeResistor, circuit.BrakeResistor},
 	"coil":            {circuit.Relay, circuit.Contactor},
 	"drop":            {circuit.Diode},
 	"suppression":     {circuit.Relay, circuit.Contactor},
@@ -44,11 +45,14 @@ var kindKeys = map[string][]circuit.Kind{
 	"fuse-kind":       {circuit.Fuse},
 	"poles":           {circuit.Switch, circuit.Relay, circuit.Contactor, circuit.Connector},
 	"throws":          {circuit.Switch, circuit.Relay, circuit.Contactor},
-	"off-between":     {circuit.Switch, circuit.Relay, circuit.Contactor},
+	"off-between":     {circuit.Switch, circuit.Relay, circuit.Contactor, circuit.ReversingSwitch, circuit.HalfSpeedSwitch},
 	"at-rest":         contacts,
 	"ways":            {circuit.TerminalBlock},
 	"common-positive": {circuit.Controller},
 	"touch-proof":     {circuit.ChargerSocket},
+	"taps":            {circuit.Pack},
+	"clamps":          {circuit.Suppressor},
+	"both-ways":       {circuit.Suppressor},
 }
 
 const wiredParts = "wiring.parts."

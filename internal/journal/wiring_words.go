@@ -39,6 +39,16 @@ var partMeanings = map[circuit.Kind]string{
 	circuit.Horn:          "a horn: 1, 2",
 	circuit.ChargerSocket: "a socket for the charger: +, -",
 	circuit.Connector:     "a pair of connectors: in, out; with poles in-1, out-1, in-2 ...",
+
+	circuit.Converter:         "a converter of one direct voltage into another, one of `converters`: in+, in-, out+, out-",
+	circuit.Charger:           "a charger that stays on board, its side of direct current: +, -",
+	circuit.Throttle:          "a throttle with a track: +, wiper, -; the controller then has throttle+, throttle, throttle-",
+	circuit.PrechargeResistor: "a resistor across a contact that fills capacitors: 1, 2",
+	circuit.BrakeResistor:     "a resistor that the motors are braked on: 1, 2",
+	circuit.ReversingSwitch:   "a switch for the direction: in+, in-, out+, out-; the other way it crosses them over",
+	circuit.HalfSpeedSwitch:   "a switch that joins two packs or motors side by side, and the other way one after the other: a+, a-, b+, b-, and + and - of the whole",
+	circuit.Suppressor:        "a suppressor of transients: anode, cathode",
+	circuit.BalanceLead:       "the plug with a contact for the end of each cell, from the negative end: 0, 1, 2 ...",
 }
 
 // Options lists the words.
@@ -123,7 +133,7 @@ func (EndWord) Options() []notes.Option {
 type PointWord string
 
 var pointKinds = map[PointWord]circuit.PointKind{"cruise": circuit.Cruise, "hill": circuit.Hill, "stall": circuit.Stall,
-	"charging": circuit.Charging, "cutout-open": circuit.CutoutOpen, "emergency-stop": circuit.StopOpen}
+	"charging": circuit.Charging, "braking": circuit.Braking, "cutout-open": circuit.CutoutOpen, "emergency-stop": circuit.StopOpen}
 
 // Options lists the words.
 func (PointWord) Options() []notes.Option {
@@ -131,7 +141,8 @@ func (PointWord) Options() []notes.Option {
 		{Name: "cruise", Meaning: "running on for as long as the packs last"},
 		{Name: "hill", Meaning: "a climb or a start, more current for a while"},
 		{Name: "stall", Meaning: "the motors held still with the controller at its setting"},
-		{Name: "charging", Meaning: "the charger plugged into its socket"},
+		{Name: "charging", Meaning: "the charger plugged into its socket, or the one on board into the mains"},
+		{Name: "braking", Meaning: "the motors turning, and a brake resistor across them"},
 		{Name: "cutout-open", Meaning: "every low-voltage cutout open"},
 		{Name: "emergency-stop", Meaning: "every emergency stop open"},
 	}

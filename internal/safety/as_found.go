@@ -87,9 +87,9 @@ func (s *subject) classOfPart(p *journal.WiringPart) foundClass {
 	switch circuit.Kind(p.Kind.Value) {
 	case circuit.Pack:
 		return classOfCells(anyBurns(s.version))
-	case circuit.Fuse, circuit.Breaker, circuit.Switch, circuit.Relay, circuit.Contactor, circuit.Cutout, circuit.EmergencyStop:
+	case circuit.Fuse, circuit.Breaker, circuit.Switch, circuit.Relay, circuit.Contactor, circuit.Cutout, circuit.EmergencyStop, circuit.ReversingSwitch, circuit.HalfSpeedSwitch:
 		return guard
-	case circuit.TerminalBlock, circuit.Connector, circuit.ChargerSocket, circuit.Shunt:
+	case circuit.TerminalBlock, circuit.Connector, circuit.ChargerSocket, circuit.Shunt, circuit.BalanceLead:
 		return joint
 	}
 	return anything

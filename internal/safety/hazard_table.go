@@ -24,7 +24,7 @@ func hazardKinds() []string {
 	for _, k := range circuit.Kinds() {
 		all = append(all, string(k))
 	}
-	return append(all, "lead", "charger", "throttle", "converter", "running-gear", "frame")
+	return append(all, "lead", "running-gear", "frame")
 }
 
 // hazardAxes are what the kinds are held against. The stages are the phases of life of ISO 12100, as makers of small

@@ -33,12 +33,12 @@ var rules = []*rule{
 
 	// Wiring: contacts, connectors, converters and the frame, as they are stated.
 	coilUnsuppressed, coilDiodeSlow, contactorBackwards, prechargeMissing, prechargeResistor, connectorLiveHalf, connectorWornOut,
-	converterVoltageHigh, converterDropsOut, converterUnfused, frameJoined,
+	converterVoltageHigh, converterDropsOut, converterInputLow, converterUnfused, suppressorClampsHigh, balanceLeadUnfused, frameJoined,
 
 	// Drive.
 	motorOvervoltage, controllerVoltageHigh, controllerVoltageLow, stallAboveController, stallAboveCutout, stallBelowFuse,
 	topSpeedHigh, speedAboveWanted, overturnsInCurve, stopFar, brakeBelowHill, brakeAboveGrip, rollsAway, hillTooSteep, wetRailSlips, motorOverloaded, motorOverloadedHill,
-	throttleWire, throttleAtRest, regenerationFull,
+	throttleWire, throttleReturn, throttleAtRest, regenerationFull,
 
 	// Runs and method.
 	oneRunOnly, instrumentRange, clockJump, logGapCharge, wheelsUpRunTime, unlikeConditions,

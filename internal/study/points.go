@@ -48,7 +48,7 @@ func operatingPoints(v *journal.Version, c *circuit.Circuit, results *Results) (
 		}
 		points = append(points, op)
 	}
-	for _, kind := range []circuit.PointKind{circuit.Cruise, circuit.Hill, circuit.Stall, circuit.Charging, circuit.CutoutOpen, circuit.StopOpen} {
+	for _, kind := range []circuit.PointKind{circuit.Cruise, circuit.Hill, circuit.Stall, circuit.Braking, circuit.Charging, circuit.CutoutOpen, circuit.StopOpen} {
 		var stated []*journal.WiringPoint
 		replaced := false
 		for i := range v.Wiring.Points {
@@ -56,6 +56,9 @@ func operatingPoints(v *journal.Version, c *circuit.Circuit, results *Results) (
 				stated = append(stated, w)
 				replaced = replaced || len(w.Open)+len(w.Closed)+len(w.OtherWay) == 0
 			}
+		}
+		if kind == circuit.Braking && p.ofKind(circuit.BrakeResistor) == nil && len(stated) == 0 {
+			continue // it brakes on no resistor
 		}
 		if !replaced {
 			add(p.derived(kind))
@@ -94,6 +97,8 @@ func (p *pointMaker) derived(kind circuit.PointKind) (circuit.OperatingPoint, er
 		return op, p.drawing(&op, run, amps, volts)
 	case circuit.Stall:
 		return op, p.stalled(&op)
+	case circuit.Braking:
+		return op, p.braking(&op)
 	case circuit.Charging:
 		return op, p.charging(&op, 0)
 	case circuit.CutoutOpen:
@@ -111,7 +116,7 @@ func (p *pointMaker) stated(w *journal.WiringPoint, kind circuit.PointKind) (cir
 	switch {
 	case kind == circuit.Charging:
 		err = p.charging(&op, w.Current.Stated().OrZero())
-	case kind == circuit.CutoutOpen || kind == circuit.StopOpen || kind == circuit.Stall && !w.Current.Known():
+	case kind == circuit.Braking || kind == circuit.CutoutOpen || kind == circuit.StopOpen || kind == circuit.Stall && !w.Current.Known():
 		derived, missing := p.derived(kind)
 		op.Parts, err = derived.Parts, missing
 	case w.Current.Known():
@@ -366,7 +371,7 @@ func (p *pointMaker) stalled(op *circuit.OperatingPoint) error {
 // charging plugs a charger in: of a stated current, else of the charger that the
 // version states, else of the one measured on the newest charge.
 func (p *pointMaker) charging(op *circuit.OperatingPoint, amps quantity.Amperes) error {
-	sockets := p.ofKind(circuit.ChargerSocket)
+	sockets := append(p.ofKind(circuit.ChargerSocket), p.ofKind(circuit.Charger)...)
 	if len(sockets) == 0 {
 		return errors.New("there is no charger socket in the wiring: the charger is put to the packs themselves, or the socket is not listed")
 	}
@@ -394,11 +399,47 @@ func (p *pointMaker) charging(op *circuit.OperatingPoint, amps quantity.Amperes)
 	if full == 0 {
 		return errors.New("the voltage at the end of charge is not known")
 	}
-	p.change(op, circuit.ChargerSocket, func(_ *circuit.Part, s *circuit.State) {
-		s.Current, s.Volts = amps/quantity.Amperes(len(sockets)), full
-	})
+	for _, kind := range []circuit.Kind{circuit.ChargerSocket, circuit.Charger} {
+		p.change(op, kind, func(_ *circuit.Part, s *circuit.State) {
+			s.Current, s.Volts = amps/quantity.Amperes(len(sockets)), full
+		})
+	}
 	p.change(op, circuit.Controller, func(_ *circuit.Part, s *circuit.State) { s.Off = true })
 	p.packs(op, quantity.Missing[quantity.Volts]())
+	return nil
+}
+
+// braking turns the motors as fast as full packs turn them unloaded at the controller's setting, with a brake resistor across
+// them: the most that they can push into it.
+func (p *pointMaker) braking(op *circuit.OperatingPoint) error {
+	op.Basis = "the motors as fast as full packs turn them unloaded, the packs parted from them"
+	if p.ofKind(circuit.BrakeResistor) == nil {
+		return errors.New("there is no brake resistor in the wiring")
+	}
+	contacts := p.circuit.Brakes()
+	if len(contacts) == 0 {
+		return errors.New("no contact puts a brake resistor across a motor")
+	}
+	for name, at := range contacts {
+		s := op.Parts[name]
+		s.Position = at
+		op.Parts[name] = s
+	}
+	full := quantity.Volts(0)
+	for i := range p.circuit.Parts {
+		if pack := &p.circuit.Parts[i]; pack.Kind == circuit.Pack && pack.Full > full {
+			full = pack.Full
+		}
+	}
+	if full == 0 {
+		return errors.New("the voltage of the packs at the end of charge is not known")
+	}
+	if setting := p.setting(nil); setting.Known() {
+		full *= quantity.Volts(setting.Value)
+	}
+	p.packs(op, quantity.Missing[quantity.Volts]())
+	p.change(op, circuit.Controller, func(_ *circuit.Part, s *circuit.State) { s.Off = true })
+	p.change(op, circuit.Motor, func(_ *circuit.Part, s *circuit.State) { s.BackEMF = full })
 	return nil
 }
 

@@ -22,8 +22,8 @@ type Margin struct {
 var limits = map[circuit.Rule]bool{
 	circuit.LeadAmpacity: false, circuit.FuseSavesLead: false, circuit.FuseInterrupts: false, circuit.FuseVolts: false, circuit.FusePlacement: false,
 	circuit.FuseHolds: false, circuit.FuseOpensAtStall: false, circuit.LastingCurrent: false, circuit.PeakCurrent: false, circuit.ContactDirect: false,
-	circuit.PartVolts: false, circuit.LoadVoltsHigh: false, circuit.ResistorHeat: false,
-	circuit.ConductorSize: true, circuit.FuseCarriesLoad: true, circuit.LoadVoltsLow: true,
+	circuit.PartVolts: false, circuit.LoadVoltsHigh: false, circuit.ResistorHeat: false, circuit.SuppressorClamps: false,
+	circuit.ConductorSize: true, circuit.FuseCarriesLoad: true, circuit.LoadVoltsLow: true, circuit.ConverterInput: true,
 }
 
 // Margins are what was judged of an analysis by a limit, the nearest to its limit first. A limit that a part enforces

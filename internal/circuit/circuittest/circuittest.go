@@ -55,6 +55,14 @@ type part struct {
 	Style      string     `json:"style"`
 	Takes      int        `json:"takes"`
 	Clamp      [2]float64 `json:"clamp"`
+	Cells      int        `json:"cells"`
+	Window     [2]float64 `json:"window"`
+	Idle       float64    `json:"idle"`
+	Isolated   bool       `json:"isolated"`
+	Clamps     float64    `json:"clamps"`
+	BothWays   bool       `json:"both-ways"`
+	Reference  float64    `json:"reference"`
+	Pull       float64    `json:"pull-down"`
 	Rated      struct {
 		Current   float64 `json:"current"`
 		Peak      float64 `json:"peak"`
@@ -168,6 +176,8 @@ func (p part) part() circuit.Part {
 		Nominal: quantity.Volts(p.Nominal), Volts: quantity.Volts(p.Volts), Full: quantity.Volts(p.Full), Resistance: quantity.Ohms(p.Ohms),
 		Power: quantity.Watts(p.Watts), Coil: quantity.Ohms(p.Coil), Efficiency: quantity.Fraction(p.Efficiency),
 		FuseKind: p.Fuse, Poles: p.Poles, Throws: p.Throws, OffBetween: p.OffBetween, Ways: p.Ways, CommonPositive: p.CommonPlus,
+		Cells: p.Cells, Window: circuit.VoltRange{From: quantity.Volts(p.Window[0]), To: quantity.Volts(p.Window[1])}, Idle: quantity.Amperes(p.Idle), Isolated: p.Isolated,
+		Clamps: quantity.Volts(p.Clamps), BothWays: p.BothWays, Reference: quantity.Volts(p.Reference), Pull: quantity.Ohms(p.Pull),
 		Style: circuit.Style(p.Style), Takes: p.Takes,
 		Clamp: circuit.Range{From: quantity.SquareMillimetres(p.Clamp[0]), To: quantity.SquareMillimetres(p.Clamp[1])},
 	}

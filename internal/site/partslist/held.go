@@ -102,7 +102,8 @@ func heldAgainst(p *journal.Part, in []int, c *circuit.Circuit, asked []circuit.
 		volts.wiring(part.Ratings.Volts)
 		opens = opens || part.Kind == circuit.Fuse || part.Kind == circuit.Breaker
 		switch part.Kind {
-		case circuit.Pack, circuit.Motor, circuit.Lamp, circuit.Horn, circuit.TerminalBlock, circuit.Shunt, circuit.Resistor, circuit.Diode:
+		case circuit.Pack, circuit.Motor, circuit.Lamp, circuit.Horn, circuit.TerminalBlock, circuit.Shunt, circuit.Resistor, circuit.Diode,
+			circuit.Charger, circuit.Throttle, circuit.PrechargeResistor, circuit.BrakeResistor, circuit.BalanceLead:
 			voltage = p.Volts.Known()
 		}
 	}

@@ -128,6 +128,7 @@ var nearWords = map[circuit.Rule]string{
 	circuit.FuseVolts: "full packs", circuit.FusePlacement: "way from the pack", circuit.FuseHolds: "stays whole", circuit.FuseOpensAtStall: "opens in time, motors held",
 	circuit.LastingCurrent: "lasting", circuit.PeakCurrent: "for a while", circuit.ContactDirect: "current switched", circuit.PartVolts: "full packs",
 	circuit.LoadVoltsHigh: "full packs", circuit.LoadVoltsLow: "low packs", circuit.ResistorHeat: "heat", circuit.FuseCarriesLoad: "least rating",
+	circuit.ConverterInput: "its window", circuit.SuppressorClamps: "what it guards",
 }
 
 // NearLimits are what holds and stands at wiring.Near of its limit or more, the nearest first; nil where there is none. Parts

@@ -140,7 +140,8 @@ func lostInWiring(c *circuit.Circuit, sol *circuit.Solution) quantity.Watts {
 // handsOn tells whether a part is made to let the current through.
 func handsOn(k circuit.Kind) bool {
 	switch k {
-	case circuit.Fuse, circuit.Breaker, circuit.Switch, circuit.Relay, circuit.Contactor, circuit.Cutout, circuit.EmergencyStop, circuit.TerminalBlock, circuit.Shunt, circuit.Connector, circuit.Diode:
+	case circuit.Fuse, circuit.Breaker, circuit.Switch, circuit.Relay, circuit.Contactor, circuit.Cutout, circuit.EmergencyStop, circuit.TerminalBlock, circuit.Shunt, circuit.Connector, circuit.Diode,
+		circuit.ReversingSwitch, circuit.HalfSpeedSwitch, circuit.Suppressor:
 		return true
 	}
 	return false

@@ -38,6 +38,10 @@ var RuleWords = map[circuit.Rule]struct{ Words, Doc string }{
 	circuit.LoadVoltsHigh:    {"Voltage of full packs against what the load stands", "parts-held"},
 	circuit.LoadVoltsLow:     {"Voltage of the packs against what the load needs", "parts-held"},
 	circuit.ResistorHeat:     {"Heat in the resistor against what it stands", "parts-held"},
+	circuit.ConverterInput:   {"Voltage at the converter's input against its window", "converter-network"},
+	circuit.ThrottleReturn:   {"What is read of the throttle with its return off", "throttle-return"},
+	circuit.SuppressorClamps: {"What the suppressor lets through against what it guards", "suppressor-clamps"},
+	circuit.BalanceFuses:     {"A fuse in each wire of the balance lead", "fuse-placement"},
 	circuit.PositiveColour:   {"One colour for positive", "positive-colour"},
 }
 

@@ -4,7 +4,9 @@ records the values:  python3 values.py
 Made with ngspice 39 (Debian package ngspice 39.3). The netlists are made here
 from the JSON of the circuits, by rules written down a second time: resistance of
 leads by gauge or IEC 60228 class 5, ways of blocks as one node, controllers as
-a voltage-controlled and a current-controlled source. Which diodes conduct is found
+a voltage-controlled and a current-controlled source, converters as a voltage and a
+current that is reckoned from the power, tapped packs cell by cell, half-speed and
+reversing switches way by way. Which diodes and suppressors conduct is found
 by trying every combination, which controllers hold their limit, and whether their
 motor brakes, by trying both.
 """
@@ -33,12 +35,13 @@ def lead_ohms(lead):
 
 
 class Netlist:
-    def __init__(self, circuit, point, diodes, limited, charger, drawn, brakes):
+    def __init__(self, circuit, point, diodes, limited, charger, drawn, brakes, starved=()):
         self.lines, self.names = [], []  # element lines; (label, expression)
         self.parts = {p["name"]: p for p in circuit["parts"]}
         self.state = point.get("parts", {})
         self.kind = point["kind"]
         self.seen = set()
+        self.starved = starved
         for i, lead in enumerate(circuit["leads"]):
             self.resistor(f"lead {i}", self.node(lead["from"]), self.node(lead["to"]), lead_ohms(lead))
         for p in circuit["parts"]:
@@ -78,7 +81,13 @@ class Netlist:
         at = lambda t: self.node(f"{name}:{t}")
         ohms = p.get("ohms", 0)
         opened = s.get("position") == "open" or kind == "cutout" and self.kind == "cutout open" or kind == "emergency-stop" and self.kind == "emergency stop"
-        if kind == "pack":
+        if kind == "pack" and p.get("cells"):
+            cells = p["cells"]
+            ends = ["-", *map(str, range(1, cells)), "+"]
+            volts = s.get("volts") or p.get("volts") or p["nominal"]
+            for k in range(cells):
+                self.resistor(f"{name} cell {k + 1}", at(ends[k]), at(ends[k + 1]), ohms / cells, -volts / cells)
+        elif kind == "pack":
             self.resistor(f"{name} cells", at("-"), at("+"), ohms, -(s.get("volts") or p.get("volts") or p["nominal"]))
         elif kind in ("fuse", "breaker", "shunt"):
             self.resistor(f"{name} in to out", at("in"), at("out"), ohms)
@@ -99,6 +108,36 @@ class Netlist:
                     self.resistor(f"{name} in{pole} to {out}", at(f"in{pole}"), at(out), ohms)
             if p.get("coil"):
                 self.resistor(f"{name} coil", at("coil+"), at("coil-"), p["coil"])
+        elif kind == "reversing-switch":
+            ways = [("in+", "out-"), ("in-", "out+")] if s.get("position") == "other" else [("in+", "out+"), ("in-", "out-")]
+            for a, b in [] if opened else ways:
+                self.resistor(f"{name} {a} to {b}", at(a), at(b), ohms)
+        elif kind == "half-speed-switch":
+            series = [("a-", "b+")] if s.get("position") == "other" else [("b+", "+"), ("a-", "-")]
+            for a, b in [] if opened else [("a+", "+"), ("b-", "-"), *series]:
+                self.resistor(f"{name} {a} to {b}", at(a), at(b), ohms)
+        elif kind == "throttle":
+            at_now = s.get("duty", 0)
+            self.resistor(f"{name} track to +", at("+"), at("wiper"), ohms * (1 - at_now))
+            self.resistor(f"{name} track to -", at("wiper"), at("-"), ohms * at_now)
+        elif kind == "suppressor":
+            if diodes[name]:
+                self.resistor(f"{name} junction", at("anode"), at("cathode"), ohms, p["clamps"] if p.get("both-ways") else p.get("volts", 0))
+            if diodes[name + " clamp"]:
+                self.resistor(f"{name} clamp", at("cathode"), at("anode"), ohms, p["clamps"])
+        elif kind == "converter":
+            if not p.get("isolated"):
+                self.resistor(f"{name} common", at("in-"), at("out-"), 0)
+            if s.get("off") or name in self.starved:
+                return
+            k = len(self.names)
+            out, outn, inp, inn = at("out+"), at("out-"), at("in+"), at("in-")
+            self.resistor(f"{name} output", outn, out, ohms, -p["nominal"])
+            a, _ = self.sense(f"{name} input", inp)
+            if p.get("isolated"):
+                self.lines.append(f"Rt{k} {outn} 0 1")  # nothing else says where its output stands
+            self.lines.append(f"Bk{k} {a} {inn} I={p.get('idle', 0)!r}+V({out},{outn})*I(Vs{k})/({p.get('efficiency', 1)!r}*max(V({inp},{inn}),0.5))")
+            self.lines.append(f".nodeset v({inp})={p['nominal'] * 2!r}")
         elif kind == "motor":
             if s.get("draws"):
                 if drawn == "probe":
@@ -111,9 +150,9 @@ class Netlist:
         elif kind == "diode":
             if diodes[name]:
                 self.resistor(f"{name} junction", at("anode"), at("cathode"), ohms, p["volts"])
-        elif kind in ("resistor", "lamp", "horn"):
+        elif kind in ("resistor", "precharge-resistor", "brake-resistor", "lamp", "horn"):
             self.resistor(f"{name} load", at("1"), at("2"), ohms or p["nominal"] ** 2 / p["watts"])
-        elif kind == "charger-socket" and s.get("current"):
+        elif kind in ("charger-socket", "charger") and s.get("current"):
             if charger == "volts":
                 self.resistor(f"{name} charger", at("-"), at("+"), 0, -s["volts"])
             else:
@@ -122,6 +161,11 @@ class Netlist:
         elif kind == "speed-controller":
             common = ("in+", "out+") if p.get("common-positive") else ("in-", "out-")
             self.resistor(f"{name} common", at(common[0]), at(common[1]), 0)
+            if p.get("reference"):
+                self.resistor(f"{name} return", at("in-"), at("throttle-"), 0)
+                self.resistor(f"{name} reference", at("throttle-"), at("throttle+"), 0, -p["reference"])
+                if p.get("pull-down"):
+                    self.resistor(f"{name} pull-down", at("throttle"), at("throttle-"), p["pull-down"])
             if s.get("off"):
                 return
             d, eta = s.get("duty") or 1.0, p.get("efficiency", 1)
@@ -143,7 +187,9 @@ class Netlist:
 
     def solve(self, title):
         shown = list(self.names) + [(f"V {n}", f"v({n})") for n in sorted(self.seen) if n != "0" and not re.fullmatch(r"[mc]\d+", n)]
-        text = "\n".join([f"* {title}", *self.lines, ".options reltol=1e-13 abstol=1e-18 vntol=1e-16 gmin=1e-18 pivtol=1e-30 pivrel=1e-3 itl1=500",
+        # The last digits of a current that is reckoned from a power never stand still.
+        sharp = "reltol=1e-11 abstol=1e-13 vntol=1e-13" if any(line.startswith("Bk") for line in self.lines) else "reltol=1e-13 abstol=1e-18 vntol=1e-16"
+        text = "\n".join([f"* {title}", *self.lines, f".options {sharp} gmin=1e-18 pivtol=1e-30 pivrel=1e-3 itl1=500",
                           ".control", "set numdgt=16", "op", *[f"print {e}" for _, e in shown], ".endc", ".end", ""])
         path = os.path.join(here, "run.cir")
         open(path, "w").write(text)
@@ -154,12 +200,21 @@ class Netlist:
         return text, values
 
 
-def consistent(circuit, point, values, diodes, limited, charger, brakes):
+def consistent(circuit, point, values, diodes, limited, charger, brakes, starved):
     for p in circuit["parts"]:
         name, s = p["name"], point.get("parts", {}).get(p["name"], {})
         v = lambda t: values.get("V " + re.sub(r"[^a-z0-9]", "_", name) + "_" + t.replace("+", "p").replace("-", "n"), 0.0)
         if p["kind"] == "diode":
             if diodes[name] and values[f"{name} junction"] < -1e-9 or not diodes[name] and v("anode") - v("cathode") > p["volts"] + 1e-9:
+                return False
+        if p["kind"] == "suppressor":
+            forward = p["clamps"] if p.get("both-ways") else p.get("volts", 0)
+            for way, label, drop, across in (("", "junction", forward, v("anode") - v("cathode")), (" clamp", "clamp", p["clamps"], v("cathode") - v("anode"))):
+                if diodes[name + way] and values[f"{name} {label}"] < -1e-9 or not diodes[name + way] and across > drop + 1e-9:
+                    return False
+        if p["kind"] == "converter" and not s.get("off"):
+            low = v("in+") - v("in-") < p.get("window", [0])[0]
+            if low != (name in starved):
                 return False
         if p["kind"] == "speed-controller" and not s.get("off") and name not in limited:
             power = s.get("duty", 1) * values[f"{name} output"] * (v("in+") - v("in-"))
@@ -173,7 +228,7 @@ def consistent(circuit, point, values, diodes, limited, charger, brakes):
                 d = (v("out+") - v("out-") + p.get("ohms", 0) * i) / (v("in+") - v("in-"))
                 if abs(d) > abs(s.get("duty", 1)) * (1 + 1e-9) or v("in+") - v("in-") < 1:
                     return False
-        if p["kind"] == "charger-socket" and s.get("current"):
+        if p["kind"] in ("charger-socket", "charger") and s.get("current"):
             if charger == "volts" and values[f"{name} charger"] > s["current"] * (1 + 1e-9):
                 return False
             if charger == "amps" and v("+") - v("-") > s["volts"] * (1 + 1e-9):
@@ -183,6 +238,10 @@ def consistent(circuit, point, values, diodes, limited, charger, brakes):
 
 def settle(circuit, point, title):
     diodes = [p["name"] for p in circuit["parts"] if p["kind"] == "diode"]
+    for p in circuit["parts"]:
+        if p["kind"] == "suppressor":
+            diodes += [p["name"], p["name"] + " clamp"]
+    converters = [p["name"] for p in circuit["parts"] if p["kind"] == "converter"]
     limits = [n for n, s in point.get("parts", {}).items() if s.get("limit")]
     controllers = [p["name"] for p in circuit["parts"] if p["kind"] == "speed-controller"]
     drawn = [n for n, s in point.get("parts", {}).items() if s.get("draws")]
@@ -192,13 +251,13 @@ def settle(circuit, point, title):
             for limited in itertools.combinations(limits, k):
                 for charger in ("volts", "amps") if point["kind"] == "charging" else ("volts",):
                     state = dict(zip(diodes, on))
-                    for brakes in ([], controllers):
-                        n = Netlist(circuit, point, state, limited, charger, "on" if drawn else "", brakes)
+                    for brakes, starved in itertools.product(([], controllers), ([], converters) if converters else ([],)):
+                        n = Netlist(circuit, point, state, limited, charger, "on" if drawn else "", brakes, starved)
                         try:
                             text, values = n.solve(title)
                         except (KeyError, ValueError):
                             continue
-                        if consistent(circuit, point, values, state, limited, charger, brakes):
+                        if consistent(circuit, point, values, state, limited, charger, brakes, starved):
                             found.append((text, values))
     assert found, title
     for text, values in found[1:]:  # more than one state agrees only where they are the same
