@@ -486,7 +486,7 @@ func ownPage(note, page string) bool {
 	case "vehicle":
 		return page == "trolley/index.html"
 	case "version":
-		return page == "trolley/2-wired/index.html" || page == "trolley/2-wired/wiring/index.html" || page == "trolley/2-wired/bench-sheet/index.html"
+		return page == "trolley/2-wired/index.html" || page == "trolley/2-wired/wiring/index.html" || page == "trolley/2-wired/bench-sheet/index.html" || page == "trolley/2-wired/first-power/index.html"
 	}
 	return strings.HasSuffix(path.Dir(page), "/"+note) || strings.HasSuffix(path.Dir(page), "-"+note) || strings.Contains(page, "/"+note+"/")
 }

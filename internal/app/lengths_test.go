@@ -35,7 +35,7 @@ var lengthLimits = []lengthLimit{
 	{"vehicle", func(p string) bool { return strings.Count(p, "/") == 1 && ofVehicle(p) }, 4.1, 14.9},
 	{"across", func(p string) bool { return strings.HasSuffix(p, "/across/index.html") }, 3.8, 5.1},
 	{"run", func(p string) bool {
-		return strings.Count(p, "/") == 3 && ofVehicle(p) && !strings.HasSuffix(p, "/wiring/index.html") && !strings.HasSuffix(p, "/bench-sheet/index.html") && !isAnswers(p)
+		return strings.Count(p, "/") == 3 && ofVehicle(p) && !strings.HasSuffix(p, "/wiring/index.html") && !strings.HasSuffix(p, "/bench-sheet/index.html") && !strings.HasSuffix(p, "/first-power/index.html") && !isAnswers(p)
 	}, 2.8, 13.0},
 	{"answers", isAnswers, 3.8, 9.5},
 	{"question", func(p string) bool { return strings.HasPrefix(p, "questions/") && strings.Count(p, "/") == 2 }, 2.7, 9.2},

@@ -130,7 +130,7 @@ func (l *loader) run(v *Version, n *notes.Note, orphan bool) {
 	}
 	r := &Run{Version: v, Slug: strings.TrimSuffix(path.Base(n.Path), ".md"), Note: n}
 	l.noteName(n, r.Slug)
-	if r.Slug == BenchSheetSlug || r.Slug == WiringSlug || r.Slug == AnswersSlug {
+	if r.Slug == BenchSheetSlug || r.Slug == WiringSlug || r.Slug == AnswersSlug || r.Slug == FirstPowerSlug {
 		l.add(finding.Error, RuleFolderName, n.Whole(), fmt.Sprintf("the name `%s` is the site's own", r.Slug), "give the run another name.")
 	}
 	l.fill(n, KindRun, r)

@@ -58,6 +58,7 @@ var reserved = []string{"notes", "questions", "corrections", "themes", "method",
 const (
 	BenchSheetSlug = "bench-sheet"
 	WiringSlug     = "wiring"
+	FirstPowerSlug = "first-power"
 	AnswersSlug    = "answers"
 )
 

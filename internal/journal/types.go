@@ -262,6 +262,7 @@ type Run struct {
 	PauseAfter  notes.Value[quantity.Seconds] `key:"pause-after"`
 	Idle        notes.Value[quantity.Amperes] `key:"idle"`
 	Ended       notes.Line                    `key:"ended"`
+	FirstPower  []PowerReading                `key:"first-power"` // what a meter showed at the steps of the first power-up
 
 	PublishPosition notes.Flag `key:"publish-position"` // whether the positions of its log may go online, zones left out
 	Answers         []Answer   `key:"answers"`
@@ -271,6 +272,14 @@ type Run struct {
 	Slug     string // the file's name without .md
 	Note     *notes.Note
 	document *notes.Document
+}
+
+// PowerReading is what a meter showed at one step of a version's first power-up.
+type PowerReading struct {
+	Step  notes.Word   `key:"step,required"` // its name on the page of the first power-up
+	Reads notes.Amount `key:"reads,required"`
+
+	Span finding.Span `key:"@"`
 }
 
 // Conditions are what a run was made under.

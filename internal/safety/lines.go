@@ -99,6 +99,7 @@ var wordings = map[string]wording{
 	"connector-worn-out":                 {"Connector worn out", "put in a new pair, both halves", []Topic{Wired}},
 	"converter-voltage-high":             {"Converter's input", "take its input lead off first", []Topic{Wired}},
 	"converter-drops-out":                {"Converter goes out first", "stop when the lamps blink", []Topic{Wired, Cutting}},
+	"first-power-outside":                {"Reading at first power", "draw the fuse of every pack", []Topic{Wired}},
 	"converter-input-low":                {"Converter below its window", "do not rely on its lamps there", []Topic{Wired}},
 	"suppressor-clamps-high":             {"Suppressor clamps high", "try that it still switches off", []Topic{Wired}},
 	"balance-lead-unfused":               {"Balance lead unfused", "keep its plug capped", []Topic{Wired, Charging}},

@@ -41,7 +41,7 @@ var rules = []*rule{
 	throttleWire, throttleReturn, throttleAtRest, regenerationFull,
 
 	// Runs and method.
-	oneRunOnly, instrumentRange, clockJump, logGapCharge, wheelsUpRunTime, unlikeConditions,
+	firstPowerOutside, oneRunOnly, instrumentRange, clockJump, logGapCharge, wheelsUpRunTime, unlikeConditions,
 
 	// People.
 	childAge, childMassLow, childRemoteStop, childHelmet, childSupervision, toyVoltage, touchVoltage,

@@ -18,6 +18,7 @@ import (
 	"voltwright/internal/site/page/benchsheet"
 	"voltwright/internal/site/page/correction"
 	"voltwright/internal/site/page/correctionlist"
+	"voltwright/internal/site/page/firstpower"
 	"voltwright/internal/site/page/front"
 	"voltwright/internal/site/page/glossary"
 	"voltwright/internal/site/page/method"
@@ -43,7 +44,7 @@ import (
 var kinds = []reading.Kind{
 	front.Kind,
 	vehicle.Kind,
-	version.Kind, standing.Kind, wiringinfull.Kind, benchsheet.Kind,
+	version.Kind, standing.Kind, wiringinfull.Kind, benchsheet.Kind, firstpower.Kind,
 	run.Kind,
 	across.Kind,
 	note.Kind,

@@ -65,6 +65,11 @@ func BenchSheet(v *journal.Version) string {
 	return v.Path() + "/" + journal.BenchSheetSlug + "/index.html"
 }
 
+// FirstPower is the page of a version's first power-up.
+func FirstPower(v *journal.Version) string {
+	return v.Path() + "/" + journal.FirstPowerSlug + "/index.html"
+}
+
 // Standing is the page of what a version answers by itself.
 func Standing(v *journal.Version) string {
 	return v.Path() + "/" + journal.AnswersSlug + "/index.html"

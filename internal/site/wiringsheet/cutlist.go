@@ -32,6 +32,7 @@ type CutListView struct {
 	Missing []string // what is not known, lead by lead
 	File    frame.FileLink
 	Sheet   frame.Link
+	Power   *frame.Link // to the page of the first power-up; nil where none can be made
 	Method  string
 }
 

@@ -101,7 +101,7 @@ func belonging(rd *reading.Reader) func(s *register.Sheet, kind *reading.Kind) {
 	versions, runs := map[string]*journal.Version{}, map[string]*journal.Run{}
 	for _, vehicle := range rd.Journal.Vehicles {
 		for _, v := range vehicle.Versions {
-			versions[address.Version(v)], versions[address.Standing(v)], versions[address.Wiring(v)], versions[address.BenchSheet(v)] = v, v, v, v
+			versions[address.Version(v)], versions[address.Standing(v)], versions[address.Wiring(v)], versions[address.BenchSheet(v)], versions[address.FirstPower(v)] = v, v, v, v, v
 			for _, r := range v.Runs {
 				versions[address.Run(r)], runs[address.Run(r)] = v, r
 			}
