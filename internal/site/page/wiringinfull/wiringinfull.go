@@ -18,6 +18,7 @@ type wiringInFull struct {
 	Lead             []numeral.Phrase
 	StaysLive        []wiringsheet.Live
 	Leaves           frame.Leaves
+	Revision         *wiringsheet.RevisionView
 	wiringsheet.WiringView
 }
 
@@ -27,6 +28,9 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Version) error {
 		Headline: wiringsheet.Headline(w), Lead: wiringsheet.Lead(w), StaysLive: wiringsheet.StaysLive(rd, s, v, w), Leaves: frame.Leaves{}}
 	view.Verdicts, view.Assumed = wiringsheet.Verdicts(rd, s, w, true), wiringsheet.Assumptions(w)
 	view.Points = wiringsheet.Points(rd, s, w)
+	if view.Revision = wiringsheet.Revision(rd, s, v); view.Revision != nil {
+		view.Leaves.Add("since-before", "", "Since the version before", numeral.Say(view.Revision.Face))
+	}
 	for _, sol := range w.Solutions {
 		view.ByLead = append(view.ByLead, wiringsheet.LeadsAt(rd, s, w, sol))
 	}
