@@ -26,6 +26,11 @@ type Reads struct {
 	Low, High float64 // High is +Inf where there is no most
 }
 
+// Where is what the leads of the meter go to, in words.
+func (p *PowerStep) Where() string {
+	return "red at " + p.Plus.Part + " " + p.Plus.Name + ", black at " + p.Minus.Part + " " + p.Minus.Name
+}
+
 // Holds tells whether a reading is inside.
 func (r Reads) Holds(x float64) bool { return x >= r.Low && x <= r.High }
 
@@ -36,6 +41,8 @@ const (
 	coldLamp = 0.1
 	// convertersOff is by how much the output of a converter may be off. Common practice, no source.
 	convertersOff = 0.05
+	// nothingJoined is the resistance from which on nothing is joined. Own choice, no source.
+	nothingJoined = 1e5
 )
 
 // powerMaker makes the steps of one circuit, from its packs on, one state after another.
@@ -192,9 +199,9 @@ func (m *powerMaker) between(pack *circuit.Part) {
 	for _, p := range s.Packs {
 		amps, volts = amps+math.Max(0, float64(p.Current)), math.Max(volts, float64(p.Volts))
 	}
-	ohms := 1e6
-	if amps > volts/1e6 {
-		ohms = volts / amps * coldLamp
+	ohms := nothingJoined
+	if amps > 0 {
+		ohms = min(ohms, volts/amps*coldLamp)
 	}
 	ohms = math.Floor(ohms*10) / 10
 	first := m.firstFuse(pack)
@@ -379,7 +386,7 @@ func (r Reads) Said() string {
 	switch {
 	case r.Unit == "":
 		return ""
-	case math.IsInf(r.High, 1) && r.Low >= 1e5:
+	case math.IsInf(r.High, 1) && r.Low >= nothingJoined:
 		return "nothing: more than 100 kΩ"
 	case math.IsInf(r.High, 1):
 		return fmt.Sprintf("%.3g %s or more", r.Low, r.Unit)

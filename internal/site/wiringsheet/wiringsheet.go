@@ -14,7 +14,6 @@ import (
 	"voltwright/internal/site/frame"
 	"voltwright/internal/site/numeral"
 	"voltwright/internal/site/reading"
-	"voltwright/internal/study"
 	"voltwright/internal/wiring"
 )
 
@@ -60,9 +59,6 @@ func Fill(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *WiringVi
 		}
 		view.CutList.File = frame.FileLink{Words: CutListFile, Href: s.To(at), What: "the cut list for a spreadsheet or a label printer"}
 		view.CutList.Sheet = frame.Link{Words: "bench sheet", Href: s.To(address.BenchSheet(v)), Note: fmt.Sprintf("%s to tick off", numeral.Count(len(w.Whips), "lead"))}
-		if steps := study.FirstPower(v, w); len(steps) > 0 {
-			view.CutList.Power = &frame.Link{Words: "First power-up", Href: s.To(address.FirstPower(v)), Note: numeral.Count(len(steps), "step") + " from its own circuit"}
-		}
 	}
 	return nil
 }

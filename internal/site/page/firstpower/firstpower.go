@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 
-	"voltwright/internal/circuit"
 	"voltwright/internal/journal"
 	"voltwright/internal/site/address"
 	"voltwright/internal/site/cautions"
@@ -13,7 +12,6 @@ import (
 	"voltwright/internal/site/reading"
 	"voltwright/internal/site/wiringsheet"
 	"voltwright/internal/study"
-	"voltwright/internal/wiring"
 )
 
 // view is the page of a first power-up.
@@ -57,9 +55,11 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Version) error {
 		row := step{Number: i + 1, Name: numeral.OnPage(p.Name), Do: numeral.OnPage(p.Do), Stop: numeral.OnPage(p.Stop), Anchor: fmt.Sprintf("step-%d", i+1)}
 		if p.Reads.Unit != "" {
 			measured++
-			row.At, row.Reads = "red at "+numeral.OnPage(spoken(p.Plus))+", black at "+numeral.OnPage(spoken(p.Minus)), numeral.OnPage(p.Reads.Said())
+			row.At, row.Reads = numeral.OnPage(p.Where()), numeral.OnPage(p.Reads.Said())
 		}
-		row.Was = readings(s, v, p)
+		if p.Reads.Unit != "" {
+			row.Was = readings(s, v, p.Name, p.Reads.Holds)
+		}
 		for _, r := range row.Was {
 			if r.Inside {
 				inside++
@@ -82,19 +82,16 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Version) error {
 	return nil
 }
 
-// spoken is a terminal as it is said: "main fuse out".
-func spoken(t circuit.Terminal) string { return t.Part + " " + t.Name }
-
 // readings are what came back of a step, run by run.
-func readings(s *frame.Sheet, v *journal.Version, p *wiring.PowerStep) []was {
+func readings(s *frame.Sheet, v *journal.Version, step string, holds func(float64) bool) []was {
 	var all []was
 	for _, r := range v.Runs {
-		i := slices.IndexFunc(r.FirstPower, func(f journal.PowerReading) bool { return f.Step.Text == p.Name && f.Reads.Set })
-		if i < 0 || p.Reads.Unit == "" {
+		i := slices.IndexFunc(r.FirstPower, func(f journal.PowerReading) bool { return f.Step.Text == step && f.Reads.Set })
+		if i < 0 {
 			continue
 		}
 		q := r.FirstPower[i].Reads.Quantity
-		all = append(all, was{frame.Link{Words: r.Name.Text, Href: s.To(address.Run(r))}, numeral.OnPage(q.String()), p.Reads.Holds(q.Value)})
+		all = append(all, was{frame.Link{Words: r.Name.Text, Href: s.To(address.Run(r))}, numeral.OnPage(q.String()), holds(q.Value)})
 	}
 	return all
 }

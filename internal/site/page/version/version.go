@@ -21,6 +21,7 @@ import (
 	"voltwright/internal/site/results"
 	"voltwright/internal/site/spec"
 	"voltwright/internal/site/wiringsheet"
+	"voltwright/internal/study"
 )
 
 // versionView is the view of a version's page.
@@ -115,6 +116,9 @@ func fillWiring(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *ve
 	}
 	if err := wiringsheet.Fill(rd, s, v, view.Wiring); err != nil {
 		return err
+	}
+	if steps := study.FirstPower(v, w); view.Wiring.CutList != nil && len(steps) > 0 {
+		view.Wiring.CutList.Power = &frame.Link{Words: "First power-up", Href: s.To(address.FirstPower(v)), Note: numeral.Count(len(steps), "step") + " from its own circuit"}
 	}
 	view.Leaves.Add("wiring", "C", "Wiring", wiringsheet.Face(w)...)
 	view.Leaves.Add("cut-list", "D", "Cut list", wiringsheet.CutListFace(w)...)
