@@ -58,11 +58,7 @@ func (k *timeKeeper) ramps(r *ramps) {
 		k.any, k.first = true, r.t[0]
 	}
 	k.last = r.t[len(r.d)]
-	counted := k.counted
-	for _, d := range r.d {
-		counted.add(d)
-	}
-	k.counted = counted
+	k.counted.add(r.t[len(r.d)] - r.t[0])
 }
 
 // leftOut is how many values of a channel the meter left out.

@@ -19,8 +19,9 @@ type block struct {
 	written [channelCount]uint8     // decimals in which the values of a column are written at the most; unknownDecimals …
 	told    int                     // … of the rows from this one on
 	special bool                    // the time of some row starts again or is loose
-	one     Sample                  // the row that was given last
-	some    rows                    // the part that was given last
+	core    coreBounds
+	one     Sample // the row that was given last
+	some    rows   // the part that was given last
 }
 
 // unknownDecimals stands for values of which nobody knows in how many decimals they were written.
@@ -74,6 +75,7 @@ func (b *block) cut(n int) {
 		}
 	}
 	b.n = n
+	b.core.known = false
 	b.told = min(b.told, n)
 }
 
@@ -114,6 +116,7 @@ func (b *block) drop(rows int) {
 		copy(b.values[c], b.values[c][rows:b.n])
 	}
 	b.n -= rows
+	b.core.known = false
 	b.special = false
 	for k := range b.n {
 		b.special = b.special || b.restart[k] || b.loose[k] > 0
@@ -135,12 +138,18 @@ func (b *block) part(from, to int) *rows {
 	r := &b.some
 	*r = rows{block: b, from: from, to: to}
 	for _, c := range []Channel{Voltage, Current} {
-		r.bounds[c] = boundsOf(r.of(c))
+		r.bounds[c] = b.boundsIn(c, from, to)
 		r.filled[c] = r.bounds[c].n
 	}
 	for _, c := range b.held {
-		if c != Voltage && c != Current {
-			r.filled[c] = boundsOf(r.of(c)).n
+		switch c {
+		case Voltage, Current:
+		case Time:
+			if r.filled[c] = to - from; b.time[to-1] > greatestUsable {
+				r.filled[c] = boundsOf(r.of(c)).n
+			}
+		default:
+			r.filled[c] = b.boundsIn(c, from, to).n
 		}
 	}
 	r.plain = !b.special && !b.holds(StepTime) && r.bounds[Voltage].n == r.len() && r.bounds[Current].n == r.len()
@@ -181,18 +190,25 @@ type bounds struct {
 }
 
 func boundsOf(values []float64) bounds {
-	low, high, n := math.Inf(1), math.Inf(-1), 0
+	low, high, n := math.Inf(1), math.Inf(-1), len(values)
 	for _, x := range values {
+		if x >= low && x <= high {
+			continue
+		}
 		if x < low {
 			low = x
 		}
 		if x > high {
 			high = x
 		}
-		if x == x {
-			n++
+		if x != x {
+			n--
 		}
 	}
+	return boundsFrom(n, low, high)
+}
+
+func boundsFrom(n int, low, high float64) bounds {
 	b := bounds{n: n, low: low, high: high, most: max(-low, high)}
 	switch {
 	case low > 0:
@@ -201,6 +217,83 @@ func boundsOf(values []float64) bounds {
 		b.least = -high
 	}
 	return b
+}
+
+// coreBounds are the bounds of rows in the middle of those that came last, which all who look at them share.
+type coreBounds struct {
+	known    bool
+	from, to int
+	of       [channelCount]bounds
+	moves    float64 // greatest difference of the voltages of two rows in succession
+}
+
+// coreAround is how many rows beside these are looked at one by one.
+const coreAround = 6
+
+// findCore finds the bounds of the rows from one up to another.
+func (b *block) findCore(from, to int) {
+	b.core.known, b.core.from, b.core.to = true, from, to
+	for _, c := range b.held {
+		if c != Time {
+			b.core.of[c] = boundsOf(b.values[c][from:to])
+		}
+	}
+	if v := b.values[Voltage]; v != nil {
+		b.core.moves = movesOf(v[from:to])
+	}
+}
+
+// movesOf is the greatest difference of two values in succession.
+func movesOf(values []float64) float64 {
+	least, most := 0.0, 0.0
+	if len(values) == 0 {
+		return 0
+	}
+	before := values[0]
+	for _, x := range values[1:] {
+		d := x - before
+		if before = x; d > most {
+			most = d
+		}
+		if d < least {
+			least = d
+		}
+	}
+	return max(most, -least)
+}
+
+// voltsMove is the greatest difference of the voltages of two rows in succession, from one row up to another; what lacks a voltage is
+// passed over.
+func (b *block) voltsMove(from, to int) float64 {
+	x, k := b.values[Voltage], &b.core
+	if !k.known || from > k.from || from < k.from-coreAround || to < k.to || to > k.to+coreAround {
+		return movesOf(x[from:to])
+	}
+	return max(k.moves, movesOf(x[from:k.from+1]), movesOf(x[k.to-1:to]))
+}
+
+// boundsIn are the bounds of a channel from one row up to another.
+func (b *block) boundsIn(c Channel, from, to int) bounds {
+	x := b.values[c]
+	if x == nil {
+		return boundsOf(nil)
+	}
+	k := &b.core
+	if !k.known || from > k.from || from < k.from-coreAround || to < k.to || to > k.to+coreAround {
+		return boundsOf(x[from:to])
+	}
+	out := k.of[c]
+	for _, beside := range [2][]float64{x[from:k.from], x[k.to:to]} {
+		if len(beside) > 0 {
+			out = out.with(boundsOf(beside))
+		}
+	}
+	return out
+}
+
+// with are the bounds of two stretches.
+func (b bounds) with(more bounds) bounds {
+	return boundsFrom(b.n+more.n, min(b.low, more.low), max(b.high, more.high))
 }
 
 // holds says whether the log has held a value of the channel so far.

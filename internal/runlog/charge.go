@@ -89,32 +89,23 @@ func (c *counter) add(p *passage, a, b, digit float64) {
 // ramps counts intervals in succession, as add counts one: rates has one more. digits are the standard uncertainties of the rates from
 // the last digit alone, nil where they are nothing.
 func (c *counter) ramps(rates, d, digits []float64) {
-	out, in := c.rampOut, c.rampIn
-	varOut, varIn := c.varOut[betweenRows], c.varIn[betweenRows]
-	a := rates[0]
-	for k, d := range d {
-		b := rates[k+1]
-		step := (b - a) * (d / 2)
-		switch {
-		case a >= 0 && b >= 0:
-			out.add((a + b) / 2 * d)
-			varOut.add(step * step / 3)
-		case a <= 0 && b <= 0:
-			in.add(-(a + b) / 2 * d)
-			varIn.add(step * step / 3)
-		default:
-			o, i := split(a, b, d)
-			out.add(o)
-			in.add(i)
-			step = max(b, 0) - max(a, 0)
-			varOut.add(step * step * d * d / 12)
-			step = min(b, 0) - min(a, 0)
-			varIn.add(step * step * d * d / 12)
+	for k := 0; k < len(d); {
+		n, sum, squares := oneWay(rates[k:], d[k:min(k+summedRows, len(d))])
+		if n > 0 {
+			c.oneWay(sum, squares)
+			k += n
+			continue
 		}
-		a = b
+		a, b, d := rates[k], rates[k+1], d[k]
+		o, i := split(a, b, d)
+		c.rampOut.add(o)
+		c.rampIn.add(i)
+		step := max(b, 0) - max(a, 0)
+		c.varOut[betweenRows].add(step * step * d * d / 12)
+		step = min(b, 0) - min(a, 0)
+		c.varIn[betweenRows].add(step * step * d * d / 12)
+		k++
 	}
-	c.rampOut, c.rampIn = out, in
-	c.varOut[betweenRows], c.varIn[betweenRows] = varOut, varIn
 	for k, digit := range digits {
 		if sum := rates[k] + rates[k+1]; sum > 0 {
 			c.varOut[lastDigits].add(digit * digit * d[k] * d[k])
@@ -122,6 +113,38 @@ func (c *counter) ramps(rates, d, digits []float64) {
 			c.varIn[lastDigits].add(digit * digit * d[k] * d[k])
 		}
 	}
+}
+
+// oneWay counts ramps over which the rate goes one way: their integral, and the sum of the squares of half of what it moves by times
+// the time.
+func (c *counter) oneWay(sum, squares float64) {
+	if sum > 0 {
+		c.rampOut.add(sum)
+		c.varOut[betweenRows].add(squares / 3)
+	} else {
+		c.rampIn.add(-sum)
+		c.varIn[betweenRows].add(squares / 3)
+	}
+}
+
+// oneWay sums up the ramps at the beginning over which the rate goes one way, and says how many these are.
+func oneWay(rates, d []float64) (n int, sum, squares float64) {
+	rates = rates[:len(d)+1]
+	a := rates[0]
+	out := a > 0 || a == 0 && rates[1] >= 0
+	for n < len(d) {
+		b := rates[n+1]
+		if out && b < 0 || !out && b > 0 {
+			return n, sum, squares
+		}
+		half := d[n] / 2
+		step := (b - a) * half
+		sum += (a + b) * half
+		squares += step * step
+		a = b
+		n++
+	}
+	return n, sum, squares
 }
 
 // accounts holds the charge and the energy of a run.
@@ -215,6 +238,11 @@ func (s *accounts) ramps(r *ramps) {
 	n := len(r.d)
 	s.last = r.at(n)
 	s.withVoltage += n
+	if flow := r.flow(); flow.whole && !s.current.known && s.current.digit() == 0 && s.voltage.digit() == 0 {
+		s.charge.oneWay(flow.charge, flow.chargeSquares)
+		s.energy.oneWay(flow.energy, flow.energySquares)
+		return
+	}
 	for k, i := range r.i {
 		s.power[k] = i * r.v[k]
 	}

@@ -26,6 +26,18 @@ func (l *sniffLine) kind(decimal byte) fieldKind {
 	return l.whole[k]
 }
 
+// undivided says that a separator makes one field of a line, which is all of it.
+func (l *sniffLine) undivided(separator byte) bool {
+	if separator == ' ' || len(l.text) == 0 {
+		return false
+	}
+	switch l.text[0] {
+	case ' ', '\t', '"':
+		return false
+	}
+	return bytes.IndexByte(l.text, separator) < 0
+}
+
 // fieldKind is what a field looks like in the sniff.
 type fieldKind uint8
 
@@ -160,12 +172,19 @@ func tryLayout(lines []sniffLine, separator, decimal byte) layout {
 	rows := make([][]fieldKind, len(lines))
 	var splitter fieldSplitter
 	var room []fieldKind // of which the rows are parts
+	var whole [1]field
 	counts := map[int]int{}
 	for i, line := range lines {
 		if len(trimBlank(line.text)) == 0 || isComment(line.text, separator) {
 			continue
 		}
-		fields := splitter.split(line.text, separator)
+		var fields []field
+		if lines[i].undivided(separator) {
+			whole[0] = field{text: line.text}
+			fields = whole[:]
+		} else {
+			fields = splitter.split(line.text, separator)
+		}
 		if cap(room)-len(room) < len(fields) {
 			room = make([]fieldKind, 0, 1024+len(fields))
 		}

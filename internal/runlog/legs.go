@@ -121,6 +121,9 @@ func (c *cutter) ramps(r *ramps) {
 		if n > 0 && c.peak > restingPart*r.amps.most {
 			switch c.legs[n-1].kind {
 			case legDischarge:
+				if r.amps.low > rest {
+					to = len(r.d)
+				}
 				for to < len(r.d) && r.i[to] > rest && r.i[to+1] > rest {
 					to++
 				}
@@ -141,10 +144,10 @@ func (c *cutter) ramps(r *ramps) {
 			continue
 		}
 		c.legs[n-1].goOn(r, from, to)
-		for _, i := range r.i[from : to+1] {
-			if i = math.Abs(i); i > c.peak {
-				c.peak = i
-			}
+		if from == 0 && to == len(r.d) {
+			c.peak = max(c.peak, r.amps.most)
+		} else {
+			c.peak = max(c.peak, boundsOf(r.i[from:to+1]).most)
 		}
 		from = to
 	}
@@ -158,7 +161,15 @@ func (l *leg) goOn(r *ramps, from, to int) {
 		low, high = r.v[from], r.v[from]
 	}
 	i, v := r.i[from:to+1], r.v[from:to+1]
-	for k, d := range r.d[from:to] {
+	d := r.d[from:to]
+	amps, volts := r.amps, r.volts
+	if len(d) < len(r.d) {
+		amps, volts = boundsOf(i), boundsOf(v)
+	} else if flow := r.flow(); flow.whole {
+		chargeOut, energyOut, flowing = chargeOut+flow.charge, energyOut+flow.energy, flowing+(r.t[to]-r.t[from])
+		d = nil
+	}
+	for k, d := range d {
 		a, b := i[k], i[k+1]
 		if a >= 0 && b >= 0 && v[k] >= 0 && v[k+1] >= 0 {
 			chargeOut += (a + b) / 2 * d
@@ -171,17 +182,7 @@ func (l *leg) goOn(r *ramps, from, to int) {
 		}
 		flowing += d
 	}
-	for k, volts := range v {
-		if volts < low {
-			low = volts
-		}
-		if volts > high {
-			high = volts
-		}
-		if amps := math.Abs(i[k]); amps > peak {
-			peak = amps
-		}
-	}
+	low, high, peak = min(low, volts.low), max(high, volts.high), max(peak, amps.most)
 	l.chargeOut, l.chargeIn, l.energyOut, l.energyIn = chargeOut, chargeIn, energyOut, energyIn
 	l.low, l.high, l.peak = low, high, peak
 	l.to, l.rows = r.at(to), l.rows+to-from

@@ -93,22 +93,30 @@ func (w *channelWatch) addEach(t, y []float64) {
 		w.add(t[0], y[0])
 		t, y = t[1:], y[1:]
 	}
-	area, span, low, high := w.area, w.span, w.low, w.high
-	before, last := w.lastT, w.last
-	for k, x := range y {
-		d := t[k] - before
-		area.add((last + x) / 2 * d)
-		span += d
-		before, last = t[k], x
-		if x < low {
-			low = x
-		}
-		if x > high {
-			high = x
-		}
+	if len(y) == 0 {
+		return
 	}
+	all := boundsOf(y)
+	w.addBounded(t, y, all.low, all.high)
+}
+
+// addBounded adds points of which the least and the greatest are known.
+func (w *channelWatch) addBounded(t, y []float64, low, high float64) {
+	before, last := w.lastT, w.last
+	for from := 0; from < len(y); from += summedRows {
+		y := y[from:min(from+summedRows, len(y))]
+		t := t[from : from+len(y)]
+		area := 0.0
+		for k, x := range y {
+			at := t[k]
+			area += (last + x) * (at - before)
+			before, last = at, x
+		}
+		w.area.add(area / 2)
+	}
+	w.span += before - w.lastT
 	w.n += len(y)
-	w.area, w.span, w.low, w.high, w.lastT, w.last = area, span, low, high, before, last
+	w.low, w.high, w.lastT, w.last = min(w.low, low), max(w.high, high), before, last
 }
 
 // decimalGrain finds the last decimal digit in which the values of a column are written.

@@ -27,6 +27,11 @@ func (m *Meter) newest() float64 {
 	return m.last
 }
 
+const (
+	blockBefore = 3 // rows that are measured which stay, for who looks back
+	coreBehind  = 3 // rows at the end that may not be measured with the others
+)
+
 // measure takes the rows of the block into every account. Of a log that goes on, the last row is held back until the next shows
 // whether it stands alone.
 func (m *Meter) measure(end bool) {
@@ -46,7 +51,7 @@ func (m *Meter) measure(end bool) {
 		m.take(b.part(m.given, to))
 	}
 	m.given = to
-	if drop := min(to-1, b.n-2); drop > 0 {
+	if drop := min(to-blockBefore, b.n-blockBefore-1); drop > 0 {
 		b.drop(drop)
 		m.given, m.seen = m.given-drop, m.seen-drop
 	}
@@ -72,6 +77,9 @@ func (m *Meter) admit() {
 			m.grain.addTo(b.time[k], finestTime)
 		}
 	}
+	if core := b.n - coreBehind; core > from {
+		b.findCore(from, core)
+	}
 	m.ranges.admit(b, from, &m.unusable)
 	m.seen = b.n
 }
@@ -86,6 +94,10 @@ func (m *Meter) take(r *rows) {
 		if !r.holds(c) {
 			continue
 		}
+		if h := m.traces[c]; h != nil && r.filled[c] == r.len() {
+			h.addEach(r.times(), r.of(c))
+			continue
+		}
 		eachRun(r.times(), r.of(c), func(t, y []float64) {
 			if m.traces[c] == nil {
 				m.traces[c] = &thinner{}
@@ -93,7 +105,11 @@ func (m *Meter) take(r *rows) {
 			m.traces[c].addEach(t, y)
 		})
 	}
-	eachRun(r.times(), r.of(Voltage), m.voltage.addEach)
+	if volts := &r.bounds[Voltage]; volts.n == r.len() && m.voltage.n > 0 {
+		m.voltage.addBounded(r.times(), r.of(Voltage), volts.low, volts.high)
+	} else {
+		eachRun(r.times(), r.of(Voltage), m.voltage.addEach)
+	}
 	eachRun(r.times(), r.of(Temperature), m.temperature.addEach)
 	eachRun(r.times(), r.of(Distance), m.addDistance)
 	for k, v := range r.of(Speed) {
@@ -180,20 +196,25 @@ func (m *Meter) weigh(r *ramps) {
 		}
 		return
 	}
-	time, charge, before := 0.0, 0.0, 0.0
-	for k, i := range r.i {
+	table, charge, before := quantileTable(), 0.0, 0.0
+	drawn, flowed := m.drawn.bins[:quantileBins], m.flowed.bins[:quantileBins]
+	n := len(r.d)
+	for k, i := range r.i[:n+1] {
 		after := 0.0
-		if k < len(r.d) {
+		if k < n {
 			after = r.d[k] / 2
 		}
-		i = math.Abs(i)
-		at, weight := quantileBin(i), before+after
-		m.drawn.bins[at] += weight
-		m.flowed.bins[at] += i * weight
-		time += weight
-		charge += i * weight
+		at, weight := 0, before+after
+		if i = math.Abs(i); i > quantileFloor {
+			at = table.bin(i)
+		}
+		flows := i * weight
+		drawn[at] += weight
+		flowed[at] += flows
+		charge += flows
 		before = after
 	}
+	time := r.t[n] - r.t[0]
 	m.drawn.weight += time
 	m.flowed.weight += charge
 	m.drawn.peak, m.flowed.peak = max(m.drawn.peak, r.amps.most), max(m.flowed.peak, r.amps.most)

@@ -51,6 +51,9 @@ func (w *oddWatch) begin(b *block) {
 // stand alone, and passes over the others.
 func (w *oddWatch) look(b *block, from, to int) {
 	v, i, c := b.values[Voltage], b.values[Current], b.values[Temperature]
+	if w.passesOver(b, from, to) {
+		return
+	}
 	told := from // rows up to this one have told their digits
 	for k := from; k < to; k++ {
 		if i != nil {
@@ -77,7 +80,11 @@ func (w *oddWatch) look(b *block, from, to int) {
 		}
 		before := *b.sample(k - 1)
 		at := *b.sample(k)
+		found := w.found
 		w.judge(&before, &at, b.sample(k+1))
+		if w.found > found {
+			b.core.known = false
+		}
 		for _, channel := range []Channel{Voltage, Current, Temperature} {
 			if b.values[channel] != nil {
 				b.values[channel][k] = at.Values[channel]
@@ -87,6 +94,29 @@ func (w *oddWatch) look(b *block, from, to int) {
 	if i != nil && told < to {
 		w.digit.addEach(i[told-1:to-1], b.decimals(Current, told-1))
 	}
+}
+
+// passesOver says whether none of these rows can stand alone: the voltage moves by less than one that stands alone is off, and no current
+// is nothing. What is seen of them is then taken.
+func (w *oddWatch) passesOver(b *block, from, to int) bool {
+	if b.values[Temperature] != nil || from >= to {
+		return false
+	}
+	if b.values[Voltage] != nil {
+		low := b.boundsIn(Voltage, from-1, to+1).low
+		if surely := max(oddLeastVolts, oddVoltage*low) * (1 - 1e-6); !(low >= 0 && b.voltsMove(from-1, to+1) < surely) {
+			return false
+		}
+	}
+	if i := b.values[Current]; i != nil {
+		size := b.boundsIn(Current, from-1, to+1)
+		if !(size.least > 0) {
+			return false
+		}
+		w.peak = max(w.peak, b.boundsIn(Current, from+1, to+1).most)
+		w.digit.addEach(i[from-1:to-1], b.decimals(Current, from-1))
+	}
+	return true
 }
 
 func (w *oddWatch) judge(before, at, after *Sample) {

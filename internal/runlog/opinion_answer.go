@@ -90,8 +90,124 @@ func (w *answers) follow(r *rows) {
 			w.silent.row(r.sample(k), r.values[Voltage][k], r.values[Current][k], w.peak)
 		}
 	}
+	from := 0
+	if r.bounds[Current].low >= -nothing && boundsOf(i[:held]).low >= -nothing {
+		from = w.oneWay(t, v, i, held, most, r)
+	} else {
+		from = w.eitherWay(t, v, i, held, most, r)
+	}
+	w.rows = w.rows[:0]
+	for n := from; n < len(t); n++ {
+		w.rows = append(w.rows, answerRow{t[n], v[n], i[n]})
+	}
+}
+
+// oneWay takes rows in all of which the current flows out, or hardly in; held of them came before. It says which is the oldest that the
+// last one is held against.
+func (w *answers) oneWay(t, v, i []float64, held int, most float64, r *rows) (from int) {
+	n := len(t)
+	v, i = v[:n], i[:n]
+	x := extremes32{i: i}
+	x.begin(0, held)
+	var sums answerSums
+	count := 0
+	for k := held; k < n; k++ {
+		if k > 0 {
+			x.add(k - 1)
+		}
+		if k-from == answerRows || t[k]-t[from] > answerApart {
+			for from < k && (t[k]-t[from] > answerApart || k-from == answerRows) {
+				from++
+			}
+			if from == k {
+				x.begin(k, k+1)
+				continue
+			}
+			x.drop(from, k)
+		}
+		if k == 0 {
+			x.begin(0, 1)
+			continue
+		}
+		is := i[k]
+		rise, fall := is-x.least, x.most-is
+		if rise < most && fall < most {
+			continue
+		}
+		at := x.low
+		if fall > rise {
+			at = x.high
+		} else if fall == rise && x.high < x.low {
+			at = x.high
+		}
+		if count++; count == 1 && w.sides[0].n == 0 {
+			w.sides[0].first = r.said(k - held)
+		}
+		dv, di := v[k]-v[at], is-i[at]
+		sums.vi += dv * di
+		sums.vv += dv * dv
+		sums.ii += di * di
+	}
+	w.sides[0].n += count
+	w.sides[0].take(&sums)
+	return from
+}
+
+// extremes32 is the least and the greatest current among the rows that are held, and the oldest row of each.
+type extremes32 struct {
+	i           []float64
+	low, high   int
+	least, most float64
+}
+
+// begin takes rows from one up to another.
+func (x *extremes32) begin(from, to int) {
+	x.low, x.high = from, from
+	if from < to {
+		x.least, x.most = x.i[from], x.i[from]
+	}
+	for k := from + 1; k < to; k++ {
+		x.add(k)
+	}
+}
+
+func (x *extremes32) add(k int) {
+	is := x.i[k]
+	if is < x.least {
+		x.low, x.least = k, is
+	}
+	if is > x.most {
+		x.high, x.most = k, is
+	}
+}
+
+// drop leaves the rows from one up to another.
+func (x *extremes32) drop(from, to int) {
+	if x.low < from {
+		at, least := from, x.i[from]
+		for k, is := range x.i[from+1 : to] {
+			if is < least {
+				at, least = from+1+k, is
+			}
+		}
+		x.low, x.least = at, least
+	}
+	if x.high < from {
+		at, most := from, x.i[from]
+		for k, is := range x.i[from+1 : to] {
+			if is > most {
+				at, most = from+1+k, is
+			}
+		}
+		x.high, x.most = at, most
+	}
+}
+
+// eitherWay takes rows as oneWay does, whichever way the current flows.
+func (w *answers) eitherWay(t, v, i []float64, held int, most float64, r *rows) (from int) {
+	nothing := answerNothing * w.peak
 	var sums [2]answerSums
-	from, low, high := 0, 0, 0 // the oldest row that is held, and the oldest of those with the least and the greatest current
+	low, high := 0, 0 // the oldest of those with the least and the greatest current
 	for k := range held {
 		low, high = lowHigh(i, k, low, high)
 	}
@@ -149,10 +265,7 @@ func (w *answers) follow(r *rows) {
 	for k := range sums {
 		w.sides[k].take(&sums[k])
 	}
-	w.rows = w.rows[:0]
-	for n := from; n < len(t); n++ {
-		w.rows = append(w.rows, answerRow{t[n], v[n], i[n]})
-	}
+	return from
 }
 
 // answerSums sums the answers of a block.

@@ -16,24 +16,25 @@ var jumpsDoc = finding.Doc{
 }
 
 const (
-	jumpApart    = 60.0  // s
-	jumpEdge     = 0.5   // part of the greatest current that a step is told by
-	jumpStays    = 0.05  // part of it within which the current stays
-	jumpNothing  = 0.001 // part of the voltage that is no answer
-	jumpVoltage  = 0.03  // part of it that is a jump where the current stays
-	jumpAlone    = 0.05  // part of it of which a single one is said
-	jumpLoaded   = 1.3   // factor of the voltage from row to row while a current flows
-	jumpWarm     = 10.0  // K
-	jumpWarmSlow = 20.0  // K, where the rows are up to jumpSlow apart
-	jumpSlow     = 900.0 // s
-	jumpMinimum  = 0.02  // V below which a move is no jump
-	jumpGrown    = 1.2   // factor by which the greatest current grows when all before it is forgotten
-	jumpOften    = 0.2   // part of the rows beyond which steps are the noise of a current of nothing
-	jumpAlike    = 3.0   // a jump is so many times what the voltage moves by before and after it
-	jumpTurned   = 0.05  // part within which a current that changes its sign keeps its size
-	jumpDigits   = 20    // last digits of the current up to which its greatest is noise
-	jumpRestless = 1.5   // K from row to row within 10 s
-	jumpAnswered = 3     // edges by which what the voltage moves at an edge is known
+	jumpApart           = 60.0  // s
+	jumpEdge            = 0.5   // part of the greatest current that a step is told by
+	jumpStays           = 0.05  // part of it within which the current stays
+	jumpNothing         = 0.001 // part of the voltage that is no answer
+	jumpVoltage         = 0.03  // part of it that is a jump where the current stays
+	jumpAlone           = 0.05  // part of it of which a single one is said
+	jumpLoaded          = 1.3   // factor of the voltage from row to row while a current flows
+	jumpWarm            = 10.0  // K
+	jumpWarmSlow        = 20.0  // K, where the rows are up to jumpSlow apart
+	jumpSlow            = 900.0 // s
+	jumpMinimum         = 0.02  // V below which a move is no jump
+	jumpGrown           = 1.2   // factor by which the greatest current grows when all before it is forgotten
+	jumpOften           = 0.2   // part of the rows beyond which steps are the noise of a current of nothing
+	jumpAlike           = 3.0   // a jump is so many times what the voltage moves by before and after it
+	jumpTurned          = 0.05  // part within which a current that changes its sign keeps its size
+	jumpDigits          = 20    // last digits of the current up to which its greatest is noise
+	jumpRestless        = 1.5   // K from row to row within 10 s
+	jumpAnsweredVoltage = 0.005 // part of the voltage that is a jump at the least
+	jumpAnswered        = 3     // edges by which what the voltage moves at an edge is known
 )
 
 // warmest is the greatest move of a temperature in an interval, K.
@@ -111,9 +112,18 @@ func (w *jumpWitness) block(r *rows) {
 func (w *jumpWitness) skip(r *rows, from int) {
 	t, v, i := r.time, r.values[Voltage], r.values[Current]
 	step, nothing := jumpEdge*w.peak, 0.02*w.peak
+	amps := r.boundsIn(Current, from-2, r.to)
+	moves := max(jumpMinimum, jumpAnsweredVoltage*r.boundsIn(Voltage, from-2, r.to).least) * (1 - 1e-9)
+	if r.voltsMove(from-2, r.to) <= moves && amps.high-amps.low < step*(1-1e-9) && (amps.low >= 0 || amps.high <= 0) {
+		w.together(t[from-4 : r.to])
+		w.fill(r, r.to-1)
+		w.count += r.to - from
+		w.lastV = v[r.to-1]
+		return
+	}
 	for k := from; k < r.to; k++ {
 		a, b := i[k-2], i[k-1]
-		if math.Abs(v[k-1]-v[k-2]) > jumpMinimum || math.Abs(b-a) >= step || a > nothing && b < 0 || a < -nothing && b > 0 {
+		if math.Abs(v[k-1]-v[k-2]) > moves || math.Abs(b-a) >= step || a > nothing && b < 0 || a < -nothing && b > 0 {
 			w.fill(r, k)
 			w.judge()
 		} else if t[k-1]-t[k-2] <= jumpApart && t[k]-t[k-4] <= 4*jumpApart {
@@ -123,6 +133,19 @@ func (w *jumpWitness) skip(r *rows, from int) {
 	w.fill(r, r.to-1)
 	w.count += r.to - from
 	w.lastV = v[r.to-1]
+}
+
+// together counts the pairs of rows that are near enough to be looked at; of the times, four are of rows before the first.
+func (w *jumpWitness) together(t []float64) {
+	if t[len(t)-1]-t[0] <= jumpApart {
+		w.pairs += len(t) - 4
+		return
+	}
+	for k := 4; k < len(t); k++ {
+		if t[k-1]-t[k-2] <= jumpApart && t[k]-t[k-4] <= 4*jumpApart {
+			w.pairs++
+		}
+	}
 }
 
 // fill takes the five rows up to one.
@@ -245,7 +268,7 @@ func (w *jumpWitness) judge() {
 	case highI-lowI <= jumpStays*w.peak && w.peak > 0 && size > 0:
 		least := jumpVoltage * size
 		if w.answered >= jumpAnswered {
-			least = max(0.5*w.peak*w.ohms(), 0.005*size)
+			least = max(0.5*w.peak*w.ohms(), jumpAnsweredVoltage*size)
 		}
 		beside := max(math.Abs(a.v-w.rows[1].v), math.Abs(w.rows[4].v-b.v))
 		if moved > least && moved > jumpMinimum && moved > jumpAlike*beside {

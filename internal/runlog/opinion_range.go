@@ -65,14 +65,21 @@ func (w *rangeWatch) add(s *Sample) {
 // admit looks at the rows of a block from one on, and at what no channel can have.
 func (w *rangeWatch) admit(b *block, from int, unusable *[channelCount]int) {
 	for _, c := range b.held {
+		if c == Time && b.time[b.n-1] <= greatestUsable || c != Time && b.boundsIn(c, from, b.n).most <= greatestUsable {
+			continue
+		}
 		for k, x := range b.values[c][from:b.n] {
 			if !usable(x) && x == x {
 				b.values[c][from+k] = math.NaN()
+				b.core.known = false
 				unusable[c]++
 			}
 		}
 	}
 	k := from
+	if !w.current {
+		b.core.known = false
+	}
 	for ; k < b.n && !w.current; k++ { // of a log that has no current so far, the voltage is not judged
 		s := b.sample(k)
 		w.add(s)
@@ -87,6 +94,11 @@ func (w *rangeWatch) admit(b *block, from int, unusable *[channelCount]int) {
 			continue
 		}
 		limits := plausible[c]
+		if all := b.boundsIn(c, k, b.n); k < b.n && all.low >= limits[0] && all.high <= limits[1] {
+			w.seen[c] += all.n
+			continue
+		}
+		b.core.known = false
 		for k := k; k < b.n; k++ {
 			x := b.values[c][k]
 			if x != x {

@@ -84,14 +84,23 @@ func (w *scaleWitness) block(r *rows) {
 // skip looks at the rows from the fifth on, of which none lacks its value.
 func (k *scaleColumn) skip(c Channel, r *rows) {
 	x := r.of(c)
+	all := r.boundsIn(c, r.from, r.to)
+	if !(all.least > 0 && all.most < scaleLeast*all.least) {
+		k.look(c, r)
+	}
+	k.fill(c, r, len(x)-1)
+	k.count += len(x) - 4
+}
+
+// look judges where a value is several times the one before.
+func (k *scaleColumn) look(c Channel, r *rows) {
+	x := r.of(c)
 	for at := 4; at < len(x); at++ {
 		if a, b := math.Abs(x[at-2]), math.Abs(x[at-1]); b > scaleLeast*a || a > scaleLeast*b {
 			k.fill(c, r, at)
 			k.judge(c)
 		}
 	}
-	k.fill(c, r, len(x)-1)
-	k.count += len(x) - 4
 }
 
 // fill takes the four rows up to one.

@@ -58,11 +58,7 @@ func (w *exchangedWitness) block(r *rows) {
 	w.loaded += r.len()
 	w.lowV, w.highV = min(w.lowV, v.low), max(w.highV, v.high)
 	w.lowI, w.highI = min(w.lowI, i.low), max(w.highI, i.high)
-	sum := 0.0
-	for _, x := range r.of(Current) {
-		sum += x
-	}
-	w.discharge.add(sum)
+	w.discharge.add(sumOfEach(r.of(Current)))
 }
 
 func (w *exchangedWitness) flows(s *Sample) {

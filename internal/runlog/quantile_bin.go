@@ -11,7 +11,11 @@ func quantileBin(value float64) int {
 	if value <= quantileFloor {
 		return 0
 	}
-	table := quantileTable()
+	return quantileTable().bin(value)
+}
+
+// bin is quantileBin of a magnitude above quantileFloor.
+func (table *quantileEdges) bin(value float64) int {
 	at := math.Float64bits(value)>>quantileCell - quantileFirst
 	if at >= uint64(len(table.least)) {
 		return quantileBins - 1

@@ -15,6 +15,8 @@ type ramps struct {
 	longest float64 // interval
 	least   float64 // interval
 	written uint8   // decimals of the voltage at the most
+	summed  bool
+	sums    flowSums
 	one     passage
 	earlier instant
 }
@@ -23,6 +25,52 @@ type ramps struct {
 func (r *ramps) at(k int) instant {
 	return instant{t: r.t[k], v: r.v[k], i: r.i[k], line: r.line[k], offset: r.offset[k], stepAt: math.NaN()}
 }
+
+// flowSums are what flows over intervals in all of which current and voltage are above nothing, or not below it: A s and W s, and the sums
+// of the squares of half of what current and power move by times the time.
+type flowSums struct {
+	whole                 bool // so it is; else the rest is not known
+	charge, chargeSquares float64
+	energy, energySquares float64
+}
+
+// flow sums up what flows, once.
+func (r *ramps) flow() *flowSums {
+	if r.summed {
+		return &r.sums
+	}
+	r.summed, r.sums = true, flowSums{whole: r.amps.low >= 0 && r.volts.low >= 0 && len(r.d) > 0}
+	if !r.sums.whole {
+		return &r.sums
+	}
+	var charge, energy, chargeSquares, energySquares total
+	for from := 0; from < len(r.d); from += summedRows {
+		d := r.d[from:min(from+summedRows, len(r.d))]
+		i, v := r.i[from:from+len(d)+1], r.v[from:from+len(d)+1]
+		var amps, watts, steps, jumps float64
+		a, p := i[0], i[0]*v[0]
+		for k, d := range d {
+			b, half := i[k+1], d/2
+			q := b * v[k+1]
+			step, jump := (b-a)*half, (q-p)*half
+			amps += (a + b) * half
+			watts += (p + q) * half
+			steps += step * step
+			jumps += jump * jump
+			a, p = b, q
+		}
+		charge.add(amps)
+		energy.add(watts)
+		chargeSquares.add(steps)
+		energySquares.add(jumps)
+	}
+	r.sums.charge, r.sums.energy = charge.value(), energy.value()
+	r.sums.chargeSquares, r.sums.energySquares = chargeSquares.value(), energySquares.value()
+	return &r.sums
+}
+
+// summedRows is how many are summed up plainly before the sum goes to a total, so that little is lost.
+const summedRows = 64
 
 // passage is an interval, until the next call.
 func (r *ramps) passage(k int) *passage {

@@ -17,16 +17,20 @@ type Scanner struct {
 	options Options
 	dialect Dialect
 
-	usable    bool
-	separator byte
-	decimal   byte
-	skip      int    // lines above the first data row that are left to skip
-	mark      bool   // the text begins with a byte order mark
-	wide      string // the encoding, where the text had to be turned into UTF-8
-	headText  string // the head row as written, to know it when it is repeated
-	columns   []target
-	maxFields int // a row with more has been shifted
-	splitter  fieldSplitter
+	usable      bool
+	separator   byte
+	decimal     byte
+	skip        int    // lines above the first data row that are left to skip
+	mark        bool   // the text begins with a byte order mark
+	wide        string // the encoding, where the text had to be turned into UTF-8
+	headText    string // the head row as written, to know it when it is repeated
+	columns     []target
+	plain       []plainColumn // of rows that are read straight into a block
+	shapes      []*rowShape   // of these, the last one first
+	shapeCredit int
+	fieldPlaces []int // where the fields of a row begin and end
+	maxFields   int   // a row with more has been shifted
+	splitter    fieldSplitter
 
 	times    [2]rowTimes // the log's time, and its second time
 	step     float64
@@ -101,7 +105,7 @@ type target struct {
 // and a log that cannot be read gives no samples and at least one Error.
 func NewScanner(src *finding.Source, r io.Reader, o Options) (*Scanner, error) {
 	r, wide := utf8Of(r)
-	s := &Scanner{lines: newLineReader(r), wide: wide, report: &tally{src: src}, options: o, digits: &decimalGrain{}}
+	s := &Scanner{lines: newLineReader(r), wide: wide, report: &tally{src: src}, options: o, digits: &decimalGrain{}, shapeCredit: shapesKept * shapeCost}
 	for i := range s.empty.Values {
 		s.empty.Values[i] = math.NaN()
 	}

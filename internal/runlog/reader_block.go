@@ -66,15 +66,23 @@ func (s *Scanner) run(b *block) bool {
 		return false
 	}
 	begun := b.n
-	for k := range s.columns {
-		if c := &s.columns[k]; c.role == roleValue {
-			b.column(c.channel)
-		}
+	s.planPlain(b)
+	for more := true; more && !b.full(); {
+		s.shapedRows(b)
+		more = !b.full() && s.plainRowInto(b)
 	}
-	b.column(Time)
-	for !b.full() && s.plainRowInto(b) {
+	for _, x := range s.shapes {
+		s.tellShape(x)
 	}
 	read := b.n - begun
+	for k := range s.plain {
+		if c := &s.plain[k]; c.role == roleValue {
+			b.written[c.channel] = max(b.written[c.channel], c.written)
+		}
+	}
+	clear(b.loose[begun:b.n])
+	clear(b.restart[begun:b.n])
+	copy(b.values[Time][begun:b.n], b.time[begun:b.n])
 	s.accounts.Lines += read
 	s.accounts.Used += read
 	s.clock.rows += read
@@ -90,6 +98,35 @@ func (s *Scanner) run(b *block) bool {
 	return read > 0
 }
 
+// plainColumn is a column of plain rows.
+type plainColumn struct {
+	role     role
+	channel  Channel
+	written  uint8     // decimals at the most
+	skip     int       // fields between the column before and this one
+	unit     *unit     // nil where it changes nothing
+	greatest float64   // that is credible
+	values   []float64 // where they go
+}
+
+// planPlain makes room in the block for what plain rows hold.
+func (s *Scanner) planPlain(b *block) {
+	s.plain = slices.Grow(s.plain[:0], len(s.columns))[:len(s.columns)]
+	next := 0
+	for k := range s.columns {
+		c, x := &s.columns[k], &s.plain[k]
+		*x = plainColumn{role: c.role, channel: c.channel, skip: max(c.index-next, 0)}
+		if c.role == roleValue {
+			x.values, x.greatest = b.column(c.channel), channelFacts[c.channel].greatest
+			if !c.plain {
+				x.unit = c.unit
+			}
+		}
+		next += x.skip + 1
+	}
+	b.column(Time)
+}
+
 // plainRowInto reads the next line if it is plain: a row of plain numbers, without quotes, that follows the one before in time. Any
 // other line it leaves where it is.
 func (s *Scanner) plainRowInto(b *block) bool {
@@ -98,87 +135,134 @@ func (s *Scanner) plainRowInto(b *block) bool {
 	if len(text) == 0 || !isDigit(text[0]) && text[0] != '-' {
 		return false
 	}
-	k := b.n
-	p, field := 0, 0
+	separator, decimal := s.separator, s.decimal
+	s.fieldPlaces = s.fieldPlaces[:0]
+	k, p, fields := b.n, 0, 0
 	var at stamp
-	known, written := false, uint8(unknownDecimals) // in how many decimals its number is
-	for n := range s.columns {
-		c := &s.columns[n]
-		for ; field < c.index; field++ {
-			if p = l.over(p, s.separator); p < 0 || text[p] != s.separator {
+	written := uint8(unknownDecimals) // in how many decimals its number is
+	for n := range s.plain {
+		c := &s.plain[n]
+		if n > 0 {
+			if p >= len(text) || text[p] != separator {
 				return false
 			}
 			p++
+		}
+		if fields += c.skip + 1; c.skip > 0 {
+			if p = s.pass(p, c.skip); p < 0 {
+				return false
+			}
 		}
 		if c.role == roleWrittenTime {
-			end := l.over(p, s.separator)
-			if end < 0 {
+			begun := p
+			if at, p = s.writtenStamp(text, p); p < 0 {
 				return false
 			}
-			line := text[p:end]
-			if text[end] != s.separator {
-				line = bytes.TrimSuffix(line, []byte("\r"))
-			}
-			var ok bool
-			if at, ok = s.times[0].form.parseStamp(trimBlank(line)); !ok {
-				return false
-			}
-			p = end
-		} else {
-			v, decimals, end := plainNumber(text, p, s.decimal)
-			if end < 0 {
-				return false
-			}
-			p = end
-			if c.role == roleNumericTime {
-				if decimals == unknownDecimals {
-					return false // empty
-				}
+			s.fieldPlaces = append(s.fieldPlaces, begun, p)
+			continue
+		}
+		v, decimals, end := plainNumber(text, p, decimal)
+		if end < 0 || v != v && c.role == roleNumericTime {
+			return false
+		}
+		s.fieldPlaces = append(s.fieldPlaces, p, end)
+		if p = end; v != v { // no value
+			c.values[k] = v
+			continue
+		}
+		if c.role == roleNumericTime {
+			at.part, written = v, decimals
+			if s.times[0].form != timeSeconds {
 				at = s.times[0].form.numericStamp(v)
-				known = s.told(decimals)
-				written = decimals
-			} else {
-				if !c.plain {
-					v, decimals = c.unit.Base(v), unknownDecimals
-				}
-				if v == v {
-					if !c.channel.credible(v) {
-						return false
-					}
-					b.written[c.channel] = max(b.written[c.channel], decimals)
-				}
-				b.values[c.channel][k] = v
 			}
+			continue
 		}
-		field++
-		if n+1 < len(s.columns) {
-			if p >= len(text) || text[p] != s.separator {
-				return false
-			}
-			p++
+		if c.unit != nil {
+			v, decimals = c.unit.Base(v), unknownDecimals
 		}
+		if !(math.Abs(v) <= c.greatest) {
+			return false
+		}
+		if decimals > c.written {
+			c.written = decimals
+		}
+		c.values[k] = v
 	}
-	for p < len(text) && text[p] == s.separator { // what stands behind the last column that is read
-		field++
-		if p = l.over(p+1, s.separator); p < 0 {
+	if p >= len(text) || text[p] != l.end {
+		if p, fields = s.behind(text, p, fields); p < 0 {
 			return false
 		}
 	}
+	if fields > s.maxFields || p > maxLine || !s.placePlain(b, at, written) {
+		return false
+	}
+	l.number++
+	b.line[k], b.offset[k] = l.number, l.offset+int64(l.start)
+	b.n++
+	l.start += p + 1
+	s.keepShape(text[:p+1])
+	return true
+}
+
+// pass passes over so many fields from p on, and says where the next begins; −1 where there is none.
+func (s *Scanner) pass(p, fields int) int {
+	l := s.lines
+	for range fields {
+		if p = l.over(p, s.separator); p < 0 || l.buf[l.start+p] != s.separator {
+			return -1
+		}
+		p++
+	}
+	return p
+}
+
+// writtenStamp reads the written time at p and says where it ends; −1 where it is none.
+func (s *Scanner) writtenStamp(text []byte, p int) (stamp, int) {
+	end := s.lines.over(p, s.separator)
+	if end < 0 {
+		return stamp{}, -1
+	}
+	line := text[p:end]
+	if text[end] != s.separator {
+		line = bytes.TrimSuffix(line, []byte("\r"))
+	}
+	at, ok := s.times[0].form.parseStamp(trimBlank(line))
+	if !ok {
+		return stamp{}, -1
+	}
+	return at, end
+}
+
+// behind passes over what stands behind the last column that is read, and says where the line ends and how many fields it has; −1 where
+// it is not plain.
+func (s *Scanner) behind(text []byte, p, fields int) (end, all int) {
+	l := s.lines
+	for p < len(text) && text[p] == s.separator {
+		fields++
+		if p = l.over(p+1, s.separator); p < 0 {
+			return -1, 0
+		}
+	}
 	if p > 0 && text[p-1] == s.separator {
-		field-- // nothing stands behind the last one
+		fields-- // nothing stands behind the last one
 	}
 	if p < len(text) && text[p] == '\r' && l.end != '\r' {
 		p++
 	}
-	if p >= len(text) || text[p] != l.end || field > s.maxFields || p > maxLine {
-		return false
+	if p >= len(text) || text[p] != l.end {
+		return -1, 0
 	}
+	return p, fields
+}
+
+// placePlain puts a row at its time, where it follows the one before; the stamp's number was written in so many decimals.
+func (s *Scanner) placePlain(b *block, at stamp, written uint8) bool {
 	since := at.since(s.clock.first) + s.clock.shift
 	step := since - s.clock.last
 	if off := at.since(s.placed); !at.usable() || !(step > 0) || !(off > 0) || off > strayAhead {
 		return false
 	}
-	if !known && s.unit > 0 {
+	if s.unit > 0 && (written == unknownDecimals || !s.told(written)) {
 		s.digits.addTo(at.part/s.unit, finestStamp)
 	}
 	s.placed, s.clock.last, s.clock.step = at, since, step
@@ -187,12 +271,7 @@ func (s *Scanner) plainRowInto(b *block) bool {
 		written = unknownDecimals
 	}
 	b.written[Time] = max(b.written[Time], written)
-	b.time[k], b.values[Time][k] = since, since
-	l.number++
-	b.line[k], b.offset[k] = l.number, l.offset+int64(l.start)
-	b.loose[k], b.restart[k] = 0, false
-	b.n++
-	l.start += p + 1
+	b.time[b.n] = since
 	return true
 }
 

@@ -54,7 +54,7 @@ func (s *Scanner) probe() *probe {
 		for k := range b.n {
 			sample := b.sample(k)
 			p.add(&before, sample)
-			carry(&before, sample)
+			carry(&before, sample, b.held)
 		}
 		b.drop(b.n)
 	}
@@ -62,10 +62,10 @@ func (s *Scanner) probe() *probe {
 }
 
 // carry keeps of every channel the last value that there was.
-func carry(before, sample *Sample) {
+func carry(before, sample *Sample, held []Channel) {
 	before.Time, before.Restart = sample.Time, sample.Restart
-	for c, v := range sample.Values {
-		if !math.IsNaN(v) {
+	for _, c := range held {
+		if v := sample.Values[c]; v == v {
 			before.Values[c] = v
 		}
 	}

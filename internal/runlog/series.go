@@ -188,11 +188,11 @@ type joining struct {
 }
 
 func (j *joining) join(rows []stretch) []stretch {
-	out := rows[:1]
+	kept := 0
 	for k := 1; k < len(rows); k++ {
-		last, next := &out[len(out)-1], &rows[k]
+		last, next := &rows[kept], &rows[k]
 		whole := next.to - last.from
-		steady := whole <= min(j.longest, next.since/j.since) && last.together(next, j.band) &&
+		steady := whole <= j.longest && whole <= next.since/j.since && last.together(next, j.band) &&
 			!(math.Abs(next.volt-last.begin) > j.volts*math.Abs(next.volt))
 		if last.gap != next.gap {
 			steady, whole = false, 16*whole // a gap goes last
@@ -201,9 +201,11 @@ func (j *joining) join(rows []stretch) []stretch {
 			last.join(next)
 			continue
 		}
-		out = append(out, *next)
+		if kept++; kept < k {
+			rows[kept] = *next
+		}
 	}
-	return out
+	return rows[:kept+1]
 }
 
 func newSeries(rows []stretch, peak float64, temp *Trace) *Series {

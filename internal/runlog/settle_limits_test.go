@@ -81,7 +81,7 @@ func TestProbeByHand(t *testing.T) {
 	carried := row(5, map[Channel]float64{Voltage: 26, Current: 4})
 	next := row(6, map[Channel]float64{Current: 3})
 	next.Restart = true
-	if carry(&carried, &next); carried.Values[Voltage] != 26 || carried.Values[Current] != 3 || carried.Time != 6 || !carried.Restart {
+	if carry(&carried, &next, upTo(Current)); carried.Values[Voltage] != 26 || carried.Values[Current] != 3 || carried.Time != 6 || !carried.Restart {
 		t.Errorf("carried %+v", carried)
 	}
 }

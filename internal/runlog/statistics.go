@@ -23,6 +23,21 @@ func (s *total) add(x float64) {
 
 func (s *total) value() float64 { return s.sum + s.lost }
 
+// sumOfEach sums up four by four.
+func sumOfEach(values []float64) float64 {
+	var a, b, c, d float64
+	for ; len(values) >= 4; values = values[4:] {
+		a += values[0]
+		b += values[1]
+		c += values[2]
+		d += values[3]
+	}
+	for _, x := range values {
+		a += x
+	}
+	return (a + b) + (c + d)
+}
+
 // sumOf is the total of two.
 func sumOf(a, b *total) *total {
 	sum := *a

@@ -140,22 +140,51 @@ func (r *stopRule) current(p *passage) {
 	}
 }
 
-// ramps takes intervals in succession, as current takes one: a current that stays on one side of a threshold crosses nothing.
+// ramps takes intervals in succession, as current takes one: only a current that crosses a threshold is anything to its watch.
 func (r *stopRule) ramps(of *ramps) {
 	for _, w := range r.byCurrent {
 		if !w.started {
 			w.begin(of.t[0], of.i[0])
 		}
-		stays := of.amps.least >= w.threshold && !w.standing || of.amps.most < w.threshold && w.standing
-		if stays && math.IsNaN(w.turned) {
+	}
+	if of.amps.most < r.byCurrent[0].threshold {
+		return
+	}
+	next := r.above(math.Abs(of.i[0])) // the rung above the current
+	low, high := r.between(next)
+	for k, i := range of.i[1:] {
+		if i = math.Abs(i); i >= low && i < high {
 			continue
 		}
-		for k, d := range of.d {
-			if i := math.Abs(of.i[k+1]); (i < w.threshold) != w.standing || w.turned == w.turned {
-				w.pass(of.t[k]+0.5*d, d/2, i)
-			}
+		at := r.above(i)
+		for _, w := range r.byCurrent[min(at, next):max(at, next)] {
+			d := of.d[k]
+			w.pass(of.t[k]+0.5*d, d/2, i)
 		}
+		next = at
+		low, high = r.between(next)
 	}
+}
+
+// above is the first rung of which a magnitude is below the threshold.
+func (r *stopRule) above(size float64) int {
+	k := 0
+	for k < len(r.byCurrent) && !(size < r.byCurrent[k].threshold) {
+		k++
+	}
+	return k
+}
+
+// between is the range of magnitudes below a rung and not below the one before.
+func (r *stopRule) between(rung int) (low, high float64) {
+	high = math.Inf(1)
+	if rung > 0 {
+		low = r.byCurrent[rung-1].threshold
+	}
+	if rung < len(r.byCurrent) {
+		high = r.byCurrent[rung].threshold
+	}
+	return low, high
 }
 
 func (r *stopRule) speed(t, v, loose float64) {

@@ -92,6 +92,9 @@ func (h *thinner) addEach(t, y []float64) {
 		e.add(t[0], y[0])
 		low, high, lowAt, highAt := e.low, e.high, -1, -1
 		for k, y := range y[:n] {
+			if y >= low && y <= high {
+				continue
+			}
 			if y < low {
 				low, lowAt = y, k
 			}
@@ -223,7 +226,9 @@ func (r *recent[T]) all() []T {
 }
 
 // usable says whether a value of a log can be computed with: a number, and of a size that anything measured can have.
-func usable(x float64) bool { return math.Abs(x) <= 1e12 }
+func usable(x float64) bool { return math.Abs(x) <= greatestUsable }
+
+const greatestUsable = 1e12
 
 // magnitude is that of a value, 0 where there is none.
 func magnitude(x float64) float64 {
