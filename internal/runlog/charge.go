@@ -92,7 +92,7 @@ func (c *counter) ramps(rates, d, digits []float64) {
 	for k := 0; k < len(d); {
 		n, sum, squares := oneWay(rates[k:], d[k:min(k+summedRows, len(d))])
 		if n > 0 {
-			c.oneWay(sum, squares)
+			c.oneWay(&sum, squares)
 			k += n
 			continue
 		}
@@ -117,18 +117,18 @@ func (c *counter) ramps(rates, d, digits []float64) {
 
 // oneWay counts ramps over which the rate goes one way: their integral, and the sum of the squares of half of what it moves by times
 // the time.
-func (c *counter) oneWay(sum, squares float64) {
-	if sum > 0 {
-		c.rampOut.add(sum)
+func (c *counter) oneWay(sum *total, squares float64) {
+	if sum.sum > 0 {
+		c.rampOut = *sumOf(&c.rampOut, sum)
 		c.varOut[betweenRows].add(squares / 3)
 	} else {
-		c.rampIn.add(-sum)
+		c.rampIn = *sumOf(&c.rampIn, &total{-sum.sum, -sum.lost})
 		c.varIn[betweenRows].add(squares / 3)
 	}
 }
 
 // oneWay sums up the ramps at the beginning over which the rate goes one way, and says how many these are.
-func oneWay(rates, d []float64) (n int, sum, squares float64) {
+func oneWay(rates, d []float64) (n int, sum total, squares float64) {
 	rates = rates[:len(d)+1]
 	a := rates[0]
 	out := a > 0 || a == 0 && rates[1] >= 0
@@ -139,7 +139,7 @@ func oneWay(rates, d []float64) (n int, sum, squares float64) {
 		}
 		half := d[n] / 2
 		step := (b - a) * half
-		sum += (a + b) * half
+		sum.add((a + b) * half)
 		squares += step * step
 		a = b
 		n++
@@ -239,8 +239,8 @@ func (s *accounts) ramps(r *ramps) {
 	s.last = r.at(n)
 	s.withVoltage += n
 	if flow := r.flow(); flow.whole && !s.current.known && s.current.digit() == 0 && s.voltage.digit() == 0 {
-		s.charge.oneWay(flow.charge, flow.chargeSquares)
-		s.energy.oneWay(flow.energy, flow.energySquares)
+		s.charge.oneWay(&flow.charge, flow.chargeSquares)
+		s.energy.oneWay(&flow.energy, flow.energySquares)
 		return
 	}
 	for k, i := range r.i {

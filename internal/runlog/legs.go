@@ -165,11 +165,8 @@ func (l *leg) goOn(r *ramps, from, to int) {
 	amps, volts := r.amps, r.volts
 	if len(d) < len(r.d) {
 		amps, volts = boundsOf(i), boundsOf(v)
-	} else if flow := r.flow(); flow.whole {
-		chargeOut, energyOut, flowing = chargeOut+flow.charge, energyOut+flow.energy, flowing+(r.t[to]-r.t[from])
-		d = nil
 	}
-	for k, d := range d {
+	for k, d := range d { // in the order of the rows, as pass adds them, for what is written to few digits may be a tie
 		a, b := i[k], i[k+1]
 		if a >= 0 && b >= 0 && v[k] >= 0 && v[k+1] >= 0 {
 			chargeOut += (a + b) / 2 * d

@@ -102,18 +102,14 @@ func (w *channelWatch) addEach(t, y []float64) {
 
 // addBounded adds points of which the least and the greatest are known.
 func (w *channelWatch) addBounded(t, y []float64, low, high float64) {
-	before, last := w.lastT, w.last
-	for from := 0; from < len(y); from += summedRows {
-		y := y[from:min(from+summedRows, len(y))]
-		t := t[from : from+len(y)]
-		area := 0.0
-		for k, x := range y {
-			at := t[k]
-			area += (last + x) * (at - before)
-			before, last = at, x
-		}
-		w.area.add(area / 2)
+	area, before, last := w.area, w.lastT, w.last
+	t = t[:len(y)]
+	for k, x := range y {
+		at := t[k]
+		area.add((last + x) / 2 * (at - before))
+		before, last = at, x
 	}
+	w.area = area
 	w.span += before - w.lastT
 	w.n += len(y)
 	w.low, w.high, w.lastT, w.last = min(w.low, low), max(w.high, high), before, last

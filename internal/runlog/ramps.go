@@ -29,9 +29,9 @@ func (r *ramps) at(k int) instant {
 // flowSums are what flows over intervals in all of which current and voltage are above nothing, or not below it: A s and W s, and the sums
 // of the squares of half of what current and power move by times the time.
 type flowSums struct {
-	whole                 bool // so it is; else the rest is not known
-	charge, chargeSquares float64
-	energy, energySquares float64
+	whole                        bool // so it is; else the rest is not known
+	charge, energy               total
+	chargeSquares, energySquares float64
 }
 
 // flow sums up what flows, once.
@@ -47,24 +47,22 @@ func (r *ramps) flow() *flowSums {
 	for from := 0; from < len(r.d); from += summedRows {
 		d := r.d[from:min(from+summedRows, len(r.d))]
 		i, v := r.i[from:from+len(d)+1], r.v[from:from+len(d)+1]
-		var amps, watts, steps, jumps float64
+		var steps, jumps float64
 		a, p := i[0], i[0]*v[0]
 		for k, d := range d {
 			b, half := i[k+1], d/2
 			q := b * v[k+1]
 			step, jump := (b-a)*half, (q-p)*half
-			amps += (a + b) * half
-			watts += (p + q) * half
+			charge.add((a + b) * half)
+			energy.add((p + q) * half)
 			steps += step * step
 			jumps += jump * jump
 			a, p = b, q
 		}
-		charge.add(amps)
-		energy.add(watts)
 		chargeSquares.add(steps)
 		energySquares.add(jumps)
 	}
-	r.sums.charge, r.sums.energy = charge.value(), energy.value()
+	r.sums.charge, r.sums.energy = charge, energy
 	r.sums.chargeSquares, r.sums.energySquares = chargeSquares.value(), energySquares.value()
 	return &r.sums
 }

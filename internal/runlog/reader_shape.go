@@ -22,6 +22,7 @@ type rowShape struct {
 	compared [shapeWords]shapedWord
 	numbers  []shapedNumber // one for each column that is read
 	used     bool           // since its decimals were told
+	read     int            // rows
 }
 
 // shapedWord is what eight bytes are compared with.
@@ -173,6 +174,7 @@ func (s *Scanner) shapedRows(b *block) {
 			return
 		}
 		x.used = true
+		x.read++
 		l.number++
 		b.line[k], b.offset[k] = l.number, l.offset+int64(l.start)
 		b.n = k + 1
