@@ -45,7 +45,7 @@ var kindKeys = map[string][]circuit.Kind{
 	"fuse-kind":       {circuit.Fuse},
 	"poles":           {circuit.Switch, circuit.Relay, circuit.Contactor, circuit.Connector},
 	"throws":          {circuit.Switch, circuit.Relay, circuit.Contactor},
-	"off-between":     {circuit.Switch, circuit.Relay, circuit.Contactor, circuit.ReversingSwitch, circuit.HalfSpeedSwitch},
+	"off-between":     {circuit.Switch, circuit.Relay, circuit.Contactor},
 	"at-rest":         contacts,
 	"ways":            {circuit.TerminalBlock},
 	"common-positive": {circuit.Controller},
