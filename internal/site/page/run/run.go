@@ -208,7 +208,7 @@ func runCharts(rd *reading.Reader, s *frame.Sheet, r *journal.Run, v *runView) e
 		}
 		v.Charts = append(v.Charts, c)
 		s.Show(notes.PlotScheme, name, r, c.Caption)
-		if name == runlog.Voltage.String() && reading.TraceOf(result.Traces, runlog.Current) != nil {
+		if name == runlog.Voltage.String() && reading.TraceOf(result.Traces, runlog.Current) != nil && charts.Together(result) {
 			s.Show(notes.PlotScheme, runlog.Current.String(), r, c.Caption)
 		}
 	}
