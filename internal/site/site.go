@@ -35,6 +35,7 @@ import (
 	"voltwright/internal/site/page/vehicle"
 	"voltwright/internal/site/page/version"
 	"voltwright/internal/site/page/wiringinfull"
+	"voltwright/internal/site/photos"
 	"voltwright/internal/site/prose"
 	"voltwright/internal/site/reading"
 	"voltwright/internal/whole"
@@ -184,7 +185,13 @@ func layOut(rd *reading.Reader, number int) error {
 	if err := prose.Lines(rd, s); err != nil {
 		return err
 	}
+	if err := photos.Lead(rd, s); err != nil {
+		return err
+	}
 	if err := p.Fill(s); err != nil {
+		return err
+	}
+	if err := photos.Gallery(rd, s); err != nil {
 		return err
 	}
 	s.Corrected, s.Feed = linked.Corrected(rd, s), rd.Journal.Address.Set && rd.NewestOfAll().Set

@@ -36,7 +36,9 @@ type Sheet struct {
 	Callouts Callouts
 	Unjudged []Remark // what no rule of safety can judge for want of a value
 	Remarks  []Remark
-	Rests    *rests // what the text compares, states and quotes; nil: nothing of these
+	Rests    *rests   // what the text compares, states and quotes; nil: nothing of these
+	Lead     *Photo   // the photo that the page opens with
+	Gallery  []*Photo // further ones
 	Body     any
 	Linked   template.JS // linked data of the page, "" where it has none
 	Feed     bool        // the journal has a feed
