@@ -15,7 +15,7 @@ const (
 	tallBody  = 30.0 // between the terminals of a part, for its symbol
 	tallGap   = 32.0 // from the last lead of a part to the first of the next
 	tallLane  = 12.0 // between leads that run side by side
-	tallLeast = 360.0
+	tallLeast = 376.0
 )
 
 // TallWidth is how wide a tall drawing is at most for its letters to be readable on a telephone.

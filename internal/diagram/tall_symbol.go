@@ -8,7 +8,7 @@ import (
 )
 
 // numbered is a part's name behind its number: its place among the parts of the wiring, from 1, which it has on the maker's photo as well.
-func numbered(part int, name string) string { return strconv.Itoa(part+1) + " " + name }
+func numbered(part int, name string) string { return strconv.Itoa(part+1) + "\u00a0" + name }
 
 // symbol draws a part of a tall drawing: its terminals one under the other, its strokes between them, its name at the right.
 func (t *tall) symbol(p *tallPart) {
