@@ -129,7 +129,7 @@ func buildOnce(in Input) (*Pages, []finding.Finding, error) {
 			in.Laid(rd.Pages, rd.Plans[i].Sheet.Path)
 		}
 	}
-	for _, rest := range []func(*reading.Reader) error{securityText, feed, func(rd *reading.Reader) error { return rd.Theme.Assets(rd.Pages) }} {
+	for _, rest := range []func(*reading.Reader) error{securityText, feeds, func(rd *reading.Reader) error { return rd.Theme.Assets(rd.Pages) }} {
 		if err := rest(rd); err != nil {
 			return nil, nil, err
 		}
@@ -192,6 +192,9 @@ func layOut(rd *reading.Reader, number int) error {
 		return err
 	}
 	if err := photos.Gallery(rd, s); err != nil {
+		return err
+	}
+	if err := forMachines(rd, s); err != nil {
 		return err
 	}
 	s.Corrected, s.Feed = linked.Corrected(rd, s), rd.Journal.Address.Set && rd.NewestOfAll().Set

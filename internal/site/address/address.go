@@ -47,6 +47,12 @@ const (
 // address of its own.
 const FeedFile = "feed.xml"
 
+// CorrectionsFeed is the feed of the corrections, VehicleFeed that of what is said of a vehicle.
+const CorrectionsFeed = "corrections/feed.xml"
+
+// VehicleFeed is the feed of what is said of a vehicle.
+func VehicleFeed(v *journal.Vehicle) string { return v.Slug + "/feed.xml" }
+
 // Vehicle is the page of a vehicle.
 func Vehicle(v *journal.Vehicle) string { return v.Slug + "/index.html" }
 

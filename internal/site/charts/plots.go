@@ -11,6 +11,7 @@ import (
 	"voltwright/internal/quantity"
 	"voltwright/internal/runlog"
 	"voltwright/internal/site/address"
+	"voltwright/internal/site/frame"
 	"voltwright/internal/site/numeral"
 	"voltwright/internal/site/reading"
 )
@@ -128,6 +129,24 @@ func atLeastSpan(values []float64, least float64) (low, high float64) {
 		low, high = low-math.Floor(short/2), high+math.Ceil(short/2)
 	}
 	return low, high
+}
+
+// Course is the voltage of a run as a line of few points, for a small picture; none where nothing has a course.
+func Course(rd *reading.Reader, run *journal.Run) frame.Course {
+	r := rd.Result(run)
+	if r == nil {
+		return frame.Course{}
+	}
+	t := reading.TraceOf(r.Traces, runlog.Voltage)
+	if t == nil || len(t.T) < 2 {
+		return frame.Course{}
+	}
+	const points = 240
+	c := frame.Course{Name: "Voltage", Low: fmt.Sprintf("%.1f V", slices.Min(t.Y)), High: fmt.Sprintf("%.1f V", slices.Max(t.Y))}
+	for _, i := range chart.Thin(t.T, t.Y, points) {
+		c.X, c.Y = append(c.X, t.T[i]), append(c.Y, t.Y[i])
+	}
+	return c
 }
 
 // series is a trace as a series, in the unit that is shown.
