@@ -172,6 +172,7 @@ func (l *loader) shows(file, written string, at finding.Span) bool {
 	default:
 		return true
 	}
+	l.meant = append(l.meant, file)
 	return false
 }
 

@@ -66,7 +66,9 @@ func TestPhotosOfAPage(t *testing.T) {
 	if err != nil || !bytes.Contains(vehicle, []byte(`src="1-first/photo.jpg" alt="The cart"`)) {
 		t.Errorf("the vehicle's page does not open with its photo: %v", err)
 	}
-	if out, err := p.Outgoing(); err != nil || !slices.ContainsFunc(out, func(o Outgoing) bool { return o.To == "cart/1-first/photo-780.webp" && o.From == "cart/1-first/photo.jpg" && len(o.Taken) > 0 }) {
+	if out, err := p.Outgoing(); err != nil || !slices.ContainsFunc(out, func(o Outgoing) bool {
+		return o.To == "cart/1-first/photo-780.webp" && o.From == "cart/1-first/photo.jpg" && len(o.Taken) > 0
+	}) {
 		t.Errorf("nobody is told of the WebP: %v", err)
 	}
 }

@@ -161,7 +161,7 @@ func plain(text string) string {
 // course draws a measured line in what room there is left, with its ends and its name.
 func (p *painter) course(c frame.Course, top int) {
 	bottom := Height - 96
-	if len(c.Y) < 2 || bottom-top < 90 {
+	if len(c.Y) < 2 || bottom-top < 60 {
 		return
 	}
 	low, high := c.Y[0], c.Y[0]
