@@ -130,7 +130,7 @@ func (t *tall) ports(part int) *tallPart {
 		}
 	}
 	names := p.Terminals()
-	if len(names) == 2 && !boxed(p) {
+	if len(names) == 2 && !inBox(p) {
 		a, b := names[0].Name, names[1].Name
 		if p.Kind != circuit.Pack && !t.net.facing(t.net.at(part, a), t.net.at(part, b)) {
 			a, b = b, a
@@ -147,8 +147,8 @@ func (t *tall) ports(part int) *tallPart {
 	return out
 }
 
-// boxed tells whether a part is drawn as a box with its terminals in it.
-func boxed(p *circuit.Part) bool {
+// inBox tells whether a part is drawn as a box with its terminals in it.
+func inBox(p *circuit.Part) bool {
 	switch p.Kind {
 	case circuit.Cutout, circuit.Controller, circuit.Relay, circuit.Contactor, circuit.Connector:
 		return true
@@ -221,7 +221,7 @@ func (t *tall) sortPorts() {
 				if l := a.ports[i].lead; l < 0 || l != b.ports[j].lead || a.ports[i].terminal != a.ports[last].terminal && a.under != len(a.ports) || b.ports[j].terminal != b.ports[first].terminal && b.under != len(b.ports) {
 					continue
 				}
-				if boxed(&t.net.c.Parts[a.part]) && a.ports[i].terminal != a.ports[last].terminal || boxed(&t.net.c.Parts[b.part]) && b.ports[j].terminal != b.ports[first].terminal {
+				if inBox(&t.net.c.Parts[a.part]) && a.ports[i].terminal != a.ports[last].terminal || inBox(&t.net.c.Parts[b.part]) && b.ports[j].terminal != b.ports[first].terminal {
 					continue
 				}
 				if t.straightAt(a, i) {

@@ -17,7 +17,7 @@ func (t *tall) symbol(p *tallPart) {
 	t.pen.of, t.pen.ink = part.Name, Symbol
 	x := t.port
 	switch {
-	case boxed(part):
+	case inBox(part):
 		t.box(p)
 	case p.under < len(p.ports):
 		t.between(part, x, p.ports[p.under-1].y, p.ports[p.under].y)
