@@ -20,18 +20,19 @@ import (
 // other. A package that is not in the table fails the test.
 var layers = map[string][]string{
 	// Leaves.
-	"internal/mistyped":  {},
-	"internal/quantity":  {"internal/mistyped"},
-	"internal/finding":   {"internal/mistyped"},
-	"internal/reference": {},
-	"internal/compare":   {"internal/finding"}, // numbers against numbers; who computes with runs and who prints both need it
-	"internal/whole":     {},                   // folders written whole or not at all
-	"internal/svg":       {},
-	"internal/register":  {}, // finished pages in, an index and a register out; it knows no vehicle, so that whatever a page says is taken alike
-	"internal/store":     {}, // results of steps, kept between runs of the program; it knows none of them
-	"internal/progress":  {}, // how far long work is, in words that a command chooses
-	"internal/outgoing":  {}, // bytes of a file in, what may leave the journal out; it knows no note
-	"themes":             {},
+	"internal/mistyped":      {},
+	"internal/quantity":      {"internal/mistyped"},
+	"internal/finding":       {"internal/mistyped"},
+	"internal/reference":     {},
+	"internal/compare":       {"internal/finding"}, // numbers against numbers; who computes with runs and who prints both need it
+	"internal/whole":         {},                   // folders written whole or not at all
+	"internal/svg":           {},
+	"internal/register":      {},                         // finished pages in, an index and a register out; it knows no vehicle, so that whatever a page says is taken alike
+	"internal/store":         {},                         // results of steps, kept between runs of the program; it knows none of them
+	"internal/progress":      {},                         // how far long work is, in words that a command chooses
+	"internal/outgoing/webp": {},                         // pixels in, WebP out
+	"internal/outgoing":      {"internal/outgoing/webp"}, // bytes of a file in, what may leave the journal out; it knows no note
+	"themes":                 {},
 
 	// Readers and calculators. None knows a page; only notes knows Markdown.
 	"internal/notes":   {"internal/quantity", "internal/finding"},
@@ -98,7 +99,7 @@ var layers = map[string][]string{
 
 	// Pages: what they share from below, then the kinds of page, which only the table at the head of site knows.
 	"internal/site/numeral":     {"internal/finding", "internal/journal", "internal/notes", "internal/quantity", "internal/value"},                                                                                                                                                                                                                                                                 // numbers as they are printed
-	"internal/site/address":     {"internal/finding", "internal/journal"},                                                                                                                                                                                                                                                                                                                          // where pages stand
+	"internal/site/address":     {"internal/finding", "internal/journal", "internal/notes"},                                                                                                                                                                                                                                                                                                        // where pages stand
 	"internal/site/words":       {},                                                                                                                                                                                                                                                                                                                                                                // sayings in, sayings of another language out
 	"internal/site/frame":       {"internal/finding", "internal/journal", "internal/notes", "internal/outgoing", "internal/progress", "internal/site/address", "internal/site/numeral", "internal/site/words", "internal/whole", "themes"},                                                                                                                                                         // the sheet, its theme, the pages in memory and their writing; it knows no kind of page
 	"internal/site/reading":     {"internal/drivetrain", "internal/finding", "internal/journal", "internal/notes", "internal/outgoing", "internal/predict", "internal/progress", "internal/quantity", "internal/runlog", "internal/safety", "internal/site/address", "internal/site/frame", "internal/site/numeral", "internal/site/words", "internal/study", "internal/value", "internal/wiring"}, // what pages read; the kinds of page are declared in its terms
@@ -111,11 +112,13 @@ var layers = map[string][]string{
 	"internal/site/wiringsheet": {"internal/circuit", "internal/diagram", "internal/journal", "internal/notes", "internal/outgoing", "internal/quantity", "internal/record", "internal/site/address", "internal/site/frame", "internal/site/numeral", "internal/site/reading", "internal/wiring"},
 	"internal/site/partslist":   {"internal/circuit", "internal/journal", "internal/notes", "internal/outgoing", "internal/quantity", "internal/record", "internal/site/address", "internal/site/frame", "internal/site/numeral", "internal/site/reading", "internal/wiring"},
 	"internal/site/prose":       {"internal/drivetrain", "internal/finding", "internal/journal", "internal/notes", "internal/runlog", "internal/site/address", "internal/site/charts", "internal/site/forecast", "internal/site/frame", "internal/site/numeral", "internal/site/reading", "internal/site/results", "internal/site/wiringsheet", "internal/value"},
+	"internal/site/social":      {"internal/site/frame"}, // the picture of a page, drawn from what it says
+	"internal/site/photos":      {"internal/journal", "internal/notes", "internal/site/address", "internal/site/frame", "internal/site/numeral", "internal/site/prose", "internal/site/reading"},
 	"internal/site/answer":      {"internal/journal", "internal/notes", "internal/site/address", "internal/site/forecast", "internal/site/frame", "internal/site/numeral", "internal/site/reading"},
 	"internal/site/linked":      {"internal/journal", "internal/notes", "internal/site/address", "internal/site/frame", "internal/site/numeral", "internal/site/reading"},
 	"internal/site/comparison":  {"internal/circuit", "internal/compare", "internal/journal", "internal/predict", "internal/quantity", "internal/runlog", "internal/site/address", "internal/site/frame", "internal/site/numeral", "internal/site/partslist", "internal/site/reading", "internal/site/spec"},
-	"internal/site/page/*":      {"internal/chart", "internal/compare", "internal/finding", "internal/journal", "internal/notes", "internal/outgoing", "internal/predict", "internal/quantity", "internal/register", "internal/runlog", "internal/safety", "internal/site/address", "internal/site/answer", "internal/site/cautions", "internal/site/charts", "internal/site/comparison", "internal/site/driving", "internal/site/forecast", "internal/site/frame", "internal/site/linked", "internal/site/numeral", "internal/site/partslist", "internal/site/prose", "internal/site/reading", "internal/site/results", "internal/site/spec", "internal/site/wiringsheet", "internal/standing", "internal/study"}, // each kind of page in a folder of its own; none knows another
-	"internal/site":             {"internal/site/page/*", "internal/finding", "internal/notes", "internal/progress", "internal/site/address", "internal/site/forecast", "internal/site/frame", "internal/site/linked", "internal/site/numeral", "internal/site/partslist", "internal/site/prose", "internal/site/reading", "internal/site/spec", "internal/site/wiringsheet", "internal/whole"},
+	"internal/site/page/*":      {"internal/chart", "internal/circuit", "internal/compare", "internal/finding", "internal/journal", "internal/notes", "internal/outgoing", "internal/predict", "internal/quantity", "internal/register", "internal/runlog", "internal/safety", "internal/site/address", "internal/site/answer", "internal/site/cautions", "internal/site/charts", "internal/site/comparison", "internal/site/driving", "internal/site/forecast", "internal/site/frame", "internal/site/linked", "internal/site/numeral", "internal/site/partslist", "internal/site/prose", "internal/site/reading", "internal/site/results", "internal/site/spec", "internal/site/wiringsheet", "internal/standing", "internal/study", "internal/wiring"}, // each kind of page in a folder of its own; none knows another
+	"internal/site":             {"internal/site/page/*", "internal/finding", "internal/journal", "internal/notes", "internal/progress", "internal/site/address", "internal/site/forecast", "internal/site/frame", "internal/site/linked", "internal/site/numeral", "internal/site/partslist", "internal/site/photos", "internal/site/social", "internal/site/prose", "internal/site/reading", "internal/site/spec", "internal/site/wiringsheet", "internal/whole"},
 
 	// It takes the site's files as app hands them over, and knows no page.
 	"internal/archive": {"internal/progress", "internal/record", "internal/journal", "internal/notes", "internal/whole", "internal/outgoing", "internal/finding"},
@@ -161,6 +164,7 @@ var owners = []struct {
 	{"os/exec", []string{"internal/browsertest", "internal/mutants"}, "no other program is started, but by tests a browser, and the go command with the tests that changed code is compiled into"},
 	{"github.com/fsnotify/fsnotify", []string{"internal/proof"}, "only a trial print waits for changes"},
 	{"github.com/rogpeppe/go-internal", []string{"internal/store", "internal/safety/safetytest"}, "what is kept is kept in one place; the corpus of safety is in archives of text"},
+	{"github.com/tetratelabs/wazero", []string{"internal/outgoing/webp"}, "the one program that is run in it is the encoder of WebP"},
 	{"golang.org/x/sync", []string{"internal/study"}, "the order of the work is study's"},
 	{"unsafe", nil, "no number is worth it"},
 }

@@ -1,9 +1,12 @@
 package app
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"image"
+	"image/png"
 	"io"
 	"os"
 	"path"
@@ -255,6 +258,15 @@ type keyView struct {
 	wrong   string            // an error that is no callout
 }
 
+// smallPicture is a grey PNG.
+var smallPicture = sync.OnceValue(func() []byte {
+	var b bytes.Buffer
+	if err := png.Encode(&b, image.NewGray(image.Rect(0, 0, 12, 8))); err != nil {
+		panic(err)
+	}
+	return b.Bytes()
+})
+
 // depth is how far a journal is taken.
 type depth int
 
@@ -271,6 +283,11 @@ func (k *keyTrial) view(t *testing.T, a *txtar.Archive, to depth) *keyView {
 	for _, f := range a.Files {
 		at := filepath.Join(dir, filepath.FromSlash(f.Name))
 		if err := errors.Join(os.MkdirAll(filepath.Dir(at), 0o755), os.WriteFile(at, f.Data, 0o644)); err != nil {
+			t.Error(err)
+		}
+	}
+	for _, name := range []string{"photo.png", "other.png"} {
+		if err := os.WriteFile(filepath.Join(dir, "trolley", "2-wired", name), smallPicture(), 0o644); err != nil {
 			t.Error(err)
 		}
 	}

@@ -228,8 +228,9 @@ func (d *drawing) mistaken(i int, text string, s spot) float64 {
 // letterBands names the bands in a row above the upper panel; where bands of one name stand close, one name does.
 func (d *drawing) letterBands() {
 	size := d.sheet.text
-	row := box{d.panel[Upper].x0 - 4, d.panel[Upper].y0 - size*1.6, d.sheet.width, d.panel[Upper].y0} // clear of the numbers
-	base := d.panel[Upper].y0 - size*0.45
+	foot := d.panel[Upper].y0 - bandClear - bandThick
+	row := box{d.panel[Upper].x0 - 4, foot - size*1.6, d.sheet.width, foot} // clear of the numbers
+	base := foot - size*0.45
 	named := map[string]bool{}
 	for _, b := range d.Bands {
 		x0, x1, seen := d.span(b)
@@ -267,7 +268,7 @@ func (d *drawing) keyRows() {
 		case k.number > 0:
 			d.put("c-note", fmt.Sprint(k.number), sample/2, y, middle)
 		case k.class == "c-band":
-			fmt.Fprintf(&d.lines, `<rect class="c-band" x="1" y="%s" width="%d" height="10" fill="url(#%s-hatch)"/>`+"\n", svg.Number(mid-5), sample, d.id)
+			fmt.Fprintf(&d.lines, `<rect class="c-stop" x="1" y="%s" width="%d" height="%s" fill="currentColor" stroke="none"/>`+"\n", svg.Number(mid-bandThick/2), sample, svg.Number(bandThick))
 		default:
 			fmt.Fprintf(&d.lines, `<path class="%s" d="M1 %sh%d"/>`+"\n", k.class, svg.Number(mid), sample)
 		}

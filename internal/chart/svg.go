@@ -101,6 +101,12 @@ func compose(p Plot, s sheet) *drawing {
 	if d.namesBands() {
 		y += s.text * 1.2
 	}
+	for _, b := range p.Bands {
+		if b.From <= d.x.max && b.To >= d.x.min {
+			y += bandClear + bandThick
+			break
+		}
+	}
 	for _, k := range p.panels() {
 		if k == Lower {
 			y += s.text * 2.6
@@ -216,26 +222,23 @@ func (d *drawing) numbersBelow() {
 	d.put("c-head", headed(d.X.Label, d.x.unit), a.x1, base+size*1.35, ends)
 }
 
-// bands hatches the spans.
+// The strip of bands over the upper panel: what is drawn in the panels is not shaded.
+const (
+	bandThick = 6.
+	bandClear = 2. // over the panel
+)
+
+// bands draws the spans as a strip over the upper panel.
 func (d *drawing) bands() {
-	if len(d.Bands) == 0 {
-		return
-	}
-	fmt.Fprintf(&d.under, `<defs><pattern id="%s-hatch" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path class="c-hatch" d="M0 0V7"/></pattern></defs>`+"\n", d.id)
+	var path strings.Builder
+	y := d.panel[Upper].y0 - bandClear - bandThick
 	for _, b := range d.Bands {
-		x0, x1, seen := d.span(b)
-		if !seen {
-			continue
+		if x0, x1, seen := d.span(b); seen {
+			fmt.Fprintf(&path, "M%s %sH%sv%sH%sZ", svg.Number(x0), svg.Number(y), svg.Number(max(x1, x0+1)), svg.Number(bandThick), svg.Number(x0))
 		}
-		for _, k := range d.panels() {
-			y, h := svg.Number(d.panel[k].y0), svg.Number(d.panel[k].y1-d.panel[k].y0)
-			if x1-x0 >= 3 {
-				fmt.Fprintf(&d.under, `<rect class="c-band" x="%s" y="%s" width="%s" height="%s" fill="url(#%s-hatch)"/>`+"\n", svg.Number(x0), y, svg.Number(x1-x0), h, d.id)
-				fmt.Fprintf(&d.under, `<path class="c-edge" d="M%s %sv%sM%s %sv%s"/>`+"\n", svg.Number(x0), y, h, svg.Number(x1), y, h)
-			} else { // too thin to hatch
-				fmt.Fprintf(&d.under, `<path class="c-edge" d="M%s %sv%s"/>`+"\n", svg.Number((x0+x1)/2), y, h)
-			}
-		}
+	}
+	if path.Len() > 0 {
+		fmt.Fprintf(&d.under, `<path class="c-stop" d="%s" fill="currentColor" stroke="none"/>`+"\n", path.String())
 	}
 }
 

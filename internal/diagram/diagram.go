@@ -52,6 +52,7 @@ type Options struct {
 	Key        bool // list the leads under the drawing
 	Monochrome bool // for black and white: colours by letters and dashes
 	Standalone bool // a file of its own, with its own styles
+	Tall       bool // for a telephone: the parts under each other, and no wider than it shows; Lettering and Key have nothing to say
 	Paper      Paper
 	Issue      []string // lines for the title block on paper: vehicle, maker, date
 

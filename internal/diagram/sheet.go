@@ -21,6 +21,9 @@ const (
 // finish draws what has been lettered: leads, parts, texts, legend, and the sheet
 // around.
 func (s *sheet) finish(description string) Drawing {
+	if s.opt.Tall {
+		return s.finishTall(description)
+	}
 	s.setDashes()
 	for i := range s.labels { // leave room for the arrow
 		if s.arrows[i] != 0 {

@@ -92,7 +92,7 @@ func (s *sheet) powerLegend(sol *circuit.Solution) []LegendLine {
 		say("Leads are joined only at terminals, the rings; lines that cross are not joined.")
 	}
 	switch {
-	case sol != nil && s.opt.Lettering == InFull:
+	case sol != nil && s.opt.Lettering == InFull && !s.opt.Tall:
 		say("Currents at " + clean(sol.Point.Name) + ", in the direction of the arrows; contacts as they stand then.")
 	case sol != nil:
 		say("Contacts as they stand at " + clean(sol.Point.Name) + ".")

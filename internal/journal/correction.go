@@ -11,14 +11,17 @@ import (
 // Correction is what a correction's note says beyond what every note does. The first paragraph of its body is what is
 // so, with its numbers bound as in any other note.
 type Correction struct {
-	Kind    notes.Word `key:"kind,required"`
-	Title   notes.Line `key:"title,required"`
-	Date    notes.Date `key:"date,required"`
-	Summary notes.Line `key:"summary"`
-	Said    Sayings    `key:"said"`
-	Found   notes.Line `key:"found,required"` // how it was found
-	Since   notes.Date `key:"since"`          // from when on what was said was wrong
-	Touches Names      `key:"touches"`        // pages that it concerns besides those that said it
+	Kind    notes.Word  `key:"kind,required"`
+	Title   notes.Line  `key:"title,required"`
+	Date    notes.Date  `key:"date,required"`
+	Summary notes.Line  `key:"summary"`
+	Said    Sayings     `key:"said"`
+	Found   notes.Line  `key:"found,required"` // how it was found
+	Since   notes.Date  `key:"since"`          // from when on what was said was wrong
+	Touches Names       `key:"touches"`        // pages that it concerns besides those that said it
+	Lead    *Photo      `key:"lead"`
+	Gallery []Photo     `key:"gallery"`
+	Marks   []PhotoMark `key:"marks"`
 
 	KeepStruck       notes.Flag `key:"keep-struck"`
 	MattersForSafety notes.Flag `key:"matters-for-safety"`
@@ -66,6 +69,7 @@ func (l *loader) correction(n *notes.Note, p *NotePage) {
 	c := &Correction{}
 	l.fill(n, KindCorrection, c)
 	p.Kind, p.Title, p.Date, p.Summary, p.Correction = c.Kind, c.Title, c.Date, c.Summary, c
+	p.Lead, p.Gallery, p.Marks = c.Lead, c.Gallery, c.Marks
 }
 
 // corrections finds what was taken back in the notes that said it, and marks it there.

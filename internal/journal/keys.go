@@ -107,6 +107,9 @@ func (k *key) describe(t reflect.Type) reflect.Type {
 		k.form = "two words in [ ], or one for both ends, each with what it goes on"
 		k.shape.Of, k.shape.Options, k.shape.Pair = WordAndMore, EndWord("").Options(), true
 		return nil
+	case *Spot:
+		k.form, k.shape.Of = "two percentages, from the left and from the top", Text
+		return nil
 	case *notes.Word:
 		k.form, k.shape.Of = list+"text", Text
 	case *notes.Line:

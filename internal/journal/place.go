@@ -261,6 +261,9 @@ func (p Place) Lines() []notes.Line {
 	for _, a := range answers {
 		out = append(out, a.Reason)
 	}
+	for _, photo := range p.Shown().Photos() {
+		out = append(out, photo.Caption)
+	}
 	return slices.DeleteFunc(out, func(l notes.Line) bool { return !l.Set })
 }
 

@@ -24,6 +24,9 @@ type Question struct {
 	Figures    []notes.Word  `key:"figures"`
 	Prediction notes.Word    `key:"prediction"`
 	Trial      *Trial        `key:"trial"`
+	Lead       *Photo        `key:"lead"` // the picture that the page opens with
+	Gallery    []Photo       `key:"gallery"`
+	Marks      []PhotoMark   `key:"marks"` // on the lead
 
 	Versions  []*Version // that bear on it, as listed
 	Runs      []*Run     // that bear on it, as listed
@@ -57,6 +60,7 @@ func (l *loader) question(n *notes.Note, p *NotePage) {
 	q := &Question{}
 	l.fill(n, KindQuestion, q)
 	p.Kind, p.Title, p.Date, p.Summary, p.Question = q.Kind, q.Title, q.Date, q.Summary, q
+	p.Lead, p.Gallery, p.Marks = q.Lead, q.Gallery, q.Marks
 }
 
 // questions resolves what the questions name, once every place is known.

@@ -22,6 +22,8 @@ const (
 	RuleDigitSize       = "digit-without-size"
 	RuleMissingLog      = "missing-log"
 	RuleMissingPicture  = "missing-picture"
+	RulePictureWords    = "picture-without-words"
+	RulePhotoMark       = "photo-mark"
 	RuleBrokenLink      = "broken-link"
 	RuleUnknownHeading  = "unknown-heading"
 	RuleUnknownTarget   = "unknown-target"
@@ -67,7 +69,9 @@ func Docs() []finding.Doc {
 		rule(finding.Error, RuleInstrumentTwice, "Two instruments for one thing", "Instruments of one run that measure the same.", "Which of the two accuracies holds cannot be told.", ""),
 		rule(finding.Error, RuleDigitSize, "Accuracy in digits without a resolution", "Instruments whose accuracy counts digits, and whose resolution is not stated.", "Two digits are 20 mV on one range and 0.2 V on another; without the size of a digit the uncertainty would be told too small.", "  {measures: voltage, accuracy: ±(0.5 % + 2 digits), resolution: 0.01 V}"),
 		rule(finding.Error, RuleMissingLog, "A log that is not there", "The file that a run's log names, from the run's own folder.", "", ""),
-		rule(finding.Error, RuleMissingPicture, "A picture that is not there", "Pictures in a note's text: whether the file is there, and is a JPEG, PNG, GIF or WebP.", "", ""),
+		rule(finding.Error, RuleMissingPicture, "A picture that is not there, or that is not shown", "Pictures in a note's text and under `lead` and `gallery`: whether the file is there, and is a JPEG, PNG, GIF or WebP. Newer forms of photos and films are named with what to do.", "", ""),
+		rule(finding.Error, RulePictureWords, "A picture without words", "Pictures in a note's text: whether the brackets say what is seen. `lead` and `gallery` need their `alt`.", "Who does not see the picture, or for whom it does not load, has the words alone.", "  ![four clamps with ferrules](clamps.jpg)"),
+		rule(finding.Error, RulePhotoMark, "A mark on a photo that marks nothing", "Marks: whether the note opens with a photo, the place lies on it, and the part is one of the wiring's.", "A number on a photo must be the number of a part.", "  marks: [{at: 46 % 30 %, part: first fuse}]"),
 		rule(finding.Error, RuleBrokenLink, "A link that leads nowhere", "Links in a note's text to other notes and files of the journal.", "", ""),
 		rule(finding.Warning, RuleUnknownHeading, "A link to a heading that is not there", "Links with a # to a heading of a note.", "The page opens, but at its top.", ""),
 		rule(finding.Error, RuleUnknownTarget, "A value, plot, table, diagram or source that is not there", "What stands after `value:`, `plot:`, `table:`, `diagram:` and `source:`. Within a version's notes a run is named by its file's name; a run of another version by VERSION/RUN, of another vehicle by VEHICLE/VERSION/RUN. A value ends in the name of a figure or in the keys of what a note states; `voltwright values` lists them. A source is named by its key under `sources` in journal.yaml.", "A number must have its evidence.", "  [47 min](value:field-2/running-time)\n  [23.1 V](value:2-lifepo4/cutout.opens)\n  [no more than 3 A](source:handbook)"),

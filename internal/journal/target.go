@@ -193,6 +193,7 @@ func (l *loader) refer() {
 		}
 	}
 	for _, p := range l.journal.Places() {
+		l.photos(p)
 		d := p.Document()
 		for _, e := range p.Bound() {
 			var err *TargetError
@@ -284,15 +285,14 @@ func (l *loader) link(d *notes.Document, link *notes.Link) {
 		return
 	}
 	switch {
-	case link.Image && strings.EqualFold(path.Ext(link.Path), ".svg"):
-		l.add(finding.Error, RuleMissingPicture, link.Span, fmt.Sprintf("`%s` is a drawing in SVG, which can carry a program and is not shown", link.Written), "save it as PNG, and show that.")
-		return
-	case link.Image && !notes.IsPicture(link.Path):
-		l.add(finding.Error, RuleMissingPicture, link.Span, fmt.Sprintf("`%s` is no picture that a page can show", link.Written), "use a JPEG, PNG, GIF or WebP file.")
+	case link.Image && !l.shows(link.Path, link.Written, link.Span):
 		return
 	case path.Ext(link.Path) == ".md":
 		l.add(finding.Error, RuleBrokenLink, link.Span, fmt.Sprintf("`%s` is no page of the site", link.Written), "link to a note that has its place in the journal.")
 		return
+	}
+	if link.Image && strings.TrimSpace(link.Words) == "" {
+		l.add(finding.Error, RulePictureWords, link.Span, fmt.Sprintf("the picture `%s` has no words", link.Written), "say in the brackets what is seen, for who does not see it: ![four clamps with ferrules](clamps.jpg).")
 	}
 	l.use(link.Path, kind, link.Span)
 }

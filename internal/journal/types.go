@@ -50,10 +50,13 @@ type Security struct {
 
 // Vehicle is one vehicle with its versions.
 type Vehicle struct {
-	Kind    notes.Word `key:"kind,required"`
-	Name    notes.Line `key:"name,required"`
-	Summary notes.Line `key:"summary"` // one line
-	Facts   []Fact     `key:"facts"`
+	Kind    notes.Word  `key:"kind,required"`
+	Name    notes.Line  `key:"name,required"`
+	Summary notes.Line  `key:"summary"` // one line
+	Facts   []Fact      `key:"facts"`
+	Lead    *Photo      `key:"lead"` // the picture that the page opens with
+	Gallery []Photo     `key:"gallery"`
+	Marks   []PhotoMark `key:"marks"` // on the lead
 
 	Slug     string // the folder's name
 	Note     *notes.Note
@@ -86,6 +89,9 @@ type Version struct {
 	Wiring     *Wiring             `key:"wiring"`
 	TaughtBy   []notes.Word        `key:"taught-by"` // slugs of the runs that teach what its packs do; none: every one that can
 	Facts      []Fact              `key:"facts"`
+	Lead       *Photo              `key:"lead"` // the picture that the page opens with
+	Gallery    []Photo             `key:"gallery"`
+	Marks      []PhotoMark         `key:"marks"` // on the lead
 
 	Vehicle  *Vehicle
 	Slug     string   // the folder's name: "2-lifepo4"
@@ -264,9 +270,12 @@ type Run struct {
 	Ended       notes.Line                    `key:"ended"`
 	FirstPower  []PowerReading                `key:"first-power"` // what a meter showed at the steps of the first power-up
 
-	PublishPosition notes.Flag `key:"publish-position"` // whether the positions of its log may go online, zones left out
-	Answers         []Answer   `key:"answers"`
-	Facts           []Fact     `key:"facts"`
+	PublishPosition notes.Flag  `key:"publish-position"` // whether the positions of its log may go online, zones left out
+	Answers         []Answer    `key:"answers"`
+	Facts           []Fact      `key:"facts"`
+	Lead            *Photo      `key:"lead"` // the picture that the page opens with
+	Gallery         []Photo     `key:"gallery"`
+	Marks           []PhotoMark `key:"marks"` // on the lead
 
 	Version  *Version
 	Slug     string // the file's name without .md
@@ -361,11 +370,14 @@ type EndVoltages struct {
 
 // NotePage is a note, a question or a correction.
 type NotePage struct {
-	Kind    notes.Word `key:"kind,required"`
-	Title   notes.Line `key:"title,required"`
-	Date    notes.Date `key:"date"`
-	Summary notes.Line `key:"summary"`
-	Facts   []Fact     `key:"facts"`
+	Kind    notes.Word  `key:"kind,required"`
+	Title   notes.Line  `key:"title,required"`
+	Date    notes.Date  `key:"date"`
+	Summary notes.Line  `key:"summary"`
+	Facts   []Fact      `key:"facts"`
+	Lead    *Photo      `key:"lead"` // the picture that the page opens with
+	Gallery []Photo     `key:"gallery"`
+	Marks   []PhotoMark `key:"marks"` // on the lead
 
 	Slug       string // the file's name without .md
 	Note       *notes.Note

@@ -14,7 +14,7 @@ import (
 func (v *Version) listed(p *WiringPart, f filler, out *circuit.Part) {
 	for i := range v.Parts {
 		l := &v.Parts[i]
-		if !l.isWired(p.Name.Text) {
+		if !l.IsWired(p.Name.Text) {
 			continue
 		}
 		if out.Kind == circuit.Fuse || out.Kind == circuit.Breaker {
@@ -29,8 +29,8 @@ func (v *Version) listed(p *WiringPart, f filler, out *circuit.Part) {
 	}
 }
 
-// isWired tells whether the part is one of the wiring: by the names that it states there, else by its own.
-func (p *Part) isWired(name string) bool {
+// IsWired tells whether the part is one of the wiring: by the names that it states there, else by its own.
+func (p *Part) IsWired(name string) bool {
 	if len(p.WiredAs) == 0 {
 		return PartKey(p.Name.Text) == PartKey(name)
 	}

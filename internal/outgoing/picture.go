@@ -10,7 +10,6 @@ import (
 	"image/png"
 	"math"
 
-	"golang.org/x/image/draw"
 	_ "golang.org/x/image/webp" // pictures may come as WebP
 )
 
@@ -26,12 +25,13 @@ type Cleaned struct {
 	Data          []byte
 	Width, Height int
 	Ending        string   // of its name: ".jpg" or ".png"
+	Sizes         []Size   // the same as WebP, the narrowest first
 	Removed       []string // what else the file held, in words
 }
 
 // CleanPicture decodes a JPEG, PNG, GIF or WebP, turns it as its camera says, scales it down and encodes its pixels, and
 // nothing else of it (where and when it was taken, by what): photos as JPEG, the rest as PNG, which keeps transparency and the
-// hard edges of drawings. The error says why it cannot be shown.
+// hard edges of drawings. The same comes smaller as WebP, for who reads that. The error says why it cannot be shown.
 func CleanPicture(data []byte) (Cleaned, error) {
 	config, format, err := image.DecodeConfig(bytes.NewReader(data))
 	if err != nil {
@@ -47,7 +47,7 @@ func CleanPicture(data []byte) (Cleaned, error) {
 	if err != nil {
 		return Cleaned{}, fmt.Errorf("it is damaged (%w)", err)
 	}
-	img = scaled(img)
+	img = scaled(fullRange(img, format))
 	if format == "jpeg" {
 		img = turned(img, orientation(data))
 	}
@@ -59,57 +59,17 @@ func CleanPicture(data []byte) (Cleaned, error) {
 	} else {
 		err = (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(&b, img)
 	}
+	if err != nil {
+		return out, err
+	}
 	out.Data = b.Bytes()
+	out.Sizes, err = sizes(img, out.Ending == ".png")
 	return out, err
 }
 
 func opaque(img image.Image) bool {
 	o, ok := img.(interface{ Opaque() bool })
 	return ok && o.Opaque()
-}
-
-// scaled is a picture whose longest side is at most pictureSide. A much larger one is first made smaller by whole steps, each
-// pixel the mean of a square, which takes no memory but the result's.
-func scaled(img image.Image) image.Image {
-	size := img.Bounds().Size()
-	longest := max(size.X, size.Y)
-	if longest <= pictureSide {
-		return img
-	}
-	to := image.Rect(0, 0, max(1, size.X*pictureSide/longest), max(1, size.Y*pictureSide/longest))
-	if step := longest / pictureSide; step > 1 {
-		img = squares(img, step)
-	}
-	var out draw.Image = image.NewRGBA(to)
-	if !opaque(img) {
-		out = image.NewNRGBA(to)
-	}
-	draw.ApproxBiLinear.Scale(out, to, img, img.Bounds(), draw.Src, nil)
-	return out
-}
-
-// squares is a picture of which each pixel is the mean of step by step pixels of another.
-func squares(img image.Image, step int) image.Image {
-	pixels, ok := img.(image.RGBA64Image)
-	if !ok { // none that is decoded here
-		return img
-	}
-	from := img.Bounds()
-	w, h := max(1, from.Dx()/step), max(1, from.Dy()/step)
-	out := image.NewRGBA64(image.Rect(0, 0, w, h))
-	for y := range h {
-		for x := range w {
-			var r, g, b, a, n uint64
-			for sy := from.Min.Y + y*step; sy < min(from.Min.Y+(y+1)*step, from.Max.Y); sy++ {
-				for sx := from.Min.X + x*step; sx < min(from.Min.X+(x+1)*step, from.Max.X); sx++ {
-					p := pixels.RGBA64At(sx, sy)
-					r, g, b, a, n = r+uint64(p.R), g+uint64(p.G), b+uint64(p.B), a+uint64(p.A), n+1
-				}
-			}
-			out.SetRGBA64(x, y, color.RGBA64{R: uint16(r / n), G: uint16(g / n), B: uint16(b / n), A: uint16(a / n)})
-		}
-	}
-	return out
 }
 
 // turned applies an orientation of TIFF 6.0, tag 274, as Exif uses it: 1 to 8.

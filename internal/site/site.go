@@ -35,6 +35,7 @@ import (
 	"voltwright/internal/site/page/vehicle"
 	"voltwright/internal/site/page/version"
 	"voltwright/internal/site/page/wiringinfull"
+	"voltwright/internal/site/photos"
 	"voltwright/internal/site/prose"
 	"voltwright/internal/site/reading"
 	"voltwright/internal/whole"
@@ -128,7 +129,7 @@ func buildOnce(in Input) (*Pages, []finding.Finding, error) {
 			in.Laid(rd.Pages, rd.Plans[i].Sheet.Path)
 		}
 	}
-	for _, rest := range []func(*reading.Reader) error{securityText, feed, func(rd *reading.Reader) error { return rd.Theme.Assets(rd.Pages) }} {
+	for _, rest := range []func(*reading.Reader) error{securityText, feeds, func(rd *reading.Reader) error { return rd.Theme.Assets(rd.Pages) }} {
 		if err := rest(rd); err != nil {
 			return nil, nil, err
 		}
@@ -184,7 +185,16 @@ func layOut(rd *reading.Reader, number int) error {
 	if err := prose.Lines(rd, s); err != nil {
 		return err
 	}
+	if err := photos.Lead(rd, s); err != nil {
+		return err
+	}
 	if err := p.Fill(s); err != nil {
+		return err
+	}
+	if err := photos.Gallery(rd, s); err != nil {
+		return err
+	}
+	if err := forMachines(rd, s); err != nil {
 		return err
 	}
 	s.Corrected, s.Feed = linked.Corrected(rd, s), rd.Journal.Address.Set && rd.NewestOfAll().Set

@@ -10,6 +10,7 @@ import (
 
 	"voltwright/internal/finding"
 	"voltwright/internal/journal"
+	"voltwright/internal/notes"
 )
 
 // Pages of which there is at most one.
@@ -45,6 +46,12 @@ const (
 // FeedFile is the journal's feed: Atom, RFC 4287. A journal that states no address has none, as an entry must have an
 // address of its own.
 const FeedFile = "feed.xml"
+
+// CorrectionsFeed is the feed of the corrections, VehicleFeed that of what is said of a vehicle.
+const CorrectionsFeed = "corrections/feed.xml"
+
+// VehicleFeed is the feed of what is said of a vehicle.
+func VehicleFeed(v *journal.Vehicle) string { return v.Slug + "/feed.xml" }
 
 // Vehicle is the page of a vehicle.
 func Vehicle(v *journal.Vehicle) string { return v.Slug + "/index.html" }
@@ -124,6 +131,19 @@ func RuleAddress(name string) string { return Rules + "#" + EntryAnchor(finding.
 
 // ResultAnchor is the anchor of a figure's line in the table of results.
 func ResultAnchor(figure string) string { return "r-" + figure }
+
+// ItemAnchor is the anchor of a part by its number on the photo and the drawing, PowerAnchor of the drawing of the power path, LeadAnchor of a
+// lead in the cut list by its place in it, from 1, and PartAnchor of a part in the parts list.
+func ItemAnchor(number int) string { return fmt.Sprintf("item-%d", number) }
+
+// PowerAnchor is the anchor of the drawing of the power path; see ItemAnchor.
+const PowerAnchor = "fig-power-path"
+
+// LeadAnchor is the anchor of a lead in the cut list; see ItemAnchor.
+func LeadAnchor(number int) string { return fmt.Sprintf("lead-%d", number) }
+
+// PartAnchor is the anchor of a part in the parts list; see ItemAnchor.
+func PartAnchor(name string) string { return "part-" + notes.Slug(name) }
 
 // DrivingAnchor is the anchor of a figure of a drive on the version's page.
 func DrivingAnchor(figure string) string { return "d-" + figure }

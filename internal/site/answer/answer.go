@@ -33,6 +33,24 @@ func (a Answer) Then() [][]numeral.Phrase {
 	return out
 }
 
+// Said is an answer for machines: its number, and its first sentence as text.
+func (a *Answer) Said() frame.Said {
+	if a == nil {
+		return frame.Said{}
+	}
+	said := frame.Said{Before: a.Before, Number: a.Value, Plus: a.Plus}
+	if len(a.Lines) > 0 {
+		for _, p := range a.Lines[0] {
+			if p.Num != nil {
+				said.Then += p.Num.Whole
+			} else {
+				said.Then += p.Text
+			}
+		}
+	}
+	return said
+}
+
 // Answering puts a number in large letters.
 func Answering(before string, n numeral.Numeral) *Answer {
 	unit := ""

@@ -11,6 +11,7 @@ import (
 	"voltwright/internal/quantity"
 	"voltwright/internal/runlog"
 	"voltwright/internal/site/address"
+	"voltwright/internal/site/frame"
 	"voltwright/internal/site/numeral"
 	"voltwright/internal/site/reading"
 )
@@ -32,10 +33,10 @@ func PlotNames(r *runlog.Result) []string {
 	return names
 }
 
-// ShownPlots are the plots that a run's page shows: the current stands below the voltage, in one figure.
+// ShownPlots are the plots that a run's page shows: the current stands below the voltage, in one figure, where they are together.
 func ShownPlots(r *runlog.Result) []string {
 	names := PlotNames(r)
-	if slices.Contains(names, runlog.Voltage.String()) {
+	if slices.Contains(names, runlog.Voltage.String()) && Together(r) {
 		names = slices.DeleteFunc(names, func(n string) bool { return n == runlog.Current.String() })
 	}
 	if at := slices.Index(names, address.ReboundPlot); at > 1 { // it belongs to the voltage
@@ -44,9 +45,13 @@ func ShownPlots(r *runlog.Result) []string {
 	return names
 }
 
+// Together tells whether the current of a run stands below its voltage, in one figure. The current of a run with many stops is bars without a
+// course, and stands by itself.
+func Together(r *runlog.Result) bool { return r.StopCount <= bandsShown }
+
 // shownAs is the plot of a run's page in which a plot is shown.
 func shownAs(r *runlog.Result, name string) string {
-	if name == runlog.Current.String() && reading.TraceOf(r.Traces, runlog.Voltage) != nil {
+	if name == runlog.Current.String() && reading.TraceOf(r.Traces, runlog.Voltage) != nil && Together(r) {
 		return runlog.Voltage.String()
 	}
 	return name
@@ -71,7 +76,7 @@ func Plot(rd *reading.Reader, run *journal.Run, name string) (chart.Plot, bool) 
 	bands, shaded := stopBands(run, r, from, to)
 	p.Bands = bands
 	said := []string{fmt.Sprintf("%s over the whole run.", c.Label())}
-	if current := reading.TraceOf(r.Traces, runlog.Current); c == runlog.Voltage && current != nil {
+	if current := reading.TraceOf(r.Traces, runlog.Current); c == runlog.Voltage && current != nil && Together(r) {
 		p.Title = "Voltage and current against time"
 		p.Lower = chart.Axis{Label: "Current", Unit: "A"}
 		below := series(r, *current)
@@ -85,12 +90,63 @@ func Plot(rd *reading.Reader, run *journal.Run, name string) (chart.Plot, bool) 
 	if r.Evidence != runlog.EvidenceLog {
 		said = append(said, "Each symbol is one reading by hand; the lines between them only lead the eye.")
 	}
-	if name == runlog.Voltage.String() {
+	switch c {
+	case runlog.Voltage:
 		said = append(said, markCutout(&p, r)...)
+		said = append(said, beside(rd, &p, run, r)...)
+	case runlog.Temperature:
+		p.Upper.Min, p.Upper.Max = atLeastSpan(p.Series[0].Y, leastWarming)
 	}
 	p.Caption = strings.Join(said, " ")
 	p.Alt = describe(p, r, c)
 	return p, true
+}
+
+// beside puts on a plot of the voltage what a reader holds it against, the cutout and what was predicted, and says so.
+func beside(rd *reading.Reader, p *chart.Plot, run *journal.Run, r *runlog.Result) []string {
+	var said []string
+	cutout := run.Version.Cutout
+	if cutout != nil && cutout.Opens.Known() && run.Type.Value != journal.Charge && run.Type.Value != journal.Rest {
+		p.Lines = append(p.Lines, chart.Level{Value: float64(cutout.Opens.Value), Label: "cutout opens, " + numeral.OnPage(cutout.Opens.Written)})
+		if r.Cutout == nil {
+			said = append(said, "It never came down to the cutout.")
+		}
+	}
+	if check := rd.CheckOf(run); check != nil && len(check.PredictedTrace.T) >= 2 {
+		p.Series = append(p.Series, traced("Predicted", chart.Computed, check.Start, check.PredictedTrace))
+		said = append(said, "Dashed: as it was predicted by what had not seen the run.")
+	}
+	return said
+}
+
+// leastWarming is the span that an axis of temperature has at least, K: on a narrower one the steps of a probe look like a course.
+const leastWarming = 6.
+
+// atLeastSpan are the ends of an axis about values, whole numbers at least so far apart.
+func atLeastSpan(values []float64, least float64) (low, high float64) {
+	low, high = math.Floor(slices.Min(values)), math.Ceil(slices.Max(values))
+	if short := least - (high - low); short > 0 {
+		low, high = low-math.Floor(short/2), high+math.Ceil(short/2)
+	}
+	return low, high
+}
+
+// Course is the voltage of a run as a line of few points, for a small picture; none where nothing has a course.
+func Course(rd *reading.Reader, run *journal.Run) frame.Course {
+	r := rd.Result(run)
+	if r == nil {
+		return frame.Course{}
+	}
+	t := reading.TraceOf(r.Traces, runlog.Voltage)
+	if t == nil || len(t.T) < 2 {
+		return frame.Course{}
+	}
+	const points = 240
+	c := frame.Course{Name: "Voltage", Low: fmt.Sprintf("%.1f V", slices.Min(t.Y)), High: fmt.Sprintf("%.1f V", slices.Max(t.Y))}
+	for _, i := range chart.Thin(t.T, t.Y, points) {
+		c.X, c.Y = append(c.X, t.T[i]), append(c.Y, t.Y[i])
+	}
+	return c
 }
 
 // series is a trace as a series, in the unit that is shown.
@@ -171,7 +227,7 @@ func stopBands(run *journal.Run, r *runlog.Result, from, to float64) ([]chart.Ba
 	if len(bands) == 0 {
 		return nil, ""
 	}
-	words := "Shaded: "
+	words := "Black over the plot: "
 	switch {
 	case least > 0:
 		words += fmt.Sprintf("the %s that lasted %s or longer, of %d in all", numeral.Several(len(bands), "stop"), quantity.Clock(quantity.Seconds(math.Ceil(least)), 1), r.StopCount)
@@ -257,7 +313,7 @@ func describe(p chart.Plot, r *runlog.Result, c runlog.Channel) string {
 	text := fmt.Sprintf("%s: begins at %s and ends at %s after %s; lowest %s at %s, highest %s at %s.", p.Title,
 		value(0), value(len(s.Y)-1), quantity.Clock(quantity.Seconds(s.X[len(s.X)-1]-s.X[0]), 1), value(low), clock(low), value(high), clock(high))
 	if n := len(p.Bands); n > 0 {
-		text += fmt.Sprintf(" %s shaded.", numeral.Count(n, "stop"))
+		text += fmt.Sprintf(" %s shown over it.", numeral.Count(n, "stop"))
 	}
 	for _, m := range p.Marks {
 		text += fmt.Sprintf(" Marked at %s: %s.", quantity.Clock(quantity.Seconds(m.X), 1), m.Label)

@@ -38,6 +38,11 @@ func (s *Sheet) UnjudgedLeaf() Leaf {
 	return NewLeaf("unjudged", "", "Cannot judge", numeral.Say(numeral.Count(len(s.Unjudged), "thing")+" that no rule of safety can judge here, for want of a value."))
 }
 
+// PhotosLeaf is the gallery.
+func (s *Sheet) PhotosLeaf() Leaf {
+	return NewLeaf("photos", "", "Photos", numeral.Say(numeral.Count(len(s.Gallery), "photo")+"."))
+}
+
 // RemarksLeaf is what inspection said beside the callouts.
 func (s *Sheet) RemarksLeaf() Leaf {
 	levels := map[string]int{}

@@ -36,7 +36,14 @@ type Sheet struct {
 	Callouts Callouts
 	Unjudged []Remark // what no rule of safety can judge for want of a value
 	Remarks  []Remark
-	Rests    *rests // what the text compares, states and quotes; nil: nothing of these
+	Rests    *rests   // what the text compares, states and quotes; nil: nothing of these
+	Said     Said     // what it says first, for machines
+	About    string   // its description for machines, "" where it has none
+	Whole    string   // its whole address, "" where the journal states none
+	Social   *Social  // nil where there is none
+	Feeds    []Link   // that tell of what is new of this page's subject, besides that of the journal
+	Lead     *Photo   // the photo that the page opens with
+	Gallery  []*Photo // further ones
 	Body     any
 	Linked   template.JS // linked data of the page, "" where it has none
 	Feed     bool        // the journal has a feed

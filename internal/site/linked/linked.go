@@ -5,6 +5,7 @@ package linked
 import (
 	"encoding/json"
 	"html/template"
+	"path"
 
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
@@ -106,6 +107,55 @@ func Answers(rd *reading.Reader, s *frame.Sheet, said []Said) template.JS {
 		all = append(all, linkedNode{"@type": "Question", "name": q.Question, "url": at, key: linkedNode{"@type": "Answer", "text": q.Words, "url": at}})
 	}
 	return linked(linkedNode{"@type": "FAQPage", "mainEntity": all, "inLanguage": rd.Language, "url": rd.Address(s.Path)})
+}
+
+// LinkedRun is a run as a data set: what was measured, and the files beside its page that hold it.
+func LinkedRun(rd *reading.Reader, s *frame.Sheet, r *journal.Run) template.JS {
+	d := linkedNode{"@type": "Dataset", "name": s.Title, "url": rd.Address(s.Path), "inLanguage": rd.Language, "isAccessibleForFree": true,
+		"description": reading.RunWords(r) + ", of " + r.Version.Vehicle.Name.Text + ", " + numeral.MidSentence(reading.VersionWords(r.Version)) + ". " + r.Summary.Text}
+	if by := author(rd); by != nil {
+		d["creator"] = by
+	}
+	if day := frame.DayOf(r.Date); day != nil {
+		d["temporalCoverage"] = day.ISO
+	}
+	if rd.Journal.Licence.Set {
+		d["license"] = linkedNode{"@type": "CreativeWork", "name": rd.Journal.Licence.Text}
+	}
+	var files, measured []linkedNode
+	file := func(at, form, what string) {
+		files = append(files, linkedNode{"@type": "DataDownload", "contentUrl": rd.Journal.Addressed(address.Escape(at)), "encodingFormat": form, "name": what})
+	}
+	if r.Log != nil && r.Log.Path != "" && rd.LogOf[r.Log.Path] != "" {
+		file(rd.LogOf[r.Log.Path], "text/csv", "the log")
+	}
+	file(path.Dir(s.Path)+"/"+address.ResultsFile, "application/json", "the results, with standard uncertainties")
+	d["distribution"] = files
+	for _, i := range r.Instruments {
+		if i.Measures.Set {
+			measured = append(measured, linkedNode{"@type": "PropertyValue", "name": string(i.Measures.Value), "measurementTechnique": i.Name.Text})
+		}
+	}
+	if len(measured) > 0 {
+		d["variableMeasured"] = measured
+	}
+	if list := corrections(rd, s); len(list) > 0 {
+		var all []linkedNode
+		for _, n := range list {
+			all = append(all, correctionNode(rd, n))
+		}
+		d["correction"] = all
+	}
+	return linked(d)
+}
+
+// corrections are those that concern a page.
+func corrections(rd *reading.Reader, s *frame.Sheet) []*journal.NotePage {
+	at, ok := rd.Journal.PlaceOf(s.Note)
+	if !ok || s.Note == "" || s.Note == notes.JournalFile {
+		return nil
+	}
+	return rd.Journal.CorrectionsOf(at)
 }
 
 // LinkedCorrection is a correction on its own page.

@@ -10,7 +10,6 @@ import (
 	"strings"
 
 	"voltwright/internal/journal"
-	"voltwright/internal/notes"
 	"voltwright/internal/outgoing"
 	"voltwright/internal/quantity"
 	"voltwright/internal/site/address"
@@ -46,6 +45,7 @@ type PartsView struct {
 }
 
 type partRow struct {
+	Marks            []frame.Link // to the part on the photo
 	Anchor           string
 	Name, Rating     string
 	How              string            // how it came, where that is said
@@ -77,8 +77,9 @@ func Of(rd *reading.Reader, s *frame.Sheet, v *journal.Version) (*PartsView, err
 		if p.How.Value == journal.TakenOff { // told among the changes
 			continue
 		}
-		row := partRow{Anchor: s.Anchor("part-" + notes.Slug(p.Name.Text)), Name: p.Name.Text, Rating: p.Rating.Text, How: HowWords[p.How.Value], Source: p.Source.Text, Link: p.Link.Text, Pays: p.PaysMaker.Value && p.Link.Set,
+		row := partRow{Anchor: s.Anchor(address.PartAnchor(p.Name.Text)), Name: p.Name.Text, Rating: p.Rating.Text, How: HowWords[p.How.Value], Source: p.Source.Text, Link: p.Link.Text, Pays: p.PaysMaker.Value && p.Link.Set,
 			Substitute: p.Substitute.Text, Note: p.Note.Text, Quantity: p.Pieces()}
+		row.Marks = onPhoto(v, p)
 		for _, n := range []numeral.Numeral{numeral.Stated(p.Current), numeral.Stated(p.Volts)} {
 			if n.Set {
 				row.Stands = append(row.Stands, n)
@@ -122,6 +123,24 @@ func Of(rd *reading.Reader, s *frame.Sheet, v *journal.Version) (*PartsView, err
 		rd.Pages.GoesOut(v.PartsSource, address.VersionParts(v), []string{"what is no cell of a column that a parts list has"})
 	}
 	return t, rd.Pages.Put(address.VersionParts(v), text)
+}
+
+// onPhoto leads to the part on the photo of its version's page, by each name that it has in the wiring.
+func onPhoto(v *journal.Version, p *journal.Part) []frame.Link {
+	names := []string{p.Name.Text}
+	if len(p.WiredAs) > 0 {
+		names = nil
+		for _, n := range p.WiredAs {
+			names = append(names, n.Text)
+		}
+	}
+	var out []frame.Link
+	for _, name := range names {
+		if n := v.OnPhoto(name); n > 0 {
+			out = append(out, frame.Link{Words: fmt.Sprintf("%d on the photo", n), Href: "#" + address.ItemAnchor(n)})
+		}
+	}
+	return out
 }
 
 // LineSum is what all pieces of a part cost at the price of each.

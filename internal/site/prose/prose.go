@@ -197,8 +197,9 @@ func (w *writer) image(out util.BufWriter, source []byte, node ast.Node, enterin
 		writeGap(out, "a picture that could not be shown: "+l.Words)
 		return ast.WalkSkipChildren, nil
 	}
-	img := fmt.Sprintf(`<img src="%s" alt="%s" width="%d" height="%d" loading="lazy">`,
-		template.HTMLEscapeString(address.Escape(w.sheet.To(pic.Target))), template.HTMLEscapeString(l.Words), pic.Width, pic.Height)
+	shown := w.Image(w.sheet, pic, l.Words)
+	img := fmt.Sprintf(`<picture><source type="image/webp" srcset="%s" sizes="%s"><img src="%s" alt="%s" width="%d" height="%d" loading="lazy"></picture>`,
+		template.HTMLEscapeString(string(shown.Set)), shown.Sizes, template.HTMLEscapeString(shown.Href), template.HTMLEscapeString(shown.Alt), shown.Width, shown.Height)
 	if !w.alone(node.Parent()) {
 		_, _ = out.WriteString(img)
 		return ast.WalkSkipChildren, nil

@@ -11,20 +11,8 @@ import (
 	"voltwright/internal/site/numeral"
 )
 
-// LatestOf is the version that stands for a vehicle now: the last that runs, else the last that was retired, else the last.
-func LatestOf(v *journal.Vehicle) *journal.Version {
-	for _, state := range []journal.State{journal.Running, journal.Retired} {
-		for _, version := range slices.Backward(v.Versions) {
-			if version.State.Value == state {
-				return version
-			}
-		}
-	}
-	if len(v.Versions) == 0 {
-		return nil
-	}
-	return v.Versions[len(v.Versions)-1]
-}
+// LatestOf is the version that stands for a vehicle now; see journal.Vehicle.Standing.
+func LatestOf(v *journal.Vehicle) *journal.Version { return v.Standing() }
 
 // RanOn says on which run and under what a time was measured: "field run to the cutout with 150 kg".
 func (rd *Reader) RanOn(r *journal.Run) string {

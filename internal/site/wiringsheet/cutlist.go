@@ -5,13 +5,13 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"voltwright/internal/circuit"
 	"voltwright/internal/journal"
 	"voltwright/internal/outgoing"
 	"voltwright/internal/quantity"
+	"voltwright/internal/site/address"
 	"voltwright/internal/site/frame"
 	"voltwright/internal/site/numeral"
 	"voltwright/internal/site/reading"
@@ -49,9 +49,18 @@ type whipRow struct {
 }
 
 // terminalWords is a terminal in words: of what, and which.
-type terminalWords struct{ Part, Name string }
+type terminalWords struct {
+	Part, Name string
+	Href       string // to the part on the photo, "" where it is not marked there
+}
 
-func wordsOf(t circuit.Terminal) terminalWords { return terminalWords{t.Part, t.Name} }
+func wordsOf(s *frame.Sheet, v *journal.Version, t circuit.Terminal) terminalWords {
+	w := terminalWords{Part: t.Part, Name: t.Name}
+	if n := v.OnPhoto(t.Part); n > 0 && s.Path == address.Version(v) {
+		w.Href = "#" + address.ItemAnchor(n)
+	}
+	return w
+}
 
 // whipEnd is one end of a lead as it is made up.
 type whipEnd struct {
@@ -108,7 +117,7 @@ func CutList(rd *reading.Reader, s *frame.Sheet, v *journal.Version, w *wiring.A
 	statuses := map[circuit.Status]bool{}
 	for i := range w.Whips {
 		whip := &w.Whips[i]
-		row := whipRow{Anchor: s.Anchor("lead-" + strconv.Itoa(i+1)), Number: whip.Label, From: wordsOf(whip.A.At), To: wordsOf(whip.B.At), Size: sizeWords(whip.Size), Colour: colourWords(whip.Colour, whip.Stripe),
+		row := whipRow{Anchor: s.Anchor(address.LeadAnchor(i + 1)), Number: whip.Label, From: wordsOf(s, v, whip.A.At), To: wordsOf(s, v, whip.B.At), Size: sizeWords(whip.Size), Colour: colourWords(whip.Colour, whip.Stripe),
 			Code: whip.Code, Swatch: swatchClass(whip.Colour)}
 		if whip.Length > 0 {
 			row.Length = numeral.Millimetres(whip.Length, numeral.Quoted)

@@ -21,6 +21,7 @@ type Drawing struct {
 	frame.Caption
 	Full  template.HTML // with everything written on the leads
 	Short template.HTML // with numbers alone, for a narrow screen; "" where the other does
+	Tall  template.HTML // for a telephone, which shows it whole across; "" where it would be too wide
 	Broad bool          // with everything written it is too broad for any page: the short one comes first
 	More  bool          // and the full one says more
 	Says  string        // of a drawing whose legend is wider than a narrow screen: what it shows, in words
@@ -118,6 +119,9 @@ func (d Drawer) Figure(s *frame.Sheet, words string) *Drawing {
 	out.Words, out.Quoted = numeral.PlainHTML(says), says
 	if full.Width > narrowest {
 		out.Short = template.HTML(d.draw(diagram.Options{ID: c.Anchor + "-short", Lettering: diagram.Numbers}).SVG)
+	}
+	if tall := d.draw(diagram.Options{ID: c.Anchor + "-tall", Tall: true}); tall.Width <= diagram.TallWidth {
+		out.Tall = template.HTML(tall.SVG)
 	}
 	out.More = out.Broad && d.more
 	if d.live {

@@ -61,6 +61,7 @@ func lay(rd *reading.Reader, s *frame.Sheet, n *journal.NotePage) error {
 	}
 	rd.Inspect(s, []string{n.Note.Path}, nil)
 	s.Block.Type, s.Block.Issued, s.Block.Revision = "Correction", v.Date, "first issue"
+	s.Said.Then = numeral.OnPage(rd.PlainOpening(n))
 	s.Linked = linked.LinkedCorrection(rd, n)
 	s.Body = v
 	return nil

@@ -94,6 +94,8 @@ func lay(rd *reading.Reader, s *frame.Sheet, n *journal.NotePage) error {
 	if reading.SheetWanted(q) {
 		v.Sheet = &frame.Link{Words: "The run sheet", Href: s.To(address.RunSheet(n)), Note: "what to take, how to go about it, and rows to fill in; it prints on A4 or Letter"}
 	}
+	s.Said = v.Big.Said()
+	s.Said.Then = linked.AnswerText(rd, n)
 	changed, by := rd.LastChanged(s, n)
 	if changed != nil {
 		v.Changed = []numeral.Phrase{numeral.Say("Last changed " + changed.Long + ": "), by, numeral.Say(".")}

@@ -15,6 +15,7 @@ import (
 	"voltwright/internal/site/charts"
 	"voltwright/internal/site/driving"
 	"voltwright/internal/site/frame"
+	"voltwright/internal/site/linked"
 	"voltwright/internal/site/numeral"
 	"voltwright/internal/site/prose"
 	"voltwright/internal/site/reading"
@@ -74,6 +75,9 @@ func lay(rd *reading.Reader, s *frame.Sheet, r *journal.Run) error {
 	v := runView{Kind: reading.RunKind(r.Type.Value), Date: frame.DayOf(r.Date), Ended: r.Ended.Text,
 		Version: frame.Link{Words: fmt.Sprintf("%s, version %d: %s", r.Version.Vehicle.Name.Text, r.Version.Number, r.Version.Name.Text), Href: s.To(address.Version(r.Version))}}
 	v.Answer = runAnswer(rd, s, r)
+	s.Said = v.Answer.Said()
+	s.Said.Course = charts.Course(rd, r)
+	s.Linked = linked.LinkedRun(rd, s, r)
 	if err := runCharts(rd, s, r, &v); err != nil {
 		return err
 	}
@@ -208,7 +212,7 @@ func runCharts(rd *reading.Reader, s *frame.Sheet, r *journal.Run, v *runView) e
 		}
 		v.Charts = append(v.Charts, c)
 		s.Show(notes.PlotScheme, name, r, c.Caption)
-		if name == runlog.Voltage.String() && reading.TraceOf(result.Traces, runlog.Current) != nil {
+		if name == runlog.Voltage.String() && reading.TraceOf(result.Traces, runlog.Current) != nil && charts.Together(result) {
 			s.Show(notes.PlotScheme, runlog.Current.String(), r, c.Caption)
 		}
 	}

@@ -26,6 +26,7 @@ type vehicleView struct {
 	Latest   string
 	Versions *versionTable
 	Spec     *spec.Table
+	Ranges   *forecast.Ranges
 	Times    *results.Runs
 	Cautions []string // where there is a spec
 	Across   *frame.Link
@@ -54,6 +55,7 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Vehicle) error {
 	view := vehicleView{Leaves: frame.Leaves{}}
 	if latest := reading.LatestOf(v); latest != nil {
 		view.Answer = answer.Of(rd, s, latest, ", version "+reading.VersionNumber(latest)+".")
+		s.Said = view.Answer.Said()
 		view.Straight, view.Latest = answer.StraightTo(rd, s, latest), "version "+reading.VersionNumber(latest)
 	}
 	if len(v.Versions) > 0 {
@@ -84,6 +86,7 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Vehicle) error {
 		return err
 	}
 	view.Story = story
+	view.Ranges = forecast.VersionRanges(rd, s, v)
 	if t, ok := results.RunsTable(rd, s, v.Versions, ""); ok {
 		view.Times = &t
 	}

@@ -43,6 +43,7 @@ type versionView struct {
 	Wiring     *wiringsheet.WiringView
 	Forecast   *forecast.ForecastView
 	Times      *results.Runs
+	Ranges     *forecast.Ranges
 	Matters    *forecast.MatterView
 	Chatter    *forecast.ChatterView
 	Charging   *forecast.ChargingView
@@ -60,6 +61,7 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Version) error {
 	}
 	view.Superseded = superseded(rd, s, v)
 	view.Answer = answer.Of(rd, s, v, ".")
+	s.Said = view.Answer.Said()
 	for _, fill := range []func(*reading.Reader, *frame.Sheet, *journal.Version, *versionView) error{fillComputed, fillWiring, fillParts, fillRuns, fillStory} {
 		if err := fill(rd, s, v, &view); err != nil {
 			return err
@@ -91,6 +93,7 @@ func fillComputed(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *
 	if view.Forecast, err = forecast.Of(rd, s, v); err != nil {
 		return err
 	}
+	view.Ranges = forecast.LoadRanges(rd, s, v)
 	if view.Matters, err = forecast.Matters(rd, s, v); err != nil {
 		return err
 	}
