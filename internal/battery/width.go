@@ -80,6 +80,9 @@ func (e *Estimate) doubtsOf(at Circumstances) doubts {
 
 // chilled is by how much the cold adds to the sag of a current, A, of a cell that holds so many Ah, beyond kelvins that were seen.
 func chilled(kelvins, amps, holds float64) float64 {
+	if kelvins == 0 {
+		return 0
+	}
 	return kelvins * kelvins / 100 * math.Sqrt(max(0, amps)/holds)
 }
 
