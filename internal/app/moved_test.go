@@ -32,7 +32,7 @@ func TestAnswersThatMoved(t *testing.T) {
 	}{
 		"as it was":         {publishedTime(330, 10, nil), ""},
 		"inside":            {publishedTime(349, 5, nil), ""},
-		"no cause":          {publishedTime(352, 5, nil), "said 5 h 30 min (5 h 10 min to 5 h 50 min), now 5 h 52 min (5 h 42 min to 6 h). Why: neither spec nor logs"},
+		"no cause":          {publishedTime(352, 5, nil), "said 5 h 30 min (5 h 10 min to 5 h 50 min), now 5 h 52 min (5 h 42 min to 6 h 2 min). Why: neither spec nor logs"},
 		"a run teaches":     {publishedTime(220, 10, func(p *record.Prediction) { p.Basis.Runs[1].Taught = true }), "Why: cart/1/b teaches now."},
 		"a run is left out": {publishedTime(220, 10, func(p *record.Prediction) { p.Basis.Runs[0].Taught = false }), "Why: cart/1/a teaches no more."},
 		"a run is gone":     {publishedTime(220, 10, func(p *record.Prediction) { p.Basis.Runs = p.Basis.Runs[1:] }), "Why: cart/1/a is gone."},
@@ -43,7 +43,7 @@ func TestAnswersThatMoved(t *testing.T) {
 			e := p.RunTimes[0].Cutout
 			low, high := 3600.0, 14400.0
 			e.Running, e.Between = record.Number{}, []*float64{&low, &high}
-		}), "now 1 h to 4 h"},
+		}), "now 1 h 0 min to 4 h 0 min"},
 		"a load that is new": {publishedTime(220, 10, func(p *record.Prediction) { p.RunTimes[0].Name = "b" }), ""},
 	} {
 		got := answersMoved("cart/1", old, c.now)
