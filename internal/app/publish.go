@@ -32,6 +32,9 @@ takes its place whole, or not at all. What stands in the folder and was not writ
 publish stays there; a file of that kind under a name that publish would write stops it. A version whose page stands on the old site keeps
 its address: one that would be gone is an error, too, unless --allow-removed names it.
 
+Where a running time now lies outside the interval that the old site gives for it, that is said, with what moved
+it: a log, the spec, or a better formula. Where a formula of ours was wrong a correction is drafted on the screen.
+
 A file whose bytes did not change stays as it is and keeps its time. With --list
 standard output tells, a line for each file, which were added, changed and removed: what
 brings a copy of the old site, such as a host's, to the new state. On a terminal only
@@ -107,8 +110,12 @@ func (p publishing) publish(stdout, stderr io.Writer, m means) error {
 		fmt.Fprintf(stderr, "Nothing was written: %s. The site in %s is as it was.\n", verdict(&in.findings), p.to)
 		return foundErrors
 	}
+	changed := movedAnswers(in, p.to)
 	done, err := site.Write(p.to, pages, standing, in.told)
 	if err != nil {
+		return unreached(err)
+	}
+	if _, err := io.WriteString(stderr, changed); err != nil {
 		return unreached(err)
 	}
 	p.keepNews(in, m)

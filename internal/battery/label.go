@@ -131,7 +131,7 @@ func (e *Estimate) Capacity() (quantity.Measured[quantity.AmpereHours], error) {
 			most = max(most, out)
 		}
 		d := e.doubtsOf(Circumstances{Ambient: e.typical.reference, Current: quantity.Amperes(slowRate * q)})
-		d.label, d.colder, d.warmer, d.doublings = 0, 0, 0, slowUnsure*d.doublings // what was counted is counted, whatever the label says
+		d.label, d.colder, d.chill, d.warmer, d.doublings = 0, 0, 0, 0, slowUnsure*d.doublings // what was counted is counted, whatever the label says
 		model := modelWidths.of(d)
 		unseen := min(max(0, 1-most/q)*unseenUnsure, e.typical.capacitySpread())
 		u = math.Hypot(math.Hypot(u, q*model), q*math.Hypot(counting, unseen))

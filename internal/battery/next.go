@@ -60,6 +60,7 @@ func (d doubts) with(c conditions, answer, run Circumstances) doubts {
 	d.typical, d.alone, d.label = false, len(c.logs) == 0, 0
 	d.doublings = max(0, math.Log2(c.least/amps), math.Log2(amps/c.most))
 	d.colder, d.warmer = max(0, c.low-float64(answer.Ambient)), max(0, float64(answer.Ambient)-c.high)
+	d.chill = chilled(d.colder, amps, c.holds)
 	if math.Abs(math.Log(float64(run.Current)/amps)) < nearest {
 		d.beyond = math.Abs(math.Log(float64(answer.Charge / run.Charge)))
 	}

@@ -617,7 +617,7 @@ func TestErrorOfTheModel(t *testing.T) {
 	for _, x := range []struct{ ambient, amps, doublings, colder, warmer float64 }{
 		{25, 1, 0, 0, 0}, {25, 0.5, 0, 0, 0}, {25, 5, 0, 0, 0}, {25, 10, 1, 0, 0}, {25, 0.125, 2, 0, 0}, {20, 1, 0, 0, 0}, {30, 1, 0, 0, 0}, {5, 1, 0, 15, 0}, {40, 1, 0, 0, 10}, {0, 20, 2, 20, 0},
 	} { // without logs from a tenth of the capacity to the capacity in amperes, and from 20 °C to 30 °C
-		want := math.Sqrt(w.Base*w.Base + w.Typical*w.Typical + math.Pow(w.Rate*x.doublings, 2) + math.Pow(w.Cold*x.colder*x.colder/100, 2) + math.Pow(w.Warm*x.warmer, 2))
+		want := math.Sqrt(w.Base*w.Base + w.Typical*w.Typical + math.Pow(w.Rate*x.doublings, 2) + math.Pow(w.Cold*x.colder, 2) + math.Pow(w.Chill*x.colder*x.colder/100*math.Sqrt(x.amps/5), 2) + math.Pow(w.Warm*x.warmer, 2))
 		close1(t, "model error", e.ModelError(Circumstances{Ambient: quantity.Celsius(x.ambient), Current: quantity.Amperes(x.amps)}), want, 1e-12)
 	}
 	for _, z := range []float64{0, 0.01, 0.3, 0.5, 0.99, 1} { // one is the inverse of the other

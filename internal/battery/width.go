@@ -14,9 +14,10 @@ type widths struct {
 	Typical float64 // nothing taught
 	Alone   float64 // one log taught: nothing says what differs from run to run
 	Rate    float64 // for each doubling of the current beyond those seen
-	Cold    float64 // for the square of each ten kelvins below the coldest start seen
+	Cold    float64 // for each kelvin below the coldest start seen: charge that the cold takes away
+	Chill   float64 // for the square of each ten kelvins below it, times the root of the current over the capacity: sag that the cold adds
 	Warm    float64 // for each kelvin above the warmest
-	Label   float64 // one log taught: for the logarithm of what it says the cell holds over what the label says
+	Label   float64 // one log taught: for the logarithm of what it says the cell holds over what the label says; 0.5 reaches to the label
 	Beyond  float64 // for the logarithm of the charge predicted over what came out on the log nearest in current, down to the same voltage
 	Misfit  float64 // for the logarithm of a misfit of several logs above 1
 	Aged    float64 // for each hundred cycles between a log and the answer
@@ -24,12 +25,12 @@ type widths struct {
 
 // modelWidths are those in use. They are what BenchmarkReliability finds on all its sets; the table of README.md has, for each type of
 // cell, those that it finds without that type. That there are these terms, and no others, was settled with all of the sets in view.
-var modelWidths = widths{Base: 0.033, Typical: 0.063, Alone: 0.042, Rate: 0.0153, Cold: 0.027, Warm: 0.0028, Label: 0.293, Beyond: 1.42, Misfit: 0.045, Aged: 0.1}
+var modelWidths = widths{Base: 0.0327, Typical: 0.063, Alone: 0.0425, Rate: 0.0154, Cold: 0.00108, Chill: 0.0104, Warm: 0.00294, Label: 0.5, Beyond: 1.18, Misfit: 0.0352, Aged: 0.1}
 
 func widthsInWords() string {
 	w := modelWidths
-	return fmt.Sprintf("u^2 = g'*S*g + t^2*(%.3g^2 + %.3g^2 (nothing taught) + %.3g^2 (one run) + (%.3g*doublings)^2 + (%.3g*(K colder/10)^2)^2 + (%.3g*K warmer)^2 + (%.3g*ln(Q/label))^2 + (%.3g*ln(q/q nearest))^2 + (%.3g*ln(misfit))^2 + (%.3g*cycles/100)^2)",
-		w.Base, w.Typical, w.Alone, w.Rate, w.Cold, w.Warm, w.Label, w.Beyond, w.Misfit, w.Aged)
+	return fmt.Sprintf("u^2 = g'*S*g + t^2*(%.3g^2 + %.3g^2 (nothing taught) + %.3g^2 (one run) + (%.3g*doublings)^2 + (%.3g*K colder)^2 + (%.3g*(K colder/10)^2*sqrt(I/Q))^2 + (%.3g*K warmer)^2 + (%.3g*ln(Q/label))^2 + (%.3g*ln(q/q nearest))^2 + (%.3g*ln(misfit))^2 + (%.3g*cycles/100)^2)",
+		w.Base, w.Typical, w.Alone, w.Rate, w.Cold, w.Chill, w.Warm, w.Label, w.Beyond, w.Misfit, w.Aged)
 }
 
 // Circumstances are those of an answer.
@@ -43,8 +44,8 @@ type Circumstances struct {
 
 // doubts are how far circumstances are from what taught an estimate, in the unit of each of widths.
 type doubts struct {
-	typical, alone                                         bool
-	doublings, colder, warmer, label, beyond, misfit, aged float64
+	typical, alone                                                bool
+	doublings, colder, chill, warmer, label, beyond, misfit, aged float64
 }
 
 // doubtsOf are those of an estimate. Without logs usual currents are a tenth of the capacity to the capacity in amperes, and usual temperatures
@@ -54,6 +55,7 @@ func (e *Estimate) doubtsOf(at Circumstances) doubts {
 	d := doubts{typical: len(e.logs) == 0, alone: len(e.logs) == 1}
 	d.doublings = max(0, math.Log2(c.least/float64(at.Current)), math.Log2(float64(at.Current)/c.most))
 	d.colder, d.warmer = max(0, c.low-float64(at.Ambient)), max(0, float64(at.Ambient)-c.high)
+	d.chill = chilled(d.colder, float64(at.Current), c.holds)
 	if d.typical {
 		return d
 	}
@@ -76,6 +78,14 @@ func (e *Estimate) doubtsOf(at Circumstances) doubts {
 	return d
 }
 
+// chilled is by how much the cold adds to the sag of a current, A, of a cell that holds so many Ah, beyond kelvins that were seen.
+func chilled(kelvins, amps, holds float64) float64 {
+	if kelvins == 0 {
+		return 0
+	}
+	return kelvins * kelvins / 100 * math.Sqrt(max(0, amps)/holds)
+}
+
 // of is the standard uncertainty, as a part of the time.
 func (w widths) of(d doubts) float64 {
 	sum := w.Base * w.Base
@@ -87,7 +97,8 @@ func (w widths) of(d doubts) float64 {
 		add(w.Alone, 1)
 	}
 	add(w.Rate, d.doublings)
-	add(w.Cold, d.colder*d.colder/100)
+	add(w.Cold, d.colder)
+	add(w.Chill, d.chill)
 	add(w.Warm, d.warmer)
 	add(w.Label, d.label)
 	add(w.Beyond, d.beyond)
@@ -102,6 +113,7 @@ func (e *Estimate) ModelError(at Circumstances) float64 { return modelWidths.of(
 // conditions are the temperatures, °C, and the mean currents, A, that logs were made at.
 type conditions struct {
 	low, high, least, most float64
+	holds                  float64 // Ah, by the logs or by what is stated
 	logs                   []Log
 	amps                   []float64 // of each of them; NaN: it has no load
 }
@@ -109,7 +121,7 @@ type conditions struct {
 // conditionsOf are those of logs; without any, usual ones.
 func (t *typical) conditionsOf(logs []Log) conditions {
 	q := quantity.AmpereHours(t.counted(logs))
-	c := conditions{low: math.Inf(1), high: math.Inf(-1), least: math.Inf(1), logs: logs}
+	c := conditions{low: math.Inf(1), high: math.Inf(-1), least: math.Inf(1), holds: float64(q), logs: logs}
 	for _, l := range logs {
 		at := float64(l.Ambient.Value)
 		for i := 0; math.IsNaN(at) && i < len(l.Celsius); i++ {

@@ -22,6 +22,7 @@ const LearnedFromRuns = "learned from its runs, after 10 s of load"
 type Basis struct {
 	Calibrated bool
 	Words      string              // in a sentence or two
+	Packs      string              // the packs and the cutout as they are stated, in a line
 	Runs       []CalibrationRun    // each run of the version
 	Plugs      *PlugGrowth         // nil: no run shows that their resistance grows
 	Values     []battery.Value     // of the whole bank, at 25 °C
@@ -36,6 +37,7 @@ type CalibrationRun struct {
 	Checked   bool    // a prediction was held against it
 	Why       string  // how it began, or why it does not teach
 	Contact   Contact // how its plugs are, by its first ten seconds
+	Out       quantity.Measured[quantity.AmpereHours]
 	log       *calibrationLog
 }
 
@@ -73,7 +75,7 @@ func calibrationRuns(k *known, runs []Run) []CalibrationRun {
 		if use != nil && r.OnlyChecked {
 			why = "Not taught: left out by taught-by. " + why
 		}
-		out = append(out, CalibrationRun{Run: r.ID, Name: r.Name, Why: why, log: use})
+		out = append(out, CalibrationRun{Run: r.ID, Name: r.Name, Why: why, Out: r.DischargedCharge, log: use})
 	}
 	return out
 }
@@ -227,6 +229,7 @@ func calibrate(b Bank, runs []Run, keep Cache) (k, plain *known, basis Basis, er
 	if err != nil {
 		return nil, nil, basis, err
 	}
+	basis.Packs = b.Words()
 	basis.Runs = calibrationRuns(plain, runs)
 	plain.contacts(basis.Runs)
 	basis.Plugs = plain.grows(basis.Runs)

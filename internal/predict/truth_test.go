@@ -44,7 +44,7 @@ func TestTheTruthLiesWithin(t *testing.T) {
 		{"hysteresis", all(func(p *plainPack) { p.lags = 0.03 }), ""},
 		{"a cell that ends first", all(func(p *plainPack) { p.weak = 0.06 }), ""},
 		{"a bad plug in one run", []plainPack{taught(9, nil), taught(14, func(p *plainPack) { p.ohms += 0.03 })}, "in its plugs and leads than"},
-		{"not full at the start of one run, which begins under load", []plainPack{taught(9, nil), taught(14, func(p *plainPack) { p.from, p.rest = 0.92, 0 })}, ""},
+		{"not full at the start of one run, which begins under load", []plainPack{taught(9, nil), taught(14, func(p *plainPack) { p.from, p.rest = 0.92, 0 })}, "the packs are taken to have been full"},
 		{"a meter that shows 2 % too much in one run", []plainPack{taught(9, nil), taught(14, func(p *plainPack) { p.current = 1.02 })}, ""},
 		{"one run, by a meter that shows 2 % too little", []plainPack{taught(9, func(p *plainPack) { p.current = 0.98 })}, ""},
 		{"one run, not full at the start", []plainPack{taught(9, func(p *plainPack) { p.from, p.rest = 0.92, 0 })}, ""},

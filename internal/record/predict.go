@@ -35,6 +35,8 @@ type Number struct {
 // Basis is a predict.Basis.
 type Basis struct {
 	Words      string           `json:"words"`
+	Packs      string           `json:"packs,omitempty" about:"with the cutout, as they are stated"`
+	Formulas   int              `json:"formulas" about:"number of the formulas that it was computed by: it rises with a change that moves answers"`
 	Calibrated bool             `json:"calibrated"`
 	Misfit     *float64         `json:"reducedChiSquare" about:"of the voltages; null without a calibration"`
 	Values     []Figure         `json:"values"`
@@ -62,6 +64,7 @@ type CalibrationRun struct {
 	Best     string  `json:"bestPlugs,omitempty" about:"that run"`
 	Heat     float64 `json:"plugHeat" about:"W that it makes, mean from the first load to the end of the run"`
 	Mended   string  `json:"plugsMended,omitempty" about:"a later run that has none of it"`
+	Out      Number  `json:"chargeOut"`
 }
 
 // Accuracy is a predict.Accuracy, with its checks.
@@ -205,7 +208,7 @@ type Chatter struct {
 // OfPrediction makes the record of how long a version runs and charges.
 func OfPrediction(a *predict.Prediction) Prediction {
 	r := Prediction{Error: a.Err, RunTimes: []RunTime{}, Charges: []ChargeTime{}, Life: []Depth{}, NoLoad: a.Table.None, Refused: a.Table.Refused, Cautions: a.Cautions,
-		Basis:    Basis{Words: a.Basis.Words, Calibrated: a.Basis.Calibrated, Misfit: number(a.Basis.Misfit), Values: []Figure{}, Runs: []CalibrationRun{}},
+		Basis:    Basis{Words: a.Basis.Words, Packs: a.Basis.Packs, Formulas: predict.Formulas(), Calibrated: a.Basis.Calibrated, Misfit: number(a.Basis.Misfit), Values: []Figure{}, Runs: []CalibrationRun{}},
 		Accuracy: Accuracy{Words: a.Accuracy.Words, Time: number(a.Accuracy.Time), TimeRuns: a.Accuracy.TimeRuns, Inside: a.Accuracy.Inside, Voltage: number(float64(a.Accuracy.Voltage)), Validations: []Validation{}}}
 	if a.Err != "" {
 		r.Basis.Misfit, r.Accuracy.Time, r.Accuracy.Voltage = nil, nil, nil
@@ -215,7 +218,7 @@ func OfPrediction(a *predict.Prediction) Prediction {
 		r.Basis.Values = append(r.Basis.Values, Figure{Name: v.Name, Label: v.Label, Number: numberOf(v.Quantity)})
 	}
 	for _, l := range a.Basis.Runs {
-		r.Basis.Runs = append(r.Basis.Runs, CalibrationRun{l.Run, l.Taught, l.Why, measured(l.Contact.After10s), digits(float64(l.Contact.More)), l.Contact.Best, digits(float64(l.Contact.Heat)), l.Contact.Mended})
+		r.Basis.Runs = append(r.Basis.Runs, CalibrationRun{l.Run, l.Taught, l.Why, measured(l.Contact.After10s), digits(float64(l.Contact.More)), l.Contact.Best, digits(float64(l.Contact.Heat)), l.Contact.Mended, measured(l.Out)})
 	}
 	if g := a.Basis.Plugs; g != nil {
 		r.Basis.Plugs = &PlugGrowth{g.First, g.Last, g.Runs, digits(float64(g.Rise)), digits(float64(g.Chance))}
