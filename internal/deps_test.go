@@ -25,6 +25,7 @@ var layers = map[string][]string{
 	"internal/finding":       {"internal/mistyped"},
 	"internal/reference":     {},
 	"internal/compare":       {"internal/finding"}, // numbers against numbers; who computes with runs and who prints both need it
+	"internal/phases":        {},                   // a charge cut where its charger goes from current to voltage: who measures a log and who predicts one mean the same
 	"internal/whole":         {},                   // folders written whole or not at all
 	"internal/svg":           {},
 	"internal/register":      {},                         // finished pages in, an index and a register out; it knows no vehicle, so that whatever a page says is taken alike
@@ -36,9 +37,9 @@ var layers = map[string][]string{
 
 	// Readers and calculators. None knows a page; only notes knows Markdown.
 	"internal/notes":   {"internal/quantity", "internal/finding"},
-	"internal/runlog":  {"internal/outgoing", "internal/quantity", "internal/finding", "internal/compare"},
+	"internal/runlog":  {"internal/outgoing", "internal/phases", "internal/quantity", "internal/finding", "internal/compare"},
 	"internal/chart":   {"internal/quantity", "internal/svg"},
-	"internal/battery": {"internal/quantity", "internal/finding", "internal/reference"},
+	"internal/battery": {"internal/phases", "internal/quantity", "internal/finding", "internal/reference"},
 	"internal/drive":   {"internal/quantity", "internal/finding", "internal/reference"},
 	"internal/circuit": {"internal/quantity", "internal/finding", "internal/reference"},
 	"internal/diagram": {"internal/circuit", "internal/quantity", "internal/svg"},
@@ -71,7 +72,7 @@ var layers = map[string][]string{
 
 	// Three questions about one version, from plain values: how long it runs and charges, how fast it goes, what its leads do.
 	// They know no note, no log file and not each other; study hands each what it asks for.
-	"internal/predict":    {"internal/battery", "internal/drive", "internal/reference", "internal/quantity", "internal/finding"},
+	"internal/predict":    {"internal/battery", "internal/drive", "internal/phases", "internal/reference", "internal/quantity", "internal/finding"},
 	"internal/drivetrain": {"internal/drive", "internal/reference", "internal/quantity", "internal/finding"},
 	"internal/wiring":     {"internal/circuit", "internal/quantity", "internal/finding"},
 

@@ -160,10 +160,24 @@ func printCharges(b *strings.Builder, a *predict.Prediction) {
 			refused = append(refused, quantity.Brief(c.Current)+", "+c.Label+": "+c.Err)
 			continue
 		}
-		rows = append(rows, []string{quantity.Brief(c.Current) + ", " + c.Label, predict.TimeWords(c.Total),
+		most := ""
+		if c.Most.Known() {
+			most = "to 80 % " + predict.TimeWords(c.Most)
+		}
+		rows = append(rows, []string{quantity.Brief(c.Current) + ", " + c.Label, most, "to full " + predict.TimeWords(c.Total),
 			fmt.Sprintf("rule of thumb %s to %s", quantity.Clock(c.RuleLow, 60), quantity.Clock(c.RuleHigh, 60))})
 	}
 	writeRows(b, rows)
+	for _, c := range a.Charges {
+		if c.Own && c.Energy.Known() {
+			fmt.Fprintf(b, "%s\n", wrap(fmt.Sprintf("With the charger of this version %s goes into the packs, %s from the wall.", c.Energy, c.Wall), "    "))
+		}
+	}
+	for _, name := range []string{predict.ChargeToMost, predict.ChargeToFull, predict.ChargeIn, predict.ChargeAtWall} {
+		if len(a.ChargesAt(name)) > 0 || name == predict.ChargeToFull {
+			fmt.Fprintf(b, "%s\n", wrap(finding.Sentence("A charge, "+name+", is "+a.ChargeCheckedWords(name)), "    "))
+		}
+	}
 	for _, text := range refused {
 		fmt.Fprintf(b, "%s\n", wrap(text, "    "))
 	}
@@ -250,8 +264,31 @@ func printLessons(b *strings.Builder, a *predict.Prediction) {
 				text += " " + c.Why
 			}
 		}
-		fmt.Fprintf(b, "%s\n", wrap(text, "    "))
+		fmt.Fprintf(b, "%s\n", wrap(text+chargeWords(a, l.Run), "    "))
 	}
+}
+
+// chargeWords are how a run that was a charge stands against its prediction; "" for another.
+func chargeWords(a *predict.Prediction, run string) string {
+	c, ok := a.ChargeRun(run)
+	if !ok {
+		return ""
+	}
+	if c.Why != "" {
+		return " Not held against a prediction: " + c.Why
+	}
+	by := "the packs alone"
+	if c.By > 0 {
+		by = "the packs and other charges"
+	}
+	text := " " + c.Start + " By " + by + ":"
+	for k, l := range c.Levels {
+		if k > 0 {
+			text += ";"
+		}
+		text += " " + l.Name + ", " + l.Words()
+	}
+	return text + "."
 }
 
 // printPredictedJSON writes answers as JSON, with what was found.

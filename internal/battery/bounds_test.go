@@ -214,13 +214,13 @@ func TestWhenAChargeGivesUp(t *testing.T) {
 	// A full lead-acid battery takes nothing in bulk; a charger whose current is below the end of its absorption ends at once.
 	lead := typicalPack(t, "lead-acid-agm", 20, 6)
 	lead.Charge = 0.5
-	if c, err = Charge(lead, Charger{Current: 0.2, Stop: 0.4}, 25); err != nil || c.Voltage != 0 || math.Abs(float64(c.Charge)-0.3*20*1.05) > 1e-9 {
+	if c, err = Charge(lead, Charger{Current: 0.2, Stop: 0.4}, 25); err != nil || c.Voltage != 0 || math.Abs(float64(c.Charge)-(0.5-0.2*2856/3600/1.05/20)*20*1.05) > 1e-9 {
 		t.Errorf("%+v, %v", c, err)
 	}
 	if c, err = Charge(lead, Charger{Current: 2}, 25); err != nil { // a hundredth of the capacity ends it
 		t.Fatal(err)
 	}
-	close1(t, "absorption", float64(c.Voltage), 3600*0.2*20*1.05/2*math.Log(2/0.2), 1e-9)
+	close1(t, "absorption", float64(c.Voltage), 2856*math.Log(2/0.2), 1e-9)
 }
 
 // Below empty the voltage falls by five times the nominal one for each capacity at least, from memory, and by the curve's own last step where that is steeper.

@@ -31,12 +31,38 @@ type Charging struct {
 	AtChange float64 // state of charge when the voltage was reached
 	AtEnd    float64
 	Finished bool // false: the time limit came first
+	course   []ChargePoint
+}
+
+// ChargePoint is a moment of a charge.
+type ChargePoint struct {
+	At     quantity.Seconds
+	Charge float64            // state of charge
+	Energy quantity.WattHours // put in by then; NaN: not computed
+
+	Amperes quantity.Amperes // that flow in
+}
+
+// To is when the charge comes to a state of charge, along straight lines between the points of its course; NaN where it begins above
+// it or ends below.
+func (c *Charging) To(part float64) quantity.Seconds {
+	for k, p := range c.course {
+		if p.Charge < part {
+			continue
+		}
+		if k == 0 {
+			break
+		}
+		before := c.course[k-1]
+		return before.At + (p.At-before.At)*quantity.Seconds((part-before.Charge)/(p.Charge-before.Charge))
+	}
+	return quantity.Seconds(math.NaN())
 }
 
 // Charge computes a constant-current, constant-voltage charge of one pack from
 // its charge, at an ambient temperature. Lithium-ion: current, then taper.
-// Lead-acid: bulk to 80 % of the charge, then absorption with a current that dies
-// away so that 1.05 times the charge is put back (see absorb).
+// Lead-acid: bulk until the battery takes less than the current, then absorption with a current that dies away, 1.05 times the charge
+// being put back (see absorb).
 // Nickel: a constant current for the time in which the stated multiple of the
 // missing charge is put in; it is ended by time, temperature or −ΔV, not by a voltage.
 //
@@ -69,10 +95,11 @@ func Charge(p Pack, c Charger, ambient quantity.Celsius) (*Charging, error) {
 		missing := (1 - p.Charge) * capacity * chem.value("charge-return")
 		t := quantity.Seconds(3600 * missing / float64(c.Current))
 		return &Charging{Method: "constant current for a time", Current: t, Total: t, Charge: quantity.AmpereHours(missing), AtChange: 1, AtEnd: 1, Finished: true,
-			Warmest: quantity.Celsius(math.NaN()), Energy: quantity.WattHours(math.NaN()), Heat: quantity.WattHours(math.NaN())}, nil
+			Warmest: quantity.Celsius(math.NaN()), Energy: quantity.WattHours(math.NaN()), Heat: quantity.WattHours(math.NaN()),
+			course: []ChargePoint{{0, p.Charge, quantity.WattHours(math.NaN()), c.Current}, {t, 1, quantity.WattHours(math.NaN()), c.Current}}}, nil
 	}
 	if chem.Family == "lead-acid" {
-		return absorb(p, c)
+		return absorb(p, c, ambient)
 	}
 	if c.Volts <= 0 {
 		c.Volts = chem.Full() * quantity.Volts(p.Series)
@@ -108,10 +135,15 @@ func charge(p Pack, c Charger, ambient quantity.Celsius) (*Charging, error) {
 	if err := r.settle(); err != nil {
 		return nil, err
 	}
+	book := func() {
+		out.course = append(out.course, ChargePoint{quantity.Seconds(r.t), r.net.elements[0].y.charge, quantity.WattHours(-r.joules / 3600), quantity.Amperes(-r.amps)})
+	}
+	book()
 	for r.volts < r.ceiling-near(r.ceiling) && r.t < r.until-1e-9 {
 		if err := r.step(); err != nil {
 			return nil, err
 		}
+		book()
 	}
 	out.Current, out.AtChange = quantity.Seconds(r.t), r.net.elements[0].y.charge
 	r.ceiling, r.taper, r.h = 0, float64(c.Stop), min(r.h, 1)
@@ -123,6 +155,7 @@ func charge(p Pack, c Charger, ambient quantity.Celsius) (*Charging, error) {
 		if err := r.step(); err != nil {
 			return nil, err
 		}
+		book()
 	}
 	r.finish()
 	o := r.out
@@ -130,35 +163,6 @@ func charge(p Pack, c Charger, ambient quantity.Celsius) (*Charging, error) {
 	out.Voltage = out.Total - out.Current
 	out.Charge, out.Energy, out.Heat = -o.Charge, -o.Energy, o.Heat
 	out.Warmest, out.AtEnd = o.Packs[0].Warmest, o.Packs[0].Charge
-	return out, nil
-}
-
-// bulkEnds is the state of charge at which a lead-acid battery on its usual
-// charger comes to the absorption voltage, from memory: about 80 %.
-const bulkEnds = 0.8
-
-// absorb is the charge of a lead-acid battery by its charge balance. The
-// equivalent circuit does not serve here: near full most of the current makes gas.
-// Bulk holds the current to bulkEnds; in absorption it falls as exp(−t/τ) with
-// τ = rest·C/I, which puts just the rest back, and ends at Stop. Charge counts
-// 1.05 times (velapower.com). Energy and heat are not known this way.
-func absorb(p Pack, c Charger) (*Charging, error) {
-	chem := p.Cell.Chemistry
-	capacity, i := float64(p.Capacity()), float64(c.Current)
-	stop := float64(c.Stop)
-	if stop <= 0 {
-		stop = chem.value("taper-rate") * capacity
-	}
-	put := chem.value("charge-return")
-	bulk := max(0, bulkEnds-p.Charge) * capacity * put
-	rest := (1 - max(p.Charge, bulkEnds)) * capacity * put
-	tau := rest / i
-	out := &Charging{Method: "bulk to 80 %, then absorption, by the balance of charge",
-		Current: quantity.Seconds(3600 * bulk / i), Voltage: quantity.Seconds(3600 * tau * max(0, math.Log(i/stop))),
-		Charge: quantity.AmpereHours(bulk + rest*(1-min(1, stop/i))), AtChange: max(p.Charge, bulkEnds), Finished: true,
-		Warmest: quantity.Celsius(math.NaN()), Energy: quantity.WattHours(math.NaN()), Heat: quantity.WattHours(math.NaN())}
-	out.AtEnd = p.Charge + float64(out.Charge)/put/capacity
-	out.Total = out.Current + out.Voltage
 	return out, nil
 }
 

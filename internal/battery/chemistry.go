@@ -85,7 +85,7 @@ var wanted = strings.Fields(`full-voltage nominal-voltage datasheet-floor conser
 	entropic heat-capacity cooling-time ocv-volts-spread ocv-charge-spread capacity-spread`)
 
 // may are the facts that some chemistries state.
-var may = strings.Fields(`float-voltage boost-voltage danger-voltage scrap-voltage compensation storage-lowest peukert rated-hours`)
+var may = strings.Fields(`float-voltage boost-voltage danger-voltage scrap-voltage compensation storage-lowest peukert rated-hours acceptance-time`)
 
 var loadChemistries = sync.OnceValues(func() (map[string]*Chemistry, error) {
 	return ReadChemistries(chemistryFiles)

@@ -425,21 +425,38 @@ func TestChargesByTheBook(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		bulk := max(0, 0.8-from) * 20 * 1.05
-		rest := (1 - max(from, 0.8)) * 20 * 1.05
-		close1(t, "bulk", float64(c.Current), 3600*bulk/4, 1e-9)
-		var amps, seconds, put float64 = 4, 0, 0
+		// What it takes is what it lacks over 47.6 min, and no more than 4 A; 1.05 times the charge goes in.
+		var bulk, seconds, put float64
+		z, at80 := from, math.NaN()
 		const dt = 0.5
-		for amps > 0.4 {
+		for {
+			takes := 1.05 * (1 - z) * 20 / (2856. / 3600)
+			if takes < 0.4 {
+				break
+			}
+			amps := min(4, takes)
+			if seconds += dt; takes > 4 {
+				bulk = seconds
+			}
 			put += amps * dt / 3600
-			amps *= math.Exp(-dt / (3600 * rest / 4))
-			seconds += dt
+			if z += amps * dt / 3600 / 1.05 / 20; math.IsNaN(at80) && z >= 0.8 {
+				at80 = seconds
+			}
 		}
-		close1(t, "absorption", float64(c.Voltage), seconds, 1e-3)
-		close1(t, "charge", float64(c.Charge), bulk+put, 1e-3)
+		close1(t, "bulk", float64(c.Current), bulk, 1e-3)
+		close1(t, "absorption", float64(c.Voltage), seconds-bulk, 1e-3)
+		close1(t, "charge", float64(c.Charge), put, 1e-3)
 		close1(t, "in all", float64(c.Total), float64(c.Current+c.Voltage), 1e-12)
-		close1(t, "at the end", c.AtEnd, from+(bulk+put)/1.05/20, 1e-3)
-		close1(t, "at the change", c.AtChange, max(from, 0.8), 1e-12)
+		close1(t, "at the end", c.AtEnd, z, 1e-3)
+		close1(t, "at the change", c.AtChange, max(from, 1-4*2856./3600/1.05/20), 1e-12)
+		if from < 0.8 {
+			close1(t, "to 80 %", float64(c.To(0.8)), at80, 1e-3)
+		} else if !math.IsNaN(float64(c.To(0.8))) {
+			t.Errorf("to 80 %% from %g: %v", from, c.To(0.8))
+		}
+		if full := float64(c.Energy) / float64(c.Charge); full < 12.7 || full > 14.7 {
+			t.Errorf("put in at %.4g V on average", full)
+		}
 	}
 	nickel := typicalPack(t, "nimh", 2, 10)
 	nickel.Charge = 0.25

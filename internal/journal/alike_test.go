@@ -20,7 +20,7 @@ func TestUnlikeRuns(t *testing.T) {
 		t.Error("the temperature of the air is not compared")
 	}
 	irrelevant := map[string]string{"Conditions": "above", "Version": "its spec is told as what changed", "PauseAfter": "each run's figures are by its own rule, which the page names", "PublishPosition": "what is told of it, not how it was made"}
-	for _, name := range []string{"Kind", "Name", "Date", "Summary", "Instruments", "Log", "Readings", "Stopwatch", "Idle", "Ended", "FirstPower", "Answers", "Facts", "Lead", "Gallery", "Marks", "Slug", "Note", "document"} {
+	for _, name := range []string{"Kind", "Name", "Date", "Summary", "Instruments", "Log", "Readings", "Stopwatch", "Idle", "WallEnergy", "Ended", "FirstPower", "Answers", "Facts", "Lead", "Gallery", "Marks", "Slug", "Note", "document"} {
 		irrelevant[name] = "the evidence and what is said of it, not how the run was made"
 	}
 	everyfield.Matters(t, Run{}, irrelevant, func(a, b Run) bool { return len(Unlike(&a, &b)) > 0 })

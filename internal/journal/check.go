@@ -196,6 +196,7 @@ func (l *loader) checkSpec(v *Version) {
 	if c := v.Charger; c != nil {
 		positive(l, "voltage", c.Voltage)
 		positive(l, "current", c.Current)
+		l.share("efficiency", c.Efficiency)
 	}
 	if u := v.Use; u != nil {
 		l.atLeastOne("age", u.Age)
@@ -301,6 +302,7 @@ func (l *loader) checkRun(r *Run) {
 	l.share("setting", r.Conditions.Setting)
 	notNegative(l, "pause-after", r.PauseAfter)
 	notNegative(l, "idle", r.Idle)
+	positive(l, "wall-energy", r.WallEnergy)
 	if r.Log != nil {
 		positive(l, "step", r.Log.Step)
 		positive(l, "gap", r.Log.Gap)

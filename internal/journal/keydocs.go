@@ -103,6 +103,7 @@ var keyDocs = map[string]keyDoc{
 	"charger.pulsed":                  {"Whether its output is pulsed", "Not written, a steady direct current is taken. Limits of touch are for steady current alone.", "pulsed: yes"},
 	"charger.voltage":                 {"Voltage at which it ends", "As its label or its data sheet states it.", "voltage: 25.2 V"},
 	"charger.current":                 {"Charging current", "", "current: 6 A"},
+	"charger.efficiency":              {"Efficiency of the charger", "Energy into the packs by energy from the wall. Not written, it is what charges with a wall meter's reading show, or what is typical.", "efficiency: 88 %"},
 	"charger.place":                   {"Where the charging is done", "", "place: workshop"},
 	"charger.unattended":              {"Whether it charges with nobody by", "`yes` if it runs overnight or while nobody is in earshot.", "unattended: no"},
 	"charger.ventilated":              {"Whether the place has moving air", "An open door or window while it charges counts.", "ventilated: yes"},
@@ -395,5 +396,6 @@ var keyDocs = map[string]keyDoc{
 	"pause-after":              {"Stop rule", "A stop longer than this is taken out of the running time whole; a shorter one stays in. Not written, no stop is taken out, and the page says so.", "pause-after: 20 s"},
 	"idle":                     {"Idle current", "Below this current the vehicle stands. A speed column goes before it.", "idle: 0.4 A"},
 	"publish-position":         {"Whether positions are published", "A log goes online without latitude, longitude, altitude and heading. With `yes` they go along, but for every row within 400 m of a place where a run of this journal began, ended or stood for two minutes and more, measured from a centre that lies up to 100 m off that place in a direction that nothing published tells; so nothing within 200 m of it is ever told, and a run that lies wholly inside publishes none. Speed and distance stay: they tell how far it was from there to where the positions begin, along whatever way there is.", "publish-position: yes"},
+	"wall-energy":              {"Energy from the wall", "What a meter in the wall socket read over the charge. The predicted energy from the wall is held against it, and the charger's efficiency is learned from it.", "wall-energy: 0.62 kWh"},
 	"ended":                    {"What ended the run", "", "ended: the cutout opened"},
 }

@@ -18,6 +18,7 @@ func (r *Run) Options() runlog.Options {
 	if r.Idle.Known() {
 		o.Idle = r.Idle.Value
 	}
+	o.Wall = r.WallEnergy.Stated()
 	for _, in := range r.Instruments {
 		channel, ok := runlog.ParseChannel(string(in.Measures.Value))
 		if !ok {

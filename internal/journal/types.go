@@ -255,20 +255,21 @@ type Masses struct {
 // Run is one trial of a version: method in the front matter, remarks in the
 // body, and one of a log, readings or a stopwatch's laps as evidence.
 type Run struct {
-	Kind        notes.Word                    `key:"kind,required"`
-	Type        notes.Choice[RunType]         `key:"type,required"`
-	Name        notes.Line                    `key:"name,required"`
-	Date        notes.Date                    `key:"date,required"`
-	Summary     notes.Line                    `key:"summary"`
-	Conditions  Conditions                    `key:"conditions"`
-	Instruments []Instrument                  `key:"instruments"`
-	Log         *Log                          `key:"log"`
-	Readings    []Reading                     `key:"readings"`
-	Stopwatch   *Stopwatch                    `key:"stopwatch"`
-	PauseAfter  notes.Value[quantity.Seconds] `key:"pause-after"`
-	Idle        notes.Value[quantity.Amperes] `key:"idle"`
-	Ended       notes.Line                    `key:"ended"`
-	FirstPower  []PowerReading                `key:"first-power"` // what a meter showed at the steps of the first power-up
+	Kind        notes.Word                      `key:"kind,required"`
+	Type        notes.Choice[RunType]           `key:"type,required"`
+	Name        notes.Line                      `key:"name,required"`
+	Date        notes.Date                      `key:"date,required"`
+	Summary     notes.Line                      `key:"summary"`
+	Conditions  Conditions                      `key:"conditions"`
+	Instruments []Instrument                    `key:"instruments"`
+	Log         *Log                            `key:"log"`
+	Readings    []Reading                       `key:"readings"`
+	Stopwatch   *Stopwatch                      `key:"stopwatch"`
+	PauseAfter  notes.Value[quantity.Seconds]   `key:"pause-after"`
+	Idle        notes.Value[quantity.Amperes]   `key:"idle"`
+	WallEnergy  notes.Value[quantity.WattHours] `key:"wall-energy"` // a meter in the wall socket, over a charge
+	Ended       notes.Line                      `key:"ended"`
+	FirstPower  []PowerReading                  `key:"first-power"` // what a meter showed at the steps of the first power-up
 
 	PublishPosition notes.Flag  `key:"publish-position"` // whether the positions of its log may go online, zones left out
 	Answers         []Answer    `key:"answers"`

@@ -36,6 +36,7 @@ var usualValues = map[string]struct{ least, most string }{
 
 	"charger.voltage": {"1 V", "250 V"},
 	"charger.current": {"10 mA", "500 A"},
+	"wall-energy":     {"0.1 Wh", "100 kWh"},
 
 	"cutout.opens":           {"1 V", "200 V"},
 	"cutout.reset-threshold": {"5 mV", "50 V"},

@@ -21,16 +21,17 @@ type Use struct {
 
 // Charger is what charges the packs, and how.
 type Charger struct {
-	Chemistry  notes.Choice[Chemistry]       `key:"chemistry"` // that it is made for
-	Pulsed     notes.Flag                    `key:"pulsed"`    // whether its output is pulsed; not written: it is steady
-	Voltage    notes.Value[quantity.Volts]   `key:"voltage"`   // at which it ends
-	Current    notes.Value[quantity.Amperes] `key:"current"`
-	Place      notes.Choice[ChargingPlace]   `key:"place"`
-	Unattended notes.Flag                    `key:"unattended"`
-	Ventilated notes.Flag                    `key:"ventilated"`
-	Residual   notes.Flag                    `key:"residual-current-device"` // between the mains and it
-	AsFound    Found                         `key:"as-found"`
-	Interlock  notes.Flag                    `key:"interlock"` // whether it cannot run with the charger plugged in
+	Chemistry  notes.Choice[Chemistry]        `key:"chemistry"` // that it is made for
+	Pulsed     notes.Flag                     `key:"pulsed"`    // whether its output is pulsed; not written: it is steady
+	Voltage    notes.Value[quantity.Volts]    `key:"voltage"`   // at which it ends
+	Current    notes.Value[quantity.Amperes]  `key:"current"`
+	Efficiency notes.Value[quantity.Fraction] `key:"efficiency"` // energy out by energy from the wall
+	Place      notes.Choice[ChargingPlace]    `key:"place"`
+	Unattended notes.Flag                     `key:"unattended"`
+	Ventilated notes.Flag                     `key:"ventilated"`
+	Residual   notes.Flag                     `key:"residual-current-device"` // between the mains and it
+	AsFound    Found                          `key:"as-found"`
+	Interlock  notes.Flag                     `key:"interlock"` // whether it cannot run with the charger plugged in
 
 	Span finding.Span `key:"@"`
 }

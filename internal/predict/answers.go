@@ -17,6 +17,7 @@ type Prediction struct {
 	Accuracy    Accuracy // print it beside every prediction
 	Table       RunTimeTable
 	Charges     []ChargeTime
+	ChargeRuns  []ChargeCheck // each run that was a charge
 	Life        Life
 	Sensitivity *Sensitivity   // nil: there is no load
 	Chatter     *Chatter       // nil: there is no cutout or no load
@@ -84,7 +85,7 @@ func Compute(b Bank, runs []Run, o Options) *Prediction {
 	if o.HoldAmbient {
 		ambient = o.Ambient.Value
 	}
-	from, slow := 0.0, false
+	from, slow := quantity.Exact(quantity.Number(0)), false
 	var own *RunTime
 	var heavy *Load
 	if i := heaviest(a.Table.Loads); i >= 0 {
@@ -95,7 +96,8 @@ func Compute(b Bank, runs []Run, o Options) *Prediction {
 		own = &a.Table.Cells[i][0]
 		for _, end := range []EndPoint{own.End(), own.Conservative, own.Datasheet} { // the first that is reached and known
 			if own.Err == "" && end.Err == "" {
-				from = float64(end.Left.Value / (end.Left.Value + end.Charge.Value))
+				whole := end.Left.Value + end.Charge.Value
+				from = quantity.Of(quantity.Number(end.Left.Value/whole), quantity.Number(end.Left.U/whole))
 				slow = float64(l.Power.Value) < 0.25*float64(a.Capacity.Value)*float64(b.Packs[0].Chemistry.Nominal())*float64(b.Series())
 				break
 			}
@@ -105,7 +107,8 @@ func Compute(b Bank, runs []Run, o Options) *Prediction {
 		a.Chatter = nil // the load never runs, so nothing opens
 	}
 	a.Cautions = cautions(b)
-	o.RequestCache.sure("charges", &a.Charges, func() { a.Charges = k.chargeTimes(runs, from, slow, ambient) })
+	o.PackCache.sure("charge checks", &a.ChargeRuns, func() { a.ChargeRuns = k.chargeChecks(runs) })
+	o.RequestCache.sure("charges", &a.Charges, func() { a.Charges = k.chargeTimes(runs, from, lessonsOf(a.ChargeRuns, ""), slow, ambient) })
 	a.Life = k.life(own, runs)
 	o.RequestCache.sure("parallel", &a.Parallel, func() { a.Parallel = parallel(b, heavy) })
 	if o.Grid {

@@ -15,7 +15,8 @@ type Bank struct {
 	Packs  []Pack
 	Cutout *battery.Cutout // between packs and load; nil: none
 
-	Charger battery.Charger // as it is stated; no current: none is, no voltage: that of the packs' full charge
+	Charger    battery.Charger                      // as it is stated; no current: none is, no voltage: that of the packs' full charge
+	Efficiency quantity.Measured[quantity.Fraction] // of the charger, as it is stated; missing: it is not
 }
 
 // Pack is one pack as it is stated.

@@ -21,29 +21,17 @@ type ChargeTime struct {
 	Volts    quantity.Volts // at which it ends; 0: the packs' full voltage
 	From     float64        // charge at the start, 0 to 1
 	Method   string
+	Most     quantity.Measured[quantity.Seconds] // until the packs hold 80 %; missing where it begins above that
 	Total    quantity.Measured[quantity.Seconds]
 	Bulk     quantity.Seconds // with the current held
 	Taper    quantity.Seconds // with the voltage held
 	Charge   quantity.AmpereHours
-	Energy   quantity.WattHours // NaN: not computed for this chemistry
-	RuleLow  quantity.Seconds   // by the rule of thumb for the same charge
+	Energy   quantity.Measured[quantity.WattHours] // into the packs; missing: not computed for this chemistry
+	Wall     quantity.Measured[quantity.WattHours] // from the wall, with the version's own charger; missing: with another, or no energy
+	Taught   int                                   // measured charges that taught it
+	RuleLow  quantity.Seconds                      // by the rule of thumb for the same charge
 	RuleHigh quantity.Seconds
 	Err      string
-}
-
-// To is how long the charge takes until the packs hold a part of their charge, 0 to 1: while the current is held that is the charge
-// over the current, with the interval of the whole in proportion. Missing where it has no time, the part is below what the charge
-// begins with, or is reached with the voltage held.
-func (c *ChargeTime) To(part float64) quantity.Measured[quantity.Seconds] {
-	share := (part - c.From) / (1 - c.From)
-	if c.Err != "" || !c.Total.Known() || !(share > 0) || !(c.Current > 0) {
-		return quantity.Missing[quantity.Seconds]()
-	}
-	t := quantity.Seconds(share * float64(c.Charge) / float64(c.Current) * 3600)
-	if !(t <= c.Bulk) {
-		return quantity.Missing[quantity.Seconds]()
-	}
-	return quantity.Of(t, c.Total.U*t/c.Total.Value)
 }
 
 // ChargerName is the name of the charge with the version's own charger.
@@ -52,7 +40,7 @@ const ChargerName = "charge-time/charger"
 // chargeTimes are for the version's own charger, for a fifth and a half of the
 // capacity an hour and for the current of the runs that were charges, from the
 // charge that a run leaves.
-func (k *known) chargeTimes(runs []Run, from float64, slow bool, ambient quantity.Celsius) []ChargeTime {
+func (k *known) chargeTimes(runs []Run, from quantity.Measured[quantity.Number], lessons []battery.ChargeLesson, slow bool, ambient quantity.Celsius) []ChargeTime {
 	c := k.rates()
 	var list []ChargeTime
 	if own := k.bank.Charger; own.Current > 0 {
@@ -71,8 +59,11 @@ func (k *known) chargeTimes(runs []Run, from float64, slow bool, ambient quantit
 		}
 	}
 	for i := range list {
-		list[i].From = from
-		k.charge(&list[i], slow, ambient)
+		list[i].From = float64(from.Value)
+		k.charge(&list[i], float64(from.U), lessons, slow, ambient)
+		if list[i].Own && list[i].Energy.Known() {
+			list[i].Wall = fromTheWall(list[i].Energy, k.efficiency(runs, ""))
+		}
 	}
 	return list
 }
@@ -89,8 +80,8 @@ func (k *known) rates() quantity.AmpereHours {
 	return stated
 }
 
-func (k *known) charge(t *ChargeTime, slow bool, ambient quantity.Celsius) {
-	t.Total = quantity.Missing[quantity.Seconds]()
+func (k *known) charge(t *ChargeTime, unsure float64, lessons []battery.ChargeLesson, slow bool, ambient quantity.Celsius) {
+	t.clear()
 	if len(k.estimates) > 1 {
 		t.Err = "Packs of unlike chemistry are not charged together."
 		return
@@ -105,13 +96,9 @@ func (k *known) charge(t *ChargeTime, slow bool, ambient quantity.Celsius) {
 		t.Err = fmt.Sprintf("It ends at %s, and the packs stand at %s by themselves: it puts nothing in.", quantity.Brief(volts), quantity.Brief(rest*quantity.Volts(k.bank.Series())))
 		return
 	}
-	charger := battery.Charger{Current: t.Current, Volts: volts}
-	charge := func(cell *battery.Cell) (*battery.Charging, error) {
-		p := pack
-		p.Cell = cell
-		return battery.Charge(p, charger, ambient)
-	}
-	best, err := charge(e.Cell())
+	q := battery.ChargeQuestion{Pack: pack, Charger: battery.Charger{Current: t.Current, Volts: volts}, Ambient: ambient, Unsure: unsure, Lessons: lessons}
+	q.Charger.Stop, q.StopUnsure = endingCurrent(lessons, halves)
+	best, err := e.ForecastCharge(q)
 	switch {
 	case err != nil:
 		t.Err = finding.SentenceOf(err)
@@ -123,18 +110,8 @@ func (k *known) charge(t *ChargeTime, slow bool, ambient quantity.Celsius) {
 		t.Err = fmt.Sprintf("It ends at %s, which fills these packs to %.0f %% only.", quantity.Brief(volts), 100*best.AtEnd)
 		return
 	}
-	charger.Allowed = true // the limit is the label's; a cell that holds less is charged all the same
-	t.Method, t.Bulk, t.Taper, t.Charge, t.Energy = best.Method, best.Current, best.Voltage, best.Charge, best.Energy
-	t.Total = quantity.Unsure(best.Total)
-	if s, err := e.Spread(func(cell *battery.Cell) ([]float64, error) {
-		c, err := charge(cell)
-		if err != nil {
-			return nil, err
-		}
-		return []float64{float64(c.Total)}, nil
-	}); err == nil {
-		t.Total.U = quantity.Seconds(math.Hypot(s[0].U, chargeModel*float64(best.Total)))
-	}
+	t.Method, t.Bulk, t.Taper, t.Charge, t.Taught = best.Method, best.Current, best.Voltage, best.Charge, best.Taught
+	t.Most, t.Total, t.Energy = best.Most, best.Full, best.Energy
 	missing := quantity.AmpereHours(1-t.From) * e.Cell().Capacity * halves
 	t.RuleLow, t.RuleHigh = battery.ChargeRule(e.Cell().Chemistry, missing, t.Current, slow)
 }
@@ -148,16 +125,18 @@ const leastFilled = 0.8
 func (a *Prediction) Refuse(rule string) {
 	for i := range a.Charges {
 		if c := &a.Charges[i]; c.Own {
-			*c = ChargeTime{Name: c.Name, Label: c.Label, Own: true, Against: rule, Current: c.Current, Volts: c.Volts, From: c.From, Total: quantity.Missing[quantity.Seconds](),
+			*c = ChargeTime{Name: c.Name, Label: c.Label, Own: true, Against: rule, Current: c.Current, Volts: c.Volts, From: c.From,
 				Err: "The rule " + rule + " speaks against this charger, so no time is computed for it."}
+			c.clear()
 		}
 	}
 }
 
-// chargeModel is what the model adds to the standard uncertainty of a charge's
-// time, as a part: the curve has no hysteresis, so the change from current to
-// voltage comes somewhat late. Our own choice; no source.
-const chargeModel = 0.05
+// clear takes every value away.
+func (c *ChargeTime) clear() {
+	c.Most, c.Total = quantity.Missing[quantity.Seconds](), quantity.Missing[quantity.Seconds]()
+	c.Energy, c.Wall = quantity.Missing[quantity.WattHours](), quantity.Missing[quantity.WattHours]()
+}
 
 // Life is what use does to the packs.
 type Life struct {

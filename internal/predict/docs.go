@@ -44,7 +44,11 @@ func Docs() []finding.Doc {
 		formula("charge-from-run", "Charge time after a run",
 			"The time from what a run to the cutout leaves in the packs until they are full, with the charger that the version states, at a fifth and a half of the capacity an hour, and at the current of each run that was a charge. A charger that does not fit, by a rule of safety, has no time. The rule of thumb for the same charge stands beside it.",
 			"It decides whether the vehicle runs again tomorrow, or after lunch.",
-			"", "s", "One charger at the bus bars, current held and then voltage held; the standard uncertainty holds 5 % for what the model does not follow.", "formulas of charging; "+own),
+			"E(wall) = E(packs)/η", "s; Wh; η is the charger's stated efficiency, else what charges with a reading of the wall show, else 0.85 with a standard uncertainty of 0.05 (from memory)", "One charger at the bus bars, current held and then voltage held. At which current it ends is taken from logged charges, else it is typical and unsure by a factor of two.", "formulas charge-time and charge-time-uncertainty; "+own),
+		formula("unseen-charge", "Checking on a charge that was not seen",
+			"Each run that was a charge with a log is predicted from its held current and voltage and the current that it ended at, by what the packs' discharges taught and the other charges, and held against what was measured at 80 %, at full, in energy into the packs, and in energy from the wall where a meter read it. Where it began is counted back from its end where that was full, else told by the rest voltage before it where the curve is steep enough: of lithium iron phosphate the charge is known by counting alone, as its rest voltage hardly changes between a tenth and nine tenths. A charge that taught-by leaves out is held against the others and teaches none.",
+			"A charge time that was never held against a charge is a guess.",
+			"e = (predicted − measured)/measured", "s; Wh", "Charges whose current was held. Nickel has no such end, so its charges are not compared.", "leave-one-out cross-validation: common practice, no source"),
 		gridDoc,
 	}
 }

@@ -137,7 +137,7 @@ func TestChargesAndLife(t *testing.T) {
 		t.Fatal(err)
 	}
 	runs := []Run{{ID: "cart/1/a", Slug: "a", Name: "A", Charging: 4, DischargedCharge: quantity.Exact(quantity.AmpereHours(8)), Capacity: quantity.Missing[quantity.AmpereHours]()}, {ID: "cart/1/b", Slug: "b", Charging: quantity.Amperes(math.NaN()), DischargedCharge: quantity.Exact(quantity.AmpereHours(8)), Capacity: quantity.Exact(quantity.AmpereHours(10))}, {ID: "cart/1/c", Slug: "c", DischargedCharge: quantity.Missing[quantity.AmpereHours]()}}
-	list := k.chargeTimes(runs, 0.25, false, 20)
+	list := k.chargeTimes(runs, quantity.Exact(quantity.Number(0.25)), nil, false, 20)
 	var names []string
 	for _, c := range list {
 		names = append(names, c.Name)
@@ -170,7 +170,7 @@ func TestChargesAndLife(t *testing.T) {
 	// A charger that ends below where the packs stand puts nothing in, one that fills them to less than four fifths is none for them.
 	for volts, says := range map[quantity.Volts]string{22: "puts nothing in", 23.4: "", 25.2: ""} {
 		k.bank.Charger.Volts = volts
-		c := k.chargeTimes(nil, 0.25, false, 20)[0]
+		c := k.chargeTimes(nil, quantity.Exact(quantity.Number(0.25)), nil, false, 20)[0]
 		if says != "" && !strings.Contains(c.Err, says) {
 			t.Errorf("%v V: %+v", volts, c)
 		}

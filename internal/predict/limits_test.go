@@ -461,7 +461,7 @@ func TestChargerThatFillsTooLittle(t *testing.T) {
 		}
 		filled[enough] = c.AtEnd
 		k.bank.Charger = battery.Charger{Current: 5, Volts: quantity.Volts(volts)}
-		got := k.chargeTimes(nil, 0.2, false, 20)[0]
+		got := k.chargeTimes(nil, quantity.Exact(quantity.Number(0.2)), nil, false, 20)[0]
 		if (got.Err == "") != enough || !enough && !strings.Contains(got.Err, fmt.Sprintf("fills these packs to %.0f %% only", 100*c.AtEnd)) {
 			t.Errorf("filled to %.3f: %q", c.AtEnd, got.Err)
 		}
@@ -473,10 +473,10 @@ func TestChargerThatFillsTooLittle(t *testing.T) {
 		t.Errorf("only %v was tried", filled)
 	}
 	k.bank.Charger = battery.Charger{Current: 0.2}
-	if got := k.chargeTimes(nil, 0, false, 20)[0]; got.Err != "At this current the charge does not end within two days." || got.Total.Known() || got.Method != "" || got.RuleLow != 0 {
+	if got := k.chargeTimes(nil, quantity.Exact(quantity.Number(0)), nil, false, 20)[0]; got.Err != "At this current the charge does not end within two days." || got.Total.Known() || got.Method != "" || got.RuleLow != 0 {
 		t.Errorf("0.2 A: %q", got.Err)
 	}
-	if n := len(k.chargeTimes([]Run{{Slug: "a", Charging: 0}, {Slug: "b", Charging: quantity.Amperes(math.NaN())}}, 0, false, 20)); n != 3 {
+	if n := len(k.chargeTimes([]Run{{Slug: "a", Charging: 0}, {Slug: "b", Charging: quantity.Amperes(math.NaN())}}, quantity.Exact(quantity.Number(0)), nil, false, 20)); n != 3 {
 		t.Errorf("%d charge times", n)
 	}
 }

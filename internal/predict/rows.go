@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"voltwright/internal/battery"
+	"voltwright/internal/phases"
 	"voltwright/internal/quantity"
 )
 
@@ -27,9 +28,12 @@ type Run struct {
 	ChargedCharge    quantity.Measured[quantity.AmpereHours]
 	Power            quantity.Measured[quantity.Watts] // mean over the run, of readings by hand; missing where Rows tell it or nothing does
 	Charging         quantity.Amperes                  // the current of a charge, a magnitude; NaN: none
-	Masses           MovedMasses                       // what it moved; NothingMoved: not stated
-	Timing           *Timing                           // how its time is counted; nil: no log of voltage and current tells
-	OnlyChecked      bool                              // other runs were chosen to teach
+	ChargeRows       *phases.Rows                      // of a charge, what flows in as positive; nil: it is none, or has no log
+	ChargedEnergy    quantity.Measured[quantity.WattHours]
+	Wall             quantity.Measured[quantity.WattHours] // that a meter in the wall socket read over a charge; missing: none
+	Masses           MovedMasses                           // what it moved; NothingMoved: not stated
+	Timing           *Timing                               // how its time is counted; nil: no log of voltage and current tells
+	OnlyChecked      bool                                  // other runs were chosen to teach
 }
 
 // Rows is a run as a staircase of current: row k lasts from Time[k−1], or from

@@ -17,6 +17,7 @@ type Prediction struct {
 	NoLoad   string       `json:"noLoad,omitempty"`
 	Refused  []string     `json:"notTold,omitempty"` // loads that cannot be told at the payload asked for
 	Charges  []ChargeTime `json:"chargeTimes"`
+	Charged  []Charged    `json:"charges" about:"each run that was a charge, held against what had not seen it"`
 	Life     []Depth      `json:"cycleLife"`
 	Storage  *float64     `json:"storageVoltage" about:"V at rest, of the pack"`
 	Matters  *Sensitivity `json:"whatMatters,omitempty"`
@@ -152,10 +153,31 @@ type ChargeTime struct {
 	Current  float64  `json:"current" about:"A"`
 	From     float64  `json:"chargedFrom" about:"charge at the start, 0 to 1"`
 	Method   string   `json:"method,omitempty"`
+	Most     Number   `json:"timeTo80"`
 	Total    Number   `json:"time"`
+	Energy   Number   `json:"energy"`
+	Wall     Number   `json:"energyFromTheWall"`
 	RuleLow  *float64 `json:"ruleOfThumbFrom" about:"s"`
 	RuleHigh *float64 `json:"ruleOfThumbTo" about:"s"`
 	Error    string   `json:"error,omitempty"`
+}
+
+// Charged is a predict.ChargeCheck.
+type Charged struct {
+	Run    string         `json:"run"`
+	Start  string         `json:"began,omitempty" about:"how it is known where it began"`
+	By     int            `json:"taughtByCharges"`
+	Levels []ChargedLevel `json:"compared"`
+	Why    string         `json:"error,omitempty"`
+}
+
+// ChargedLevel is a predict.ChargeLevel.
+type ChargedLevel struct {
+	Name      string  `json:"name"`
+	Measured  float64 `json:"measured" about:"s, or Wh of an energy"`
+	Predicted Number  `json:"predicted"`
+	Off       float64 `json:"off" about:"(predicted - measured)/measured"`
+	Verdict   string  `json:"verdict"`
 }
 
 // Depth is a predict.Depth.
@@ -207,7 +229,7 @@ type Chatter struct {
 
 // OfPrediction makes the record of how long a version runs and charges.
 func OfPrediction(a *predict.Prediction) Prediction {
-	r := Prediction{Error: a.Err, RunTimes: []RunTime{}, Charges: []ChargeTime{}, Life: []Depth{}, NoLoad: a.Table.None, Refused: a.Table.Refused, Cautions: a.Cautions,
+	r := Prediction{Error: a.Err, RunTimes: []RunTime{}, Charges: []ChargeTime{}, Charged: []Charged{}, Life: []Depth{}, NoLoad: a.Table.None, Refused: a.Table.Refused, Cautions: a.Cautions,
 		Basis:    Basis{Words: a.Basis.Words, Packs: a.Basis.Packs, Formulas: predict.Formulas(), Calibrated: a.Basis.Calibrated, Misfit: number(a.Basis.Misfit), Values: []Figure{}, Runs: []CalibrationRun{}},
 		Accuracy: Accuracy{Words: a.Accuracy.Words, Time: number(a.Accuracy.Time), TimeRuns: a.Accuracy.TimeRuns, Inside: a.Accuracy.Inside, Voltage: number(float64(a.Accuracy.Voltage)), Validations: []Validation{}}}
 	if a.Err != "" {
@@ -256,11 +278,18 @@ func (r *Prediction) tables(a *predict.Prediction) {
 		}
 	}
 	for _, c := range a.Charges {
-		e := ChargeTime{Name: c.Name, Label: c.Label, Current: digits(float64(c.Current)), From: digits(c.From), Method: c.Method, Total: measured(c.Total), Error: c.Err}
+		e := ChargeTime{Name: c.Name, Label: c.Label, Current: digits(float64(c.Current)), From: digits(c.From), Method: c.Method, Most: measured(c.Most), Total: measured(c.Total), Energy: measured(c.Energy), Wall: measured(c.Wall), Error: c.Err}
 		if c.Err == "" {
 			e.RuleLow, e.RuleHigh = number(float64(c.RuleLow)), number(float64(c.RuleHigh))
 		}
 		r.Charges = append(r.Charges, e)
+	}
+	for _, c := range a.ChargeRuns {
+		e := Charged{Run: c.Run, Start: c.Start, By: c.By, Levels: []ChargedLevel{}, Why: c.Why}
+		for _, l := range c.Levels {
+			e.Levels = append(e.Levels, ChargedLevel{l.Name, digits(l.Measured.Value), numberOf(l.Predicted), digits(l.Off()), l.Verdict()})
+		}
+		r.Charged = append(r.Charged, e)
 	}
 	for _, d := range a.Life.At {
 		r.Life = append(r.Life, Depth{d.Name, digits(d.Depth), number(float64(d.Low)), number(float64(d.High)), d.Err})

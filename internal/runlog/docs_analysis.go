@@ -9,7 +9,7 @@ const (
 
 // analysisDocs documents the formulas and the rules of the analysis of a run. The rules of reading a log have their own.
 func analysisDocs() []finding.Doc {
-	return append(append(countingDocs(), cellDocs()...), sparseDocs()...)
+	return append(append(append(countingDocs(), cellDocs()...), chargingDocs()...), sparseDocs()...)
 }
 
 func formula(name, title, what, relation, units, holds, source string) finding.Doc {

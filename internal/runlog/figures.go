@@ -22,6 +22,7 @@ func newResult(e Evidence) *Result {
 		Distance:   quantity.Missing[quantity.Metres](), PerDistance: quantity.Missing[quantity.WattHoursPerKilometre](),
 		TopSpeed: quantity.Missing[quantity.MetresPerSecond](), MeanSpeed: quantity.Missing[quantity.MetresPerSecond](),
 		TemperatureRise: quantity.Missing[quantity.Kelvins](), FullCycles: quantity.Missing[quantity.Number](),
+		Phases:  noPhases(),
 		missing: map[string]string{}, notes: map[string]string{},
 	}
 	return r
@@ -72,6 +73,7 @@ func (r *Result) note(name, text string) {
 
 // finish derives what follows from several figures.
 func (r *Result) finish(o *Options) {
+	r.wall(o)
 	if r.Distance.Known() && r.Distance.Value > 0 && r.Energy.Out.Known() {
 		net := quantity.Difference(r.Energy.Out, r.Energy.In)
 		r.PerDistance = quantity.Quotient(net, r.Distance, quantity.EnergyPerLengthFrom)
@@ -164,6 +166,15 @@ var figureTable = []figureFact{
 	{"top-speed", "Top speed", "top-speed", of(func(r *Result) quantity.Measured[quantity.MetresPerSecond] { return r.TopSpeed })},
 	{"mean-speed", "Mean speed", "mean-speed", of(func(r *Result) quantity.Measured[quantity.MetresPerSecond] { return r.MeanSpeed })},
 	{"temperature-rise", "Temperature rise", "temperature-rise", of(func(r *Result) quantity.Measured[quantity.Kelvins] { return r.TemperatureRise })},
+	{"constant-current-time", "Time with the current held", "charge-phases", ofPhases(func(p *ChargePhases) inSeconds { return p.CurrentTime })},
+	{"constant-current-charge", "Charge put in with the current held", "charge-phases", ofPhases(func(p *ChargePhases) quantity.Measured[quantity.AmpereHours] { return p.CurrentCharge })},
+	{"constant-voltage-time", "Time with the voltage held", "charge-phases", ofPhases(func(p *ChargePhases) inSeconds { return p.VoltageTime })},
+	{"constant-voltage-charge", "Charge put in with the voltage held", "charge-phases", ofPhases(func(p *ChargePhases) quantity.Measured[quantity.AmpereHours] { return p.VoltageCharge })},
+	{"held-current", "Held current", "charge-phases", ofPhases(func(p *ChargePhases) inAmperes { return p.HeldCurrent })},
+	{"held-voltage", "Held voltage", "charge-phases", ofPhases(func(p *ChargePhases) inVolts { return p.HeldVoltage })},
+	{"last-current", "Current at the end of the held voltage", "charge-phases", ofPhases(func(p *ChargePhases) inAmperes { return p.LastCurrent })},
+	{"wall-energy", "Energy from the wall", "charging-efficiency", ofPhases(func(p *ChargePhases) quantity.Measured[quantity.WattHours] { return p.Wall })},
+	{"charging-efficiency", "Energy into the pack by energy from the wall", "charging-efficiency", ofPhases(func(p *ChargePhases) quantity.Measured[quantity.Fraction] { return p.Efficiency })},
 	{"full-cycles", "Equivalent full cycles", "full-cycles", of(func(r *Result) quantity.Measured[quantity.Number] { return r.FullCycles })},
 }
 

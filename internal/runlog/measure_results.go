@@ -52,6 +52,7 @@ func (m *Meter) Result() (*Result, []finding.Finding) {
 		}
 	}
 	r.Series = m.reducedRun(r.Traces)
+	r.charging()
 	return r, m.findings()
 }
 

@@ -49,6 +49,8 @@ type Options struct {
 	Cutout *Cutout
 	// Rated is the pack's rated charge; the zero value with an unknown Value (NaN) means not stated.
 	Rated quantity.Measured[quantity.AmpereHours]
+	// Wall is the energy that a meter in the wall socket read over a charge; missing means not stated.
+	Wall quantity.Measured[quantity.WattHours]
 	// Series is the number of cells in series; 0 means not stated.
 	Series int
 	// CellLowest and CellHighest are the least and the greatest voltage that a cell of the pack works at, V; 0 means not stated.
@@ -64,6 +66,7 @@ func NewOptions() Options {
 		Idle:       quantity.Amperes(nan),
 		Gap:        quantity.Seconds(nan),
 		Rated:      quantity.Missing[quantity.AmpereHours](),
+		Wall:       quantity.Missing[quantity.WattHours](),
 	}
 }
 

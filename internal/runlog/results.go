@@ -49,6 +49,8 @@ type Result struct {
 	Sag           quantity.Measured[quantity.Volts]
 	Resistance    Resistance
 
+	Phases ChargePhases // of a charge
+
 	Cutout *CutoutEvent // nil where none was seen to open
 
 	Distance        quantity.Measured[quantity.Metres]

@@ -61,6 +61,7 @@ func FromReadings(readings []Reading, o Options) (*Result, []finding.Finding) {
 	s.voltages()
 	s.cutout()
 	s.travel()
+	s.phases()
 	r.finish(&o)
 	s.traces()
 	return r, found
@@ -339,5 +340,16 @@ func (s *sparse) traces() {
 			h.add(t[k], y[k])
 		}
 		s.r.Traces = append(s.r.Traces, h.trace(c.channel))
+	}
+}
+
+// phases says why readings do not part a charge.
+func (s *sparse) phases() {
+	why := "Its values were read by hand; when the charger went from held current to held voltage between two readings is not known."
+	if !(s.r.Charge.In.Value > 10*s.r.Charge.Out.Value) {
+		why = "It is no charge."
+	}
+	for _, name := range phaseFigures {
+		s.r.miss(name, why)
 	}
 }

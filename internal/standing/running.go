@@ -108,6 +108,7 @@ func charging(t *teller) {
 		}
 		t.say("From " + from + " to full takes {" + predict.ChargerName + "}.")
 		t.say("Until the packs hold 80 % takes {" + predict.ChargerName + "/to-80}.")
+		t.say("From the wall it takes {" + predict.ChargerName + "/wall-energy}.")
 	}
 	switch u := t.version.Charger; {
 	case u != nil && u.Unattended.Set && u.Unattended.Value:

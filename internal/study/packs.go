@@ -27,6 +27,7 @@ func Bank(v *journal.Version) predict.Bank {
 	}
 	if c := v.Charger; c != nil {
 		b.Charger = battery.Charger{Current: c.Current.Stated().OrZero(), Volts: c.Voltage.Stated().OrZero()}
+		b.Efficiency = c.Efficiency.Stated()
 	}
 	return b
 }
@@ -56,7 +57,7 @@ func predictRun(r *journal.Run, measured *runlog.Result) predict.Run {
 	out := predict.Run{
 		ID: string(r.ID()), Slug: r.Slug, Name: r.Name.Text, Kind: string(r.Type.Value), Label: loadWords(r), Ambient: r.Conditions.Temperature.Stated(),
 		Capacity: r.Version.Capacity(), DischargedCharge: quantity.Missing[quantity.AmpereHours](), ChargedCharge: quantity.Missing[quantity.AmpereHours](),
-		Power: quantity.Missing[quantity.Watts](), Charging: quantity.Amperes(math.NaN()),
+		Power: quantity.Missing[quantity.Watts](), Charging: quantity.Amperes(math.NaN()), ChargedEnergy: quantity.Missing[quantity.WattHours](), Wall: quantity.Missing[quantity.WattHours](),
 		Masses: massesOn(r),
 	}
 	if d := r.Date; d.Set {
@@ -82,7 +83,9 @@ func predictRun(r *journal.Run, measured *runlog.Result) predict.Run {
 		out.Timing = timing(r, measured)
 	}
 	out.DischargedCharge, out.ChargedCharge = measured.Charge.Out, measured.Charge.In
+	out.ChargedEnergy, out.Wall = measured.Energy.In, r.WallEnergy.Stated()
 	if r.Type.Value == journal.Charge {
+		out.ChargeRows = measured.ChargeRows()
 		out.Charging = measured.P95Current.Value
 		if peak := measured.PeakCurrent; !measured.P95Current.Known() && peak.Known() {
 			out.Charging = max(peak.Value, -peak.Value)

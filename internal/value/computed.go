@@ -165,10 +165,17 @@ func answerValues(a *predict.Prediction) []Value {
 	for _, c := range a.Charges {
 		out = append(out, computedOf(c.Name, "Charge time, "+c.Label, "charge-from-run", c.Total, c.Err))
 		why := c.Err
-		if why == "" && !c.To(0.8).Known() {
-			why = "The charge does not pass 80 % with its current held."
+		if why == "" && !c.Most.Known() {
+			why = "The charge begins above 80 %, or does not come to it."
 		}
-		out = append(out, computedOf(c.Name+"/to-80", "Time to 80 %, "+c.Label, "charge-from-run", c.To(0.8), why))
+		out = append(out, computedOf(c.Name+"/to-80", "Time to 80 %, "+c.Label, "charge-from-run", c.Most, why))
+		if why = c.Err; why == "" && !c.Energy.Known() {
+			why = "The energy of a charge is not computed for this chemistry."
+		}
+		out = append(out, computedOf(c.Name+"/energy", "Energy into the packs, "+c.Label, "charge-from-run", c.Energy, why))
+		if c.Own {
+			out = append(out, computedOf(c.Name+"/wall-energy", "Energy from the wall, "+c.Label, "charge-from-run", c.Wall, why))
+		}
 	}
 	if a.Err == "" && !math.IsNaN(float64(a.Life.Storage)) && a.Life.Storage > 0 {
 		out = append(out, computedOf("storage-voltage", "Voltage to store the packs at", "", quantity.Unsure(a.Life.Storage), ""))

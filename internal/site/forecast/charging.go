@@ -33,19 +33,21 @@ type ChargingView struct {
 type chargeTable struct {
 	frame.Caption
 	Rows []chargeRow
+	Said []string // energy with the version's own charger, and how such predictions stand against logged charges
 }
 
 type chargeRow struct {
-	Anchor, Label      string // of its permalink; "" where the page has none
-	Current            numeral.Numeral
-	Words              string
-	Run                frame.Link // the charge whose current it is
-	Total, Bulk, Taper numeral.Numeral
-	Energy             numeral.Numeral
-	RuleLow, RuleHigh  string // by the rule of thumb
-	Why                string
-	Own                bool       // the version's own charger
-	Rule               frame.Link // that speaks against it
+	Anchor, Label     string // of its permalink; "" where the page has none
+	Current           numeral.Numeral
+	Words             string
+	Run               frame.Link // the charge whose current it is
+	Most, Total       numeral.Numeral
+	Bulk, Taper       numeral.Numeral
+	Energy            numeral.Numeral
+	RuleLow, RuleHigh string // by the rule of thumb
+	Why               string
+	Own               bool       // the version's own charger
+	Rule              frame.Link // that speaks against it
 }
 
 // wearTable is what the depth of discharge does to the life of the packs.
@@ -144,13 +146,22 @@ func Charges(rd *reading.Reader, s *frame.Sheet, v *journal.Version, text string
 		}
 		if c.Err == "" {
 			row.Total = numeral.Printed(c.Total.Quantity(), numeral.Computed, at)
-			row.Bulk, row.Taper, row.Energy = numeral.ClockOf(c.Bulk, "", ""), numeral.ClockOf(c.Taper, "", ""), numeral.Rough(c.Energy, "", "")
+			row.Bulk, row.Taper, row.Energy = numeral.ClockOf(c.Bulk, "", ""), numeral.ClockOf(c.Taper, "", ""), numeral.Printed(c.Energy.Quantity(), numeral.Computed, "")
+			row.Most = numeral.Printed(c.Most.Quantity(), numeral.Computed, at)
 			row.RuleLow, row.RuleHigh = numeral.Tens(c.RuleLow), numeral.Tens(c.RuleHigh)
 			if phases == "" {
 				phases = numeral.OnPage(c.Method)
 			}
 		}
 		t.Rows = append(t.Rows, row)
+		if c.Own && c.Energy.Known() {
+			t.Said = append(t.Said, fmt.Sprintf("With the charger of this version %s goes into the packs, and %s is taken from the wall.", c.Energy, c.Wall))
+		}
+	}
+	for _, name := range []string{predict.ChargeToMost, predict.ChargeToFull, predict.ChargeIn, predict.ChargeAtWall} {
+		if len(a.ChargesAt(name)) > 0 || name == predict.ChargeToFull {
+			t.Said = append(t.Said, numeral.Sentence("A charge, "+name+", is "+a.ChargeCheckedWords(name)))
+		}
 	}
 	if text = numeral.Sentence(cmp.Or(text, said)); phases != "" {
 		text += " " + numeral.Sentence(phases)

@@ -7,6 +7,8 @@ import (
 
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
+	"voltwright/internal/predict"
+	"voltwright/internal/quantity"
 	"voltwright/internal/site/address"
 	"voltwright/internal/site/charts"
 	"voltwright/internal/site/forecast"
@@ -34,6 +36,10 @@ func prediction(rd *reading.Reader, s *frame.Sheet, r *journal.Run) (*prediction
 		return nil, nil
 	}
 	v := &predictionView{Method: rd.FormulaLink(s, "unseen-run")}
+	if charged, ok := a.ChargeRun(string(r.ID())); ok {
+		v.Method = rd.FormulaLink(s, "unseen-charge")
+		return v.ofCharge(charged), nil
+	}
 	c := rd.CheckOf(r)
 	if c == nil {
 		v.Why = numeral.OnPage(a.Err)
@@ -86,4 +92,37 @@ func prediction(rd *reading.Reader, s *frame.Sheet, r *journal.Run) (*prediction
 	}
 	v.Chart = chart
 	return v, nil
+}
+
+// ofCharge is the comparison of a run that was a charge.
+func (v *predictionView) ofCharge(c predict.ChargeCheck) *predictionView {
+	if c.Why != "" {
+		v.Why = numeral.OnPage(c.Why)
+		return v
+	}
+	by := "the packs alone"
+	if c.By > 0 {
+		by = "the packs and " + numeral.Count(c.By, "other charge")
+	}
+	v.By = []numeral.Phrase{numeral.Say("Predicted by " + by + ", which had not seen this charge, from its held current and voltage and the current that it ended at. " + numeral.OnPage(c.Start))}
+	inside := 0
+	for _, l := range c.Levels {
+		measured := numeral.Rough(quantity.WattHours(l.Measured.Value), numeral.Measured, "#results")
+		if l.Measured.Dimension == quantity.Time {
+			measured = numeral.ClockOf(quantity.Seconds(l.Measured.Value), numeral.Measured, "#results")
+		}
+		for _, row := range []struct {
+			label string
+			n     numeral.Numeral
+		}{{"Measured, " + l.Name, measured}, {"Predicted, the same", numeral.Printed(l.Predicted, numeral.Computed, v.Method)}, {"Off by, " + l.Verdict(), numeral.Signed(l.Off(), v.Method)}} {
+			if row.n.Set {
+				v.Rows = append(v.Rows, spec.Row{Label: row.label, Cells: []spec.Cell{{Value: row.n}}})
+			}
+		}
+		if l.Inside() {
+			inside++
+		}
+	}
+	v.Verdict = fmt.Sprintf("%d of %d lie within the interval that was predicted.", inside, len(c.Levels))
+	return v
 }
