@@ -141,7 +141,7 @@ var layers = map[string][]string{
 	"internal/demo/generate": {"internal/demo"},
 
 	// Only app knows everyone, and main knows only app.
-	"internal/app": {"internal/progress", "internal/study", "internal/store", "internal/site", "internal/proof", "internal/archive", "internal/begin", "internal/schema", "internal/safety", "internal/evidence", "internal/value", "internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/record", "internal/battery", "internal/circuit", "internal/drive", "internal/notes",
+	"internal/app": {"internal/progress", "internal/study", "internal/store", "internal/site", "internal/site/address", "internal/proof", "internal/archive", "internal/begin", "internal/schema", "internal/safety", "internal/evidence", "internal/value", "internal/journal", "internal/predict", "internal/drivetrain", "internal/wiring", "internal/record", "internal/battery", "internal/circuit", "internal/drive", "internal/notes",
 		"internal/runlog", "internal/whole", "internal/quantity", "internal/finding", "themes", "internal/compare"},
 	"cmd/voltwright": {"internal/app"},
 }
