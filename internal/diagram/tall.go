@@ -234,7 +234,7 @@ func (t *tall) sortPorts() {
 				swap(a, i, last)
 				swap(b, j, first)
 				t.straight[a.ports[last].lead] = true
-				i, j = len(a.ports)-1, len(b.ports)-1
+				i = len(a.ports) - 1
 			}
 			if t.straight[max(0, a.ports[last].lead)] && a.ports[last].lead >= 0 && b.ports[first].lead == a.ports[last].lead {
 				break

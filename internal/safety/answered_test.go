@@ -3,6 +3,7 @@ package safety
 import (
 	"strings"
 	"testing"
+
 	"voltwright/internal/safety/safetytest"
 
 	"voltwright/internal/finding"

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
 	"voltwright/internal/safety/safetytest"
 )
 

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
 	"voltwright/internal/safety/safetytest"
 )
 
