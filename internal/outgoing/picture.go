@@ -9,6 +9,7 @@ import (
 	"image/jpeg"
 	"image/png"
 	"math"
+	"runtime"
 
 	_ "golang.org/x/image/webp" // pictures may come as WebP
 )
@@ -40,7 +41,8 @@ func CleanPicture(data []byte) (Cleaned, error) {
 	if config.Width <= 0 || config.Height <= 0 {
 		return Cleaned{}, fmt.Errorf("it has %d by %d pixels", config.Width, config.Height)
 	}
-	if takes := float64(config.Width) * float64(config.Height) * perPixel(config, format, data); takes > decodedMost {
+	takes := float64(config.Width) * float64(config.Height) * perPixel(config, format, data)
+	if takes > decodedMost {
 		return Cleaned{}, fmt.Errorf("its %d by %d pixels would take %.0f MiB to decode, and %d MiB are the most", config.Width, config.Height, math.Ceil(takes/(1<<20)), decodedMost>>20)
 	}
 	img, _, err := image.Decode(bytes.NewReader(data))
@@ -48,6 +50,9 @@ func CleanPicture(data []byte) (Cleaned, error) {
 		return Cleaned{}, fmt.Errorf("it is damaged (%w)", err)
 	}
 	img = scaled(fullRange(img, format))
+	if takes > decodedMost/4 {
+		runtime.GC() // so that what was decoded is given back before the encoders ask for theirs
+	}
 	if format == "jpeg" {
 		img = turned(img, orientation(data))
 	}
