@@ -17,7 +17,7 @@ var weightLimits = []struct {
 	kind        string
 	limit, goal int
 }{
-	{"question", 51_000, 50_000},
+	{"question", 52_000, 50_000},
 	{"run", 95_000, 60_000},
 	{"version", 106_000, 80_000},
 	{"front", 50_000, 50_000},

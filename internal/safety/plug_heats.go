@@ -17,7 +17,7 @@ var plugHeats = &rule{each: eachVersion, judge: judgePlugHeats, doc: finding.Doc
 	Why:     "A loose or worn contact heats, the heat takes its spring and plating, and it heats more. It ends with a melted plug, or with a fire where nobody looks. To the cutout it looks like an empty pack.",
 	Needs:   "two logs of the same packs that begin at rest and full, within 5 K of each other, at half of the capacity in amperes or more; for the growth four with dates",
 	Formula: "P = mean(I²)·R(plug), see plug-resistance",
-	Source:  "2.5 W: data sheet of a barrel plug, whose contact may have 100 mΩ after wear at 5 A (confirmed). 30 W: a guide for fire investigators gives 30 W to 40 W for well-developed heating connections at 15 A to 20 A, quoted on a web page (second-hand). Chance: Student's distribution, 95 %, with the scatter of plug-resistance.",
+	Source:  "2.5 W: data sheet of a barrel plug, whose contact may have 100 mΩ after wear at 5 A (second-hand). 30 W: a guide for fire investigators gives 30 W to 40 W for well-developed heating connections at 15 A to 20 A, quoted on a web page (second-hand). Chance: Student's distribution, 95 %, with the scatter of plug-resistance.",
 	Example: "  log: {file: field.csv, columns: {time: t, voltage: U, current: I}, time: seconds}",
 }}
 

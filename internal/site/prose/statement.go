@@ -200,7 +200,7 @@ func standsAt(rd *reading.Reader, v value.Value) string {
 			parts := strings.Split(rest, "/")
 			return page + "#run-time-" + strings.Join(parts[:min(2, len(parts))], "-")
 		case first == "charge-time":
-			return page + "#" + strings.ReplaceAll(strings.TrimSuffix(v.Name, "/to-80"), "/", "-")
+			return page + "#" + strings.ReplaceAll(chargeRow(v.Name), "/", "-")
 		case strings.HasPrefix(v.Name, "parts.") || v.Name == "total-cost" || v.Name == "change-cost" || v.Name == "taken-off-cost" || v.Name == "part-count" || v.Name == "parts-mass":
 			return page + "#parts"
 		case v.Name == "run-count":
@@ -248,4 +248,14 @@ func (w *writer) fault(e *notes.Embed) (class, id string) {
 		}
 	}
 	return class, id
+}
+
+// chargeRow is the name of the charge time whose row of the table also shows what a charge's value names.
+func chargeRow(name string) string {
+	for _, also := range []string{"/to-80", "/energy", "/wall-energy"} {
+		if at, ok := strings.CutSuffix(name, also); ok && strings.HasPrefix(name, "charge-time/") {
+			return at
+		}
+	}
+	return name
 }
