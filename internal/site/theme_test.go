@@ -55,7 +55,7 @@ func TestJournalsOwnTemplates(t *testing.T) {
 		{"does not run", "version.html", "{{define \"page\"}}\n\n{{.Nothing}}{{end}}", 3, "Nothing", "<h1>First</h1>"},
 		{"is no safe HTML", "version.html", "{{define \"page\"}}\n<a href=\"{{if .Title}}x\"{{end}}>{{end}}", 2, "branches", "<h1>First</h1>"},
 		{"defines no page", "version.html", "<h1>Mine</h1>", 1, "it defines no template \"page\"", "<h1>First</h1>"},
-		{"a shared part does not run", "parts.html", "{{define \"block\"}}{{.Nope}}{{end}}", 1, "Nope", "<h1>First</h1>"},
+		{"a shared part does not run", "parts.html", "{{define \"gallery\"}}{{end}}{{define \"block\"}}{{.Nope}}{{end}}", 1, "Nope", "<h1>First</h1>"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			in := smallJournal(t)

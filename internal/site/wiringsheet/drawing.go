@@ -58,12 +58,13 @@ func shownPoint(w *wiring.Analysis) *circuit.Solution {
 
 // Drawer draws one of a version's drawings with given options.
 type Drawer struct {
-	Name  string // of its files, without the ending
-	draw  func(diagram.Options) drawn
-	says  string // of the figure
-	live  bool   // what stays live, which its legend says only to those who see all of it
-	brief string // of the figure with numbers alone; "" where it says the same
-	more  bool   // with everything written it says more than with numbers alone
+	Name    string // of its files, without the ending
+	draw    func(diagram.Options) drawn
+	says    string // of the figure
+	several bool   // it is one of several of its sort
+	live    bool   // what stays live, which its legend says only to those who see all of it
+	brief   string // of the figure with numbers alone; "" where it says the same
+	more    bool   // with everything written it says more than with numbers alone
 }
 
 // drawn is what a page takes of a drawing.
@@ -98,7 +99,7 @@ func Drawers(rd *reading.Reader, w *wiring.Analysis) (power Drawer, live []Drawe
 		if len(w.Live) > 1 {
 			name = fmt.Sprintf("still-live-%d", i+1)
 		}
-		live = append(live, Drawer{Name: name, live: true, draw: func(o diagram.Options) drawn {
+		live = append(live, Drawer{Name: name, live: true, several: len(w.Live) > 1, draw: func(o diagram.Options) drawn {
 			return drawKept(rd, "still live", func() diagram.Drawing { return diagram.Live(w.Circuit, l, o) }, w.Circuit, l, o)
 		},
 			says: fmt.Sprintf("What is still live with %s open, and the way back.", w.Circuit.Parts[l.Opened].Name)})
@@ -120,8 +121,10 @@ func (d Drawer) Figure(s *frame.Sheet, words string) *Drawing {
 	if full.Width > narrowest {
 		out.Short = template.HTML(d.draw(diagram.Options{ID: c.Anchor + "-short", Lettering: diagram.Numbers}).SVG)
 	}
-	if tall := d.draw(diagram.Options{ID: c.Anchor + "-tall", Tall: true}); tall.Width <= diagram.TallWidth {
-		out.Tall = template.HTML(tall.SVG)
+	if !d.several { // which would make the page heavy; what they show is said in words as well
+		if tall := d.draw(diagram.Options{ID: c.Anchor + "-tall", Tall: true}); tall.Width <= diagram.TallWidth {
+			out.Tall = template.HTML(tall.SVG)
+		}
 	}
 	out.More = out.Broad && d.more
 	if d.live {
