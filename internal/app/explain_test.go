@@ -52,7 +52,7 @@ func TestExplainByWords(t *testing.T) {
 // The sheets of the method have every document of the program on them; like all others they are no heavier than a phone
 // takes at once.
 func TestPublishedPagesAreLight(t *testing.T) {
-	const limit = 350_000 // bytes: the drawing of a large circuit stands on its page in three shapes
+	const limit = 300_000 // bytes
 	in, err := read("../../content")
 	if err != nil {
 		t.Fatal(err)

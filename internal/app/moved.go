@@ -130,7 +130,6 @@ func whyMoved(old, now record.Basis, was, is record.RunTime) (why string, wrong 
 		}
 	}
 	for _, c := range predict.FormulasSince(old.Formulas) {
-		c := c
 		all = append(all, "a better formula since "+c.Day+": "+c.What)
 		if c.Wrong {
 			wrong = &c

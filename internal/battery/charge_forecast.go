@@ -83,7 +83,7 @@ var usedChargeWidths = chargeWidths{
 // leadAcidEnergy is how unsure the energy of a lead-acid charge is beside, as the voltage of its bulk is from memory. Own choice, no source.
 const leadAcidEnergy = 0.05
 
-// alikeCurrent is by how much, as a factor, the current of a lesson may differ.
+// alikeCurrent is by how much, as a factor, the current of a lesson may differ. Own choice, no source.
 const alikeCurrent = 2.1
 
 // alike are the lessons whose current is like one, with the doublings to the nearest.

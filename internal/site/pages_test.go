@@ -317,9 +317,7 @@ func TestPagesAreWellBuilt(t *testing.T) {
 	})
 }
 
-// The most data on a page, in bytes. 300 000 are wanted; a drawing of 28 leads that stands there in three shapes, for a telephone, a
-// screen and with everything written on it, takes 80 000 of what is above.
-const pageLimit = 350_000
+const pageLimit = 300_000 // bytes
 
 func TestPagesAreLight(t *testing.T) {
 	journals(t, func(t *testing.T, p *frame.Pages, docs map[string]*document) {

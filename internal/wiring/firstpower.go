@@ -43,6 +43,8 @@ const (
 	convertersOff = 0.05
 	// nothingJoined is the resistance from which on nothing is joined. Own choice, no source.
 	nothingJoined = 1e5
+	// atRest is the resistance of a motor behind a controller that is off, or that is measured by itself: as good as none. Own choice, no source.
+	atRest = 1e9
 )
 
 // powerMaker makes the steps of one circuit, from its packs on, one state after another.
@@ -139,7 +141,7 @@ func (m *powerMaker) solved(volts func(*circuit.Part, int) quantity.Volts) *circ
 		case p.Kind == circuit.Controller:
 			op.Parts[p.Name] = circuit.State{Off: true}
 		case p.Kind == circuit.Motor:
-			p.Resistance = 1e9 // at rest behind a controller that is off, and else measured below
+			p.Resistance = atRest
 		}
 	}
 	s, err := c.Solve(op)
@@ -182,14 +184,14 @@ func (m *powerMaker) between(pack *circuit.Part) {
 	for _, p := range m.of(circuit.Fuse, circuit.Breaker) {
 		whole.fuses[p.Name] = true
 	}
-	how := "close every switch and stop, and measure resistance behind the first fuse"
+	how := "close every switch and stop"
 	again := "; then open them again. A controller's capacitors make it rise slowly from a low value."
 	if len(m.of(circuit.Controller)) > 0 {
 		for _, p := range m.of(closable...) {
 			whole.shut[p.Name] = true
 		}
 	} else { // with a motor joined its winding would be all that is measured
-		how, again = "leave every switch and stop open, and measure resistance behind the first fuse", "."
+		how, again = "leave every switch and stop open", "."
 	}
 	s := whole.solved(func(p *circuit.Part, _ int) quantity.Volts { return p.Full })
 	if s == nil {
@@ -208,7 +210,7 @@ func (m *powerMaker) between(pack *circuit.Part) {
 	if first == nil {
 		return
 	}
-	m.steps = append(m.steps, PowerStep{Name: "nothing joined", Do: "With all fuses still out, " + how + ", at " + first.Part + " " + first.Name + ", against the packs' negative" + again,
+	m.steps = append(m.steps, PowerStep{Name: "nothing joined", Do: "With all fuses still out, " + how + ". Behind the first fuse, at " + first.Part + " " + first.Name + ", against the packs' negative, first see that there is no voltage; then measure resistance" + again,
 		Plus: *first, Minus: circuit.Terminal{Part: pack.Name, Name: "-"}, Reads: Reads{"Ω", ohms, math.Inf(1)},
 		Stop: "Below that something joins positive and negative. Find it before any fuse goes in."})
 }

@@ -155,7 +155,7 @@ func (w *writer) diagramEmbed(e *notes.Embed) (template.HTML, bool, error) {
 		if i > 0 {
 			words = ""
 		}
-		f := d.Figure(w.sheet, words)
+		f := d.Figure(w.sheet, t.Version, words)
 		f.Files = []frame.FileLink{{Words: "its version", Href: w.sheet.To(address.Version(t.Version)) + "#wiring"}}
 		part, err := w.Theme.Part("drawing", f)
 		if err != nil {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"html/template"
+	"strconv"
 
 	"voltwright/internal/circuit"
 	"voltwright/internal/diagram"
@@ -19,13 +20,20 @@ import (
 // Drawing is a drawing of the wiring as a figure.
 type Drawing struct {
 	frame.Caption
-	Full  template.HTML // with everything written on the leads
+	Full  template.HTML // with everything written on the leads; "" where the short one comes first
 	Short template.HTML // with numbers alone, for a narrow screen; "" where the other does
-	Tall  template.HTML // for a telephone, which shows it whole across; "" where it would be too wide
+	Tall  *svgFile      // for a telephone, which shows it whole across; nil where it would be too wide
 	Broad bool          // with everything written it is too broad for any page: the short one comes first
-	More  bool          // and the full one says more
+	More  *svgFile      // the full one where it is so, if it says more
 	Says  string        // of a drawing whose legend is wider than a narrow screen: what it shows, in words
 	Files []frame.FileLink
+}
+
+// svgFile is a drawing that a page loads from its own file when it is scrolled to or unfolded.
+type svgFile struct {
+	Href          string
+	Width, Height string // CSS pixels
+	Says          string // to those who do not see it
 }
 
 // The embeds that are drawn: `diagram:wiring` and `diagram:live`.
@@ -58,19 +66,19 @@ func shownPoint(w *wiring.Analysis) *circuit.Solution {
 
 // Drawer draws one of a version's drawings with given options.
 type Drawer struct {
-	Name    string // of its files, without the ending
-	draw    func(diagram.Options) drawn
-	says    string // of the figure
-	several bool   // it is one of several of its sort
-	live    bool   // what stays live, which its legend says only to those who see all of it
-	brief   string // of the figure with numbers alone; "" where it says the same
-	more    bool   // with everything written it says more than with numbers alone
+	Name  string // of its files, without the ending
+	draw  func(diagram.Options) drawn
+	says  string // of the figure
+	live  bool   // what stays live, which its legend says only to those who see all of it
+	brief string // of the figure with numbers alone; "" where it says the same
+	more  bool   // with everything written it says more than with numbers alone
 }
 
 // drawn is what a page takes of a drawing.
 type drawn struct {
 	SVG         []byte
-	Width       float64 // as diagram.Drawing has it
+	Width       float64 // as diagram.Drawing has it, and so the height
+	Height      float64
 	Description string
 }
 
@@ -78,7 +86,7 @@ type drawn struct {
 func drawKept(rd *reading.Reader, step string, draw func() diagram.Drawing, of ...any) (out drawn) {
 	_ = rd.Keep(step, &out, func() error { // which has no error
 		d := draw()
-		out = drawn{d.SVG, d.Width, d.Description}
+		out = drawn{d.SVG, d.Width, d.Height, d.Description}
 		return nil
 	}, of...)
 	return out
@@ -99,7 +107,7 @@ func Drawers(rd *reading.Reader, w *wiring.Analysis) (power Drawer, live []Drawe
 		if len(w.Live) > 1 {
 			name = fmt.Sprintf("still-live-%d", i+1)
 		}
-		live = append(live, Drawer{Name: name, live: true, several: len(w.Live) > 1, draw: func(o diagram.Options) drawn {
+		live = append(live, Drawer{Name: name, live: true, draw: func(o diagram.Options) drawn {
 			return drawKept(rd, "still live", func() diagram.Drawing { return diagram.Live(w.Circuit, l, o) }, w.Circuit, l, o)
 		},
 			says: fmt.Sprintf("What is still live with %s open, and the way back.", w.Circuit.Parts[l.Opened].Name)})
@@ -107,11 +115,11 @@ func Drawers(rd *reading.Reader, w *wiring.Analysis) (power Drawer, live []Drawe
 	return power, live
 }
 
-// Figure draws a drawing as a figure of a page.
-func (d Drawer) Figure(s *frame.Sheet, words string) *Drawing {
+// Figure draws a drawing of a version as a figure of a page.
+func (d Drawer) Figure(s *frame.Sheet, v *journal.Version, words string) *Drawing {
 	c := s.Figure(d.Name)
 	full := d.draw(diagram.Options{ID: c.Anchor + "-full"})
-	out := &Drawing{Caption: c, Full: template.HTML(full.SVG), Broad: full.Width > broadest}
+	out := &Drawing{Caption: c, Broad: full.Width > broadest}
 	says := d.says
 	if out.Broad {
 		says = cmp.Or(d.brief, says)
@@ -121,12 +129,15 @@ func (d Drawer) Figure(s *frame.Sheet, words string) *Drawing {
 	if full.Width > narrowest {
 		out.Short = template.HTML(d.draw(diagram.Options{ID: c.Anchor + "-short", Lettering: diagram.Numbers}).SVG)
 	}
-	if !d.several { // which would make the page heavy; what they show is said in words as well
-		if tall := d.draw(diagram.Options{ID: c.Anchor + "-tall", Tall: true}); tall.Width <= diagram.TallWidth {
-			out.Tall = template.HTML(tall.SVG)
-		}
+	if tall := d.tall(); tall.Width <= diagram.TallWidth {
+		out.Tall = d.file(s, v, tallFile, tall)
 	}
-	out.More = out.Broad && d.more
+	switch {
+	case !out.Broad:
+		out.Full = template.HTML(full.SVG)
+	case d.more:
+		out.More = d.file(s, v, "", d.draw(diagram.Options{Standalone: true}))
+	}
 	if d.live {
 		out.Says = numeral.OnPage(full.Description)
 	}
@@ -134,7 +145,18 @@ func (d Drawer) Figure(s *frame.Sheet, words string) *Drawing {
 	return out
 }
 
-// files puts a drawing beside a version's page: as it is on a screen, in black and white, and on paper.
+// tallFile ends the name of the file that has a drawing for a telephone.
+const tallFile = "-tall"
+
+// tall draws it for a telephone.
+func (d Drawer) tall() drawn { return d.draw(diagram.Options{Tall: true, Standalone: true}) }
+
+// file is a drawing of a version that a page loads from beside the version's page.
+func (d Drawer) file(s *frame.Sheet, v *journal.Version, ending string, of drawn) *svgFile {
+	return &svgFile{s.To(address.BesideVersion(v, d.Name+ending+".svg")), strconv.FormatFloat(of.Width, 'f', 0, 64), strconv.FormatFloat(of.Height, 'f', 0, 64), of.Description}
+}
+
+// drawingFiles puts a drawing beside a version's page: as it is on a screen, in black and white, and on paper.
 func drawingFiles(rd *reading.Reader, s *frame.Sheet, v *journal.Version, d Drawer) ([]frame.FileLink, error) {
 	issue := []string{v.Vehicle.Name.Text + ", version " + reading.VersionNumber(v) + ": " + v.Name.Text, rd.Journal.Maker.Name.Text}
 	if day := frame.DayOf(v.Date); day != nil {
@@ -158,6 +180,9 @@ func drawingFiles(rd *reading.Reader, s *frame.Sheet, v *journal.Version, d Draw
 		}
 		out = append(out, frame.FileLink{Words: f.words, Href: s.To(at), What: name})
 	}
+	if tall := d.tall(); tall.Width <= diagram.TallWidth {
+		return out, rd.Pages.Put(address.BesideVersion(v, d.Name+tallFile+".svg"), tall.SVG)
+	}
 	return out, nil
 }
 
@@ -165,14 +190,14 @@ func drawingFiles(rd *reading.Reader, s *frame.Sheet, v *journal.Version, d Draw
 func Drawings(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *WiringView) error {
 	w := rd.Wired(v)
 	power, live := Drawers(rd, w)
-	view.Drawing = power.Figure(s, drawingWords(rd, v, PowerDrawing))
+	view.Drawing = power.Figure(s, v, drawingWords(rd, v, PowerDrawing))
 	s.ShowOf(notes.DiagramScheme, PowerDrawing, v.Path(), view.Drawing.Caption)
 	var err error
 	if view.Drawing.Files, err = drawingFiles(rd, s, v, power); err != nil {
 		return err
 	}
 	for i, d := range live {
-		f := d.Figure(s, "")
+		f := d.Figure(s, v, "")
 		if f.Files, err = drawingFiles(rd, s, v, d); err != nil {
 			return err
 		}
