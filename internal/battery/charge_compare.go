@@ -61,7 +61,7 @@ func (e *Estimate) CompareCharge(m MeasuredCharge, lessons []ChargeLesson) (*Cha
 			return nil, err
 		}
 		q.Started = func(cell *Cell) float64 {
-			return max(0, ends-in/put/float64(cell.Capacity)/chem.CapacityFactor(q.Pack.Temperature))
+			return max(0, ends-in/put/float64(cell.Capacity))
 		}
 		q.Unsure, c.Start = countedUnsure, "Where it began is counted back from the end, which was full."
 	} else {
@@ -77,7 +77,7 @@ func (e *Estimate) CompareCharge(m MeasuredCharge, lessons []ChargeLesson) (*Cha
 		return nil, err
 	}
 	f := c.Forecast
-	capacity := float64(cell.Capacity) * chem.CapacityFactor(q.Pack.Temperature) * put
+	capacity := float64(cell.Capacity) * put // what the cold takes from a discharge it does not take from the charge that goes in: see absorb
 	at := math.NaN()
 	if full {
 		c.Measured[ToFull], c.Measured[EnergyIn] = m.Cut.End-m.Cut.Begin, m.energy()

@@ -95,6 +95,11 @@ func TestLessonsOfCharges(t *testing.T) {
 	if len(near) != 2 || math.Abs(doublings-math.Log2(2/1.9)) > 1e-12 {
 		t.Errorf("%d alike, %g doublings", len(near), doublings)
 	}
+	for amps, want := range map[float64]int{alikeCurrent * 0.99: 1, alikeCurrent * 1.01: 0} {
+		if near, _ := alike([]ChargeLesson{{Current: 1}}, amps); len(near) != want {
+			t.Errorf("%g times the current: %d alike", amps, len(near))
+		}
+	}
 }
 
 // What says how full a pack was: an end that was full, else a rest before it; a flat curve says nothing, and nickel has no such end.

@@ -81,3 +81,34 @@ func TestLeftOutIsACalibrationOnTheOthers(t *testing.T) {
 		t.Error("what is left out of nothing")
 	}
 }
+
+// Where the runs that are left contradict each other the doubt is found and told as by a calibration on them: here one meter wanders.
+func TestLeftOutOfContradicting(t *testing.T) {
+	e, err := Typical(chemistry(t, "nca"), quantity.Exact(quantity.AmpereHours(3)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	logs := []Log{samsungLog(t, "1C"), samsungLog(t, "3C"), samsungLog(t, "4C")}
+	for k := range logs[1].Volts {
+		logs[1].Volts[k] += 0.4 * math.Sin(logs[1].Time[k]/150)
+	}
+	cal, err := e.Calibrate(logs...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := LeavingOut(e, cal.After).Without(2)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want, err := e.Calibrate(logs[:2]...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Logf("misfit %.3f and %.3f", got.Misfit, want.Misfit)
+	if !(want.Misfit > enoughDoubt) {
+		t.Fatal("they do not contradict each other")
+	}
+	close1(t, "misfit", got.Misfit, want.Misfit, 0.02)
+	a, b := runTimeSpread(t, got.After, logs[2]), runTimeSpread(t, want.After, logs[2])
+	close1(t, "width", a.U, b.U, 0.05)
+}

@@ -345,3 +345,15 @@ func TestBoundsOfADrive(t *testing.T) {
 		t.Errorf("beyond what the voltage gives: %g", got)
 	}
 }
+
+// A vehicle that does not move on the level starts on no climb.
+func TestNoClimbForWhatStands(t *testing.T) {
+	p, err := garden(t).prepare()
+	if err != nil {
+		t.Fatal(err)
+	}
+	p.setup.Way.Rolling = 50
+	if grade, byGrip := p.steepest(); grade.Known() || byGrip {
+		t.Errorf("%v, by grip: %t", grade, byGrip)
+	}
+}

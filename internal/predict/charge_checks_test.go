@@ -2,6 +2,7 @@ package predict
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -91,6 +92,12 @@ func TestChargesAreChecked(t *testing.T) {
 	}
 	if amps, u := endingCurrent(lessonsOf(both, ""), halves); math.Abs(float64(amps)-0.2) > 0.03 || u != stopRepeats {
 		t.Errorf("ends at %v, %g", amps, u)
+	}
+	// The mean of n charges leaves σ·√(1 + 1/n) of the next one (textbook).
+	for n, want := range map[int]float64{1: math.Sqrt2, 4: math.Sqrt(1.25)} {
+		if e := k.efficiency(slices.Repeat([]Run{one}, n), ""); math.Abs(float64(e.U)/(repeatEfficiency*want)-1) > 1e-12 {
+			t.Errorf("%d charges: %v", n, e)
+		}
 	}
 	// A stated efficiency stands before both.
 	k.bank.Efficiency = quantity.Exact(quantity.Fraction(0.9))

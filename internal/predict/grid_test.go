@@ -181,3 +181,19 @@ func TestReckonNothing(t *testing.T) {
 		}
 	}
 }
+
+// What the load was that others are made like says nothing of a load that is asked for in its place.
+func TestOtherNumbersForgetTheirLoad(t *testing.T) {
+	var answers []quantity.Measured[quantity.Seconds]
+	for _, was := range []quantity.Watts{5, 800} {
+		like := Load{Name: "like", Duty: 0.5, Rest: 3, Power: quantity.Exact(was), Current: quantity.Exact(quantity.Amperes(was / 20))}
+		got := unpointed(t, bank(t, nil)).RunTime(like, 60, 12, 20)
+		if got.Err != "" {
+			t.Fatal(got.Err)
+		}
+		answers = append(answers, got.End().Running)
+	}
+	if answers[0] != answers[1] || !answers[0].Known() {
+		t.Errorf("%v", answers)
+	}
+}
