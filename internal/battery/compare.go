@@ -104,31 +104,17 @@ func (e *Estimate) timesOf(p *prepared, cell *Cell, s Scenario) (out []quantity.
 	o, slopes, known, err := e.slopesOfLevels(s, p.started(cell))
 	for i := range out {
 		out[i] = quantity.Missing[quantity.Seconds]()
-		if err == nil && o.Levels[i].Err == nil {
-			out[i], charge[i] = quantity.Unsure(o.Levels[i].At), o.Levels[i].Charge
+		if err != nil || o.Levels[i].Err != nil {
+			continue
 		}
-		if known {
+		out[i], charge[i] = quantity.Unsure(o.Levels[i].At), o.Levels[i].Charge
+		if known[i] {
 			out[i].U = quantity.Seconds(math.Sqrt(e.variance(slopes, answersOfLevel*i, 0, places.n)))
-		}
-	}
-	if known || err != nil {
-		return out, charge, nil
-	}
-	var reached []int // one that is not, or is within seconds, hides what the others go with
-	for i, t := range out {
-		if t.Known() {
-			reached = append(reached, i)
-		}
-	}
-	for _, i := range reached {
-		one := s
-		one.Levels = s.Levels[i : i+1]
-		if _, slopes, known, err := e.slopesOfLevels(one, p.started(cell)); err == nil && known {
-			out[i].U = quantity.Seconds(math.Sqrt(e.variance(slopes, 0, 0, places.n)))
 			continue
 		}
 		spread, err := e.Spread(func(c *Cell) ([]float64, error) {
-			again := one
+			again := s
+			again.Levels = s.Levels[i : i+1]
 			again.Packs = []Pack{NewPack(c, 1)}
 			again.Packs[0].Charge, again.Packs[0].Temperature, again.Packs[0].Leads = p.startCharge(c), s.Packs[0].Temperature, s.Packs[0].Leads
 			if o, err := Simulate(again); err == nil {

@@ -175,36 +175,36 @@ func (f *followed) unknowns(byWay []float64) []float64 {
 func asItIs(*own) float64 { return 0 }
 
 // slopesOfLevels are the answers of a scenario with one pack at each of its levels, and how each goes with every unknown of the estimate,
-// all along one simulation. known is false where the levels are not all reached, one
-// is within seconds, or where the circuit opened on the way: the answers do not go
-// with the unknowns in one piece then.
-func (e *Estimate) slopesOfLevels(s Scenario, started func(*own) float64) (o *Outcome, slopes [][]float64, known bool, err error) {
+// all along one simulation. known says of which levels: not of one that is not reached, or within seconds, or after the circuit opened on
+// the way: its answers do not go with the unknowns in one piece.
+func (e *Estimate) slopesOfLevels(s Scenario, started func(*own) float64) (o *Outcome, slopes [][]float64, known []bool, err error) {
 	r, err := newRun(s)
 	if err != nil {
-		return nil, nil, false, err
+		return nil, nil, nil, err
 	}
 	if r.follows, err = e.follow(r, started); err != nil {
-		return nil, nil, false, err
+		return nil, nil, nil, err
 	}
 	if o, err = r.follow(); err != nil {
-		return o, nil, false, err
+		return o, nil, nil, err
 	}
-	slopes = make([][]float64, places.n)
+	slopes, known = make([][]float64, places.n), make([]bool, len(o.Levels))
 	for i := range slopes {
 		slopes[i] = make([]float64, answersOfLevel*len(o.Levels))
 	}
 	for level, l := range o.Levels {
 		if l.Err != nil || l.At <= l.Delay+straightAlone || r.follows.levels[level][0] == nil || slices.ContainsFunc(o.Openings, func(p Opening) bool { return p.At < l.At }) {
-			return o, nil, false, nil
+			continue
 		}
+		known[level] = true
 		for a, byWay := range r.follows.levels[level] {
 			for i, v := range r.follows.unknowns(byWay) {
 				if math.IsNaN(v) || math.IsInf(v, 0) {
-					return o, nil, false, nil
+					v, known[level] = 0, false
 				}
 				slopes[i][answersOfLevel*level+a] = v
 			}
 		}
 	}
-	return o, slopes, true, nil
+	return o, slopes, known, nil
 }

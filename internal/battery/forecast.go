@@ -64,9 +64,9 @@ func Forecasts(packs []KnownPack, d Demand, cutout *Cutout, ambient quantity.Cel
 	}
 	var best *Outcome
 	var slopes [][]float64
-	followed := false
+	var known []bool // of which levels the slopes are
 	if len(packs) == 1 {
-		best, slopes, followed, err = estimates[0].slopesOfLevels(scenario, asItIs)
+		best, slopes, known, err = estimates[0].slopesOfLevels(scenario, asItIs)
 	} else {
 		best, err = Simulate(scenario)
 	}
@@ -99,6 +99,10 @@ func Forecasts(packs []KnownPack, d Demand, cutout *Cutout, ambient quantity.Cel
 			y = append(y, float64(l.At), float64(l.Charge), float64(l.Energy), float64(l.Left))
 		}
 		return append(y, float64(o.Elapsed)), nil
+	}
+	followed := known != nil // along one simulation, where it is so for all that is reached
+	for i, l := range best.Levels {
+		followed = followed && (l.Err != nil || known[i])
 	}
 	var spreads []Spread
 	if followed {

@@ -89,7 +89,7 @@ func (e *Estimate) ofPack(p KnownPack, d Demand, cutout *Cutout, ambient quantit
 	if err != nil {
 		return timeOfPack{}, err
 	}
-	if !known {
+	if !known[0] {
 		return timeOfPack{}, errors.New("its time does not go with what is known of the pack in one piece")
 	}
 	out := timeOfPack{time: float64(o.Levels[0].At), slopes: mat.NewVecDense(places.n, nil)}

@@ -4,8 +4,12 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
+	"image"
+	"image/color"
 	"image/png"
 	"testing"
+
+	"golang.org/x/image/font/gofont/goregular"
 
 	"voltwright/internal/site/frame"
 )
@@ -27,7 +31,7 @@ func TestSameBytesEverywhere(t *testing.T) {
 		t.Errorf("%d by %d, %d bytes, %v", config.Width, config.Height, len(data), err)
 	}
 	sum := sha256.Sum256(data)
-	if got, want := hex.EncodeToString(sum[:]), "efde3817679dc118a5cf2a05c7f9f65331a0d148bd7d9b39f1706aa7881535a5"; got != want {
+	if got, want := hex.EncodeToString(sum[:]), "6391cbd18e06e436aba7063f87f117ddf4d3daf9527d3866f380c5003145fb0f"; got != want {
 		t.Errorf("the sum is %s, wanted %s", got, want)
 	}
 }
@@ -46,6 +50,34 @@ func TestAllIsSeen(t *testing.T) {
 		change(&s)
 		if other, err := Picture(s); err != nil || bytes.Equal(other, whole) {
 			t.Errorf("the %s is not seen: %v", name, err)
+		}
+	}
+}
+
+// In its palette no pixel is further from what was painted than an eye tells apart: 4 of 255 in each part of its colour.
+func TestPaletteIsNear(t *testing.T) {
+	p := &painter{img: image.NewRGBA(image.Rect(0, 0, 400, 120))}
+	p.fill(p.img.Rect, paper)
+	for k, c := range []color.RGBA{ink, soft, hair, teal} {
+		p.write(goregular.TTF, 24, "Ran 1 h 36 min ± 13 s", 10, 28+26*k, c)
+	}
+	few := paletted(p.img)
+	for y := range 120 {
+		for x := range 400 {
+			a, b := p.img.RGBAAt(x, y), color.RGBAModel.Convert(few.At(x, y)).(color.RGBA)
+			for _, d := range []int{int(a.R) - int(b.R), int(a.G) - int(b.G), int(a.B) - int(b.B)} {
+				if max(d, -d) > 4 {
+					t.Fatalf("at %d, %d: %v is %v", x, y, a, b)
+				}
+			}
+		}
+	}
+}
+
+func BenchmarkPicture(b *testing.B) {
+	for b.Loop() {
+		if _, err := Picture(example()); err != nil {
+			b.Fatal(err)
 		}
 	}
 }
