@@ -49,7 +49,7 @@ func stretchOf(text string) (first, last time.Time, layout string, err error) {
 	number := func(s string) int { n, _ := strconv.Atoi(s); return n }
 	one := func(year, month, date int, layout string) (time.Time, time.Time, string, error) {
 		t := day(year, month, date)
-		if month < 1 || month > 12 || t.Day() != date || int(t.Month()) != month {
+		if t.Day() != date || int(t.Month()) != month {
 			return t, t, "", fmt.Errorf("%q is no day of the calendar", text)
 		}
 		return t, t, layout, nil

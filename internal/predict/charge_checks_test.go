@@ -132,3 +132,49 @@ func TestChargesThatAreNotChecked(t *testing.T) {
 		t.Errorf("a field run: %+v", c)
 	}
 }
+
+// Several checks are summed up from the one that was furthest below to the one furthest above, whatever their order.
+func TestWordsOfSeveralCharges(t *testing.T) {
+	level := func(predicted float64) []ChargeLevel {
+		return []ChargeLevel{{Name: ChargeToFull, Measured: quantity.Exact(quantity.Seconds(1000)).Quantity(), Predicted: quantity.Of(quantity.Seconds(predicted), quantity.Seconds(20)).Quantity()}}
+	}
+	a := &Prediction{ChargeRuns: []ChargeCheck{{Levels: level(1010)}, {Levels: level(900)}, {Levels: level(1100)}, {Levels: level(990)}}}
+	if got, want := a.ChargeCheckedWords(ChargeToFull), "checked on 4 charges it had not seen: -10.0 % to +10.0 %, 2 of 4 inside"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
+// A charge in the cold is held against a charge in the cold.
+func TestChargeInItsOwnAir(t *testing.T) {
+	k, err := typical(bank(t, nil), true, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, ambient := range []quantity.Measured[quantity.Celsius]{quantity.Exact(quantity.Celsius(7)), quantity.Missing[quantity.Celsius]()} {
+		r := chargedRun(t, "a", 1)
+		r.Ambient = ambient
+		want := quantity.Celsius(usualAmbient)
+		if ambient.Known() {
+			want = ambient.Value
+		}
+		if m, why := k.measuredCharge(&r); why != "" || m.Ambient != want {
+			t.Errorf("%v: at %v, %q", ambient, m.Ambient, why)
+		}
+	}
+}
+
+// A level that the prediction does not come down to is outside, and says so; one whose interval is not known is neither.
+func TestVerdictsOfLevels(t *testing.T) {
+	missing := quantity.Missing[quantity.Seconds]()
+	for _, x := range []struct {
+		predicted quantity.Measured[quantity.Seconds]
+		want      string
+	}{
+		{missing, "outside: the prediction does not come down to it"}, {quantity.Unsure(quantity.Seconds(1000)), "its interval is not known"},
+		{quantity.Of(quantity.Seconds(1000), quantity.Seconds(50)), "inside"}, {quantity.Of(quantity.Seconds(1000), quantity.Seconds(5)), "outside"},
+	} {
+		if got := (LevelCheck{Predicted: x.predicted, Measured: 1040}).Verdict(); got != x.want {
+			t.Errorf("%v: %q, want %q", x.predicted, got, x.want)
+		}
+	}
+}
