@@ -59,10 +59,11 @@ type Options struct {
 	keyColumns int // at least
 }
 
-// LegendLine is one line of the legend: a colour of lead with its letters, or,
-// without a colour, a remark.
+// LegendLine is one line of the legend: a colour of lead with its letters, a sign,
+// or, with neither, a remark.
 type LegendLine struct {
 	Colour, Stripe, Code string
+	Sign                 Sign
 	Words                string
 }
 
@@ -204,6 +205,16 @@ type plans [2]*layout
 // lay begins a drawing of a circuit; remarks are written with the rating of a
 // part.
 func (p *plans) lay(c *circuit.Circuit, o Options, remarks map[string]string) *sheet {
+	return p.layWith(c, o, func(f *figure) {
+		if text := remarks[c.Parts[f.part].Name]; text != "" {
+			f.rating = append(f.rating, text)
+		}
+	})
+}
+
+// layWith begins a drawing of a circuit, each of its figures finished before they
+// are put in order.
+func (p *plans) layWith(c *circuit.Circuit, o Options, more func(*figure)) *sheet {
 	narrow := 0
 	if o.Lettering == Numbers {
 		narrow = 1
@@ -213,11 +224,8 @@ func (p *plans) lay(c *circuit.Circuit, o Options, remarks map[string]string) *s
 		n.narrow = narrow == 1
 		l := newLayout(n)
 		for _, it := range l.items {
-			if it.fig == nil {
-				continue
-			}
-			if text := remarks[c.Parts[it.fig.part].Name]; text != "" {
-				it.fig.rating = append(it.fig.rating, text)
+			if it.fig != nil {
+				more(it.fig)
 			}
 		}
 		p[narrow] = l.order()
