@@ -32,9 +32,9 @@ type change struct {
 }
 
 // Change draws what an issue of a circuit changes of the one before: parts and leads that are new or have other values carry a
-// triangle with the issue's number, those that go are dashed and pale, and a list says each of them in words. Letter or number in
-// a triangle, the same in the list: Engineering Aid Basic (NAVEDTRA 14069), revision block; dashes for what goes: common
-// practice, no source. No currents are written; contacts are drawn open.
+// triangle with the issue's number, those that go are dashed and pale, and a list says each of them in words. A mark in a triangle near
+// the change, the same triangle in the list: Engineering Aid Basic, page 3-15, revision block, read in an excerpt (it has letters;
+// the number is our own choice). Dashes for what goes: common practice, no source. No currents are written; contacts are drawn open.
 func Change(now, before Issue, o Options) Drawing {
 	var shared plans
 	d := drawChange(now, before, o, &shared)

@@ -1,6 +1,7 @@
 // Package diagram draws a circuit: the power path from the packs at the left to
 // the motors at the right, every lead with its number, colour, size and length,
-// and a second drawing of what stays live when a part is opened.
+// a second drawing of what stays live when a part is opened, and a third of what
+// changed since the circuit before.
 //
 // Everything is laid out here, from the netlist alone. Parts stand in columns,
 // each to the right of what feeds it; leads run from column to column through
