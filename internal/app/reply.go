@@ -15,6 +15,7 @@ import (
 	"voltwright/internal/notes"
 	"voltwright/internal/predict"
 	"voltwright/internal/quantity"
+	"voltwright/internal/safety"
 	"voltwright/internal/value"
 )
 
@@ -29,8 +30,8 @@ func newReply() *cobra.Command {
 		Short: "Give a question's answer as plain text with its link, to paste under a comment",
 		Long: `Reply prints the answer to a question of the journal in whole sentences, at most 60
 words of them or at most 20, with its numbers and the link to its page. Below it stand
-every DANGER that concerns the answer, the WARNING that bears on it most and the way to
-the others; they are not counted, and in the short reply they have their title. Where an answer's evidence has
+every DANGER that concerns the answer, the WARNING that bears on it most, if one does, and
+the way to the others; they are not counted, and in the short reply they have their title. Where an answer's evidence has
 an error, or a number of it no longer agrees with the data, nothing is said and the
 reason is printed.
 QUESTION is the name of its file, without questions/ and .md.`,
@@ -209,10 +210,42 @@ func otherMeasures(measures []predict.Measure) string {
 	return "That is " + strings.Join(out, " and ") + "."
 }
 
-// warnings are the callouts that concern an answer: every DANGER, the first WARNING of what bears on it, of its runs before
-// its versions, and of corrections that concern its page. The other WARNINGs are counted, with the way to them. In a
-// short reply they have their rule's title.
+// warnings are the callouts that concern an answer: every DANGER, and the one WARNING that bears on it most. The other WARNINGs are
+// counted, with the way to them. In a short reply they have their rule's title.
 func warnings(in *inspected, n *journal.NotePage, most int) []string {
+	found := inOrderOf(restsOn(in, n), in.findings.Sorted())
+	var out []string
+	add := func(signal finding.Signal, text string) {
+		line := string(signal) + ": " + finding.Sentence(text)
+		if !slices.Contains(out, line) {
+			out = append(out, line)
+		}
+	}
+	for _, f := range found {
+		if f.Signal == finding.Danger {
+			add(f.Signal, calloutWords(in, f, most))
+		}
+	}
+	found = slices.DeleteFunc(found, func(f finding.Finding) bool { return f.Signal != finding.SignalWarning })
+	corrections := slices.DeleteFunc(slices.Clone(in.journal.CorrectionsOf(journal.Place{Page: n})), func(c *journal.NotePage) bool { return !c.Correction.MattersForSafety.Value })
+	said, bears := mostBearing(in, n, found)
+	switch past := bears && supersededPlace(in, found[said]); {
+	case bears && (!past || len(corrections) == 0):
+		add(finding.SignalWarning, calloutWords(in, found[said], most))
+		found = slices.Delete(found, said, said+1)
+	case len(corrections) > 0:
+		text := corrections[0].Title.Text
+		if so, _ := in.values.Opening(journal.Place{Page: corrections[0]}); most >= evidence.ParagraphWords && so != "" {
+			text = so
+		}
+		add(finding.SignalWarning, text)
+		corrections, bears = corrections[1:], true
+	}
+	return append(out, theRest(in, found, corrections, bears)...)
+}
+
+// restsOn are the files of what an answer rests on: its own, its runs, then the versions.
+func restsOn(in *inspected, n *journal.NotePage) []string {
 	files := []string{n.Note.Path}
 	for _, ofRun := range []bool{true, false} {
 		for _, file := range n.Question.Files() {
@@ -221,57 +254,68 @@ func warnings(in *inspected, n *journal.NotePage, most int) []string {
 			}
 		}
 	}
-	titles := map[string]string{}
-	for _, d := range docs() {
-		if d.Kind == finding.RuleDoc {
-			titles[d.Name] = d.Title
+	return files
+}
+
+// mostBearing is the WARNING that bears on an answer most: the first by what the answer is about, of versions that no other follows before
+// those of others; false where none bears on it.
+func mostBearing(in *inspected, n *journal.NotePage, found []finding.Finding) (int, bool) {
+	topics := safety.TopicsOf(n)
+	for _, past := range []bool{false, true} {
+		for i, f := range found {
+			if safety.BearsOn(f.Rule, topics) && supersededPlace(in, f) == past {
+				return i, true
+			}
 		}
 	}
-	var out []string
-	add := func(signal finding.Signal, text string) {
-		line := string(signal) + ": " + finding.Sentence(text)
-		if !slices.Contains(out, line) {
-			out = append(out, line)
+	return 0, false
+}
+
+// supersededPlace tells whether a finding is of a version that another one follows.
+func supersededPlace(in *inspected, f finding.Finding) bool {
+	place, ok := in.journal.PlaceOf(f.Span.File())
+	return ok && place.Version != nil && place.Version.Superseded()
+}
+
+// calloutWords are a callout in a reply: of which version, what is so and what to do; in a short one, its rule's title.
+func calloutWords(in *inspected, f finding.Finding, most int) string {
+	if most < evidence.ParagraphWords {
+		for _, d := range docs() {
+			if d.Kind == finding.RuleDoc && d.Name == f.Rule {
+				return d.Title
+			}
 		}
 	}
-	left := map[string]int{} // WARNINGs that are not said, by the file that has them
-	for _, signal := range []finding.Signal{finding.Danger, finding.SignalWarning} {
-		said := false
-		for _, f := range inOrderOf(files, in.findings.Sorted()) {
-			if f.Signal != signal {
-				continue
-			}
-			if said && signal == finding.SignalWarning {
-				left[f.Span.File()]++
-				continue
-			}
-			said = true
-			text := f.Text
-			if place, ok := in.journal.PlaceOf(f.Span.File()); ok && place.Version != nil {
-				text = fmt.Sprintf("%s, version %d: %s", place.Vehicle.Name.Text, place.Version.Number, text)
-			}
-			text = strings.TrimSpace(finding.Sentence(text) + " " + finding.Sentence(f.Remedy))
-			if most < evidence.ParagraphWords {
-				text = titles[f.Rule]
-			}
-			add(signal, text)
+	text := f.Text
+	if place, ok := in.journal.PlaceOf(f.Span.File()); ok && place.Version != nil {
+		text = fmt.Sprintf("%s, version %d: %s", place.Vehicle.Name.Text, place.Version.Number, text)
+	}
+	return strings.TrimSpace(finding.Sentence(text) + " " + finding.Sentence(f.Remedy))
+}
+
+// theRest counts the WARNINGs that are not said, with the way to each of their pages; more: one is said.
+func theRest(in *inspected, found []finding.Finding, corrections []*journal.NotePage, more bool) (out []string) {
+	var ways []string
+	left := map[string]int{}
+	countAt := func(way string) {
+		if left[way]++; left[way] == 1 {
+			ways = append(ways, way)
 		}
 	}
-	for _, c := range in.journal.CorrectionsOf(journal.Place{Page: n}) {
-		if c.Correction.MattersForSafety.Value {
-			text := c.Title.Text
-			if so, _ := in.values.Opening(journal.Place{Page: c}); most >= evidence.ParagraphWords && so != "" {
-				text = so
-			}
-			add(finding.SignalWarning, text)
+	for _, f := range found {
+		if place, ok := in.journal.PlaceOf(f.Span.File()); ok {
+			countAt(in.journal.Addressed(place.Address()))
 		}
 	}
-	for _, file := range files {
-		place, ok := in.journal.PlaceOf(file)
-		if n := left[file]; n > 0 && ok {
-			out = append(out, count(n, "more WARNING")+": "+in.journal.Addressed(place.Address()))
+	for _, c := range corrections {
+		countAt(in.journal.Addressed(journal.Place{Page: c}.Address()))
+	}
+	for _, way := range ways {
+		what := count(left[way], "WARNING") + " on other matters"
+		if more {
+			what = count(left[way], "more WARNING")
 		}
-		delete(left, file)
+		out = append(out, what+": "+way)
 	}
 	return out
 }

@@ -1,6 +1,7 @@
 // Package diagram draws a circuit: the power path from the packs at the left to
 // the motors at the right, every lead with its number, colour, size and length,
-// and a second drawing of what stays live when a part is opened.
+// a second drawing of what stays live when a part is opened, and a third of what
+// changed since the circuit before.
 //
 // Everything is laid out here, from the netlist alone. Parts stand in columns,
 // each to the right of what feeds it; leads run from column to column through
@@ -59,10 +60,11 @@ type Options struct {
 	keyColumns int // at least
 }
 
-// LegendLine is one line of the legend: a colour of lead with its letters, or,
-// without a colour, a remark.
+// LegendLine is one line of the legend: a colour of lead with its letters, a sign,
+// or, with neither, a remark.
 type LegendLine struct {
 	Colour, Stripe, Code string
+	Sign                 Sign
 	Words                string
 }
 
@@ -204,6 +206,16 @@ type plans [2]*layout
 // lay begins a drawing of a circuit; remarks are written with the rating of a
 // part.
 func (p *plans) lay(c *circuit.Circuit, o Options, remarks map[string]string) *sheet {
+	return p.layWith(c, o, func(f *figure) {
+		if text := remarks[c.Parts[f.part].Name]; text != "" {
+			f.rating = append(f.rating, text)
+		}
+	})
+}
+
+// layWith begins a drawing of a circuit, each of its figures finished before they
+// are put in order.
+func (p *plans) layWith(c *circuit.Circuit, o Options, more func(*figure)) *sheet {
 	narrow := 0
 	if o.Lettering == Numbers {
 		narrow = 1
@@ -213,11 +225,8 @@ func (p *plans) lay(c *circuit.Circuit, o Options, remarks map[string]string) *s
 		n.narrow = narrow == 1
 		l := newLayout(n)
 		for _, it := range l.items {
-			if it.fig == nil {
-				continue
-			}
-			if text := remarks[c.Parts[it.fig.part].Name]; text != "" {
-				it.fig.rating = append(it.fig.rating, text)
+			if it.fig != nil {
+				more(it.fig)
 			}
 		}
 		p[narrow] = l.order()

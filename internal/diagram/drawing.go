@@ -34,6 +34,7 @@ type sheet struct {
 	legend   []LegendLine
 	key      [][]string
 	position func(*circuit.Part) circuit.Position
+	change   *change                   // what a drawing of a change marks; nil in any other
 	state    []string                  // class of each lead, if their states are shown
 	hot      map[circuit.Terminal]bool // live terminals, if they are shown
 	zones    []zone
@@ -118,7 +119,7 @@ func (s *sheet) labelWidth(lead int) float64 {
 	if w == 0 {
 		return 0
 	}
-	return w + 12
+	return w + 12 + s.markRoom(lead)
 }
 
 // zoneAll chooses where the text of each lead stands: in a column that it passes
@@ -350,7 +351,11 @@ func (s *sheet) strand(i int, class string, points []float64) {
 		wide, core = 5.6, 3.4
 	}
 	fmt.Fprintf(&s.out, `<g class="%s">`, class)
-	s.coat(l.Colour, l.Stripe, d, wide, core)
+	if s.leadFate(i) == gone {
+		s.outline(d)
+	} else {
+		s.coat(l.Colour, l.Stripe, d, wide, core)
+	}
 	s.out.WriteString("</g>")
 	if len(points) > 4 {
 		s.out.WriteString("\n")
@@ -395,6 +400,20 @@ func (s *sheet) letterLeads() {
 		}
 		over, below := s.labels[i][0], s.labels[i][1]
 		s.pen.of = s.whips[i].Label
+		if room := s.markRoom(i); room > 0 {
+			half := markWide(s.change.mark) / 2
+			switch {
+			case z.within:
+				x += room / 2
+				s.revision(s.pen.of, s.change.mark, x-max(boldWidth(over), boldWidth(below))/2-5-half, y+markOnLead)
+			case z.edge == west:
+				s.revision(s.pen.of, s.change.mark, x+half, y+markOnLead)
+				x += room
+			default:
+				s.revision(s.pen.of, s.change.mark, x-half, y+markOnLead)
+				x -= room
+			}
+		}
 		s.text("d-b", over, x, y-textOff-2, h)
 		if s.arrows[i] != 0 {
 			below = s.arrow(i, z, y) + below[len("→"):]
@@ -413,7 +432,7 @@ func (s *sheet) zoneWidth(i int, z zone) float64 {
 	if z.within {
 		return s.widths[z.channel]
 	}
-	return s.room[z.channel][z.edge] - 12
+	return s.room[z.channel][z.edge] - 12 - s.markRoom(i)
 }
 
 // arrow points along a lead where its text stands, in the direction of its

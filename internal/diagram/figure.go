@@ -46,6 +46,7 @@ type figure struct {
 	names  []string   // lines of its name
 	rating []string
 	up     float64 // how far the symbol rises over its first row
+	mark   float64 // height of a revision's mark over its names; 0: none
 	coil   side
 	coilAt int // row of the coil's first terminal; −1: no coil
 	stands bool
@@ -54,7 +55,7 @@ type figure struct {
 
 // head is the height of a figure over its first row, with name and rating.
 func (f *figure) head() float64 {
-	return f.up + 5 + lineStep*float64(len(f.names)+len(f.rating))
+	return f.up + 5 + lineStep*float64(len(f.names)+len(f.rating)) + f.mark
 }
 
 // above is how many rows a figure keeps free over its first one.

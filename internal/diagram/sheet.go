@@ -90,7 +90,10 @@ func (s *sheet) symbols() {
 					sym.live[t.Name] = s.hot[circuit.Terminal{Part: p.Name, Name: t.Name}]
 				}
 			}
-			s.out.WriteString(`<g class="d-part">`)
+			s.out.WriteString(s.partGroup(it.fig.part))
+			if s.partFate(it.fig.part) == marked {
+				s.revision(p.Name, s.change.mark, sym.x, sym.y-it.fig.head()+markHigh)
+			}
 			sym.draw()
 			s.out.WriteString("</g>\n")
 		}
@@ -139,7 +142,7 @@ func (s *sheet) drawLegend(x, y, w, column float64) float64 {
 	var remarks [][]string
 	left := 0
 	for _, l := range s.legend {
-		if l.Colour == "" {
+		if l.Colour == "" && l.Sign == NoSign {
 			remarks = append(remarks, svg.Wrap(l.Words, letterSize, column*0.96))
 			left += len(remarks[len(remarks)-1])
 		}
@@ -174,7 +177,7 @@ func (s *sheet) drawColours(x, y, w float64) float64 {
 	at := x
 	begun := false
 	for _, l := range s.legend {
-		if l.Colour == "" {
+		if l.Colour == "" && l.Sign == NoSign {
 			continue
 		}
 		if !begun {
@@ -188,14 +191,28 @@ func (s *sheet) drawColours(x, y, w float64) float64 {
 		}
 		text = fit(text, w-sample-8)
 		mid := y - 4.5
-		s.out.WriteString(`<g class="d-lead">`)
-		s.coat(l.Colour, l.Stripe, "M"+num(at)+" "+num(mid)+"H"+num(at+sample), 5.6, 3.4)
-		s.out.WriteString("</g>\n")
-		s.took(at, mid, at+sample, mid, 3)
+		s.sample(l, at, mid, sample)
 		s.text("", text, at+sample+8, y, begins)
 		at += need
 	}
 	return y
+}
+
+// sample draws what stands before a line of the legend.
+func (s *sheet) sample(l LegendLine, x, y, w float64) {
+	if l.Sign == RevisionSign {
+		s.revision("legend", s.change.mark, x+w/2, y+markHigh/2)
+		return
+	}
+	d := "M" + num(x) + " " + num(y) + "H" + num(x+w)
+	s.out.WriteString(`<g class="d-lead">`)
+	if l.Sign == OutSign {
+		s.outline(d)
+	} else {
+		s.coat(l.Colour, l.Stripe, d, 5.6, 3.4)
+	}
+	s.out.WriteString("</g>\n")
+	s.took(x, y, x+w, y, 3)
 }
 
 // drawKey writes the list of leads in as many columns as the width allows.

@@ -54,6 +54,7 @@ const Style = `.drawing { --d-ink: var(--ink, #15212b); --d-paper: var(--paper, 
 }
 .drawing .d-fed .d-casing { stroke-width: 3.6px; }
 .drawing .d-fed .d-core { stroke-width: 2px; }
+.drawing .d-revision { fill: var(--d-paper); stroke: var(--d-ink); }
 @media print {
   .drawing { --d-ink: #000; --d-paper: #fff; --d-soft: #333; --d-hair: #999; }
 }

@@ -55,9 +55,15 @@ func (s *sheet) finishTall(description string) Drawing {
 	t := &tall{sheet: s, lanes: make([]int, len(s.net.c.Leads)), straight: make([]bool, len(s.net.c.Leads))}
 	t.order()
 	t.measureAcross()
-	bottom := t.placeDown()
+	t.placeDown()
+	t.sortPorts()
 	t.assignLanes()
-	t.measureAcross() // now that the lanes are known
+	t.measureAcross() // now that the lanes are known, names may take more lines
+	bottom := t.placeDown()
+	if t.opt.Standalone {
+		t.pen.ink, t.pen.of = Mark, "title"
+		t.heading(t.title, margin, margin+letterSize, tallLeast-2*margin)
+	}
 	t.traceLeads()
 	s.leads(s.leadClass)
 	for _, p := range t.parts {
@@ -143,6 +149,9 @@ func (t *tall) ports(part int) *tallPart {
 	for _, n := range names {
 		add(n.Name)
 	}
+	if len(out.ports) == 0 { // of no poles or ways: its name has a place to stand at
+		out.ports = []tallPort{{lead: -1}}
+	}
 	out.under = len(out.ports)
 	return out
 }
@@ -163,7 +172,7 @@ func (t *tall) measureAcross() {
 		for _, q := range p.ports {
 			wide = max(wide, width(q.terminal))
 			if q.lead >= 0 {
-				label = max(label, boldWidth(t.tallLabel(q.lead)))
+				label = max(label, boldWidth(t.tallLabel(q.lead))+t.markRoom(q.lead))
 			}
 		}
 	}
@@ -183,13 +192,11 @@ func (t *tall) tallLabel(lead int) string {
 // placeDown gives every terminal its height.
 func (t *tall) placeDown() float64 {
 	y := margin + tallGap/2
-	if t.opt.Standalone {
-		t.pen.ink, t.pen.of = Mark, "title"
-		t.heading(t.title, margin, margin+letterSize, tallLeast-2*margin)
+	if t.opt.Standalone { // the title
 		y += 2 * lineStep
 	}
 	for _, p := range t.parts {
-		text := lineStep * float64(len(t.nameLines(p)))
+		text := lineStep*float64(len(t.nameLines(p))) + t.markOver(p)
 		p.y0 = y
 		high := 0.0
 		for i := range p.ports {
@@ -204,7 +211,6 @@ func (t *tall) placeDown() float64 {
 		p.y1 = y + max(high, text-letterSize)
 		y = p.y1 + tallGap
 	}
-	t.sortPorts()
 	return y - tallGap/2
 }
 
@@ -236,7 +242,7 @@ func (t *tall) sortPorts() {
 				t.straight[a.ports[last].lead] = true
 				i = len(a.ports) - 1
 			}
-			if t.straight[max(0, a.ports[last].lead)] && a.ports[last].lead >= 0 && b.ports[first].lead == a.ports[last].lead {
+			if a.ports[last].lead >= 0 && t.straight[a.ports[last].lead] && b.ports[first].lead == a.ports[last].lead {
 				break
 			}
 		}
@@ -327,6 +333,10 @@ func (t *tall) letter() {
 				y = (ys[0]+ys[1])/2 + 0.35*letterSize
 			}
 			t.text("d-b", t.tallLabel(q.lead), t.port-14, y, ends)
+			if room := t.markRoom(q.lead); room > 0 {
+				at := t.port - 14 - boldWidth(t.tallLabel(q.lead)) - room/2
+				t.revision(t.pen.of, t.change.mark, at, y+textOff+2+markOnLead)
+			}
 		}
 	}
 }
@@ -334,7 +344,11 @@ func (t *tall) letter() {
 // nameLines are the lines beside a part: its number with its name, and what it stands.
 func (t *tall) nameLines(p *tallPart) []string {
 	part := &t.net.c.Parts[p.part]
-	lines := wrapName(clean(numbered(p.part, part.Name)), max(80, t.room-margin-4))
+	name := numbered(p.part, part.Name)
+	if t.partFate(p.part) == gone { // which has no number among the parts of the wiring
+		name = part.Name
+	}
+	lines := wrapName(clean(name), max(80, t.room-margin-4))
 	f := t.figureOf(p.part)
 	if f == nil {
 		return lines
@@ -347,6 +361,14 @@ func (t *tall) nameLines(p *tallPart) []string {
 		}
 	}
 	return lines
+}
+
+// markOver is the height of a revision's mark over the names of a part; 0: none.
+func (t *tall) markOver(p *tallPart) float64 {
+	if t.partFate(p.part) == marked {
+		return markHigh + 2
+	}
+	return 0
 }
 
 // figureOf is the figure of a part, which has its rating and what is remarked of it.

@@ -13,7 +13,7 @@ func numbered(part int, name string) string { return strconv.Itoa(part+1) + "\u0
 // symbol draws a part of a tall drawing: its terminals one under the other, its strokes between them, its name at the right.
 func (t *tall) symbol(p *tallPart) {
 	part := &t.net.c.Parts[p.part]
-	t.out.WriteString(`<g class="d-part">`)
+	t.out.WriteString(t.partGroup(p.part))
 	t.pen.of, t.pen.ink = part.Name, Symbol
 	x := t.port
 	switch {
@@ -71,7 +71,10 @@ func (t *tall) names(p *tallPart) {
 		bold -= len(f.rating)
 	}
 	last := p.ports[len(p.ports)-1].y
-	y := (p.ports[0].y+max(last, p.y1))/2 - lineStep*float64(len(lines))/2 + 0.8*letterSize
+	y := (p.ports[0].y+max(last, p.y1))/2 - (lineStep*float64(len(lines))+t.markOver(p))/2 + t.markOver(p) + 0.8*letterSize
+	if t.markOver(p) > 0 {
+		t.revision(t.net.c.Parts[p.part].Name, t.change.mark, t.name+markWide(t.change.mark)/2, y-0.8*letterSize-2)
+	}
 	for i, line := range lines {
 		class := ""
 		if i < bold {

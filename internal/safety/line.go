@@ -6,7 +6,6 @@ import (
 	"unicode/utf8"
 
 	"voltwright/internal/finding"
-	"voltwright/internal/quantity"
 )
 
 // A Topic is what a reader may ask about, as far as rules of safety bear on the answer.
@@ -25,8 +24,8 @@ const (
 	Anything Topic = "anything" // it bears on each of them
 )
 
-// A wording is what one line says of a rule: of what it speaks in a few words, and what it bears on; first stands for the
-// first step where the remedy's own first clause is too long for a line.
+// A wording is what one line says of a rule: of what it speaks in a few words, and what it bears on; first is what to do first, where
+// the remedy's own first clause is no order by itself or too long for a line.
 type wording struct {
 	subject, first string
 	about          []Topic
@@ -35,8 +34,8 @@ type wording struct {
 // LineMost is how many characters a line has at most.
 const LineMost = 60
 
-// Line is a callout in one line: what it speaks of, and its number against the limit; without a number, or with one that is
-// too long, what to do first. "" where no rule of the package has the name of the finding's.
+// Line is a callout in one line: what it speaks of, and what to do first. Its number stands below, where the line opens. "" where no
+// rule of the package has the name of the finding's.
 func Line(f finding.Finding) string {
 	b, ok := wordings[f.Rule]
 	if !ok {
@@ -45,32 +44,10 @@ func Line(f finding.Finding) string {
 	fits := func(rest string) bool {
 		return rest != "" && utf8.RuneCountInString(b.subject)+2+utf8.RuneCountInString(rest) <= LineMost
 	}
-	if number := inWords(f); fits(number) {
-		return b.subject + ": " + number
-	}
 	if step := firstStep(f.Remedy, fits); step != "" {
 		return b.subject + ": " + step
 	}
-	if fits(b.first) {
-		return b.subject + ": " + b.first
-	}
-	return b.subject
-}
-
-// sharesInWords are the rules that hold one share of a whole against another, and what the two are to each other.
-var sharesInWords = map[string][2]string{"wet-rail-slips": {"asked", "held"}}
-
-// inWords is the number of a callout against its limit; "" where it has none.
-func inWords(f finding.Finding) string {
-	g := f.Gauge
-	if g == nil {
-		return ""
-	}
-	if words, ok := sharesInWords[f.Rule]; ok {
-		percent := func(part float64) string { return three(quantity.Exact(quantity.Fraction(part)).Quantity()) }
-		return percent(g.Value) + " " + words[0] + ", " + percent(g.Limit) + " " + words[1]
-	}
-	return g.String()
+	return b.subject + ": " + b.first
 }
 
 // firstStep is the longest beginning of a remedy's first sentence that fits and is an order by itself; "" where none is.

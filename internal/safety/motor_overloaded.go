@@ -3,6 +3,7 @@ package safety
 import (
 	"fmt"
 
+	"voltwright/internal/drivetrain"
 	"voltwright/internal/finding"
 	"voltwright/internal/quantity"
 )
@@ -28,12 +29,21 @@ func judgeMotorOverloaded(s *subject) []verdict {
 		return cannot(s.version.Motors[0].Span, "whether the motors stand their load", "`rated-current` is not stated", "state it from the motor's plate.")
 	}
 	amps, rated := d.Cruise.MotorCurrent.Value, d.RatedCurrent.Value
-	if !above(amps, rated) {
+	if !overloadedOnItsWay(d) {
 		return nil
 	}
+	hill := ""
+	if h := d.Hill; h != nil && h.HasSpeed() {
+		hill = fmt.Sprintf(", and on a climb of %s about %s", grade(h.Grade), three(quantity.Exact(h.MotorCurrent.Value).Quantity()))
+	}
 	return said(verdict{signal: grave(amps, rated, farTooMuch, finding.Caution, finding.SignalWarning), at: s.version.Motors[0].RatedCurrent.Span, gauge: most("current of a motor", amps, rated, ""),
-		text:   fmt.Sprintf("on its usual way %s takes about %s, and is rated for %s: it gets hotter the longer it runs", eachMotor(d.Motors), three(quantity.Exact(amps).Quantity()), quantity.Brief(rated)),
+		text:   fmt.Sprintf("on its usual way %s takes about %s%s, and is rated for %s: it gets hotter the longer it runs", eachMotor(d.Motors), three(quantity.Exact(amps).Quantity()), hill, quantity.Brief(rated)),
 		remedy: "rest it until it is cool to the hand, and take less load. Then gear it lower, or take a greater motor."})
+}
+
+// overloadedOnItsWay tells whether the motors take more than their rated current on the usual grade.
+func overloadedOnItsWay(d *drivetrain.Performance) bool {
+	return d.Cruise.HasSpeed() && d.RatedCurrent.Known() && above(d.Cruise.MotorCurrent.Value, d.RatedCurrent.Value)
 }
 
 // eachMotor begins a sentence about every one of so many motors.

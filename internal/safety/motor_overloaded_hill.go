@@ -12,7 +12,7 @@ import (
 var motorOverloadedHill = &rule{each: eachVersion, judge: judgeMotorOverloadedHill, doc: finding.Doc{
 	Name: "motor-overloaded-hill", Signal: finding.Caution,
 	Title:   "A motor above its rated current on the hill",
-	What:    "Holds the computed current of each motor on the steepest climb, at the nominal voltage, against its rated current. A NOTICE, and from twice that on a CAUTION. Says, where the copper is known, how long it takes to its limit if no heat leaves it.",
+	What:    "Holds the computed current of each motor on the steepest climb, at the nominal voltage, against its rated current. A NOTICE, and from twice that on a CAUTION. Where the usual way is too much already, `motor-overloaded` says both. Says, where the copper is known, how long it takes to its limit if no heat leaves it.",
 	Why:     "A short climb is what motors are good for; a long one, or one climbed again and again, burns them.",
 	Needs:   "`rated-current` of the motors, and `copper` for the time; `hill` in `drive`",
 	Formula: "I <= I_rated; time = time at stall * (I_stall / I)²",
@@ -22,8 +22,8 @@ var motorOverloadedHill = &rule{each: eachVersion, judge: judgeMotorOverloadedHi
 
 func judgeMotorOverloadedHill(s *subject) []verdict {
 	d := s.driving()
-	if d == nil || d.Hill == nil || !d.Hill.HasSpeed() || !d.RatedCurrent.Known() {
-		return nil // what lacks is asked for by motor-overloaded
+	if d == nil || d.Hill == nil || !d.Hill.HasSpeed() || !d.RatedCurrent.Known() || overloadedOnItsWay(d) {
+		return nil // what lacks is asked for by motor-overloaded, and what is too much on the usual way is told there
 	}
 	amps, rated := d.Hill.MotorCurrent.Value, d.RatedCurrent.Value
 	if !above(amps, rated) {

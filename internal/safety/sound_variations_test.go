@@ -186,6 +186,16 @@ func reread(t *testing.T, dir string, results *study.Results) *journal.Journal {
 // gravest are the rules that speak with a WARNING or a DANGER of a version's spec.
 func gravest(j *journal.Journal, measured *study.Results, path string) map[string]bool {
 	out := map[string]bool{}
+	for _, f := range calloutsOf(j, measured, path) {
+		if f.Signal == finding.SignalWarning || f.Signal == finding.Danger {
+			out[f.Rule] = true
+		}
+	}
+	return out
+}
+
+// calloutsOf are the callouts of a version and its runs.
+func calloutsOf(j *journal.Journal, measured *study.Results, path string) (out []finding.Finding) {
 	for _, vehicle := range j.Vehicles {
 		for _, v := range vehicle.Versions {
 			if v.Path() != path {
@@ -201,8 +211,8 @@ func gravest(j *journal.Journal, measured *study.Results, path string) map[strin
 				results.Circuits[path] = w
 			}
 			for _, f := range judgeVersion(subject{journal: j, results: results, version: v}) {
-				if f.Signal == finding.SignalWarning || f.Signal == finding.Danger {
-					out[f.Rule] = true
+				if f.Signal != "" {
+					out = append(out, f)
 				}
 			}
 		}

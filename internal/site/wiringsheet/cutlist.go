@@ -30,6 +30,7 @@ type CutListView struct {
 	Totals  *whipTotals
 	Doubts  []Doubt  // where values come from that a page does not state without a word
 	Missing []string // what is not known, lead by lead
+	Since   *sinceBefore
 	File    frame.FileLink
 	Sheet   frame.Link
 	Power   *frame.Link // to the page of the first power-up; nil where none can be made
@@ -39,6 +40,7 @@ type CutListView struct {
 type whipRow struct {
 	Anchor   string
 	Number   string // as on the drawing and on its label
+	Stays    bool   // from the version before, as it is
 	From, To terminalWords
 	Length   numeral.Numeral // mm
 	Size     string
@@ -113,12 +115,13 @@ func CutList(rd *reading.Reader, s *frame.Sheet, v *journal.Version, w *wiring.A
 		return nil
 	}
 	t := &CutListView{Caption: s.Table("cut-list", "Every lead as it is cut and made up. Lengths in millimetres."), Method: rd.FormulaLink(s, DocCutList.Name)}
+	t.Since = since(rd, s, v)
 	var lengths []*numeral.Numeral
 	statuses := map[circuit.Status]bool{}
 	for i := range w.Whips {
 		whip := &w.Whips[i]
 		row := whipRow{Anchor: s.Anchor(address.LeadAnchor(i + 1)), Number: whip.Label, From: wordsOf(s, v, whip.A.At), To: wordsOf(s, v, whip.B.At), Size: sizeWords(whip.Size), Colour: colourWords(whip.Colour, whip.Stripe),
-			Code: whip.Code, Swatch: swatchClass(whip.Colour)}
+			Code: whip.Code, Swatch: swatchClass(whip.Colour), Stays: t.Since != nil && t.Since.stays[i]}
 		if whip.Length > 0 {
 			row.Length = numeral.Millimetres(whip.Length, numeral.Quoted)
 		}
@@ -273,11 +276,10 @@ func strandWords(c circuit.Class) string {
 	return "flexible"
 }
 
-// cutListCSV is the cut list for a spreadsheet or a label printer.
-func cutListCSV(w *wiring.Analysis) ([]byte, error) {
-	rows := [][]string{{"Number", "From", "To", "Length in mm", "Size", "Colour", "Colour code", "End A", "Strip A in mm", "Status A", "End B", "Strip B in mm", "Status B"}}
-	for i := range w.Whips {
-		whip := &w.Whips[i]
+// cutListCSV is the cut list for a spreadsheet or a label printer: every lead, and after them those of the version before that are taken out.
+func cutListCSV(rd *reading.Reader, v *journal.Version, w *wiring.Analysis) ([]byte, error) {
+	rows := [][]string{{"Number", "From", "To", "Length in mm", "Size", "Colour", "Colour code", "End A", "Strip A in mm", "Status A", "End B", "Strip B in mm", "Status B", "Since the version before"}}
+	add := func(whip *circuit.Whip, fate string) {
 		length := ""
 		if whip.Length > 0 {
 			n := numeral.Millimetres(whip.Length, numeral.Quoted)
@@ -285,7 +287,14 @@ func cutListCSV(w *wiring.Analysis) ([]byte, error) {
 		}
 		a, b := endWords(&whip.A), endWords(&whip.B)
 		rows = append(rows, []string{whip.Label, whip.A.At.String(), whip.B.At.String(), length, sizeWords(whip.Size), colourWords(whip.Colour, whip.Stripe), whip.Code,
-			a.How, a.Strip, string(a.Status), b.How, b.Strip, string(b.Status)})
+			a.How, a.Strip, string(a.Status), b.How, b.Strip, string(b.Status), fate})
+	}
+	_, before, r := revised(rd, v)
+	for i := range w.Whips {
+		add(&w.Whips[i], fateOf(r, i))
+	}
+	for _, i := range r.TakeOut {
+		add(&before.Whips[i], "take out")
 	}
 	var out bytes.Buffer
 	err := outgoing.WriteCSV(&out, rows)

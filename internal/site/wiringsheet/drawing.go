@@ -25,6 +25,7 @@ type Drawing struct {
 	Tall  *svgFile      // for a telephone, which shows it whole across; nil where it would be too wide
 	Broad bool          // with everything written it is too broad for any page: the short one comes first
 	More  *svgFile      // the full one where it is so, if it says more
+	Whole *svgFile      // the full one where the page loads it; nil where it is in the page
 	Says  string        // of a drawing whose legend is wider than a narrow screen: what it shows, in words
 	Files []frame.FileLink
 }

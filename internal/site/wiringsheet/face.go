@@ -90,8 +90,13 @@ func underWords(w *wiring.Analysis, v *circuit.Verdict) string {
 }
 
 // CutListFace is the cut list in one line: how many leads, and how much cable to buy of how many sizes.
-func CutListFace(w *wiring.Analysis) []numeral.Phrase {
-	out := []numeral.Phrase{numeral.Say(numeral.Count(len(w.Whips), "lead") + " to make up")}
+func CutListFace(rd *reading.Reader, v *journal.Version) []numeral.Phrase {
+	w := rd.Wired(v)
+	said := numeral.Count(len(w.Whips), "lead") + " to make up"
+	if _, before, r := revised(rd, v); before != nil && len(r.Keep) > 0 {
+		said = fmt.Sprintf("%s, of which %d stay from version %s", numeral.Count(len(w.Whips), "lead"), len(r.Keep), reading.VersionNumber(v.Before))
+	}
+	out := []numeral.Phrase{numeral.Say(said)}
 	var buy quantity.Metres
 	sizes := map[circuit.Size]bool{}
 	for _, t := range w.Totals {

@@ -10,6 +10,7 @@ import (
 	"voltwright/internal/site/frame"
 	"voltwright/internal/site/numeral"
 	"voltwright/internal/site/reading"
+	"voltwright/internal/wiring"
 )
 
 // RevisionView is what the wiring of a version changes of the wiring of the version before.
@@ -25,21 +26,24 @@ type revisionGroup struct {
 	Items []string
 }
 
-// Revision compares the wiring of a version with that of the version before; nil where one of the two has none.
-func Revision(rd *reading.Reader, s *frame.Sheet, v *journal.Version) *RevisionView {
+// revised compares the wiring of a version with that of the version before; nil where one of the two has none.
+func revised(rd *reading.Reader, v *journal.Version) (now, before *wiring.Analysis, r circuit.Revision) {
 	if v.Before == nil || v.Before.Vehicle != v.Vehicle {
+		return nil, nil, r
+	}
+	if now, before = rd.Wired(v), rd.Wired(v.Before); now == nil || before == nil {
+		return nil, nil, r
+	}
+	return now, before, now.Circuit.Since(before.Circuit)
+}
+
+// Revision is what the wiring of a version changes; nil where it or the version before has none.
+func Revision(rd *reading.Reader, s *frame.Sheet, v *journal.Version) *RevisionView {
+	now, before, r := revised(rd, v)
+	if now == nil {
 		return nil
 	}
-	now, before := rd.Wired(v), rd.Wired(v.Before)
-	if now == nil || before == nil {
-		return nil
-	}
-	r := now.Circuit.Since(before.Circuit)
-	view := &RevisionView{Since: frame.Link{Words: reading.VersionWords(v.Before), Href: s.To(address.Version(v.Before))},
-		Face: fmt.Sprintf("%s to take out, %d to make up, %d stay.", numeral.Count(len(r.TakeOut), "lead"), len(r.MakeUp), len(r.Keep))}
-	if r.Empty() {
-		view.Face = "Nothing: every part and lead is as it was."
-	}
+	view := &RevisionView{Since: linkBefore(s, v), Face: revisionFace(r)}
 	parts := func(c *circuit.Circuit, which []int) (all []string) {
 		for _, i := range which {
 			all = append(all, numeral.OnPage(c.Parts[i].Name+", "+strings.ReplaceAll(string(c.Parts[i].Kind), "-", " ")))
@@ -70,4 +74,17 @@ func Revision(rd *reading.Reader, s *frame.Sheet, v *journal.Version) *RevisionV
 		}
 	}
 	return view
+}
+
+// linkBefore leads to the version before.
+func linkBefore(s *frame.Sheet, v *journal.Version) frame.Link {
+	return frame.Link{Words: reading.VersionWords(v.Before), Href: s.To(address.Version(v.Before))}
+}
+
+// revisionFace is a revision in a line.
+func revisionFace(r circuit.Revision) string {
+	if r.Empty() {
+		return "Nothing: every part and lead is as it was."
+	}
+	return fmt.Sprintf("%s to take out, %d to make up, %d stay.", numeral.Count(len(r.TakeOut), "lead"), len(r.MakeUp), len(r.Keep))
 }

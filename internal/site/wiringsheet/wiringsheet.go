@@ -49,7 +49,7 @@ func Fill(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *WiringVi
 		return err
 	}
 	if view.CutList = CutList(rd, s, v, w); view.CutList != nil {
-		text, err := cutListCSV(w)
+		text, err := cutListCSV(rd, v, w)
 		if err != nil {
 			return err
 		}

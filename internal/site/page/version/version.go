@@ -50,6 +50,7 @@ type versionView struct {
 	Driving    *driving.DrivingView
 	Cautions   []string
 	Changes    *comparison.ChangesView
+	Changed    *wiringsheet.Drawing // what it changes in the wiring
 	Across     *frame.Link
 }
 
@@ -124,7 +125,7 @@ func fillWiring(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *ve
 		view.Wiring.CutList.Power = &frame.Link{Words: "First power-up", Href: s.To(address.FirstPower(v)), Note: numeral.Count(len(steps), "step") + " from its own circuit"}
 	}
 	view.Leaves.Add("wiring", "C", "Wiring", wiringsheet.Face(w)...)
-	view.Leaves.Add("cut-list", "D", "Cut list", wiringsheet.CutListFace(w)...)
+	view.Leaves.Add("cut-list", "D", "Cut list", wiringsheet.CutListFace(rd, v)...)
 	return nil
 }
 
@@ -148,12 +149,16 @@ func fillParts(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *ver
 
 // fillRuns fills the leaves G and H, and the spec.
 func fillRuns(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *versionView) error {
+	var err error
 	if t, ok := results.RunsTable(rd, s, []*journal.Version{v}, ""); ok {
 		view.Times = &t
 		view.Leaves.Add("runs", "G", "Runs", results.Face([]*journal.Version{v})...)
 	}
 	if view.Changes = comparison.Of(rd, s, v); view.Changes != nil {
 		view.Leaves.Add("what-changed", "H", "What changed", view.Changes.Face()...)
+		if view.Changed, err = wiringsheet.Changed(rd, s, v); err != nil {
+			return err
+		}
 	}
 	if reading.HasAcross(v.Vehicle) {
 		view.Across = &frame.Link{Words: "All versions held against each other", Href: s.To(address.Across(v.Vehicle))}
