@@ -203,7 +203,7 @@ func TestPagesOfABagOpenFromDisk(t *testing.T) {
 					if a.Key == "title" && strings.HasPrefix(a.Val, "Not in this bag: ") {
 						gone++
 					}
-					if a.Key != "href" && a.Key != "src" && a.Key != "data-engine" {
+					if a.Key != "href" && a.Key != "src" && a.Key != "data-engine" && a.Key != "data-plot" {
 						continue
 					}
 					u, err := url.Parse(a.Val)

@@ -73,9 +73,13 @@ func (b *tab) dark(on bool) {
 	}
 }
 
-// serve serves the page under the policy that every page must work under, and the themes beside it.
-func serve(t *testing.T, content []byte) *httptest.Server {
+// serve serves the page of some plots under the policy that every page must work under, and the themes beside it.
+func serve(t *testing.T, content []byte, plots ...Plot) *httptest.Server {
 	t.Helper()
+	scripts := map[string][]byte{}
+	for _, p := range plots {
+		scripts["/"+p.ID+".js"] = scriptOf(t, p)
+	}
 	files := http.FileServer(http.Dir("../../themes"))
 	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		w.Header().Set("Content-Security-Policy", browsertest.Policy)
@@ -86,6 +90,11 @@ func serve(t *testing.T, content []byte) *httptest.Server {
 		case "/favicon.ico":
 			w.WriteHeader(http.StatusNoContent)
 		default:
+			if script, ok := scripts[r.URL.Path]; ok {
+				w.Header().Set("Content-Type", "text/javascript; charset=utf-8")
+				w.Write(script)
+				return
+			}
 			files.ServeHTTP(w, r)
 		}
 	}))
@@ -100,13 +109,13 @@ func TestBrowserDrawsUnderThePolicy(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	server := serve(t, content)
+	server := serve(t, content, examples(t)...)
 	b.do(chromedp.EmulateViewport(1280, 900), chromedp.Navigate(server.URL))
 	if got := eval[string](b, `document.documentElement.dataset.charts`); got != "0 of 4 drawn" {
 		t.Errorf("on opening: %q", got)
 	}
-	if n := eval[int](b, `performance.getEntriesByType('resource').filter(r => r.name.includes('charts-engine')).length`); n != 0 {
-		t.Error("the engine was fetched before anyone reached for a chart")
+	if n := eval[int](b, `performance.getEntriesByType('resource').filter(r => r.name.includes('charts-engine') || r.name.endsWith('.js') && !r.name.includes('workshop')).length`); n != 0 {
+		t.Error("the engine or a plot was fetched before anyone reached for a chart")
 	}
 
 	// A mouse rests on the first still; then moves over the drawing.
@@ -189,7 +198,7 @@ func TestBrowserLettersDays(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b.do(chromedp.EmulateViewport(1280, 900), chromedp.Navigate(serve(t, content).URL), chromedp.Evaluate[chromedp.Void](`document.dispatchEvent(new Event('voltwright:draw'))`))
+	b.do(chromedp.EmulateViewport(1280, 900), chromedp.Navigate(serve(t, content, plots...).URL), chromedp.Evaluate[chromedp.Void](`document.dispatchEvent(new Event('voltwright:draw'))`))
 	b.until(fmt.Sprintf(`document.documentElement.dataset.charts === '%d of %[1]d drawn'`, len(plots)))
 	lettersAgree(b)
 	b.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('.chart-live').focus()`))
@@ -209,7 +218,7 @@ func TestBrowserPrintsTheStill(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b.do(chromedp.Navigate(serve(t, content).URL), chromedp.Evaluate[chromedp.Void](`document.dispatchEvent(new Event('voltwright:draw'))`))
+	b.do(chromedp.Navigate(serve(t, content, readings()).URL), chromedp.Evaluate[chromedp.Void](`document.dispatchEvent(new Event('voltwright:draw'))`))
 	b.until(`document.documentElement.dataset.charts === '1 of 1 drawn'`)
 	visible := func(selector string) bool {
 		return eval[bool](b, fmt.Sprintf(`document.querySelector(%q).checkVisibility()`, selector))
@@ -234,7 +243,7 @@ func TestBrowserKeepsTheStill(t *testing.T) {
 	}
 	for _, engine := range []string{"engine/missing.js", "workshop/charts.css", "engine/build/engine.js"} {
 		spoilt := bytes.Replace(content, []byte("engine/charts-engine.js"), []byte(engine), 1)
-		b.do(chromedp.Navigate(serve(t, spoilt).URL))
+		b.do(chromedp.Navigate(serve(t, spoilt, readings()).URL))
 		before := len(b.said())
 		b.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('.chart-still').click()`))
 		b.until(`document.querySelector('figure').dataset.chart === 'still'`)
@@ -262,8 +271,10 @@ func TestBrowserOpensFromDisk(t *testing.T) {
 		t.Fatal(err)
 	}
 	file := filepath.Join(t.TempDir(), "index.html")
-	if err := os.WriteFile(file, content, 0o644); err != nil {
-		t.Fatal(err)
+	for name, text := range map[string][]byte{"index.html": content, readings().ID + ".js": scriptOf(t, readings())} {
+		if err := os.WriteFile(filepath.Join(filepath.Dir(file), name), text, 0o644); err != nil {
+			t.Fatal(err)
+		}
 	}
 	b.do(chromedp.Navigate("file://"+file), chromedp.Evaluate[chromedp.Void](`document.dispatchEvent(new Event('voltwright:draw'))`))
 	b.until(`document.documentElement.dataset.charts === '1 of 1 drawn'`)

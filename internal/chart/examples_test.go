@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"html"
 	"math"
+	"testing"
 	"time"
 )
 
@@ -102,6 +103,16 @@ func dated(days float64) Plot {
 	return p
 }
 
+// scriptOf is what stands in the file beside the page that pageOf names.
+func scriptOf(t *testing.T, p Plot) []byte {
+	t.Helper()
+	script, err := p.Script("fig-" + p.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return script
+}
+
 // pageOf puts plots on a page in the form that the package comment fixes.
 func pageOf(root string, plots ...Plot) ([]byte, error) {
 	var b bytes.Buffer
@@ -112,12 +123,8 @@ func pageOf(root string, plots ...Plot) ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		options, err := p.Options()
-		if err != nil {
-			return nil, err
-		}
-		fmt.Fprintf(&b, `<figure class="chart" id="fig-%s" data-engine="%sengine/charts-engine.js"><div class="chart-still">%s</div><div class="chart-live" hidden></div><script type="application/json" class="chart-options">%s</script><p class="chart-tools"><button type="button" class="chart-closer" hidden>Look closer</button> <a href="%s.csv" download>Data (CSV)</a></p><figcaption>%s</figcaption></figure>`+"\n",
-			p.ID, root, svg, options, p.ID, html.EscapeString(p.Caption))
+		fmt.Fprintf(&b, `<figure class="chart" id="fig-%s" data-engine="%sengine/charts-engine.js" data-plot="%s.js"><div class="chart-still">%s</div><div class="chart-live" hidden></div><p class="chart-tools"><button type="button" class="chart-closer" hidden>Look closer</button> <a href="%s.csv" download>Data (CSV)</a></p><figcaption>%s</figcaption></figure>`+"\n",
+			p.ID, root, p.ID, svg, p.ID, html.EscapeString(p.Caption))
 	}
 	b.WriteString("</main></body></html>\n")
 	return b.Bytes(), nil

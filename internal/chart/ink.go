@@ -40,21 +40,9 @@ func (d *drawing) series(i int) {
 		if s.Shape == Loose {
 			break
 		}
-		before := ""
-		for k, p := range line {
-			here := svg.Number(p.x) + " " + svg.Number(p.y)
-			switch {
-			case k == 0:
-				path.WriteString("M" + here)
-			case here == before:
-				continue
-			default:
-				path.WriteString(" " + here)
-			}
-			before = here
-			if k > 0 {
-				d.placer.draw(line[k-1].x, line[k-1].y, p.x, p.y)
-			}
+		path.WriteString(stroke(line))
+		for k := 1; k < len(line); k++ {
+			d.placer.draw(line[k-1].x, line[k-1].y, line[k].x, line[k].y)
 		}
 		if len(line) == 1 { // a lone point between two gaps is drawn as a short dash
 			path.WriteString("h1")

@@ -12,7 +12,18 @@ import (
 // livePoints is how many points of a series the chart engine gets, at most about.
 const livePoints = 1500
 
-// Options returns what the page's script gives to the chart engine, as JSON that may stand in a script element: an
+// Script returns Options as a script that a page loads, as one that is opened from disk can load nothing else: it puts them into
+// voltwrightPlots under the name of their figure. The error is that of Check.
+func (p Plot) Script(figure string) ([]byte, error) {
+	options, err := p.Options()
+	if err != nil {
+		return nil, err
+	}
+	name, err := json.Marshal(figure)
+	return fmt.Appendf(nil, "(globalThis.voltwrightPlots ??= {})[%s] = %s;\n", name, options), err
+}
+
+// Options returns what the page's script gives to the chart engine, as JSON: an
 // object of "option", the engine's options (data, axes, levels, marks, bands, description), and "lettering", how the
 // script letters them. Colours, line widths and faces are the script's, which takes them from the page's style sheet.
 // Values are rounded to a hundred-thousandth of their axis. Same plot, same bytes. The error is that of Check.

@@ -46,12 +46,13 @@ func TestLook(t *testing.T) {
 	if *look == "" {
 		t.Fatal("-look names no folder to write pictures to")
 	}
-	content, err := pageOf("", append(examples(t), crowded(8))...)
+	plots := append(examples(t), crowded(8))
+	content, err := pageOf("", plots...)
 	if err != nil {
 		t.Fatal(err)
 	}
 	b := openBrowser(t)
-	url := serve(t, content).URL
+	url := serve(t, content, plots...).URL
 	for _, width := range []int64{390, 1440} {
 		for _, scheme := range []string{"light", "dark"} {
 			b.dark(scheme == "dark")

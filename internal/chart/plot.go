@@ -9,19 +9,17 @@
 // # Figure
 //
 // The page holds a plot in this form; themes/workshop/charts.js and charts.css rely on it. ENGINE is the path of
-// charts-engine.js, CSV that of the data, both relative to the page:
+// charts-engine.js, PLOT that of a file with Script("fig-ID"), CSV that of the data, all relative to the page:
 //
-//	<figure class="chart" id="fig-ID" data-engine="ENGINE">
+//	<figure class="chart" id="fig-ID" data-engine="ENGINE" data-plot="PLOT">
 //	  <div class="chart-still">SVG()</div>
 //	  <div class="chart-live" hidden></div>
-//	  <script type="application/json" class="chart-options">Options()</script>
 //	  <p class="chart-tools"><button type="button" class="chart-closer" hidden>Look closer</button> <a href="CSV" download>Data (CSV)</a></p>
 //	  <figcaption>Caption</figcaption>
 //	</figure>
 //
 // HTML wants a caption first or last in its figure; charts.css puts it under the picture, before the tools. The script
-// unhides the button; without script there is none to press. Options escapes <, > and &, so that it can
-// stand in the script element as it is.
+// unhides the button; without script there is none to press. Engine and plot are loaded when a reader reaches for the chart.
 package chart
 
 import (

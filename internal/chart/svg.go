@@ -22,8 +22,8 @@ type sheet struct {
 }
 
 var sheets = [2]sheet{
-	{name: "wide", width: 720, text: 14, alone: 270, upper: 230, lower: 105, points: 720, ticks: 9},
-	{name: "narrow", width: 360, text: 13, alone: 230, upper: 200, lower: 95, points: 360, ticks: 5},
+	{name: "wide", width: 720, text: 14, alone: 270, upper: 230, lower: 105, points: 600, ticks: 9},
+	{name: "narrow", width: 360, text: 13, alone: 230, upper: 200, lower: 95, points: 320, ticks: 5},
 }
 
 // ticksIn is the number of ticks along y that a panel has room for.

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"strings"
 
+	"voltwright/internal/site/address"
 	"voltwright/internal/site/frame"
 	"voltwright/internal/site/numeral"
 	"voltwright/internal/site/reading"
@@ -33,7 +34,7 @@ func forMachines(rd *reading.Reader, s *frame.Sheet) error {
 	}
 	s.About = shortened(numeral.OnPage(cmp.Or(about, s.Title+", "+rd.Journal.Title.Text+".")))
 	s.Feeds = feedsOf(rd, s)
-	if !rd.Journal.Address.Set {
+	if !rd.Journal.Address.Set || s.Path == address.Missing { // which is shown at any address
 		return nil
 	}
 	s.Whole = rd.Address(s.Path)

@@ -134,7 +134,7 @@ func TestLinksLeadSomewhere(t *testing.T) {
 		links, reached := 0, map[string]bool{address.Front: true, address.Missing: true}
 		for _, d := range docs {
 			for _, n := range elements(d.root) {
-				for _, key := range []string{"href", "src", "data-engine"} {
+				for _, key := range []string{"href", "src", "data-engine", "data-plot"} {
 					ref := attribute(n, key)
 					if ref == "" {
 						continue

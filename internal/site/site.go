@@ -129,7 +129,7 @@ func buildOnce(in Input) (*Pages, []finding.Finding, error) {
 			in.Laid(rd.Pages, rd.Plans[i].Sheet.Path)
 		}
 	}
-	for _, rest := range []func(*reading.Reader) error{securityText, feeds, func(rd *reading.Reader) error { return rd.Theme.Assets(rd.Pages) }} {
+	for _, rest := range []func(*reading.Reader) error{securityText, feeds, forCrawlers, func(rd *reading.Reader) error { return rd.Theme.Assets(rd.Pages) }} {
 		if err := rest(rd); err != nil {
 			return nil, nil, err
 		}

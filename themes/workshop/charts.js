@@ -1,7 +1,7 @@
 // Charts: a reader who reaches for a still picture gets one that can be read off and enlarged.
 //
-// Each figure.chart holds a still, and beside it the same plot as options (the form is fixed in the comment of Go
-// package chart). The engine is fetched when the first reader reaches: a mouse rests on the still, a finger taps it, a
+// Each figure.chart holds a still and names a script with the same plot as options (the form is fixed in the comment of Go
+// package chart). Engine and plot are fetched when the first reader reaches: a mouse rests on the still, a finger taps it, a
 // key or a press works the button. Whatever fails, the still stays.
 //
 // For tests: the event "voltwright:draw" on the document draws every figure; html[data-charts] then reads "n of m drawn".
@@ -9,23 +9,27 @@
   'use strict';
 
   const rest = 160; // ms that a mouse rests on a still before it counts as reaching
-  const engines = new Map();
+  const scripts = new Map();
   const figures = new Map(); // figure → state
 
-  // ---- the engine, once for the page ----
+  // ---- what is loaded when somebody reaches: the engine, once for the page, and the plot of each figure ----
 
-  function engine(url) {
-    if (!engines.has(url)) {
-      engines.set(url, new Promise((resolve, reject) => {
+  // Loads a script once and gives what it leaves; as a script, since a page on disk can load nothing else.
+  function loaded(url, left) {
+    if (!scripts.has(url)) {
+      scripts.set(url, new Promise((resolve, reject) => {
         const script = document.createElement('script');
         script.src = url;
-        script.onload = () => (globalThis.voltwrightChartEngine ? resolve(globalThis.voltwrightChartEngine) : reject(new Error('no engine')));
-        script.onerror = () => { engines.delete(url); reject(new Error('engine not found')); };
+        script.onload = () => (left() ? resolve(left()) : reject(new Error('nothing in ' + url)));
+        script.onerror = () => { scripts.delete(url); reject(new Error(url + ' not found')); };
         document.head.append(script);
       }));
     }
-    return engines.get(url);
+    return scripts.get(url);
   }
+
+  const engine = (figure) => loaded(figure.dataset.engine, () => globalThis.voltwrightChartEngine);
+  const plot = (figure) => loaded(figure.dataset.plot, () => globalThis.voltwrightPlots && globalThis.voltwrightPlots[figure.id]);
 
   // ---- lettering: the rules of package chart, again, since the ticks move with the enlargement ----
 
@@ -184,7 +188,6 @@
         still: figure.querySelector('.chart-still'),
         live: figure.querySelector('.chart-live'),
         button: figure.querySelector('.chart-closer'),
-        source: figure.querySelector('.chart-options'),
         label: '', chart: null, drawing: null, declined: false, at: -1,
       };
       figures.set(figure, state);
@@ -195,7 +198,7 @@
   function draw(figure) {
     const state = stateOf(figure);
     if (!state.drawing) {
-      state.drawing = engine(figure.dataset.engine).then((e) => mount(state, e)).catch(() => {
+      state.drawing = Promise.all([engine(figure), plot(figure)]).then(([e, p]) => mount(state, e, p)).catch(() => {
         figure.dataset.chart = 'still';
         state.drawing = null;
         back(state, false);
@@ -204,9 +207,9 @@
     return state.drawing;
   }
 
-  function mount(state, e) {
+  function mount(state, e, drawn) {
     const { figure, still, live, button } = state;
-    state.plot = state.plot || JSON.parse(state.source.textContent);
+    state.plot = drawn;
     const box = still.getBoundingClientRect();
     live.textContent = '';
     const surface = document.createElement('div');
@@ -577,7 +580,7 @@
 
   function watch(figure) {
     const state = stateOf(figure);
-    if (!state.still || !state.live || !state.source || !figure.dataset.engine) return;
+    if (!state.still || !state.live || !figure.dataset.engine || !figure.dataset.plot) return;
     let timer = 0;
     state.still.addEventListener('pointerenter', (event) => {
       if (event.pointerType !== 'mouse' || state.declined) return;
@@ -588,7 +591,7 @@
     state.live.addEventListener('keydown', pressed);
     if (!state.button) return;
     state.button.hidden = false;
-    state.button.addEventListener('focus', () => { engine(figure.dataset.engine).catch(() => {}); });
+    state.button.addEventListener('focus', () => { Promise.all([engine(figure), plot(figure)]).catch(() => {}); });
     state.button.addEventListener('click', () => {
       if (state.chart) {
         back(state, true);

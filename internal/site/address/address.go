@@ -47,6 +47,12 @@ const (
 // address of its own.
 const FeedFile = "feed.xml"
 
+// Sitemap lists the pages for machines that look for them, and Robots leads there from the root of a host. Both hold whole addresses.
+const (
+	Sitemap = "sitemap.xml"
+	Robots  = "robots.txt"
+)
+
 // CorrectionsFeed is the feed of the corrections, VehicleFeed that of what is said of a vehicle.
 const CorrectionsFeed = "corrections/feed.xml"
 

@@ -20,16 +20,16 @@ import (
 // ChartView is a chart as a page shows it, in the form that package chart states.
 type ChartView struct {
 	frame.Caption
-	ID      string
-	Engine  string
-	Still   template.HTML
-	Options template.JS // JSON in which <, > and & are escaped
-	Data    string      // the points as CSV, "" where the page has none
-	Source  frame.Link  // where the chart comes from, where that is another page
-	Head    []string
-	Rows    [][]string
-	Shown   int // rows, of
-	Points  int
+	ID     string
+	Engine string
+	Still  template.HTML
+	Plot   string     // the script with what the engine draws
+	Data   string     // the points as CSV, "" where the page has none
+	Source frame.Link // where the chart comes from, where that is another page
+	Head   []string
+	Rows   [][]string
+	Shown  int // rows, of
+	Points int
 }
 
 // tableRows is the most rows that the table of a chart's points has; the CSV has all of them.
@@ -72,41 +72,42 @@ func Of(rd *reading.Reader, s *frame.Sheet, run *journal.Run, name string, words
 	return v, true, nil
 }
 
-// Limits of a page's charts, in bytes and in points of a series: a chart that would make the page too heavy is drawn from
+// Limits of a page's stills, in bytes and in points of a series: a chart that would make the page too heavy is drawn from
 // fewer points, with every extreme kept. Its CSV has them all the same.
 const (
-	chartBudget  = 200_000
+	chartBudget  = 100_000
 	fewestPoints = 75
 )
 
-// drawn is what a page takes of a plot.
-type drawn struct{ Still, Options string }
+// drawn is what a page takes of a plot: the still, and the script beside the page for who looks closer.
+type drawn struct{ Still, Script string }
 
-// draw makes the still and the options of a plot, light enough for the page, or takes those of the same plot on as full a page.
+// draw makes the still of a plot, light enough for the page, and the script beside it, or takes those of the same plot on as full a page.
 func (v *ChartView) draw(rd *reading.Reader, s *frame.Sheet, p chart.Plot) error {
 	var d drawn
 	err := rd.Keep("chart of a page", &d, func() (err error) {
-		d, err = light(p, chartBudget-s.Charted)
+		d, err = light(p, v.Anchor, chartBudget-s.Charted)
 		return err
-	}, p, s.Charted)
-	s.Charted += len(d.Still) + len(d.Options)
-	v.Still, v.Options = template.HTML(d.Still), template.JS(d.Options)
-	return err
+	}, p, v.Anchor, s.Charted)
+	if err != nil {
+		return err
+	}
+	s.Charted += len(d.Still)
+	file := path.Join(path.Dir(s.Path), v.Anchor+".js")
+	v.Still, v.Plot = template.HTML(d.Still), s.To(file)
+	return rd.Pages.Put(file, []byte(d.Script))
 }
 
-// light draws a plot in at most so many bytes, where that is possible with fewer points.
-func light(p chart.Plot, room int) (drawn, error) {
+// light draws a plot in at most so many bytes, where that is possible with fewer points. figure is the anchor that it stands at.
+func light(p chart.Plot, figure string, room int) (drawn, error) {
 	for points := runlog.MaxTracePoints; ; points /= 2 {
 		still, err := p.SVG()
 		if err != nil {
 			return drawn{}, err
 		}
-		options, err := p.Options()
-		if err != nil {
-			return drawn{}, err
-		}
-		if len(still)+len(options) <= room || points/2 < fewestPoints {
-			return drawn{string(still), string(options)}, nil
+		if len(still) <= room || points/2 < fewestPoints {
+			script, err := p.Script(figure)
+			return drawn{string(still), string(script)}, err
 		}
 		p = thinned(p, points/2)
 	}

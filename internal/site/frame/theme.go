@@ -311,7 +311,13 @@ func (t *Theme) Assets(p *Pages) error {
 // its maker, as drawing programs put the place of a file on a machine into it.
 func (t *Theme) checked(p *Pages, name, to string, data []byte) []byte {
 	ours, err := fs.ReadFile(themes.FS, name)
-	if err != nil || bytes.Equal(ours, data) {
+	if err == nil && bytes.Equal(ours, data) {
+		if path.Ext(name) == ".css" {
+			return bare(data)
+		}
+		return data
+	}
+	if err != nil {
 		return data
 	}
 	from := path.Join(themesFolder, name)
@@ -330,6 +336,21 @@ func (t *Theme) checked(p *Pages, name, to string, data []byte) []byte {
 	t.findings.Add(f)
 	return ours
 }
+
+// bare is a style sheet without its comments, which are for who changes it, and without what sets its lines in. What stands in quotes stays.
+func bare(css []byte) []byte {
+	return styleNotes.ReplaceAllFunc(css, func(found []byte) []byte {
+		switch found[0] {
+		case '"':
+			return found
+		case '\n':
+			return []byte("\n")
+		}
+		return nil
+	})
+}
+
+var styleNotes = regexp.MustCompile(`"(?:[^"\\\n]|\\.)*"|/\*(?s:.*?)\*/|\n\s+`)
 
 // themesFolder is where a journal's own theme files lie.
 const themesFolder = "themes"

@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Makes the four woff2 files of this folder from the full TrueType files.
+"""Makes the woff2 files of this folder from the full TrueType files: two of each cut, see README.md.
 
 Usage: make.py FOLDER, where FOLDER holds the unpacked packages named in README.md.
 Needs fontTools and brotli (Debian: python3-fonttools, python3-brotli).
@@ -19,9 +19,11 @@ CUTS = {
     "next-700.woff2": "AtkinsonHyperlegibleNext_700Bold.ttf",
     "mono-400.woff2": "AtkinsonHyperlegibleMono_400Regular.ttf",
 }
+# What nearly every page has, in English or German; sheet.css has the same list as its unicode-range.
+OFTEN = set(range(0x20, 0x7F)) | {ord(c) for c in "\u00a0£§©«®°±²³µ¶·¹»¼½¾ÄÖ×Üßäèéöü÷–—‘’‚“”„†‡•…′″€₄Ωμ√−≈≤≥←↑→↓↔Δ\u2009\u2126"}
 KEEP = (
-    list(range(0x20, 0x7F)) + list(range(0xA0, 0x180)) + list(range(0x2080, 0x208A))
-    + [ord(c) for c in "ΩμπΔ–—‘’‚“”„†‡•…‰′″€−√≈≠≤≥←↑→↓↔\u2126\u2009\u00b5⁰⁴⁵⁶⁷⁸⁹"]
+    set(range(0x20, 0x7F)) | set(range(0xA0, 0x180)) | set(range(0x2080, 0x208A))
+    | {ord(c) for c in "ΩμπΔ–—‘’‚“”„†‡•…‰′″€−√≈≠≤≥←↑→↓↔\u2126\u2009\u00b5⁰⁴⁵⁶⁷⁸⁹"}
 )
 DIGITS = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"]
 SUPERIOR = [0x2070, 0xB9, 0xB2, 0xB3, 0x2074, 0x2075, 0x2076, 0x2077, 0x2078, 0x2079]
@@ -103,24 +105,43 @@ def dimension(font):
     add(font, "dimension", 0x2194, pen.glyph(), width)
 
 
+def completed(path):
+    font = TTFont(path, recalcTimestamp=False)
+    alias(font, 0x3A9, 0x2126)
+    alias(font, 0xB5, 0x3BC)
+    subscripts(font)
+    arrows(font)
+    dimension(font)
+    return font
+
+
+def ranges(codes):
+    """The codes as a unicode-range of CSS."""
+    out, codes = [], sorted(codes)
+    for i, c in enumerate(codes):
+        if i and c == codes[i - 1] + 1:
+            out[-1][1] = c
+        else:
+            out.append([c, c])
+    return ", ".join("U+%X" % a if a == b else "U+%X-%X" % (a, b) for a, b in out)
+
+
 def main(folder):
     here = pathlib.Path(__file__).parent
     for out, name in CUTS.items():
         (path,) = pathlib.Path(folder).rglob(name)
-        font = TTFont(path, recalcTimestamp=False)
-        alias(font, 0x3A9, 0x2126)
-        alias(font, 0xB5, 0x3BC)
-        subscripts(font)
-        arrows(font)
-        dimension(font)
-        options = subset.Options()
-        options.flavor, options.hinting, options.notdef_outline = "woff2", False, True
-        options.layout_features = ["kern", "mark", "ccmp", "locl", "tnum", "zero"]
-        cutter = subset.Subsetter(options)
-        cutter.populate(unicodes=KEEP)
-        cutter.subset(font)
-        subset.save_font(font, here / out, options)
-        print(out, (here / out).stat().st_size)
+        for file, codes in ((out, OFTEN), (out.replace(".woff2", "-more.woff2"), KEEP - OFTEN)):
+            font = completed(path)
+            options = subset.Options()
+            options.flavor, options.hinting, options.notdef_outline = "woff2", False, True
+            options.layout_features = ["kern", "mark", "ccmp", "locl", "tnum", "zero"]
+            cutter = subset.Subsetter(options)
+            cutter.populate(unicodes=codes)
+            cutter.subset(font)
+            subset.save_font(font, here / file, options)
+            print(file, (here / file).stat().st_size)
+    print("unicode-range of the first:", ranges(OFTEN))
+    print("and of the second:", ranges(KEEP - OFTEN))
 
 
 main(sys.argv[1])
