@@ -3,15 +3,14 @@ package app
 import (
 	"os"
 	"path/filepath"
-	"regexp"
 	"strings"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/txtar"
 )
 
-// published is the trolley's site with words put behind lines of its notes: file, line, what follows it.
-func published(t *testing.T, changes ...[3]string) string {
+// publishedTrolley is the trolley's site with words put behind lines of its notes: file, line, what follows it.
+func publishedTrolley(t *testing.T, changes ...[3]string) string {
 	t.Helper()
 	base, err := txtar.ParseFile("testdata/keys/trolley.txtar")
 	if err != nil {
@@ -38,10 +37,8 @@ func published(t *testing.T, changes ...[3]string) string {
 	return to
 }
 
-var tag = regexp.MustCompile(`<[^>]*>`)
-
-// words are what a page of a site says, in one line.
-func words(t *testing.T, site, page string) string {
+// pageWords are what a page of a site says, in one line.
+func pageWords(t *testing.T, site, page string) string {
 	t.Helper()
 	text, err := os.ReadFile(filepath.Join(site, filepath.FromSlash(page)))
 	if err != nil {
@@ -53,7 +50,7 @@ func words(t *testing.T, site, page string) string {
 // The sheet of a vehicle has what its note states; what failed stands on its page with the version, and on the version's without it,
 // runs that fell short among it, the newest first; work and what is to do have their lists.
 func TestPagesShowUpkeep(t *testing.T) {
-	site := published(t,
+	site := publishedTrolley(t,
 		[3]string{"trolley/vehicle.md", "summary: Carries stones.", `year: 1987
 gauge: 184 mm
 seats: 2
@@ -79,14 +76,14 @@ ended: the chain came off`},
 		"trolley/2-wired/field/index.html": {"Broken off: the tea was ready.", "Learned: Look at the points first.", "Outcome Somebody or the weather ended it before."},
 		"trolley/2-wired/laps/index.html":  {"Failed: the chain came off."},
 	} {
-		said := strings.NewReplacer("&#39;", "'", "\u202f", " ", "\u00a0", " ").Replace(words(t, site, page))
+		said := strings.NewReplacer("&#39;", "'", "\u202f", " ", "\u00a0", " ").Replace(pageWords(t, site, page))
 		for _, want := range wanted {
 			if !strings.Contains(said, want) {
 				t.Errorf("%s does not say %q:\n%s", page, want, said)
 			}
 		}
 	}
-	if said := words(t, site, "trolley/1-before/index.html"); strings.Contains(said, "What failed") || strings.Contains(said, "Still to do") {
+	if said := pageWords(t, site, "trolley/1-before/index.html"); strings.Contains(said, "What failed") || strings.Contains(said, "Still to do") {
 		t.Error("a version in which nothing failed has a list of failures")
 	}
 }
@@ -94,16 +91,16 @@ ended: the chain came off`},
 // Every subject has a page with all that is about it, the newest first, and a feed; the note links there. Names that make one address are
 // one subject, and a journal without subjects has no such page.
 func TestSubjectsHavePagesAndFeeds(t *testing.T) {
-	site := published(t,
+	site := publishedTrolley(t,
 		[3]string{"notes/2026-03-01-why.md", "date: 2026-03-01", "subjects: [Loads, the Räder]"},
 		[3]string{"questions/how-far.md", "rank: 3", "subjects: loads"},
 		[3]string{"trolley/2-wired/field.md", "date: 2026-02-01", "subjects: [loads]"},
 		[3]string{"trolley/2-wired/version.md", "date: 2026-01-11", "subjects: [loads]"},
 	)
-	if said := words(t, site, "subjects/index.html"); !strings.Contains(said, "2 subjects that notes of this journal name. ") || !strings.Contains(said, "4 sheets") || !strings.Contains(said, "the Räder 1 sheet") {
+	if said := pageWords(t, site, "subjects/index.html"); !strings.Contains(said, "2 subjects that notes of this journal name. ") || !strings.Contains(said, "4 sheets") || !strings.Contains(said, "the Räder 1 sheet") {
 		t.Errorf("the list of subjects: %s", said)
 	}
-	said := words(t, site, "subjects/loads/index.html")
+	said := pageWords(t, site, "subjects/loads/index.html")
 	last := -1
 	for _, want := range []string{"4 sheets about it, the newest first.", "Why stones Note, 1 March 2026", "Round the line Field run, The trolley, version 2, 1 February 2026", "The version with its wiring Version, The trolley, version 2, 11 January 2026", "How far does it go? Question"} {
 		at := strings.Index(said, want)
@@ -126,7 +123,7 @@ func TestSubjectsHavePagesAndFeeds(t *testing.T) {
 	if err != nil || !strings.Contains(string(page), `<a href="../../subjects/the-raeder/index.html">`) {
 		t.Errorf("%v: the note does not link to its subjects", err)
 	}
-	if _, err := os.Stat(filepath.Join(published(t), "subjects")); err == nil {
+	if _, err := os.Stat(filepath.Join(publishedTrolley(t), "subjects")); err == nil {
 		t.Error("a journal without subjects has a list of them")
 	}
 }
