@@ -77,11 +77,14 @@ altered or not listed; the exit status is 1 then.`,
 
 // write makes the bag of a version.
 func (f *archiveFlags) write(stdout, stderr io.Writer, args []string) error {
-	in, err := readJournal(f.dir, f.means())
+	in, err := readJournalOnline(f.dir, f.means())
 	if err != nil {
 		return err
 	}
 	defer in.close()
+	if note, held := in.held.Named(strings.Join(args, "")); held {
+		return usage("%s is held back: take `held-back` out of it, and its version can be archived", note)
+	}
 	v, err := pick(in.journal, args)
 	if err != nil {
 		return err

@@ -92,8 +92,8 @@ func (i inspection) inspect(stdout io.Writer, m means) error {
 	defer remember(folder, i.dir, m).Keep()
 	key, answer := stateKey(folder, m).Of("inspected").With(i), answered{}
 	if !m.store.Get(key, &answer) {
-		in := readFolder(i.dir, folder, m)
-		answer.Printed, err = i.answer(in)
+		in := readOnline(i.dir, folder, m)
+		answer.Printed, err = i.answer(in, m)
 		if answer.Errors = errors.Is(err, foundErrors); err != nil && !answer.Errors {
 			return err
 		}
@@ -111,7 +111,7 @@ func (i inspection) inspect(stdout io.Writer, m means) error {
 }
 
 // answer is what is printed of a journal; the error is foundErrors where inspection found some.
-func (i inspection) answer(in *inspected) (string, error) {
+func (i inspection) answer(in *inspected, m means) (string, error) {
 	pages, err := layOut(in)
 	if err != nil {
 		return "", unreached(err)
@@ -125,6 +125,9 @@ func (i inspection) answer(in *inspected) (string, error) {
 	} else {
 		if i.unbound {
 			in.findings.Add(evidence.Unbound(in.journal)...)
+		}
+		if err := in.addHeld(m); err != nil {
+			return "", unreached(err)
 		}
 		err = report(&b, in, i.format, i.brief)
 	}
@@ -223,8 +226,8 @@ func summary(in *inspected) string {
 	for _, v := range in.journal.Vehicles {
 		versions += len(v.Versions)
 	}
-	return fmt.Sprintf("Inspected %s, %s, %s: %s.",
-		count(len(in.journal.Vehicles), "vehicle"), count(versions, "version"), count(len(in.journal.Runs()), "run"), verdict(&in.findings))
+	return fmt.Sprintf("Inspected %s, %s, %s: %s.%s",
+		count(len(in.journal.Vehicles), "vehicle"), count(versions, "version"), count(len(in.journal.Runs()), "run"), verdict(&in.findings), in.heldCount())
 }
 
 // verdict counts the findings by level in words.

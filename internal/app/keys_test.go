@@ -222,7 +222,8 @@ var dimensional = sync.OnceValue(func() map[string]bool {
 		for _, k := range keys {
 			switch k.Shape.Of {
 			case journal.OfDimension, journal.OfRange, journal.AnyQuantity, journal.OfAccuracy:
-				out[k.Path] = k.Path != "facts.value" // a fact is there for sentences to quote, and nothing is computed with it
+				// a fact is there for sentences to quote, and a counter's hours beside work are read: nothing is computed with either
+				out[k.Path] = k.Path != "facts.value" && k.Path != "maintenance.hours-run"
 			}
 			walk(k.Keys)
 		}

@@ -83,6 +83,9 @@ func sortOutgoing(in *inspected, all []site.Outgoing) outgoingList {
 		}
 		list.Staying = append(list.Staying, stayingBehind{Path: f.Path, Why: "no page asks for it"})
 	}
+	for _, file := range in.held.All() {
+		list.Staying = append(list.Staying, stayingBehind{Path: file, Why: "it is held back"})
+	}
 	slices.SortStableFunc(list.Staying, func(a, b stayingBehind) int { return strings.Compare(a.Path, b.Path) })
 	return list
 }

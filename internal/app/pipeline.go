@@ -21,26 +21,40 @@ type inspected struct {
 	results  *study.Results   // the study's
 	values   *value.Index     // of both; nil until it is computed
 	findings finding.List
-	told     progress.Report // hears how far it is
+	held     journal.Withheld // what was taken out of it because it is held back
+	told     progress.Report  // hears how far it is
 }
 
 // readJournal takes a journal through the pipeline up to its results. The error says
 // that the folder could not be read at all; whatever is wrong inside it is a
 // finding.
-func readJournal(dir string, m means) (*inspected, error) {
+func readJournal(dir string, m means) (*inspected, error) { return readJournalBy(dir, m, readFolder) }
+
+// readJournalOnline is readJournal of what publish puts online.
+func readJournalOnline(dir string, m means) (*inspected, error) {
+	return readJournalBy(dir, m, readOnline)
+}
+
+func readJournalBy(dir string, m means, read func(dir string, folder *notes.Folder, m means) *inspected) (*inspected, error) {
 	m.told().Begin(progress.Reading, 0)
 	folder, err := openJournal(dir)
 	if err != nil {
 		return nil, err
 	}
 	defer remember(folder, dir, m).Keep()
-	return readFolder(dir, folder, m), nil
+	return read(dir, folder, m), nil
 }
 
 // readFolder is readJournal of a folder that is open, which the journal then holds.
 func readFolder(dir string, folder *notes.Folder, m means) *inspected {
+	return readWith(dir, folder, m, func(*inspected) {})
+}
+
+// readWith is readFolder that has something done when the journal is resolved and nothing is computed yet.
+func readWith(dir string, folder *notes.Folder, m means, resolved func(in *inspected)) *inspected {
 	in := &inspected{dir: dir, folder: folder, told: m.told()}
 	in.journal = journal.Load(folder, &in.findings)
+	resolved(in)
 	unusedThemeFiles(folder, &in.findings)
 	in.study = study.New(folder, in.journal, m.store)
 	in.study.Told = in.told
@@ -93,7 +107,7 @@ func refuseCharger(v *journal.Version, a *predict.Prediction) {
 	}
 }
 
-func ownDocs() []finding.Doc { return []finding.Doc{addressDoc, themeFileDoc, themeScriptDoc} }
+func ownDocs() []finding.Doc { return []finding.Doc{addressDoc, heldDoc, themeFileDoc, themeScriptDoc} }
 
 // close is for commands that are done with the folder.
 func (in *inspected) close() { _ = in.folder.Close() }

@@ -148,6 +148,7 @@ func setPrint(dir string, m means, early proof.Early) proof.Print {
 	defer in.close()
 	sound := in.findings.Count(finding.Error) == 0
 	judge(in)
+	in.findings.Add(toHeld(in)...)
 	if sound {
 		pages, err := lay(in, reopening(dir), early.Pages, func(pages *site.Pages, page string) {
 			now := saidOf(in, p)

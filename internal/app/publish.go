@@ -83,7 +83,7 @@ func (p publishing) publish(stdout, stderr io.Writer, m means) error {
 	if done, err := p.again(key, standing, stdout, stderr, m); done {
 		return err
 	}
-	in := readFolder(p.dir, folder, m)
+	in := readOnline(p.dir, folder, m)
 	pages, err := layOut(in)
 	if err != nil {
 		return unreached(err)
@@ -162,6 +162,7 @@ func changeList(done whole.Replaced) string {
 // templates of the journal's own that do not work.
 func layOut(in *inspected) (*site.Pages, error) {
 	judge(in)
+	in.sayHeld()
 	if in.findings.Count(finding.Error) > 0 {
 		return nil, nil
 	}

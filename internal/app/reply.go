@@ -63,16 +63,20 @@ QUESTION is the name of its file, without questions/ and .md.`,
 }
 
 func reply(stdout, stderr io.Writer, m means, dir, name string, most int) error {
-	in, err := readJournal(dir, m)
+	in, err := readJournalOnline(dir, m)
 	if err != nil {
 		return err
 	}
 	defer in.close()
+	if note, held := in.held.Named(name); held {
+		return usage("%s is held back, and its link leads nowhere: take `held-back` out of it first", note)
+	}
 	n, err := questionNamed(in.journal, name)
 	if err != nil {
 		return err
 	}
 	judge(in)
+	in.sayHeld()
 	if wrong := against(in, n); len(wrong) > 0 {
 		if err := finding.PrintLines(stderr, wrong); err != nil {
 			return unreached(err)

@@ -17,7 +17,9 @@ import (
 // check judges what can be judged without computing.
 func (l *loader) check() {
 	l.checkJournal()
+	l.checkSubjects()
 	for _, v := range l.journal.Vehicles {
+		l.checkVehicle(v)
 		for _, version := range v.Versions {
 			l.checkSequence(version)
 			l.checkTaughtBy(version)
@@ -84,7 +86,7 @@ func (l *loader) checkTaughtBy(v *Version) {
 		if len(slugs) > 0 {
 			remedy = "write some of " + strings.Join(slugs, ", ") + "."
 		}
-		l.add(finding.Error, notes.RuleUnknownWord, w.Span, fmt.Sprintf("`taught-by`: the version has no run `%s`%s", w.Text, notes.DidYouMean(w.Text, slugs)), remedy)
+		l.add(finding.Error, RuleUnknownTarget, w.Span, fmt.Sprintf("`taught-by`: the version has no run `%s`%s", w.Text, notes.DidYouMean(w.Text, slugs)), remedy)
 	}
 }
 

@@ -11,17 +11,19 @@ import (
 // Correction is what a correction's note says beyond what every note does. The first paragraph of its body is what is
 // so, with its numbers bound as in any other note.
 type Correction struct {
-	Kind    notes.Word  `key:"kind,required"`
-	Title   notes.Line  `key:"title,required"`
-	Date    notes.Date  `key:"date,required"`
-	Summary notes.Line  `key:"summary"`
-	Said    Sayings     `key:"said"`
-	Found   notes.Line  `key:"found,required"` // how it was found
-	Since   notes.Date  `key:"since"`          // from when on what was said was wrong
-	Touches Names       `key:"touches"`        // pages that it concerns besides those that said it
-	Lead    *Photo      `key:"lead"`
-	Gallery []Photo     `key:"gallery"`
-	Marks   []PhotoMark `key:"marks"`
+	Kind     notes.Word  `key:"kind,required"`
+	Title    notes.Line  `key:"title,required"`
+	Date     notes.Date  `key:"date,required"`
+	Summary  notes.Line  `key:"summary"`
+	Held     notes.Flag  `key:"held-back"`
+	Subjects Names       `key:"subjects"`
+	Said     Sayings     `key:"said"`
+	Found    notes.Line  `key:"found,required"` // how it was found
+	Since    notes.Date  `key:"since"`          // from when on what was said was wrong
+	Touches  Names       `key:"touches"`        // pages that it concerns besides those that said it
+	Lead     *Photo      `key:"lead"`
+	Gallery  []Photo     `key:"gallery"`
+	Marks    []PhotoMark `key:"marks"`
 
 	KeepStruck       notes.Flag `key:"keep-struck"`
 	MattersForSafety notes.Flag `key:"matters-for-safety"`
@@ -68,7 +70,7 @@ func (c *Correction) Struck() bool { return !c.KeepStruck.Set || c.KeepStruck.Va
 func (l *loader) correction(n *notes.Note, p *NotePage) {
 	c := &Correction{}
 	l.fill(n, KindCorrection, c)
-	p.Kind, p.Title, p.Date, p.Summary, p.Correction = c.Kind, c.Title, c.Date, c.Summary, c
+	p.Kind, p.Title, p.Date, p.Summary, p.Held, p.Subjects, p.Correction = c.Kind, c.Title, c.Date, c.Summary, c.Held, c.Subjects, c
 	p.Lead, p.Gallery, p.Marks = c.Lead, c.Gallery, c.Marks
 }
 

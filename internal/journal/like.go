@@ -10,7 +10,7 @@ import (
 )
 
 // ownKeys are the keys of a version that its note states alone: a version that is like another takes none of them over.
-var ownKeys = []string{"kind", "name", "date", "follows", "like", "without", "state", "summary", "answers", "taught-by", "facts", "lead", "gallery", "marks"}
+var ownKeys = []string{"kind", "name", "date", "follows", "like", "without", "state", "held-back", "summary", "answers", "subjects", "failures", "to-do", "taught-by", "facts", "lead", "gallery", "marks"}
 
 // writeOut gives the front matter of a version in full: with what it takes over from the version that it is like, with paths as leads,
 // and with the parts of the wiring that the spec states elsewhere. What is taken over keeps its own place. The note's own Front stays as it

@@ -52,7 +52,7 @@ var pageFolders = map[string]string{
 const themesFolder = "themes"
 
 // reserved are names at the top of the site that no vehicle may have.
-var reserved = []string{"notes", "questions", "corrections", "themes", "method", "parts", "glossary", "search", "feed", "assets", "data", "404"}
+var reserved = []string{"notes", "questions", "corrections", "subjects", "themes", "method", "parts", "glossary", "search", "feed", "assets", "data", "404"}
 
 // The names of pages of the site's own beside the runs of a version.
 const (

@@ -18,6 +18,8 @@ type Question struct {
 	Title      notes.Line    `key:"title,required"`
 	Date       notes.Date    `key:"date"`
 	Summary    notes.Line    `key:"summary"`
+	Held       notes.Flag    `key:"held-back"`
+	Subjects   Names         `key:"subjects"`
 	Asked      []notes.Word  `key:"asked"` // other wordings
 	Rank       notes.Integer `key:"rank"`  // 1 is asked most
 	Bears      []notes.Word  `key:"bears"`
@@ -59,7 +61,7 @@ const mostRows = 60
 func (l *loader) question(n *notes.Note, p *NotePage) {
 	q := &Question{}
 	l.fill(n, KindQuestion, q)
-	p.Kind, p.Title, p.Date, p.Summary, p.Question = q.Kind, q.Title, q.Date, q.Summary, q
+	p.Kind, p.Title, p.Date, p.Summary, p.Held, p.Subjects, p.Question = q.Kind, q.Title, q.Date, q.Summary, q.Held, q.Subjects, q
 	p.Lead, p.Gallery, p.Marks = q.Lead, q.Gallery, q.Marks
 }
 

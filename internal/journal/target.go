@@ -216,6 +216,10 @@ func (l *loader) refer() {
 }
 
 func (l *loader) use(file string, kind AttachmentKind, from finding.Span) {
+	if l.journal.users == nil {
+		l.journal.users = map[string][]string{}
+	}
+	l.journal.users[file] = append(l.journal.users[file], from.File())
 	for i, a := range l.journal.Used {
 		if a.Path == file {
 			if kind == LogFile {

@@ -30,8 +30,9 @@ type Journal struct {
 	Corrections []*NotePage   // corrections/, newest first
 	Used        []Attachment  // the files beside the notes that a page needs, by path
 
-	faulty   map[string]bool // the notes that have errors of their own, by path
-	accounts sync.Map        // of the versions that were asked for
+	faulty   map[string]bool     // the notes that have errors of their own, by path
+	users    map[string][]string // of each file of Used the notes that name it, by path
+	accounts sync.Map            // of the versions that were asked for
 }
 
 // Maker is who keeps the journal.
@@ -50,10 +51,22 @@ type Security struct {
 
 // Vehicle is one vehicle with its versions.
 type Vehicle struct {
-	Kind    notes.Word  `key:"kind,required"`
-	Name    notes.Line  `key:"name,required"`
-	Summary notes.Line  `key:"summary"` // one line
-	Facts   []Fact      `key:"facts"`
+	Kind    notes.Word `key:"kind,required"`
+	Name    notes.Line `key:"name,required"`
+	Summary notes.Line `key:"summary"`   // one line
+	Held    notes.Flag `key:"held-back"` // with all its versions
+	Facts   []Fact     `key:"facts"`
+
+	Year         notes.Integer                `key:"year"`  // in which it was built
+	Gauge        notes.Value[quantity.Metres] `key:"gauge"` // between the rails of its line
+	Wheels       notes.Word                   `key:"wheels"`
+	Tyres        notes.Word                   `key:"tyres"`
+	Transmission notes.Word                   `key:"transmission"`
+	Seats        notes.Integer                `key:"seats"`
+	RunsAt       notes.Word                   `key:"runs-at"` // where it runs, by a name
+	Maintenance  []Maintenance                `key:"maintenance"`
+	ToDo         []notes.Word                 `key:"to-do"`
+
 	Lead    *Photo      `key:"lead"` // the picture that the page opens with
 	Gallery []Photo     `key:"gallery"`
 	Marks   []PhotoMark `key:"marks"` // on the lead
@@ -73,6 +86,7 @@ type Version struct {
 	Like       notes.Word          `key:"like"`    // the version whose spec holds where this one says nothing: slug, or vehicle/slug
 	Without    []notes.Word        `key:"without"` // what of that one is not there
 	State      notes.Choice[State] `key:"state"`
+	Held       notes.Flag          `key:"held-back"` // with its runs
 	Summary    notes.Line          `key:"summary"`
 	Packs      []Pack              `key:"packs"` // in parallel
 	Cutout     *Cutout             `key:"cutout"`
@@ -87,6 +101,9 @@ type Version struct {
 	Use        *Use                `key:"use"`
 	Answers    []Answer            `key:"answers"`
 	Wiring     *Wiring             `key:"wiring"`
+	Subjects   Names               `key:"subjects"`
+	Failures   []Failure           `key:"failures"`
+	ToDo       []notes.Word        `key:"to-do"`
 	TaughtBy   []notes.Word        `key:"taught-by"` // slugs of the runs that teach what its packs do; none: every one that can
 	Facts      []Fact              `key:"facts"`
 	Lead       *Photo              `key:"lead"` // the picture that the page opens with
@@ -260,6 +277,8 @@ type Run struct {
 	Name        notes.Line                      `key:"name,required"`
 	Date        notes.Date                      `key:"date,required"`
 	Summary     notes.Line                      `key:"summary"`
+	Held        notes.Flag                      `key:"held-back"`
+	Subjects    Names                           `key:"subjects"`
 	Conditions  Conditions                      `key:"conditions"`
 	Instruments []Instrument                    `key:"instruments"`
 	Log         *Log                            `key:"log"`
@@ -269,6 +288,8 @@ type Run struct {
 	Idle        notes.Value[quantity.Amperes]   `key:"idle"`
 	WallEnergy  notes.Value[quantity.WattHours] `key:"wall-energy"` // a meter in the wall socket, over a charge
 	Ended       notes.Line                      `key:"ended"`
+	Outcome     notes.Choice[Outcome]           `key:"outcome"`
+	Learned     notes.Word                      `key:"learned"`     // from a run that fell short
 	FirstPower  []PowerReading                  `key:"first-power"` // what a meter showed at the steps of the first power-up
 
 	PublishPosition notes.Flag  `key:"publish-position"` // whether the positions of its log may go online, zones left out
@@ -299,6 +320,9 @@ type Conditions struct {
 	Surface     notes.Choice[Surface]           `key:"surface"`
 	Setting     notes.Value[quantity.Fraction]  `key:"setting"`
 	Note        notes.Word                      `key:"note"`
+	Weather     notes.Word                      `key:"weather"`
+	Track       notes.Word                      `key:"track"`  // which way it went, and how that was
+	People      notes.Word                      `key:"people"` // who was aboard and who measured
 }
 
 // Instrument is what one channel was measured with.
@@ -371,14 +395,16 @@ type EndVoltages struct {
 
 // NotePage is a note, a question or a correction.
 type NotePage struct {
-	Kind    notes.Word  `key:"kind,required"`
-	Title   notes.Line  `key:"title,required"`
-	Date    notes.Date  `key:"date"`
-	Summary notes.Line  `key:"summary"`
-	Facts   []Fact      `key:"facts"`
-	Lead    *Photo      `key:"lead"` // the picture that the page opens with
-	Gallery []Photo     `key:"gallery"`
-	Marks   []PhotoMark `key:"marks"` // on the lead
+	Kind     notes.Word  `key:"kind,required"`
+	Title    notes.Line  `key:"title,required"`
+	Date     notes.Date  `key:"date"`
+	Summary  notes.Line  `key:"summary"`
+	Held     notes.Flag  `key:"held-back"`
+	Subjects Names       `key:"subjects"`
+	Facts    []Fact      `key:"facts"`
+	Lead     *Photo      `key:"lead"` // the picture that the page opens with
+	Gallery  []Photo     `key:"gallery"`
+	Marks    []PhotoMark `key:"marks"` // on the lead
 
 	Slug       string // the file's name without .md
 	Note       *notes.Note

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 
@@ -24,7 +25,8 @@ type Folder struct {
 	files []File
 	seen  map[string]fs.FileInfo // the files as Read saw them
 
-	hearing hearing
+	hearing  hearing
+	withheld map[string]bool // files that are taken as not there
 
 	state *state   // as State found it; nil: it was not asked
 	sums  sync.Map // path → summed
@@ -73,7 +75,20 @@ func (f *Folder) Close() error { return f.root.Close() }
 
 // Files lists the files that Read saw, in the order of their paths. Those whose
 // name or folder begins with a dot are not among them.
-func (f *Folder) Files() []File { return f.files }
+func (f *Folder) Files() []File {
+	if len(f.withheld) == 0 {
+		return f.files
+	}
+	return slices.DeleteFunc(slices.Clone(f.files), func(file File) bool { return f.withheld[file.Path] })
+}
+
+// Withhold has files be taken as not there, by their paths, from the next Read on; none: every file is there again.
+func (f *Folder) Withhold(files []string) {
+	f.withheld = map[string]bool{}
+	for _, file := range files {
+		f.withheld[file] = true
+	}
+}
 
 // The reasons why a file of the folder cannot be used; test with errors.Is.
 var (
@@ -104,6 +119,9 @@ func Clean(noteFolder, written string) (string, error) {
 // ErrTooBig, ErrNoFile or fs.ErrNotExist where that is the reason, and ErrChanged where the file is not
 // as Read saw it; a file that changes while it is read fails with that at its end.
 func (f *Folder) OpenFile(rel string) (fs.File, error) {
+	if f.withheld[rel] {
+		return nil, &fs.PathError{Op: "open", Path: rel, Err: fs.ErrNotExist}
+	}
 	if _, err := f.Stat(rel); err != nil {
 		if _, was := f.seen[rel]; was { // it is gone, or no file now
 			_ = f.change(rel)
@@ -189,6 +207,9 @@ func (f *Folder) note(rel string) ([]byte, error) {
 
 // Stat looks at a file without opening it; its errors are those of OpenFile.
 func (f *Folder) Stat(rel string) (fs.FileInfo, error) {
+	if f.withheld[rel] {
+		return nil, &fs.PathError{Op: "stat", Path: rel, Err: fs.ErrNotExist}
+	}
 	info, err := f.stat(rel)
 	f.asked(rel, err)
 	return info, err
@@ -297,7 +318,7 @@ func (f *Folder) Read(findings *finding.List) []*Note {
 			return
 		}
 		f.files, f.seen[rel] = append(f.files, File{Path: rel, Size: info.Size()}), info
-		if !isNote(rel) {
+		if !isNote(rel) || f.withheld[rel] {
 			return
 		}
 		if room.full != "" {

@@ -68,11 +68,12 @@ type atomText struct {
 // told is an entry with what it is of.
 type told struct {
 	atomEntry
+	page       string
 	vehicles   []*journal.Vehicle
 	correction bool
 }
 
-// feeds writes the journal's feed, one of each vehicle, and one of the corrections, newest first. What has no date is in none.
+// feeds writes the journal's feed, one of each vehicle, one of each subject, and one of the corrections, newest first. What has no date is in none.
 func feeds(rd *reading.Reader) error {
 	j := rd.Journal
 	if !j.Address.Set {
@@ -85,6 +86,16 @@ func feeds(rd *reading.Reader) error {
 	for _, v := range j.Vehicles {
 		of := slices.DeleteFunc(slices.Clone(all), func(e told) bool { return !slices.Contains(e.vehicles, v) })
 		if err := writeFeed(rd, address.VehicleFeed(v), address.Vehicle(v), j.Title.Text+": "+v.Name.Text, of, false); err != nil {
+			return err
+		}
+	}
+	for _, subject := range j.Subjects() {
+		about := map[string]bool{}
+		for _, p := range subject.Places {
+			about[address.Place(p)] = true
+		}
+		of := slices.DeleteFunc(slices.Clone(all), func(e told) bool { return !about[e.page] })
+		if err := writeFeed(rd, address.SubjectFeed(subject.Slug), address.Subject(subject.Slug), j.Title.Text+": "+subject.Name, of, false); err != nil {
 			return err
 		}
 	}
@@ -101,6 +112,11 @@ func feedsOf(rd *reading.Reader, s *frame.Sheet) []frame.Link {
 	for _, v := range rd.Journal.Vehicles {
 		if v.Slug == folder && slices.ContainsFunc(v.Versions, func(v *journal.Version) bool { return v.Date.Set }) {
 			return []frame.Link{{Words: "What is new: " + v.Name.Text, Href: s.To(address.VehicleFeed(v))}}
+		}
+	}
+	for _, subject := range rd.Journal.Subjects() {
+		if s.Path == address.Subject(subject.Slug) && slices.ContainsFunc(subject.Places, func(p journal.Place) bool { return p.Date().Set }) {
+			return []frame.Link{{Words: "What is new: " + subject.Name, Href: s.To(address.SubjectFeed(subject.Slug))}}
 		}
 	}
 	if strings.HasPrefix(s.Path, "corrections/") && slices.ContainsFunc(rd.Journal.Corrections, func(n *journal.NotePage) bool { return n.Date.Set }) {
@@ -129,7 +145,7 @@ func tellAll(rd *reading.Reader) []told {
 			lines = append([]string{text}, lines...)
 		}
 		e.Content = atomText{"text", strings.Join(lines, "\n\n")}
-		all = append(all, told{e, of, kind == "correction"})
+		all = append(all, told{e, page, of, kind == "correction"})
 	}
 	for _, v := range j.Vehicles {
 		of := []*journal.Vehicle{v}

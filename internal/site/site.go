@@ -32,6 +32,7 @@ import (
 	"voltwright/internal/site/page/runsheet"
 	"voltwright/internal/site/page/search"
 	"voltwright/internal/site/page/standing"
+	"voltwright/internal/site/page/subject"
 	"voltwright/internal/site/page/vehicle"
 	"voltwright/internal/site/page/version"
 	"voltwright/internal/site/page/wiringinfull"
@@ -51,6 +52,7 @@ var kinds = []reading.Kind{
 	note.Kind,
 	questionlist.Kind, question.Kind, runsheet.Kind,
 	correctionlist.Kind, correction.Kind,
+	subject.Kind,
 	partsindex.Kind,
 	method.Kind, glossary.Kind, published.Kind,
 	search.Kind,
@@ -217,6 +219,9 @@ func framed(rd *reading.Reader, s *frame.Sheet) {
 	}
 	if len(j.Corrections) > 0 {
 		shelf("Corrections", address.Corrections)
+	}
+	if len(j.Subjects()) > 0 {
+		shelf("Subjects", address.Subjects)
 	}
 	if rd.AnyParts() {
 		shelf("Parts", address.Parts)

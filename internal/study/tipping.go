@@ -30,7 +30,8 @@ func TippingOf(v *journal.Version) (first *Tipping, lacks []string, stated bool)
 			lacks = append(lacks, key)
 		}
 	}
-	need(d.TrackWidth.Known(), "track-width")
+	width := v.TrackWidth()
+	need(width.Known(), "track-width")
 	need(d.Curve.Known(), "curve")
 	need(m.VehicleHeight.Known(), "vehicle-height")
 	loaded := m.Vehicle.Known() && m.Payload.Known() && m.Payload.Value > 0
@@ -40,12 +41,12 @@ func TippingOf(v *journal.Version) (first *Tipping, lacks []string, stated bool)
 	for i := range m.Wagons {
 		stated = stated || m.Wagons[i].Height.Known()
 	}
-	if !d.TrackWidth.Known() || !d.Curve.Known() {
+	if !width.Known() || !d.Curve.Known() {
 		return nil, lacks, stated
 	}
 	add := func(what string, height quantity.Metres, at finding.Span) {
 		if first == nil || height > first.Height {
-			first = &Tipping{what, height, drive.OverturnSpeed(d.Curve.Value, d.TrackWidth.Value/2, height), at}
+			first = &Tipping{what, height, drive.OverturnSpeed(d.Curve.Value, width.Value/2, height), at}
 		}
 	}
 	if m.VehicleHeight.Known() {

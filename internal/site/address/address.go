@@ -18,6 +18,7 @@ const (
 	Front       = "index.html"
 	Questions   = "questions/index.html"
 	Corrections = "corrections/index.html"
+	Subjects    = "subjects/index.html"
 	Parts       = "parts/index.html"        // all parts, and where each is used
 	Method      = "method/index.html"       // the formulas
 	Rules       = "method/rules/index.html" // the rules of inspection
@@ -58,6 +59,15 @@ const CorrectionsFeed = "corrections/feed.xml"
 
 // VehicleFeed is the feed of what is said of a vehicle.
 func VehicleFeed(v *journal.Vehicle) string { return v.Slug + "/feed.xml" }
+
+// Subject is the page of a subject, SubjectFeed the feed of what is about it; both by its name in an address.
+func Subject(slug string) string { return "subjects/" + slug + "/index.html" }
+
+// SubjectFeed is the feed of what is about a subject.
+func SubjectFeed(slug string) string { return "subjects/" + slug + "/feed.xml" }
+
+// Place is the page of a place that has a note.
+func Place(p journal.Place) string { return p.Address() + "index.html" }
 
 // Vehicle is the page of a vehicle.
 func Vehicle(v *journal.Vehicle) string { return v.Slug + "/index.html" }

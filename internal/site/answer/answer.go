@@ -76,8 +76,8 @@ func Of(rd *reading.Reader, s *frame.Sheet, v *journal.Version, end string) *Ans
 	case whole || !ok:
 		a := Answering("Ran", rd.Figure(s, run, "running-time"))
 		line := []numeral.Phrase{numeral.Say("Measured on a "), {Text: rd.RanOn(run), Href: s.To(address.Run(run))}, numeral.Say(end)}
-		if run.Ended.Set {
-			line = append(line, numeral.Say(" What ended it: "+strings.TrimSuffix(run.Ended.Text, ".")+"."))
+		if end := strings.TrimSuffix(run.EndWords(), "."); end != "" {
+			line = append(line, numeral.Say(" What ended it: "+end+"."))
 		}
 		a.Lines = append(a.Lines, line)
 		if !whole && v.Cutout != nil {
@@ -93,8 +93,8 @@ func Of(rd *reading.Reader, s *frame.Sheet, v *journal.Version, end string) *Ans
 		return a
 	}
 	measured := []numeral.Phrase{numeral.Say("The longest measured is "), numeral.SayNumber(rd.Figure(s, run, "running-time")), numeral.Say(" on a "), {Text: rd.RanOn(run), Href: s.To(address.Run(run))}}
-	if run.Ended.Set {
-		measured = append(measured, numeral.Say(", ended: "+strings.TrimSuffix(run.Ended.Text, ".")))
+	if end := run.EndClause(); end != "" {
+		measured = append(measured, numeral.Say(", "+end))
 	}
 	a.Lines = append(a.Lines, append(measured, numeral.Say(".")))
 	return a

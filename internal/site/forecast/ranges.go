@@ -63,8 +63,8 @@ func VersionRanges(rd *reading.Reader, s *frame.Sheet, v *journal.Vehicle) *Rang
 func (o *Ranges) measured(rd *reading.Reader, s *frame.Sheet, r *journal.Run) {
 	if result := rd.Result(r); result != nil && result.Running.Known() {
 		how := r.Name.Text
-		if r.Ended.Set {
-			how += ", ended: " + r.Ended.Text
+		if end := r.EndClause(); end != "" {
+			how += ", " + end
 		}
 		o.add(frame.Link{Words: reading.RunWords(r), Href: s.To(address.Run(r))}, how, rd.Figure(s, r, "running-time"), result.Running)
 	}

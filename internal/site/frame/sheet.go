@@ -26,6 +26,8 @@ type Sheet struct {
 	Before   *Link
 	After    *Link
 	Notice   string
+	Subjects []Link // what its note is about
+	HeldBack bool   // its note is held back: it is in a trial print alone
 	Block    titleBlock
 	Charts   bool // the page has charts
 	Quotable bool // the page has a line to be copied

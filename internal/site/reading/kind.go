@@ -57,7 +57,7 @@ func (rd *Reader) plan(kinds []Kind, of Of, at journal.Place) {
 	for len(kinds) > 0 {
 		if k := &kinds[0]; k.Of == of {
 			for _, p := range k.Pages(rd, at) {
-				rd.add(k, p)
+				rd.add(k, p, at)
 			}
 			kinds = kinds[1:]
 			continue
@@ -94,9 +94,12 @@ func (rd *Reader) parts(of Of, at journal.Place) []journal.Place {
 }
 
 // add plans a page.
-func (rd *Reader) add(k *Kind, p Page) {
-	s := &frame.Sheet{Path: p.At, Title: cmp.Or(p.Title, path.Dir(p.At))}
+func (rd *Reader) add(k *Kind, p Page, of journal.Place) {
+	s := &frame.Sheet{Path: p.At, Title: cmp.Or(p.Title, path.Dir(p.At)), HeldBack: of.HeldBack()}
 	if p.Note != nil {
+		if of, ok := rd.Journal.PlaceOf(p.Note.Path); ok {
+			s.HeldBack, s.Subjects = of.HeldBack(), rd.subjectsOf(s, of)
+		}
 		s.Note = p.Note.Path
 		rd.PageOf[p.Note.Path] = p.At
 	}

@@ -72,7 +72,7 @@ func RunsTable(rd *reading.Reader, s *frame.Sheet, versions []*journal.Version, 
 
 func rowOf(rd *reading.Reader, s *frame.Sheet, v *journal.Version, r *journal.Run) runsRow {
 	row := runsRow{
-		Run: frame.Link{Words: cmp.Or(r.Name.Text, r.Slug), Href: s.To(address.Run(r))}, Date: frame.DayOf(r.Date), Ended: r.Ended.Text,
+		Run: frame.Link{Words: cmp.Or(r.Name.Text, r.Slug), Href: s.To(address.Run(r))}, Date: frame.DayOf(r.Date), Ended: r.EndWords(),
 		Version: frame.Link{Words: fmt.Sprint(v.Number), Href: s.To(address.Version(v)), Note: v.Name.Text},
 	}
 	if r.Conditions.Payload.Known() {

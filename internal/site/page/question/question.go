@@ -210,8 +210,8 @@ func conditionWords(rd *reading.Reader, r *journal.Run) string {
 	add(numeral.Words(numeral.Plain(c.Surface)), "")
 	add(numeral.Stated(c.Setting), "")
 	add(rd.Units(numeral.Stated(c.Temperature)), "")
-	if r.Ended.Set {
-		out = append(out, "ended: "+strings.TrimSuffix(r.Ended.Text, "."))
+	if end := r.EndClause(); end != "" {
+		out = append(out, end)
 	}
 	return strings.Join(out, ", ")
 }

@@ -72,7 +72,7 @@ type instrumentRow struct{ Measures, Name, Accuracy, Resolution string }
 const stopsShown = 200
 
 func lay(rd *reading.Reader, s *frame.Sheet, r *journal.Run) error {
-	v := runView{Kind: reading.RunKind(r.Type.Value), Date: frame.DayOf(r.Date), Ended: r.Ended.Text,
+	v := runView{Kind: reading.RunKind(r.Type.Value), Date: frame.DayOf(r.Date), Ended: r.EndWords(),
 		Version: frame.Link{Words: fmt.Sprintf("%s, version %d: %s", r.Version.Vehicle.Name.Text, r.Version.Number, r.Version.Name.Text), Href: s.To(address.Version(r.Version))}}
 	v.Answer = runAnswer(rd, s, r)
 	s.Said = v.Answer.Said()
@@ -139,8 +139,14 @@ func runAnswer(rd *reading.Reader, s *frame.Sheet, r *journal.Run) *answer.Answe
 	if n.Set {
 		a = answer.Answering(verb, n)
 	}
-	if r.Ended.Set {
-		a.Lines = append(a.Lines, prose.Stopped(append([]numeral.Phrase{numeral.Say("Ended: ")}, prose.LinePhrases(rd, s, r.Place(), r.Ended)...)))
+	switch {
+	case r.Ended.Set:
+		a.Lines = append(a.Lines, prose.Stopped(append([]numeral.Phrase{numeral.Say(r.EndHead() + ": ")}, prose.LinePhrases(rd, s, r.Place(), r.Ended)...)))
+	case r.FellShort():
+		a.Lines = append(a.Lines, []numeral.Phrase{numeral.Say(r.EndHead() + ".")})
+	}
+	if r.Learned.Set {
+		a.Lines = append(a.Lines, []numeral.Phrase{numeral.Say("Learned: " + numeral.Sentence(r.Learned.Text))})
 	}
 	result := rd.Result(r)
 	if result == nil {
@@ -270,9 +276,15 @@ func runMethod(rd *reading.Reader, r *journal.Run) []spec.Row {
 	add("Payload", numeral.Stated(r.Conditions.Payload))
 	add("Runs on", numeral.Words(numeral.Plain(r.Conditions.Surface)))
 	add("Controller setting", numeral.Stated(r.Conditions.Setting))
+	add("Weather", numeral.Words(numeral.Sentence(r.Conditions.Weather.Text)))
+	add("Track", numeral.Words(numeral.Sentence(r.Conditions.Track.Text)))
+	add("People", numeral.Words(numeral.Sentence(r.Conditions.People.Text)))
 	add("Stops taken out", stopWordsOf(r))
 	if r.Log != nil && r.PublishPosition.Value && rd.PlacesAsked(r.Log.Path) {
 		add("Positions", numeral.Words("in the log, but for what lies near where a run began, ended or stood for long"))
+	}
+	if r.FellShort() {
+		add("Outcome", numeral.Words(numeral.Sentence(numeral.Meaning(r.Outcome))))
 	}
 	add("Ended", numeral.Words(r.Ended.Text))
 	add("Remark", numeral.Words(numeral.Sentence(r.Conditions.Note.Text)))

@@ -130,8 +130,10 @@ func planned(v *journal.Version, kind journal.RunType, t *journal.Trial) []blank
 		add("Surface", surface)
 		add("Setting of the controller", setting)
 	}
-	if t.Conditions.Note.Set {
-		add("What else matters", numeral.Words(t.Conditions.Note.Text))
+	for _, stated := range []blankRow{{"Weather", t.Conditions.Weather.Text}, {"Track", t.Conditions.Track.Text}, {"People", t.Conditions.People.Text}, {"What else matters", t.Conditions.Note.Text}} {
+		if stated.Planned != "" {
+			rows = append(rows, stated)
+		}
 	}
 	return append(rows, blankRow{"Voltage at rest before", ""})
 }

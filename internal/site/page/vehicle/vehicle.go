@@ -16,6 +16,7 @@ import (
 	"voltwright/internal/site/reading"
 	"voltwright/internal/site/results"
 	"voltwright/internal/site/spec"
+	"voltwright/internal/site/upkeep"
 )
 
 // vehicleView is the view of a vehicle's page.
@@ -30,6 +31,10 @@ type vehicleView struct {
 	Times    *results.Runs
 	Cautions []string // where there is a spec
 	Across   *frame.Link
+	Sheet    []spec.Row
+	Failures *upkeep.Failures
+	Work     *upkeep.Work
+	ToDo     []string
 	Leaves   frame.Leaves
 }
 
@@ -102,6 +107,7 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Vehicle) error {
 		view.Cautions = cautions.ForRiders(v.Versions...)
 		view.Leaves.Add("cautions", "", "Cautions that always hold", numeral.Say(strconv.Itoa(len(view.Cautions))+"."))
 	}
+	fillUpkeep(rd, s, v, &view)
 	view.Leaves.Add("story", "", "Story", numeral.Say(prose.LengthWords(view.Story)+"."))
 	view.Leaves.Add("run-times", "", "Runs", results.Face(v.Versions)...)
 	if view.Spec != nil {
@@ -113,6 +119,22 @@ func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Vehicle) error {
 	s.Block.Revision = numeral.Count(len(v.Versions), "version")
 	s.Marks, s.Body = true, view
 	return nil
+}
+
+// fillUpkeep fills what the vehicle is, what failed, what was done and what is to do.
+func fillUpkeep(rd *reading.Reader, s *frame.Sheet, v *journal.Vehicle, view *vehicleView) {
+	if view.Sheet = upkeep.SheetOf(rd, v); len(view.Sheet) > 0 {
+		view.Leaves.Add("vehicle", "", "The vehicle", upkeep.SheetFace(view.Sheet)...)
+	}
+	if view.Failures = upkeep.FailuresOf(s, v.Versions, true); view.Failures != nil {
+		view.Leaves.Add("failures", "", "What failed", view.Failures.Face()...)
+	}
+	if view.Work = upkeep.WorkOf(rd, s, v); view.Work != nil {
+		view.Leaves.Add("maintenance", "", "Maintenance", view.Work.Face()...)
+	}
+	if view.ToDo = upkeep.ToDoOf(v.ToDo); len(view.ToDo) > 0 {
+		view.Leaves.Add("to-do", "", "Still to do", upkeep.ToDoFace(view.ToDo)...)
+	}
 }
 
 // computedOn says under what the computed time of a version is computed.

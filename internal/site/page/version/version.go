@@ -20,6 +20,7 @@ import (
 	"voltwright/internal/site/reading"
 	"voltwright/internal/site/results"
 	"voltwright/internal/site/spec"
+	"voltwright/internal/site/upkeep"
 	"voltwright/internal/site/wiringsheet"
 	"voltwright/internal/study"
 )
@@ -52,6 +53,8 @@ type versionView struct {
 	Changes    *comparison.ChangesView
 	Changed    *wiringsheet.Drawing // what it changes in the wiring
 	Across     *frame.Link
+	Failures   *upkeep.Failures
+	ToDo       []string
 }
 
 func lay(rd *reading.Reader, s *frame.Sheet, v *journal.Version) error {
@@ -153,6 +156,12 @@ func fillRuns(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *vers
 	if t, ok := results.RunsTable(rd, s, []*journal.Version{v}, ""); ok {
 		view.Times = &t
 		view.Leaves.Add("runs", "G", "Runs", results.Face([]*journal.Version{v})...)
+	}
+	if view.Failures = upkeep.FailuresOf(s, []*journal.Version{v}, false); view.Failures != nil {
+		view.Leaves.Add("failures", "", "What failed", view.Failures.Face()...)
+	}
+	if view.ToDo = upkeep.ToDoOf(v.ToDo); len(view.ToDo) > 0 {
+		view.Leaves.Add("to-do", "", "Still to do", upkeep.ToDoFace(view.ToDo)...)
 	}
 	if view.Changes = comparison.Of(rd, s, v); view.Changes != nil {
 		view.Leaves.Add("what-changed", "H", "What changed", view.Changes.Face()...)
