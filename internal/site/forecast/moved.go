@@ -1,6 +1,8 @@
 package forecast
 
 import (
+	"strings"
+
 	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/internal/site/address"
@@ -52,7 +54,7 @@ func MovedBy(s *frame.Sheet, n *journal.NotePage, m *journal.MovedAnswer) MovedL
 // answerLabel is what an answer is of, in words.
 func answerLabel(rd *reading.Reader, m *journal.MovedAnswer) string {
 	if v, broken := rd.Values.Find(m.Of.Version.Place(), m.Answer.Text); broken == nil {
-		return numeral.OnPage(v.Label)
+		return strings.TrimSuffix(numeral.OnPage(v.Label), ".")
 	}
 	return m.Of.Name
 }
