@@ -32,7 +32,8 @@ publish would put online instead, made by the code that publishes.
 
 On a terminal the most urgent findings are printed, in twenty lines at most, those of
 one cause together; --all prints every one, in the order of the files. To a file or
-another program all of them go in any case.
+another program all of them go in any case. Where one more run would tell a running time
+of the version that stands for a vehicle much more closely, a line says which.
 
 Lines and JSON name files from the journal's folder, so that they are the same wherever
 it is inspected: an editor that opens what it reads there runs inspect in that folder.
@@ -164,16 +165,17 @@ func report(w io.Writer, in *inspected, format string, brief bool) error {
 	case format == "sarif":
 		err = finding.PrintSARIF(w, Version, slashed(in.dir), found, docs())
 	case brief:
+		more := oneMoreRun(in, true)
 		var left int
-		if left, err = finding.PrintBrief(w, found, briefLines); err == nil && left > 0 {
+		if left, err = finding.PrintBrief(w, found, briefLines-strings.Count(more, "\n")); err == nil && left > 0 {
 			_, err = fmt.Fprintf(w, "%s more: --all prints them.\n", count(left, "finding"))
 		}
 		if err == nil {
-			_, err = fmt.Fprintln(w, openCallouts(in)+summary(in))
+			_, err = fmt.Fprintln(w, openCallouts(in)+more+summary(in))
 		}
 	default:
 		if err = finding.PrintLines(w, found); err == nil {
-			_, err = fmt.Fprintln(w, openCallouts(in)+summary(in))
+			_, err = fmt.Fprintln(w, openCallouts(in)+oneMoreRun(in, false)+summary(in))
 		}
 	}
 	if err != nil {

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"time"
 
 	"voltwright/internal/battery"
 	"voltwright/internal/begin"
@@ -41,23 +42,32 @@ func movedAnswers(in *inspected, site string) string {
 // answersMoved is the same of one version.
 func answersMoved(version string, old, now record.Prediction) string {
 	var b strings.Builder
+	var was []begin.Was
+	var moved predict.FormulaChange
+	name := ""
 	for _, is := range now.RunTimes {
 		i := slices.IndexFunc(old.RunTimes, func(r record.RunTime) bool { return r.Name == is.Name })
 		if i < 0 {
 			continue
 		}
-		was := old.RunTimes[i]
-		from, to := endOf(was), endOf(is)
+		before := old.RunTimes[i]
+		from, to := endOf(before), endOf(is)
 		low, high, known := boundsOf(from)
 		at, told := middleOf(to)
 		if !known || !told || low <= at && at <= high {
 			continue
 		}
-		why, wrong := whyMoved(old.Basis, now.Basis, was, is)
+		why, wrong := whyMoved(old.Basis, now.Basis, before, is)
 		fmt.Fprintf(&b, "Answer moved: %s, %s, running time to %s: said %s, now %s. %s\n", version, is.Load, is.EndsBy, timeOf(from), timeOf(to), why)
 		if wrong != nil {
-			b.WriteString(draftOf(version, is, timeOf(from), timeOf(to), *wrong))
+			was, moved, name = append(was, begin.Was{Answer: version + "/" + is.Name, Said: timeOf(from)}), *wrong, fmt.Sprintf("%s: %s runs %s", filepath.Base(version), is.Load, timeOf(to))
 		}
+	}
+	if len(was) > 1 {
+		name = fmt.Sprintf("%s: %d running times were others", filepath.Base(version), len(was))
+	}
+	if len(was) > 0 {
+		b.WriteString(draftOf(was, name, moved))
 	}
 	return b.String()
 }
@@ -149,14 +159,23 @@ func writtenOf(n record.Number) string {
 	return fmt.Sprint(*n.Value)
 }
 
-// draftOf is a correction for whoever published the wrong time: to be looked through and written by the maker, or not.
-func draftOf(version string, is record.RunTime, said, now string, c predict.FormulaChange) string {
-	d, err := begin.Correction(begin.Saying{In: version + "/version.md", Found: fmt.Sprintf("The page said %s until %s: %s.", said, c.Day, c.What)},
-		begin.Ask{Name: fmt.Sprintf("%s: %s runs %s", filepath.Base(version), is.Load, now)})
+// draftOf is a correction for whoever published wrong times: to be looked through and written by the maker, or not. Written, it is the
+// journal's own record of what was said, and the pages show it.
+func draftOf(was []begin.Was, name string, c predict.FormulaChange) string {
+	d, err := begin.Moved(was, fmt.Sprintf("A formula of ours was wrong until %s: %s.", longDay(c.Day), c.What), begin.Ask{Name: name})
 	if err != nil {
 		return ""
 	}
 	return "A formula of ours was wrong. A correction to look through, not written:\n" + indented(string(d.Files[0].Text))
+}
+
+// longDay is a day as pages write it: "3 May 2026".
+func longDay(iso string) string {
+	t, err := time.Parse(time.DateOnly, iso)
+	if err != nil {
+		return iso
+	}
+	return t.Format("2 January 2006")
 }
 
 func indented(text string) string {

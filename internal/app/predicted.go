@@ -238,14 +238,8 @@ func printLessons(b *strings.Builder, a *predict.Prediction) {
 	b.WriteString("\n  The runs\n")
 	for _, l := range a.Basis.Runs {
 		name := l.Run[strings.LastIndex(l.Run, "/")+1:]
-		taught := "not used"
-		switch {
-		case l.Taught:
-			taught = "taught"
-		case l.Checked:
-			taught = "checked only"
-		}
-		text := fmt.Sprintf("%s: %s. %s", name, taught, l.Why)
+		use, why := a.Use(l)
+		text := fmt.Sprintf("%s: %s. %s", name, use, why)
 		for _, c := range a.Validations {
 			if c.Run != l.Run {
 				continue
@@ -274,8 +268,8 @@ func chargeWords(a *predict.Prediction, run string) string {
 	if !ok {
 		return ""
 	}
-	if c.Why != "" {
-		return " Not held against a prediction: " + c.Why
+	if c.Why != "" { // Use has said it
+		return ""
 	}
 	by := "the packs alone"
 	if c.By > 0 {

@@ -40,7 +40,8 @@ func newProof() *cobra.Command {
 		Short: "Show the maker a trial print in the browser, set anew at every change",
 		Long: `Proof serves the site as it would be published now, on this machine and to nobody
 else. At the head of every sheet stands what inspection says of it, and on the front
-page what is open of DANGER and WARNING across all vehicles. When a file of the
+page what is open of DANGER and WARNING across all vehicles, and which run would narrow
+an answer most. When a file of the
 journal changes, the next print is set and the pages that are open show it. Nothing
 is written. While an error keeps a print from coming out, the last one stays.
 JOURNAL is the folder that holds journal.yaml; content/ if none is named.`,
@@ -177,7 +178,7 @@ func printAfresh(dir string) (*site.Pages, error) {
 
 // saidOf is a print with what inspection has said so far.
 func saidOf(in *inspected, p proof.Print) proof.Print {
-	p.Title, p.Language, p.Summary = in.journal.Title.Text, in.journal.Language.Text, summary(in)
+	p.Title, p.Language, p.Summary, p.Next = in.journal.Title.Text, in.journal.Language.Text, summary(in), openGains(in)
 	for _, f := range in.findings.Sorted() {
 		p.Remarks = append(p.Remarks, remarkOf(in.journal, f))
 	}

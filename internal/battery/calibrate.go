@@ -140,8 +140,8 @@ type Calibration struct {
 // than their σ, all σ are made greater until they fit (R. T. Birge, Phys. Rev. 40
 // (1932) 207; from memory), so that what is typical keeps its say: runs that
 // contradict each other, as of a battery that fades, would else be told apart by a
-// curve and a capacity that no cell has. Voltages of a charge are not used, because
-// the curve has no hysteresis. Temperatures of the log drive the resistances and
+// curve and a capacity that no cell has. Voltages of a charge do not teach the cell,
+// because the curve has no hysteresis; what a charge teaches is a ChargeLesson. Temperatures of the log drive the resistances and
 // then fix heat capacity and cooling.
 //
 // The same procedure and the same constants serve every log and chemistry.

@@ -82,7 +82,7 @@ func Docs() []finding.Doc {
 			"JCGM 100:2008, 5.2.2, equation 16; normal prior and normal data: textbook; measured charges, see how far charges are off, in the README of internal/battery",
 			""),
 		formula("calibration", "Calibration from logs",
-			"The values of a cell that agree best with the maker's logs, starting from what is typical of its chemistry. Activation energies move only where the logs were made at temperatures 10 K apart; charges are not used.",
+			"The values of a cell that agree best with the maker's logs, starting from what is typical of its chemistry. Activation energies move only where the logs were made at temperatures 10 K apart. Charges do not move them, as their voltages lie above those of a discharge; what charges teach is how long charges take (charge-time-uncertainty).",
 			"A typical cell gives a wide interval; a log of one's own narrows it, and a second run shows what is left.",
 			"least sum of ((V - V_log)/s)^2 + xi^2; covariance = (J'J)^-1, widened where the fit is worse than s",
 			"V in V of one cell; s: 5 mV, 0.2 % of charge on the slope of the curve (1.2 % at rest), a third of a jump of voltage; xi standard normal before the logs; every s is made greater until the rows fit",

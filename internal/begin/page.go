@@ -57,6 +57,29 @@ func Correction(said Saying, ask Ask) (*Draft, error) {
 	return d, nil
 }
 
+// Was is a computed answer that pages gave otherwise.
+type Was struct {
+	Answer string // VEHICLE/VERSION/ and its name
+	Said   string // as it stood on the page
+}
+
+// Moved drafts a correction of computed answers. found says why they were others. The error says why it cannot.
+func Moved(all []Was, found string, ask Ask) (*Draft, error) {
+	d, err := page(corrections, journal.KindCorrection, ask, ask.Date.String(), "What is so: to be written.\n")
+	if err != nil {
+		return nil, err
+	}
+	var b strings.Builder
+	b.WriteString("moved:\n")
+	for _, w := range all {
+		fmt.Fprintf(&b, "  - {answer: %s, said: %s}\n", quoted(w.Answer), quoted(w.Said))
+	}
+	fmt.Fprintf(&b, "found: %s\n", quoted(found))
+	text := &d.Files[0].Text
+	*text = []byte(strings.Replace(string(*text), "\n---\n\n", "\n"+b.String()+"---\n\n", 1))
+	return d, nil
+}
+
 // page drafts a note of a kind that stands in a folder of its own, named after its title, behind a day where it has one.
 func page(folder, kind string, ask Ask, day, body string) (*Draft, error) {
 	name := journal.PlainName(ask.Name)

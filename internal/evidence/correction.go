@@ -22,6 +22,9 @@ var safetyTakenBack = finding.Doc{
 func judgeCorrections(values *value.Index) (found []finding.Finding) {
 	for _, n := range values.Journal().Corrections {
 		c := n.Correction
+		for i := range c.Moved {
+			found = append(found, judgeMoved(values, &c.Moved[i])...)
+		}
 		if !c.MattersForSafety.Value {
 			continue
 		}
@@ -35,6 +38,17 @@ func judgeCorrections(values *value.Index) (found []finding.Finding) {
 		}
 	}
 	return found
+}
+
+// judgeMoved looks whether an answer that was another is one that is given at all.
+func judgeMoved(values *value.Index, m *journal.MovedAnswer) []finding.Finding {
+	if m.Of.Version == nil || !values.Answered() {
+		return nil
+	}
+	if _, broken := values.Find(m.Of.Version.Place(), m.Answer.Text); broken != nil {
+		return []finding.Finding{{Rule: journal.RuleTakenBack, Level: finding.Error, Span: m.Answer.Span, Text: "`answer`: " + broken.Text, Remedy: broken.Remedy}}
+	}
+	return nil
 }
 
 // explained names the corrections that concern what a false statement rests on, or its own note: where a log was put

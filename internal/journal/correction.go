@@ -11,19 +11,20 @@ import (
 // Correction is what a correction's note says beyond what every note does. The first paragraph of its body is what is
 // so, with its numbers bound as in any other note.
 type Correction struct {
-	Kind     notes.Word  `key:"kind,required"`
-	Title    notes.Line  `key:"title,required"`
-	Date     notes.Date  `key:"date,required"`
-	Summary  notes.Line  `key:"summary"`
-	Held     notes.Flag  `key:"held-back"`
-	Subjects Names       `key:"subjects"`
-	Said     Sayings     `key:"said"`
-	Found    notes.Line  `key:"found,required"` // how it was found
-	Since    notes.Date  `key:"since"`          // from when on what was said was wrong
-	Touches  Names       `key:"touches"`        // pages that it concerns besides those that said it
-	Lead     *Photo      `key:"lead"`
-	Gallery  []Photo     `key:"gallery"`
-	Marks    []PhotoMark `key:"marks"`
+	Kind     notes.Word    `key:"kind,required"`
+	Title    notes.Line    `key:"title,required"`
+	Date     notes.Date    `key:"date,required"`
+	Summary  notes.Line    `key:"summary"`
+	Held     notes.Flag    `key:"held-back"`
+	Subjects Names         `key:"subjects"`
+	Said     Sayings       `key:"said"`
+	Moved    []MovedAnswer `key:"moved"`          // computed answers that pages gave otherwise
+	Found    notes.Line    `key:"found,required"` // how it was found
+	Since    notes.Date    `key:"since"`          // from when on what was said was wrong
+	Touches  Names         `key:"touches"`        // pages that it concerns besides those that said it
+	Lead     *Photo        `key:"lead"`
+	Gallery  []Photo       `key:"gallery"`
+	Marks    []PhotoMark   `key:"marks"`
 
 	KeepStruck       notes.Flag `key:"keep-struck"`
 	MattersForSafety notes.Flag `key:"matters-for-safety"`
@@ -42,6 +43,24 @@ type Said struct {
 	Place  Place          // the note's; empty where there is none
 	Number int            // of this place among all that were corrected, for an anchor; from 1
 	spans  []finding.Span // the words in it
+}
+
+// MovedAnswer is a computed answer that pages gave otherwise: which one, what they said, and until when. What they say now is computed.
+type MovedAnswer struct {
+	Answer notes.Word `key:"answer,required"` // VEHICLE/VERSION/ and its name
+	Said   notes.Word `key:"said,required"`
+	Until  notes.Date `key:"until"` // not set: the day of the correction
+
+	Of    Predicted
+	Asked []*NotePage // the questions that it answers
+}
+
+// Day is the last on which it was said.
+func (m *MovedAnswer) Day(by *NotePage) notes.Date {
+	if m.Until.Set {
+		return m.Until
+	}
+	return by.Date
 }
 
 // Spans are the words in the note that said it. Who hears what is read of the folder hears of that note.
@@ -81,6 +100,9 @@ func (l *loader) corrections() {
 		for i := range c.Said.List {
 			l.said(p, &c.Said.List[i], i+1)
 		}
+		for i := range c.Moved {
+			l.moved(&c.Moved[i])
+		}
 		for _, w := range c.Touches {
 			place, ok := l.journal.PlaceOf(strings.TrimSuffix(w.Text, "/"))
 			if !ok {
@@ -92,8 +114,24 @@ func (l *loader) corrections() {
 			}
 			c.Touched = append(c.Touched, place)
 		}
-		if c.Kind.Set && len(c.Said.List)+len(c.Touches) == 0 {
-			l.add(finding.Error, RuleTakenBack, p.Title.Span, "the correction names no place that was wrong", "say under `said:` which note said it, in which words, or list the pages under `touches:`.")
+		if c.Kind.Set && len(c.Said.List)+len(c.Moved)+len(c.Touches) == 0 {
+			l.add(finding.Error, RuleTakenBack, p.Title.Span, "the correction names no place that was wrong", "say under `said:` which note said it, in which words, under `moved:` which computed answer was another, or list the pages under `touches:`.")
+		}
+	}
+}
+
+func (l *loader) moved(m *MovedAnswer) {
+	if !m.Answer.Set {
+		return
+	}
+	var ok bool
+	if m.Of, ok = l.journal.answer(m.Answer.Text); !ok {
+		l.add(finding.Error, RuleTakenBack, m.Answer.Span, fmt.Sprintf("`answer`: `%s` names no version", m.Answer.Text), answerRemedy)
+		return
+	}
+	for _, q := range l.journal.Questions {
+		if q.Question.Predicted == m.Of {
+			m.Asked = append(m.Asked, q)
 		}
 	}
 }
@@ -181,7 +219,7 @@ func (j *Journal) CorrectionsOf(at Place) []*NotePage {
 	return out
 }
 
-// Places lists the places that a correction concerns, each once: those that said it, then those that it touches.
+// Places lists the places that a correction concerns, each once: those that said it, those whose answers moved, then those that it touches.
 func (c *Correction) Places() []Place {
 	var out []Place
 	seen := map[Place]bool{{}: true}
@@ -194,8 +232,28 @@ func (c *Correction) Places() []Place {
 	for _, s := range c.Said.List {
 		add(s.Place)
 	}
+	for _, m := range c.Moved {
+		if m.Of.Version != nil {
+			add(m.Of.Version.Place())
+		}
+		for _, q := range m.Asked {
+			add(Place{Page: q})
+		}
+	}
 	for _, p := range c.Touched {
 		add(p)
 	}
 	return out
+}
+
+// MovedOf gives the answers of a version that pages gave otherwise, each with its correction, newest first. One of one name is asked for, or
+// all with "".
+func (j *Journal) MovedOf(v *Version, name string, do func(*NotePage, *MovedAnswer)) {
+	for _, p := range j.Corrections {
+		for i := range p.Correction.Moved {
+			if m := &p.Correction.Moved[i]; m.Of.Version == v && (name == "" || m.Of.Name == name) {
+				do(p, m)
+			}
+		}
+	}
 }

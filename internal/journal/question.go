@@ -107,14 +107,22 @@ func (l *loader) prediction(q *Question) {
 	if !w.Set {
 		return
 	}
-	parts := strings.SplitN(w.Text, "/", 3)
-	if len(parts) == 3 {
-		if place, ok := l.journal.place(parts[:2]); ok && place.Version != nil && place.Run == nil {
-			q.Predicted = Predicted{place.Version, parts[2]}
-			return
+	var ok bool
+	if q.Predicted, ok = l.journal.answer(w.Text); !ok {
+		l.add(finding.Error, RuleBears, w.Span, fmt.Sprintf("`prediction`: `%s` names no version", w.Text), answerRemedy)
+	}
+}
+
+const answerRemedy = "write VEHICLE/VERSION and what is computed for it, such as shunter/2-lifepo4/run-time/LOAD/own; the version's predictions.json has the names."
+
+// answer finds what is computed for a version by the words that front matter names it with.
+func (j *Journal) answer(words string) (Predicted, bool) {
+	if parts := strings.SplitN(words, "/", 3); len(parts) == 3 {
+		if place, ok := j.place(parts[:2]); ok && place.Version != nil && place.Run == nil {
+			return Predicted{place.Version, parts[2]}, true
 		}
 	}
-	l.add(finding.Error, RuleBears, w.Span, fmt.Sprintf("`prediction`: `%s` names no version", w.Text), "write VEHICLE/VERSION and what is computed for it, such as shunter/2-lifepo4/run-time/LOAD/own; the version's predictions.json has the names.")
+	return Predicted{}, false
 }
 
 // named finds the place of an address as front matter writes it, with or without a slash at its end.

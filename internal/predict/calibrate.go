@@ -127,8 +127,10 @@ func (k *known) calibrationLog(r *Run, size float64) (*calibrationLog, string) {
 	switch {
 	case r.Kind == "rest":
 		return nil, "Nothing was driven, so nothing was learned of the packs under load."
-	case r.Kind == "charge" || out < leastDepth*capacity && float64(r.ChargedCharge.Value) > out:
-		return nil, "A charge: the voltages of a charge lie above those of a discharge and are not used."
+	case r.Kind == "charge":
+		return nil, noRunningTime
+	case out < leastDepth*capacity && float64(r.ChargedCharge.Value) > out:
+		return nil, noRunningTime + " This one is not noted as `type: charge`, so other charges learn nothing of it either."
 	case r.Rows == nil || r.Thin == nil:
 		return nil, r.Why
 	case len(k.estimates) > 1:

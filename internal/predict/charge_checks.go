@@ -20,6 +20,7 @@ type ChargeCheck struct {
 	Why       string        // why nothing could, a sentence; "" where something was
 	Lesson    battery.ChargeLesson
 	Teaches   bool
+	Wall      bool // the wall was read, so that it shows the charger's efficiency where none is stated
 }
 
 // ChargeLevel is one comparison: a time, or an energy.
@@ -74,12 +75,23 @@ func (l ChargeLevel) Words() string {
 func (k *known) chargeChecks(runs []Run) []ChargeCheck {
 	var out []ChargeCheck
 	var logs []battery.MeasuredCharge
+	older := -mostChargings
+	for i := range runs {
+		if runs[i].Kind == "charge" {
+			older++
+		}
+	}
 	for i := range runs {
 		r := &runs[i]
 		if r.Kind != "charge" {
 			continue
 		}
-		c := ChargeCheck{Run: r.ID, Name: r.Name, Teaches: !r.OnlyChecked}
+		c := ChargeCheck{Run: r.ID, Name: r.Name, Teaches: !r.OnlyChecked, Wall: k.showsEfficiency(r)}
+		if older--; older >= 0 {
+			c.Why = fmt.Sprintf("The %d newest charges are compared, and it is older.", mostChargings)
+			out, logs = append(out, c), append(logs, battery.MeasuredCharge{})
+			continue
+		}
 		m, why := k.measuredCharge(r)
 		if why == "" {
 			alone, err := k.estimates[0].CompareCharge(m, nil)
@@ -92,8 +104,6 @@ func (k *known) chargeChecks(runs []Run) []ChargeCheck {
 		c.Why = why
 		out, logs = append(out, c), append(logs, m)
 	}
-	from := max(0, len(out)-mostChargings)
-	out, logs = out[from:], logs[from:]
 	for i := range out {
 		if c := &out[i]; c.Why == "" {
 			k.checkCharge(c, logs[i], runs, lessonsOf(out, c.Run))
@@ -192,8 +202,8 @@ func (k *known) efficiency(runs []Run, but string) quantity.Measured[quantity.Fr
 		return quantity.Of(e.Value, quantity.Fraction(math.Hypot(float64(e.U), repeatEfficiency)))
 	}
 	sum, n := 0.0, 0.0
-	for _, r := range runs {
-		if r.ID != but && !r.OnlyChecked && r.Wall.Known() && r.ChargedEnergy.Known() && r.Wall.Value > 0 && r.ChargedEnergy.Value < r.Wall.Value {
+	for i := range runs {
+		if r := &runs[i]; r.ID != but && !r.OnlyChecked && k.showsEfficiency(r) {
 			sum, n = sum+float64(r.ChargedEnergy.Value/r.Wall.Value), n+1
 		}
 	}
@@ -201,6 +211,12 @@ func (k *known) efficiency(runs []Run, but string) quantity.Measured[quantity.Fr
 		return quantity.Of(quantity.Fraction(usualEfficiency), quantity.Fraction(usualUnsure))
 	}
 	return quantity.Of(quantity.Fraction(sum/n), quantity.Fraction(repeatEfficiency*math.Sqrt(1+1/n)))
+}
+
+// showsEfficiency says whether a run tells how much of what the wall gave went in, where none is stated.
+func (k *known) showsEfficiency(r *Run) bool {
+	stated := k.bank.Efficiency.Known() && k.bank.Efficiency.Value > 0
+	return !stated && r.Wall.Known() && r.ChargedEnergy.Known() && r.Wall.Value > 0 && r.ChargedEnergy.Value < r.Wall.Value
 }
 
 // fromTheWall is what a meter in the wall socket would read.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"voltwright/internal/battery"
 	"voltwright/internal/finding"
@@ -45,6 +46,22 @@ type NextRun struct {
 	Words   string           // a sentence
 }
 
+// narrows says whether the run is worth telling.
+func (n *NextRun) narrows() bool { return n.After <= (1-hardly)*n.Now }
+
+// OneMoreRun says in a line what one more run would bring the answer, without a stop; "" where that is little, or cannot be told.
+func (t *Sensitivity) OneMoreRun() string {
+	if t == nil || t.Err != "" || t.Next == nil || !t.Next.narrows() {
+		return ""
+	}
+	n := t.Next
+	return fmt.Sprintf("one more run from full %s of %s, at %s, would tell the running time to %s to about ± %s, now ± %s",
+		strings.Replace(loadWords[n.Part], "the same load", "the load", 1), t.Load, quantity.Rough(n.Ambient), t.To, quantity.Clock(n.After, 60), quantity.Clock(n.Now, 60))
+}
+
+// loadWords are a part of the answer's load in words.
+var loadWords = map[float64]string{1: "at the same load", 0.5: "at half of the load", 2: "at twice the load"}
+
 // Loads of runs that could be made, as parts of that of the answer.
 var nextParts = []float64{1, 0.5, 2}
 
@@ -77,12 +94,11 @@ func (k *known) next(l Load, cutout *battery.Cutout, by string) *NextRun {
 	}
 	f := quantity.Seconds(quantity.CoverageFactor * l.factor())
 	n := &NextRun{Part: nextParts[best%len(nextParts)], Ambient: trials[best].Ambient, Now: f * now.U, After: f * after[best]}
-	if n.After > (1-hardly)*n.Now {
+	if !n.narrows() {
 		n.Words = fmt.Sprintf("One more run would hardly narrow the running time to %s, now ± %s.", by, quantity.Clock(n.Now, 60))
 		return n
 	}
-	load := map[float64]string{1: "at the same load", 0.5: "at half of the load", 2: "at twice the load"}[n.Part]
-	n.Words = fmt.Sprintf("What would narrow it most: one more run from full to %s %s, at %s. The running time is now told to ± %s, and would be to about ± %s.", by, load, quantity.Rough(n.Ambient), quantity.Clock(n.Now, 60), quantity.Clock(n.After, 60))
+	n.Words = fmt.Sprintf("What would narrow it most: one more run from full to %s %s, at %s. The running time is now told to ± %s, and would be to about ± %s.", by, loadWords[n.Part], quantity.Rough(n.Ambient), quantity.Clock(n.Now, 60), quantity.Clock(n.After, 60))
 	return n
 }
 

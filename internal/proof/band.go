@@ -130,10 +130,32 @@ func (d *Server) band(p pulled, page string) []byte {
 	v.add(d, p, page, "To be mended first", "errors", true, errors)
 	if front {
 		v.Groups = append(v.Groups, group{Head: "Open DANGER and WARNING across the vehicles: " + cmp.Or(words(len(open)), "none"), Class: "open", Open: true, Rows: d.rows(p, open, page)})
+		v.say(d, p, page)
 	}
 	came := slices.ContainsFunc(here, func(r Remark) bool { return r.Came })
 	v.add(d, p, page, "What inspection says of this sheet: "+tally(here), "here", came, here)
 	return render("band.html", v)
+}
+
+// say adds what would make answers surer.
+func (v *view) say(d *Server, p pulled, page string) {
+	if len(p.Next) == 0 {
+		return
+	}
+	g := group{Head: fmt.Sprintf("What one more run would bring: %d", len(p.Next)), Class: "next"}
+	for _, s := range p.Next {
+		g.Rows = append(g.Rows, d.saying(p, s, page))
+	}
+	v.Groups = append(v.Groups, g)
+}
+
+// saying lays out what is no finding.
+func (d *Server) saying(p pulled, s Saying, page string) row {
+	out := row{Word: "to know", Subject: s.Subject, Text: coded(finding.Sentence(s.Text))}
+	if p.site != nil && s.Page != "" {
+		out.Href = d.address(s.Page, "", page)
+	}
+	return out
 }
 
 func words(n int) string {
@@ -165,6 +187,7 @@ func (d *Server) list(p pulled) []byte {
 		line.Subject = "" // it stands over them
 		v.Groups[i].Rows = append(v.Groups[i].Rows, line)
 	}
+	v.say(d, p, "")
 	return render("list.html", v)
 }
 

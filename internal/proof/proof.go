@@ -42,6 +42,7 @@ type Print struct {
 	Language string // of the journal, such as "en"
 	Summary  string // what was inspected and what came of it, as a sentence
 	Remarks  []Remark
+	Next     []Saying                 // what would make an answer surer; nothing is amiss without it
 	Site     Site                     // nil where none comes out
 	Rule     func(name string) string // page and anchor that explain a rule
 }
@@ -52,6 +53,13 @@ type Remark struct {
 	Subject string // what it speaks of: "Shunter, version 2"
 	Past    bool   // a version that another has taken the place of
 	Came    bool   // the print before did not have it
+}
+
+// Saying is something to know of a page of the site that is no finding.
+type Saying struct {
+	Subject string // "Shunter, version 2"
+	Text    string // begins small and has no stop
+	Page    string // of the site
 }
 
 // Errors counts the findings that keep a print from being published.

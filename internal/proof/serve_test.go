@@ -68,11 +68,13 @@ func TestBand(t *testing.T) {
 	caution := found("cart/version.md", "fuse-far", "`fuse` lies <far> off", finding.Warning, finding.Caution)
 	plain := found("journal.yaml", "address-missing", "no address", finding.Note, "")
 	plain.Subject = "the journal"
-	d := open(t, "/", Print{Site: newSite("a"), Summary: "Inspected.", Remarks: []Remark{warning, caution, plain, danger, answered}})
+	d := open(t, "/", Print{Site: newSite("a"), Summary: "Inspected.", Remarks: []Remark{warning, caution, plain, danger, answered},
+		Next: []Saying{{Subject: "Cart, version 1", Text: "one more run would tell it to ± 9 min", Page: "cart/index.html"}}})
 
 	_, front := d.get("GET", "/", "")
 	for _, want := range []string{"Publish would refuse it: 1 error.", "Open DANGER and WARNING across the vehicles: 2", `href="/cart/#callout-charge-voltage-high"`,
-		"it rolls off by itself", "another version has taken its place", "cart/version.md:2:1", `href="/method/#rule-rolls-away"`, "DANGER, not answered", `{rule: charge-voltage-high, numbers: &#34;35.4 V, at most 34 V&#34;, reason: …}`, "What inspection says of this sheet: 1 note"} {
+		"it rolls off by itself", "another version has taken its place", "cart/version.md:2:1", `href="/method/#rule-rolls-away"`, "DANGER, not answered", `{rule: charge-voltage-high, numbers: &#34;35.4 V, at most 34 V&#34;, reason: …}`, "What inspection says of this sheet: 1 note",
+		"What one more run would bring: 1", `<a href="/cart/">Cart, version 1</a>: One more run would tell it to ± 9 min.`} {
 		if !strings.Contains(strings.ReplaceAll(front, "It rolls", "it rolls"), want) {
 			t.Errorf("the front page does not say %q", want)
 		}
@@ -92,12 +94,12 @@ func TestBand(t *testing.T) {
 			t.Errorf("the page of the cart does not say %q", want)
 		}
 	}
-	if strings.Contains(cart, "No address") || strings.Contains(cart, "across the vehicles") {
+	if strings.Contains(cart, "No address") || strings.Contains(cart, "across the vehicles") || strings.Contains(cart, "more run") {
 		t.Error("the page of the cart says what concerns others")
 	}
 
 	_, list := d.get("GET", "/.trial/", "")
-	for _, want := range []string{"Inspected.", "35.4 V", "It rolls off", "No address", "No switch takes", "<h2>Cart, version 1"} {
+	for _, want := range []string{"Inspected.", "35.4 V", "It rolls off", "No address", "No switch takes", "<h2>Cart, version 1", "One more run would tell it"} {
 		if !strings.Contains(list, want) {
 			t.Errorf("the list does not say %q", want)
 		}
@@ -107,7 +109,7 @@ func TestBand(t *testing.T) {
 	if c := d.change(); len(c.Gone) != 5 || len(c.Came) != 0 {
 		t.Errorf("%d came and %d are gone", len(c.Came), len(c.Gone))
 	}
-	if _, front := d.get("GET", "/", ""); !strings.Contains(front, "Open DANGER and WARNING across the vehicles: none") || !strings.Contains(front, "Nothing keeps it from being published.") {
+	if _, front := d.get("GET", "/", ""); !strings.Contains(front, "Open DANGER and WARNING across the vehicles: none") || !strings.Contains(front, "Nothing keeps it from being published.") || strings.Contains(front, "more run") {
 		t.Error("the front page does not say that nothing is open")
 	}
 }

@@ -240,7 +240,8 @@ func OfPrediction(a *predict.Prediction) Prediction {
 		r.Basis.Values = append(r.Basis.Values, Figure{Name: v.Name, Label: v.Label, Number: numberOf(v.Quantity)})
 	}
 	for _, l := range a.Basis.Runs {
-		r.Basis.Runs = append(r.Basis.Runs, CalibrationRun{l.Run, l.Taught, l.Why, measured(l.Contact.After10s), digits(float64(l.Contact.More)), l.Contact.Best, digits(float64(l.Contact.Heat)), l.Contact.Mended, measured(l.Out)})
+		_, why := a.Use(l)
+		r.Basis.Runs = append(r.Basis.Runs, CalibrationRun{l.Run, l.Taught, why, measured(l.Contact.After10s), digits(float64(l.Contact.More)), l.Contact.Best, digits(float64(l.Contact.Heat)), l.Contact.Mended, measured(l.Out)})
 	}
 	if g := a.Basis.Plugs; g != nil {
 		r.Basis.Plugs = &PlugGrowth{g.First, g.Last, g.Runs, digits(float64(g.Rise)), digits(float64(g.Chance))}

@@ -172,6 +172,11 @@ func TakenBackAnchor(n *journal.NotePage, said *journal.Said) string {
 	return fmt.Sprintf("taken-back-%s-%d", n.Slug, said.Number)
 }
 
+// MovedAnchor is where the page of a version says what was said for an answer before.
+func MovedAnchor(n *journal.NotePage, m *journal.MovedAnswer) string {
+	return "moved-" + n.Slug + "-" + strings.ReplaceAll(m.Of.Name, "/", "-")
+}
+
 // HeadingAnchor keeps the anchors of a maker's headings apart from those of the page.
 func HeadingAnchor(id string) string { return "at-" + id }
 

@@ -18,6 +18,7 @@ type Answer struct {
 	Before, Value, Plus string
 	Kind                numeral.Kind
 	Lines               [][]numeral.Phrase
+	Moved               []forecast.MovedLine // what was said for it before
 }
 
 // Then are its lines, each number in them on one line with its unit.
@@ -86,6 +87,7 @@ func Of(rd *reading.Reader, s *frame.Sheet, v *journal.Version, end string) *Ans
 		return a
 	}
 	a := Answering("Runs", forecast.RunTime(c.Reach.Running, ""))
+	a.Moved = forecast.Moved(rd, s, v, c.Name)
 	line := append([]numeral.Phrase{numeral.Say("Computed from full to " + c.To + ", ")}, forecast.Where(rd, s, v, c, nil)...)
 	a.Lines = append(a.Lines, append(line, numeral.Say(end)))
 	if run == nil {

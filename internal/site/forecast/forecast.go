@@ -79,14 +79,8 @@ func Of(rd *reading.Reader, s *frame.Sheet, v *journal.Version) (*ForecastView, 
 		f.Values = append(f.Values, spec.Row{Label: value.Label, Cells: []spec.Cell{{Value: rd.Units(numeral.Printed(value.Quantity, numeral.Computed, rd.FormulaLink(s, "calibration")))}}})
 	}
 	for _, l := range a.Basis.Runs {
-		row := lessonRow{Run: rd.RunLink(s, v, l.Run), What: "not used", Why: numeral.OnPage(l.Why)}
-		switch {
-		case l.Taught:
-			row.What = "taught"
-		case l.Checked:
-			row.What = "checked only"
-		}
-		f.Runs = append(f.Runs, row)
+		use, why := a.Use(l)
+		f.Runs = append(f.Runs, lessonRow{Run: rd.RunLink(s, v, l.Run), What: use, Why: numeral.OnPage(why)})
 	}
 	for _, m := range []frame.Link{{Words: "how a running time is computed", Href: "run-time"}, {Words: "where its uncertainty comes from", Href: "run-time-uncertainty"},
 		{Words: "which runs teach", Href: "teaching-runs"}, {Words: "how it is checked", Href: "unseen-run"}} {

@@ -219,6 +219,7 @@ type ComputedRun struct {
 	load  predict.Load
 	Reach predict.EndPoint
 	To    string // what ends it
+	Name  string // of the answer
 	check *predict.Validation
 }
 
@@ -243,7 +244,7 @@ func ComputedAt(rd *reading.Reader, v *journal.Version, run *journal.Run) (Compu
 	if c.Err != "" || c.End().Err != "" {
 		return ComputedRun{}, false
 	}
-	out := ComputedRun{load: a.Table.Loads[at], Reach: c.End(), To: a.Table.EndsBy}
+	out := ComputedRun{load: a.Table.Loads[at], Reach: c.End(), To: a.Table.EndsBy, Name: c.Name}
 	for i := range a.Validations {
 		if a.Validations[i].Run == out.load.Run && out.load.Run != "" {
 			out.check = &a.Validations[i]

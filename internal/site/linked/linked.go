@@ -215,6 +215,11 @@ func Corrected(rd *reading.Reader, s *frame.Sheet) []frame.CorrectedLine {
 				line.Here = address.TakenBackAnchor(n, said)
 			}
 		}
+		for i := range n.Correction.Moved {
+			if m := &n.Correction.Moved[i]; at.Version != nil && m.Of.Version == at.Version && at.Run == nil && line.Here == "" {
+				line.Here = address.MovedAnchor(n, m)
+			}
+		}
 		out = append(out, line)
 	}
 	if s.Linked == "" {

@@ -5,6 +5,7 @@ import (
 
 	"voltwright/internal/journal"
 	"voltwright/internal/site/address"
+	"voltwright/internal/site/forecast"
 	"voltwright/internal/site/frame"
 	"voltwright/internal/site/linked"
 	"voltwright/internal/site/numeral"
@@ -17,6 +18,7 @@ type correctionView struct {
 	Date    *frame.Day
 	So      template.HTML
 	Said    []saidRow
+	Moved   []movedRow
 	Found   template.HTML
 	Since   *frame.Day
 	Touched []frame.Link
@@ -28,6 +30,27 @@ type correctionView struct {
 type saidRow struct {
 	Words string
 	Page  frame.Link
+}
+
+// movedRow is an answer that was another.
+type movedRow struct {
+	forecast.MovedLine
+	Now  numeral.Numeral
+	Page frame.Link
+}
+
+func moved(rd *reading.Reader, s *frame.Sheet, n *journal.NotePage) (out []movedRow) {
+	for i := range n.Correction.Moved {
+		m := &n.Correction.Moved[i]
+		if m.Of.Version == nil {
+			continue
+		}
+		row := movedRow{MovedLine: forecast.MovedBy(s, n, m), Page: rd.PlaceLink(s, m.Of.Version.Place())}
+		row.Said, row.Page.Href = m.Said.Text, row.Page.Href+"#"+address.MovedAnchor(n, m)
+		row.Of, row.Now = forecast.NowOf(rd, s, m)
+		out = append(out, row)
+	}
+	return out
 }
 
 func lay(rd *reading.Reader, s *frame.Sheet, n *journal.NotePage) error {
@@ -56,6 +79,7 @@ func lay(rd *reading.Reader, s *frame.Sheet, n *journal.NotePage) error {
 			v.Said = append(v.Said, saidRow{said.Words.Text, to})
 		}
 	}
+	v.Moved = moved(rd, s, n)
 	for _, p := range c.Touched {
 		v.Touched = append(v.Touched, rd.PlaceLink(s, p))
 	}

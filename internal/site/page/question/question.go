@@ -77,6 +77,9 @@ func lay(rd *reading.Reader, s *frame.Sheet, n *journal.NotePage) error {
 		return err
 	}
 	predictedAnswer(rd, s, n, &v)
+	if v.Big != nil {
+		v.Big.Moved = forecast.Moved(rd, s, q.Predicted.Version, q.Predicted.Name)
+	}
 	for _, w := range q.Asked {
 		v.Asked = append(v.Asked, w.Text)
 	}

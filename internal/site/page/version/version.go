@@ -43,6 +43,7 @@ type versionView struct {
 	Parts      *partslist.PartsView
 	Wiring     *wiringsheet.WiringView
 	Forecast   *forecast.ForecastView
+	Moved      []forecast.MovedLine
 	Times      *results.Runs
 	Ranges     *forecast.Ranges
 	Matters    *forecast.MatterView
@@ -97,7 +98,7 @@ func fillComputed(rd *reading.Reader, s *frame.Sheet, v *journal.Version, view *
 	if view.Forecast, err = forecast.Of(rd, s, v); err != nil {
 		return err
 	}
-	view.Ranges = forecast.LoadRanges(rd, s, v)
+	view.Ranges, view.Moved = forecast.LoadRanges(rd, s, v), forecast.AllMoved(rd, s, v)
 	if view.Matters, err = forecast.Matters(rd, s, v); err != nil {
 		return err
 	}
