@@ -14,6 +14,7 @@ var keyDocs = map[string]keyDoc{
 	"address":          {"Where the site will stand", "The address of the site's front page. Links on the pages do not need it; the feed does.", "address: https://example.org/club/"},
 	"language":         {"Language of the notes", "The language in which the notes are written, as a tag of BCP 47. Not written, it is en. With de the pages are in German, as far as the table of sayings goes; with any other they are in English.", "language: en-GB"},
 	"currency":         {"Currency of prices", "The currency of prices that name none, as a code of ISO 4217.", "currency: GBP"},
+	"theme":            {"The look of the pages", "What the pages are made with. Left out, it is workshop.", "theme: bench-card"},
 	"units":            {"Systems of units", "The systems of units that a reader is shown, in the order of preference: a value stands in the first, with the second beside it where there is room for both. One system is shown alone; left out, values stand as they are written. Sizes of wire stay as they are bought, and columns and charts keep the metric unit that their head names.", "units: [metric, us]"},
 	"licence":          {"Licence of the notes", "What a reader may do with the notes and pictures.", "licence: CC BY 4.0"},
 	"maker":            {"Who keeps the journal", "", "maker: {name: Upper Sidings Garden Railway Club}"},

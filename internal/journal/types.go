@@ -19,6 +19,7 @@ type Journal struct {
 	Licence  notes.Word                 `key:"licence"`
 	Maker    Maker                      `key:"maker,required"`
 	Notice   notes.Word                 `key:"notice"`  // printed on every page
+	Theme    notes.Choice[Theme]        `key:"theme"`   // that its pages are made with
 	Sources  []Source                   `key:"sources"` // what sentences quote
 	Security *Security                  `key:"security"`
 

@@ -21,6 +21,23 @@ func (UnitSystem) Options() []notes.Option {
 	}
 }
 
+// Theme is what pages are made with: a folder of package themes.
+type Theme string
+
+// The themes.
+const (
+	ThemeWorkshop  Theme = "workshop"
+	ThemeBenchCard Theme = "bench-card"
+)
+
+// Options lists the words.
+func (Theme) Options() []notes.Option {
+	return []notes.Option{
+		{Name: string(ThemeWorkshop), Meaning: "sheets of a small drawing office, the usual one"},
+		{Name: string(ThemeBenchCard), Meaning: "large and in high contrast, to be read beside the vehicle with gloves on; without photographs and charts"},
+	}
+}
+
 // State says where in its life a version is.
 type State string
 

@@ -122,7 +122,7 @@ func TestBrowserFindsWhatReadersAsk(t *testing.T) {
 	}
 	// Every word of the trade finds its meaning, in each of its forms.
 	var words []frame.Word
-	b := &reading.Reader{Theme: frame.NewTheme(nil, nil)}
+	b := &reading.Reader{Theme: frame.NewTheme("", nil, nil)}
 	words, err := b.Theme.Glossary()
 	if err != nil {
 		t.Fatal(err)

@@ -21,11 +21,11 @@ type Word struct {
 }
 
 // glossaryFile is the one place of the trade's words and what they mean.
-const glossaryFile = ThemeName + "/glossary.json"
+const glossaryFile = usualTheme + "/glossary.json"
 
 // alikeFile is the one place of the words that the search takes for each other, by language. What a word means is not told
 // here: "dies" is no word for a cutout, but who asks when it dies wants to hear of the cutout.
-const alikeFile = ThemeName + "/alike.json"
+const alikeFile = usualTheme + "/alike.json"
 
 // Alike reads the words that the search takes for each other in a language; none are known of one that the table lacks. Of a
 // journal's own table that does not parse the program's stands in.

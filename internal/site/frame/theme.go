@@ -2,6 +2,7 @@ package frame
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -20,20 +21,33 @@ import (
 	"voltwright/themes"
 )
 
-// ThemeName is the theme that pages are made with, a folder of the file system of themes.
-const ThemeName = "workshop"
+// usualTheme is the theme that pages are made with where a journal names none: a folder of the file system of themes. It also has the words
+// of the trade and what the search takes for each other, which are of no theme.
+const usualTheme = "workshop"
 
 // AssetFolder is where the theme's style sheets, scripts and lettering stand on the site.
 const AssetFolder = "assets"
 
-// frameTemplates are the templates that every page shares.
+// frameTemplates are the templates that every page shares, as far as a theme has them.
 var frameTemplates = []string{"sheet.html", "parts.html", "wiring.html", "driving.html"}
+
+// templatesOf are the templates of a page kind.
+func (t *Theme) templatesOf(kind string) []string {
+	var out []string
+	for _, name := range frameTemplates {
+		if _, err := fs.Stat(themes.FS, path.Join(t.name, name)); err == nil {
+			out = append(out, name)
+		}
+	}
+	return append(out, kind+".html")
+}
 
 // RuleTemplate is the rule of findings about a journal's own templates.
 const RuleTemplate = "theme-template"
 
 // Theme makes pages from views. A template of the journal's that fails is reported once, and the embedded one is used.
 type Theme struct {
+	name     string
 	layered  fs.FS
 	own      map[string]*template.Template // from layered, by page kind
 	embedded map[string]*template.Template
@@ -43,12 +57,13 @@ type Theme struct {
 	Words    *words.Catalogue // of the journal's language; nil: English
 }
 
-// NewTheme makes pages by the templates of layered, nil for the built-in ones; what does not work of the journal's own is added to findings.
-func NewTheme(layered fs.FS, findings *finding.List) *Theme {
+// NewTheme makes pages by the templates of the theme of that name in layered, "" for the usual one and nil for the built-in ones; what does not
+// work of the journal's own is added to findings.
+func NewTheme(name string, layered fs.FS, findings *finding.List) *Theme {
 	if layered == nil {
 		layered = themes.FS
 	}
-	return &Theme{layered: layered, own: map[string]*template.Template{}, embedded: map[string]*template.Template{},
+	return &Theme{name: cmp.Or(name, usualTheme), layered: layered, own: map[string]*template.Template{}, embedded: map[string]*template.Template{},
 		findings: findings, reported: map[string]bool{}}
 }
 
@@ -98,8 +113,8 @@ func (th *Theme) parse(from fs.FS, cache map[string]*template.Template, kind str
 	if bound != nil {
 		t.Funcs(bound.funcs())
 	}
-	for _, name := range append(slices.Clone(frameTemplates), kind+".html") {
-		text, err := fs.ReadFile(from, path.Join(ThemeName, name))
+	for _, name := range th.templatesOf(kind) {
+		text, err := fs.ReadFile(from, path.Join(th.name, name))
 		if err != nil {
 			return nil, err
 		}
@@ -193,8 +208,8 @@ var blankLines = regexp.MustCompile(`\n(?:[ \t]*\n)+`)
 
 // overridden tells whether the journal replaces one of the templates of a page kind.
 func (t *Theme) overridden(kind string) bool {
-	for _, name := range append(slices.Clone(frameTemplates), kind+".html") {
-		if t.replaced(path.Join(ThemeName, name)) {
+	for _, name := range t.templatesOf(kind) {
+		if t.replaced(path.Join(t.name, name)) {
 			return true
 		}
 	}
@@ -227,8 +242,8 @@ func (t *Theme) report(kind string, err error) {
 		f.Span, f.Text = t.at(m[1], line), "the template does not work: "+m[4]
 	}
 	if f.Span.Source == nil { // the page as a whole is at fault
-		for _, name := range append([]string{kind + ".html"}, frameTemplates...) {
-			if t.replaced(path.Join(ThemeName, name)) {
+		for _, name := range t.templatesOf(kind) {
+			if t.replaced(path.Join(t.name, name)) {
 				f.Span = t.at(name, 1)
 				break
 			}
@@ -262,8 +277,8 @@ func (t *Theme) words(text []byte, err error) {
 
 // at is the start of a line of a template as the journal has it.
 func (t *Theme) at(name string, line int) finding.Span {
-	text, err := fs.ReadFile(t.layered, path.Join(ThemeName, name))
-	source := finding.NewSource(path.Join("themes", ThemeName, name), text)
+	text, err := fs.ReadFile(t.layered, path.Join(t.name, name))
+	source := finding.NewSource(path.Join("themes", t.name, name), text)
 	if err != nil {
 		return finding.Span{Source: source}
 	}
@@ -288,7 +303,7 @@ var notServed = []string{".html", ".json", ".md", ".py", ".go"}
 
 // Assets adds the theme's files and the chart engine's to the site. A file of the theme that cannot be read is an error.
 func (t *Theme) Assets(p *Pages) error {
-	for _, from := range []struct{ folder, to string }{{ThemeName, AssetFolder}, {"engine", AssetFolder + "/engine"}} {
+	for _, from := range []struct{ folder, to string }{{t.name, AssetFolder}, {"engine", AssetFolder + "/engine"}} {
 		err := fs.WalkDir(t.layered, from.folder, func(name string, d fs.DirEntry, err error) error {
 			if err != nil || d.IsDir() || slices.Contains(notServed, path.Ext(name)) {
 				return err
@@ -358,8 +373,6 @@ const themesFolder = "themes"
 // The theme's files that pages ask for.
 const (
 	SheetStyle  = AssetFolder + "/sheet.css"
-	chartStyle  = AssetFolder + "/charts.css"
-	chartScript = AssetFolder + "/charts.js"
 	ChartEngine = AssetFolder + "/engine/charts-engine.js"
 )
 

@@ -128,7 +128,7 @@ func New(in Input, docs []finding.Doc) *Reader {
 	for _, f := range rd.findings {
 		rd.found[f.Span.File()] = append(rd.found[f.Span.File()], f)
 	}
-	rd.Theme = frame.NewTheme(in.Themes, rd.Raised)
+	rd.Theme = frame.NewTheme(string(in.Journal.Theme.Value), in.Themes, rd.Raised)
 	rd.Theme.Words = words.For(rd.Language)
 	rd.Theme.Words.Call(called(rd.Journal)...)
 	known := func(d finding.Doc) bool {

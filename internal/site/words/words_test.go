@@ -14,9 +14,13 @@ import (
 // What templates say between their actions has its German. Not yet in the table is the page of what is published, which is prose.
 func TestTemplatesHaveTheirGerman(t *testing.T) {
 	c := For("de")
-	files, err := fs.Glob(themes.FS, "workshop/*.html")
-	if err != nil {
-		t.Fatal(err)
+	var files []string
+	for _, theme := range []string{"workshop", "bench-card"} {
+		of, err := fs.Glob(themes.FS, theme+"/*.html")
+		if err != nil || len(of) < 20 {
+			t.Fatalf("%s has %d templates: %v", theme, len(of), err)
+		}
+		files = append(files, of...)
 	}
 	looked := 0
 	for _, name := range files {
