@@ -13,12 +13,13 @@ import (
 var (
 	coordinates = sync.OnceValue(func() []*regexp.Regexp {
 		return []*regexp.Regexp{
-			regexp.MustCompile(`(?i)\bgeo:\s*[+-]?\d{1,2}(\.\d+)?,\s*[+-]?\d{1,3}(\.\d+)?`),                                                                                // RFC 5870
-			regexp.MustCompile(`[+-]?\b([1-9]\d?[.,]\d{5,}\s*°?\s*[NSns]?\s*[,; ]\s*[+-]?\d{1,3}|\d{1,2}[.,]\d{5,}\s*°?\s*[NSns]?\s*[,; ]\s*[+-]?[1-9]\d{0,2})[.,]\d{5,}`), // 52.51627, 13.37770
-			regexp.MustCompile(`\b\d{1,2}\s*°\s*\d{1,2}([.,]\d+)?\s*['’′]?\s*(\d{1,2}([.,]\d+)?\s*["”″]?)?\s*[NSns]\b`),                                                    // 52° 30′ 58″ N
-			regexp.MustCompile(`(?i)\b[NS]\s*\d{1,2}\s*°\s*\d{1,2}([.,]\d+)?`),                                                                                             // N 52° 30.9
-			regexp.MustCompile(`(?i)\b\d{1,2}[.,]\d+\s*°\s*[NS]\b`),                                                                                                        // 52.5° N
-			regexp.MustCompile(`(?i)https?://\S*[=/@][+-]?\d{1,2}\.\d{2,}(,|/|;|%2C|&[a-z]+=)[+-]?\d{1,3}\.\d{2,}`),                                                        // a link to a map
+			regexp.MustCompile(`(?i)\b[NS]\s*\d{1,2}[.,]\d{3,}\s*°?\s*[,;/ ]\s*[EWO]\s*\d{1,3}[.,]\d{3,}|\b\d{1,2}[.,]\d{3,}\s*°?\s*[NS]\s*[,;/ ]\s*\d{1,3}[.,]\d{3,}\s*°?\s*[EWO]\b`), // N 52.516 E 13.377
+			regexp.MustCompile(`(?i)\bgeo:\s*[+-]?\d{1,2}(\.\d+)?,\s*[+-]?\d{1,3}(\.\d+)?`),                                                                                            // RFC 5870
+			regexp.MustCompile(`[+-]?\b([1-9]\d?[.,]\d{5,}\s*°?\s*[NSns]?\s*[,; ]\s*[+-]?\d{1,3}|\d{1,2}[.,]\d{5,}\s*°?\s*[NSns]?\s*[,; ]\s*[+-]?[1-9]\d{0,2})[.,]\d{5,}`),             // 52.51627, 13.37770
+			regexp.MustCompile(`\b\d{1,2}\s*°\s*\d{1,2}([.,]\d+)?\s*['’′]?\s*(\d{1,2}([.,]\d+)?\s*["”″]?)?\s*[NSns]\b`),                                                                // 52° 30′ 58″ N
+			regexp.MustCompile(`(?i)\b[NS]\s*\d{1,2}\s*°\s*\d{1,2}([.,]\d+)?`),                                                                                                         // N 52° 30.9
+			regexp.MustCompile(`(?i)\b\d{1,2}[.,]\d+\s*°\s*[NS]\b`),                                                                                                                    // 52.5° N
+			regexp.MustCompile(`(?i)https?://\S*[=/@][+-]?\d{1,2}\.\d{2,}(,|/|;|%2C|&[a-z]+=)[+-]?\d{1,3}\.\d{2,}`),                                                                    // a link to a map
 			regexp.MustCompile(`(?i)\b(position|gps|coordinates?|co-ordinates?|koordinaten|standort|location|coordonnées|coördinaten|locatie|place|ort|lieu|plaats|home|lat/lon|lat, ?lon)[^\d\n]{1,30}[+-]?\d{1,2}\.\d+\s*[,;]\s*[+-]?\d{1,3}\.\d+\s*([^\s\pL%°\d]|$)`),
 			regexp.MustCompile(`\$G[PNLAB][A-Z]{3},`), // NMEA 0183
 			regexp.MustCompile(`(?i)\b(lat|latitude|breite|breitengrad|breedtegraad)["']?\s*[:=>]\s*["']?[+-]?\d{1,2}[.,]\d{2,}`),

@@ -7,7 +7,7 @@ import (
 
 func TestPositionsInText(t *testing.T) {
 	for _, text := range []string{
-		"geo:64.1234,-21.8", "64.12347, -21.94321", "64,12347; 21,94321", "64.12347 21.94321", "64.12347° N, 21.94321° W", "64° 7′ 24.5″ N", "64°07'24\"N", "N 64° 7.408", "64.1° N",
+		"geo:64.1234,-21.8", "64.12347, -21.94321", "64,12347; 21,94321", "64.12347 21.94321", "64.12347° N, 21.94321° W", "64° 7′ 24.5″ N", "64°07'24\"N", "N 64° 7.408", "64.1° N", "N 64.12347 W 21.94321", "N64.123, W021.943", "64.123 N 21.943 W", "64.12347 n, 21.94321 w",
 		"https://example.org/map?q=64.1234,-21.9432", "https://example.org/#map=17/64.12347/-21.94321", "https://example.org/@64.1234,-21.9432,17z", "[there](https://example.org/?lat=64.12&lon=-21.94)",
 		"Position: 64.1, -21.9", "the GPS said 64.1, 21.9.", "place: \"64.1, -21.9\"", "$GPGGA,123519,6407.408,N,02156.59,W", "lat: 64.12", "\"latitude\": 64.12", "Längengrad = 21,94", "9FFW84J9+XG", "33W 391776 7120072",
 	} {
@@ -17,7 +17,7 @@ func TestPositionsInText(t *testing.T) {
 	}
 	for _, text := range []string{
 		"3.3012, 3.2987 and 3.3001 V", "| 24.98 / 32.93 | -2.79826 | -2.80226 |", "24.5, 25.1", "at 25 °C, 0 °C", "0.00948, 0.01901", "24 V 5.2 Ah", "in place of 24.5, 25.1 V cells", "2026-03-01 10:00:00", "1.23456 Ω", "latitude in the choice of 12.5 V",
-		"flat: 3.25 V", "as long: 12.5 m", "S 7, N 4", "12 V N-channel",
+		"flat: 3.25 V", "as long: 12.5 m", "S 7, N 4", "12 V N-channel", "12.5 N, 40.5 W", "2.345 N and 3.456 W", "S 4.5 W 40.2",
 	} {
 		if at := Positions(text); len(at) > 0 {
 			t.Errorf("%q is taken for a position in %q", text[at[0][0]:at[0][1]], text)

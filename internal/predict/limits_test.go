@@ -284,8 +284,8 @@ func TestBoundsOfALesson(t *testing.T) {
 	}{
 		{"as it is", run(20, 5, 3.3, nil), ""},
 		{"a rest", run(20, 5, 3.3, func(r *Run) { r.Kind = "rest" }), "Nothing was driven"},
-		{"a charge by its kind", run(20, 5, 3.3, func(r *Run) { r.Kind = "charge" }), "A charge"},
-		{"a charge by what went in", run(20, 0.79, 3.3, func(r *Run) { r.ChargedCharge = quantity.Exact(quantity.AmpereHours(0.8)) }), "A charge"},
+		{"a charge by its kind", run(20, 5, 3.3, func(r *Run) { r.Kind = "charge" }), "a charge teaches nothing"},
+		{"a charge by what went in", run(20, 0.79, 3.3, func(r *Run) { r.ChargedCharge = quantity.Exact(quantity.AmpereHours(0.8)) }), "a charge teaches nothing"},
 		{"as much in as out", run(20, 0.79, 3.3, func(r *Run) { r.ChargedCharge = quantity.Exact(quantity.AmpereHours(0.79)) }), "It took out 4.9 % of the capacity"},
 		{"much out and more in", run(20, 0.81, 3.3, func(r *Run) { r.ChargedCharge = quantity.Exact(quantity.AmpereHours(4)) }), ""},
 		{"too little", run(20, 0.79, 3.3, nil), "It took out 4.9 % of the capacity"},

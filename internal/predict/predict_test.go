@@ -242,7 +242,7 @@ func TestLessons(t *testing.T) {
 	}{
 		{"as it is", "were full", true, func(*Run) {}},
 		{"a rest", "Nothing was driven", false, func(r *Run) { r.Kind = "rest" }},
-		{"a charge", "A charge", false, func(r *Run) { r.Kind = "charge" }},
+		{"a charge", "a charge teaches nothing", false, func(r *Run) { r.Kind = "charge" }},
 		{"no rows", "by hand", false, func(r *Run) { r.Rows, r.Thin, r.Why = nil, nil, "It was read by hand." }},
 		{"shallow", "too little", false, func(r *Run) {
 			r.DischargedCharge, r.Rows = quantity.Exact(quantity.AmpereHours(0.3)), cut(r.Rows, 0, 12)

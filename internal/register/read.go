@@ -111,6 +111,9 @@ func (r *reader) node(n *html.Node) {
 	case n.DataAtom == atom.Dt: // a pair is one piece: "Capacity: 20 Ah"
 		r.piece.add(" " + plain(n) + ": ")
 		return
+	case n.DataAtom == atom.Br:
+		r.piece.add(" ")
+		return
 	}
 	place := opens(n)
 	if place {
