@@ -55,7 +55,7 @@ func readWith(dir string, folder *notes.Folder, m means, resolved func(in *inspe
 	in := &inspected{dir: dir, folder: folder, told: m.told()}
 	in.journal = journal.Load(folder, &in.findings)
 	resolved(in)
-	unusedThemeFiles(folder, &in.findings)
+	unusedThemeFiles(folder, in.journal.Theme.Value, &in.findings)
 	in.study = study.New(folder, in.journal, m.store)
 	in.study.Told = in.told
 	in.results = in.study.Results

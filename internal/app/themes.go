@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"fmt"
 	"io/fs"
 	"path"
@@ -9,6 +10,7 @@ import (
 	"strings"
 
 	"voltwright/internal/finding"
+	"voltwright/internal/journal"
 	"voltwright/internal/notes"
 	"voltwright/themes"
 )
@@ -89,12 +91,19 @@ func activeThemeFile(folder *notes.Folder, file string, findings *finding.List) 
 		Remedy: "read it before you publish, above all if the journal came from somebody else; or take it out, and the built-in file is used."})
 }
 
-// unusedThemeFiles reports the files under a journal's themes folder that replace nothing, and those that bring a script.
-func unusedThemeFiles(folder *notes.Folder, findings *finding.List) {
-	var known []string
+// unusedThemeFiles reports the files under a journal's themes folder that replace nothing of the theme that it is laid out with, and those
+// that bring a script.
+func unusedThemeFiles(folder *notes.Folder, theme journal.Theme, findings *finding.List) {
+	used := cmp.Or(string(theme), string(journal.ThemeWorkshop))
+	var others, known []string
+	for _, o := range theme.Options() {
+		if o.Name != used {
+			others = append(others, o.Name)
+		}
+	}
 	_ = fs.WalkDir(themes.FS, ".", func(name string, d fs.DirEntry, err error) error { // what is embedded can be walked
 		switch {
-		case err == nil && name == themes.Trial:
+		case err == nil && (name == themes.Trial || slices.Contains(others, name)):
 			return fs.SkipDir
 		case err == nil && !d.IsDir():
 			known = append(known, name)
@@ -110,7 +119,7 @@ func unusedThemeFiles(folder *notes.Folder, findings *finding.List) {
 			activeThemeFile(folder, file.Path, findings)
 			continue
 		}
-		near, remedy := "", "give it the path of the file that it is to replace, such as themes/workshop/sheet.css, or take it out."
+		near, remedy := "", "give it the path of the file that it is to replace, such as "+themesFolder+"/"+used+"/sheet.css, or take it out."
 		if like, ok := nearestFile(name, known); ok {
 			near = fmt.Sprintf("; did you mean `%s/%s`?", themesFolder, like)
 		}
