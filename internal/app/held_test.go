@@ -12,6 +12,7 @@ import (
 
 	"voltwright/internal/proof"
 	"voltwright/internal/site"
+	"voltwright/internal/store"
 )
 
 // heldJournal is the trolley of the keys with more in it that is held back, of every kind of note; the second folder is the same without.
@@ -110,6 +111,10 @@ func TestATrialPrintShowsWhatIsHeldBack(t *testing.T) {
 
 // Whatever leads to what is held back is told by the note that leads there, with the note that it means; nothing is written.
 func TestWhatLeadsToHeldBackIsTold(t *testing.T) {
+	kept, err := store.Open(filepath.Join(t.TempDir(), "store")) // what none of them changes is computed once
+	if err != nil {
+		t.Fatal(err)
+	}
 	for _, tt := range []struct{ file, from, to, means string }{
 		{"trolley/vehicle.md", "It carries stones", "It [carries](../notes/heldnote.md) stones", "notes/heldnote.md"},
 		{"trolley/vehicle.md", "It carries stones", "It [carries](2-wired/heldrun.md) stones", "trolley/2-wired/heldrun.md"},
@@ -137,7 +142,7 @@ func TestWhatLeadsToHeldBackIsTold(t *testing.T) {
 				t.Fatal(err)
 			}
 			to := filepath.Join(t.TempDir(), "site")
-			said := run(t, int(Findings), "publish", with, "--to", to, "--no-store")
+			said := run(t, int(Findings), "publish", with, "--to", to)
 			if _, err := os.Stat(to); err == nil {
 				t.Error("a site was written")
 			}
@@ -147,7 +152,7 @@ func TestWhatLeadsToHeldBackIsTold(t *testing.T) {
 			if strings.Contains(tt.to, "value:") { // which is found when all is computed
 				return
 			}
-			p := setPrint(with, means{}, proof.Early{})
+			p := setPrint(with, means{store: kept}, proof.Early{})
 			if p.Site == nil || !slices.ContainsFunc(p.Remarks, func(r proof.Remark) bool { return r.Rule == ruleLeadsToHeld }) {
 				t.Errorf("the trial print comes out: %v; it says: %v", p.Site != nil, p.Remarks)
 			}
