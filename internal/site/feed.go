@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"encoding/xml"
 	"fmt"
+	"path"
 	"slices"
 	"strings"
 
@@ -103,7 +104,7 @@ func feeds(rd *reading.Reader) error {
 	return writeFeed(rd, address.CorrectionsFeed, address.Corrections, j.Title.Text+": corrections", of, false)
 }
 
-// feedsOf are the feeds that a page offers besides the journal's: that of its vehicle, and on the pages of corrections theirs.
+// feedsOf are the feeds that a page offers besides the journal's: that of its vehicle or its subject, and on the pages of corrections theirs.
 func feedsOf(rd *reading.Reader, s *frame.Sheet) []frame.Link {
 	if !rd.Journal.Address.Set {
 		return nil
@@ -114,13 +115,17 @@ func feedsOf(rd *reading.Reader, s *frame.Sheet) []frame.Link {
 			return []frame.Link{{Words: "What is new: " + v.Name.Text, Href: s.To(address.VehicleFeed(v))}}
 		}
 	}
-	for _, subject := range rd.Journal.Subjects() {
-		if s.Path == address.Subject(subject.Slug) && slices.ContainsFunc(subject.Places, func(p journal.Place) bool { return p.Date().Set }) {
-			return []frame.Link{{Words: "What is new: " + subject.Name, Href: s.To(address.SubjectFeed(subject.Slug))}}
+	switch folder {
+	case path.Dir(address.Subjects):
+		for _, subject := range rd.Journal.Subjects() {
+			if s.Path == address.Subject(subject.Slug) && slices.ContainsFunc(subject.Places, func(p journal.Place) bool { return p.Date().Set }) {
+				return []frame.Link{{Words: "What is new: " + subject.Name, Href: s.To(address.SubjectFeed(subject.Slug))}}
+			}
 		}
-	}
-	if strings.HasPrefix(s.Path, "corrections/") && slices.ContainsFunc(rd.Journal.Corrections, func(n *journal.NotePage) bool { return n.Date.Set }) {
-		return []frame.Link{{Words: "What was put right", Href: s.To(address.CorrectionsFeed)}}
+	case path.Dir(address.Corrections):
+		if slices.ContainsFunc(rd.Journal.Corrections, func(n *journal.NotePage) bool { return n.Date.Set }) {
+			return []frame.Link{{Words: "What was put right", Href: s.To(address.CorrectionsFeed)}}
+		}
 	}
 	return nil
 }

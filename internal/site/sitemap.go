@@ -57,23 +57,20 @@ func forCrawlers(rd *reading.Reader) error {
 	return rd.Pages.Put(address.Robots, []byte("User-agent: *\nAllow: /\nSitemap: "+j.Addressed(address.Sitemap)+"\n"))
 }
 
-// change is when a page was written or changed, by the dates in its note and in the corrections of it.
-type change struct {
-	page string
-	on   notes.Date
-}
-
-// changes are those of every page that is made from a note with a date.
-func changes(rd *reading.Reader) []change {
-	var all []change
+// changes are the newest dates of what stands in each folder of the site and below it, by the dates of notes and of the corrections of them.
+func changes(rd *reading.Reader) map[string]notes.Date {
+	newest := map[string]notes.Date{}
 	add := func(page, note string, dates ...notes.Date) {
 		if at, ok := rd.Journal.PlaceOf(note); ok {
 			for _, n := range rd.Journal.CorrectionsOf(at) {
 				dates = append(dates, n.Date)
 			}
 		}
-		if newest := frame.Newest(dates...); newest.Set {
-			all = append(all, change{page, newest})
+		for folder := path.Dir(page); ; folder = path.Dir(folder) {
+			newest[folder] = frame.Newest(append(dates, newest[folder])...)
+			if folder == "." {
+				return
+			}
 		}
 	}
 	for _, v := range rd.Journal.Vehicles {
@@ -94,21 +91,15 @@ func changes(rd *reading.Reader) []change {
 	for _, n := range rd.Journal.Corrections {
 		add(address.Correction(n), n.Note.Path, n.Date)
 	}
-	return all
+	return newest
 }
 
 // lastChange is the newest change of a page and of what stands in its folder, as a version's page tells of its runs; of a page that no note
 // with a date stands in the folder of, such as a bench sheet, that of the folder above.
-func lastChange(all []change, page string) notes.Date {
-	for folder := path.Dir(page); ; folder = path.Dir(folder) {
-		var dates []notes.Date
-		for _, c := range all {
-			if folder == "." || strings.HasPrefix(c.page, folder+"/") {
-				dates = append(dates, c.on)
-			}
-		}
-		if newest := frame.Newest(dates...); newest.Set || folder == "." {
-			return newest
-		}
+func lastChange(newest map[string]notes.Date, page string) notes.Date {
+	folder := path.Dir(page)
+	for folder != "." && !newest[folder].Set {
+		folder = path.Dir(folder)
 	}
+	return newest[folder]
 }

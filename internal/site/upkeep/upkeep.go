@@ -61,6 +61,7 @@ type failure struct {
 	Why     string
 	Learned string
 	day     notes.Date
+	off     bool // a run that was broken off, by which nothing need have failed
 }
 
 // FailuresOf lists what failed in versions, runs that fell short among it; nil where nothing did.
@@ -82,7 +83,7 @@ func FailuresOf(s *frame.Sheet, versions []*journal.Version, ofVehicle bool) *Fa
 		for _, r := range v.Runs {
 			if r.FellShort() {
 				run := frame.Link{Words: cmp.Or(r.Name.Text, r.Slug), Href: s.To(address.Run(r))}
-				out.Rows = append(out.Rows, failure{What: "A run " + strings.ToLower(r.EndHead()), Of: append(slices.Clone(of), run), Date: frame.DayOf(r.Date), Why: r.Ended.Text, Learned: r.Learned.Text, day: r.Date})
+				out.Rows = append(out.Rows, failure{What: "A run " + strings.ToLower(r.EndHead()), Of: append(slices.Clone(of), run), Date: frame.DayOf(r.Date), Why: r.Ended.Text, Learned: r.Learned.Text, day: r.Date, off: r.Outcome.Value == journal.BrokenOff})
 			}
 		}
 	}
@@ -96,7 +97,22 @@ func FailuresOf(s *frame.Sheet, versions []*journal.Version, ofVehicle bool) *Fa
 // Face is the line of its leaf.
 func (f *Failures) Face() []numeral.Phrase {
 	last := f.Rows[0]
-	text := numeral.Count(len(f.Rows), "failure")
+	failed, off := 0, 0
+	for _, row := range f.Rows {
+		if row.off {
+			off++
+		} else {
+			failed++
+		}
+	}
+	var counts []string
+	if failed > 0 {
+		counts = append(counts, numeral.Count(failed, "failure"))
+	}
+	if off > 0 {
+		counts = append(counts, numeral.Count(off, "run")+" broken off")
+	}
+	text := strings.Join(counts, ", ")
 	if last.Date != nil {
 		text += ", the last on " + last.Date.Long
 	}
