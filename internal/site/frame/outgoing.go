@@ -2,6 +2,7 @@ package frame
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"slices"
 	"strings"
@@ -39,9 +40,19 @@ func (p *Pages) leaves(o Outgoing) {
 	p.left = append(p.left, o)
 }
 
+// startClean begins to write an opened file anew. The error names the file: it could be written when it was looked at, and has
+// changed since.
+func (f file) startClean(r io.Reader) (io.Reader, func() []string, error) {
+	clean, taken, err := f.clean(r)
+	if err != nil {
+		return nil, nil, fmt.Errorf("%s can no longer be written anew: %w", f.copy, err)
+	}
+	return clean, taken, nil
+}
+
 // cleaned gives a file that was opened as it leaves the journal.
 func (f file) cleaned(r io.ReadCloser) (io.ReadCloser, error) {
-	clean, _, err := f.clean(r)
+	clean, _, err := f.startClean(r)
 	if err != nil {
 		return nil, errors.Join(err, r.Close())
 	}
@@ -103,7 +114,7 @@ func (p *Pages) taken(f file) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	clean, taken, err := f.clean(r)
+	clean, taken, err := f.startClean(r)
 	if err == nil {
 		_, err = io.Copy(io.Discard, clean)
 	}
